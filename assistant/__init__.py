@@ -1,0 +1,3 @@
+"""Hands-free assembly assistant: listens, guides, computes, reads back, records."""
+
+__version__ = "0.1.0"

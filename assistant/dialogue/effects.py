@@ -1,0 +1,56 @@
+"""What the core asks of the world. Adapters carry these out; none of them decides anything."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from assistant.dialogue.facts import AnyFact
+
+
+@dataclass(frozen=True)
+class Say:
+    """Speak ``text`` and show it. ``tone`` lets voices and screens set cautions apart."""
+
+    text: str
+    tone: Literal["plain", "caution", "readback", "ask"] = "plain"
+
+
+@dataclass(frozen=True)
+class Chime:
+    """A short sound: ``heard`` (understood) or ``again`` (say it again)."""
+
+    which: Literal["heard", "again"]
+
+
+@dataclass(frozen=True)
+class Record:
+    """Store ``fact`` durably, in the same transaction as the event that caused it."""
+
+    fact: AnyFact
+
+
+@dataclass(frozen=True)
+class StartTimer:
+    """Send ``TimerElapsed(step)`` at instant ``until`` (ISO 8601)."""
+
+    step: str
+    until: str
+
+
+@dataclass(frozen=True)
+class AdjustVoice:
+    """Change ``rate`` or ``volume`` by ``steps`` (negative: slower, quieter)."""
+
+    what: Literal["rate", "volume"]
+    steps: int
+
+
+@dataclass(frozen=True)
+class EndSession:
+    """Leave the loop: ``stopped`` can be resumed, ``finished`` cannot."""
+
+    how: Literal["stopped", "finished"]
+
+
+Effect = Say | Chime | Record | StartTimer | AdjustVoice | EndSession

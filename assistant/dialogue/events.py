@@ -1,0 +1,76 @@
+"""What can happen to a session. Events are its only input: the journal of them *is* the session.
+
+Every event carries ``at``, the wall-clock instant as ISO 8601 with offset, stamped by the
+adapter that saw it; the core itself never looks at a clock.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from assistant.language.hypothesis import Recognition
+
+
+class Event(BaseModel):
+    """Common to all events."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    at: str
+
+
+class Person(BaseModel):
+    """Someone at the bench. ``initials`` (two or three letters) are how the voice knows them."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    name: str
+    initials: Annotated[str, Field(pattern=r"^[A-Z]{2,3}$")]
+    role: Literal["builder", "inspector"]
+
+
+class Opened(Event):
+    """A new session: which procedure (id, revision, SHA-256 of its file), who, which unit."""
+
+    kind: Literal["opened"] = "opened"
+    job: str
+    procedure_id: str
+    procedure_revision: str
+    procedure_sha256: str
+    people: tuple[Person, ...]
+    language: str = "en-US"
+
+
+class Heard(Event):
+    """An utterance went through the recogniser. ``clip`` names its stored audio, if kept."""
+
+    kind: Literal["heard"] = "heard"
+    recognition: Recognition
+    clip: str | None = None
+
+
+class TimerElapsed(Event):
+    """The wait started by step ``step`` is over."""
+
+    kind: Literal["timer_elapsed"] = "timer_elapsed"
+    step: str
+
+
+class Resumed(Event):
+    """The session was taken up again after the process ended."""
+
+    kind: Literal["resumed"] = "resumed"
+
+
+class EquipmentChanged(Event):
+    """Microphone, voice or store failed or came back; ``detail`` is a sentence."""
+
+    kind: Literal["equipment_changed"] = "equipment_changed"
+    part: Literal["microphone", "voice", "store"]
+    working: bool
+    detail: str
+
+
+AnyEvent = Annotated[
+    Opened | Heard | TimerElapsed | Resumed | EquipmentChanged, Field(discriminator="kind")
+]

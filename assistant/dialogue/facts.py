@@ -1,0 +1,232 @@
+"""What the core establishes and wants recorded: the content of the build record.
+
+Facts are effects of the pure core; the journal stores them beside the event that caused them.
+The report reads facts alone. ``step`` is a step id.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.limits import Judgement, Limits
+
+
+class Fact(BaseModel):
+    """Common to all facts."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class ManualChecked(Fact):
+    """The builder spoke the revision of the manual on the bench."""
+
+    kind: Literal["manual_checked"] = "manual_checked"
+    spoken: str
+    expected: str
+    matches: bool
+
+
+class ConditionChosen(Fact):
+    """Variant or parts condition, chosen at the start."""
+
+    kind: Literal["condition_chosen"] = "condition_chosen"
+    what: Literal["variant", "parts"]
+    value: str
+
+
+class StepOpened(Fact):
+    kind: Literal["step_opened"] = "step_opened"
+    step: str
+    title: str
+
+
+class StepDone(Fact):
+    """``how``: done by the builder, skipped with a reason, or not applicable."""
+
+    kind: Literal["step_done"] = "step_done"
+    step: str
+    how: Literal["done", "skipped", "not_applicable"]
+    reason: str = ""
+
+
+class StepReopened(Fact):
+    """The builder went back; what was recorded for the step is superseded."""
+
+    kind: Literal["step_reopened"] = "step_reopened"
+    step: str
+
+
+class Acknowledged(Fact):
+    """A caution or torque announcement was acknowledged; ``what`` is the words announced."""
+
+    kind: Literal["acknowledged"] = "acknowledged"
+    step: str
+    what: str
+
+
+class ReadingOffered(Fact):
+    """A value was heard and read back. It does not count until confirmed."""
+
+    kind: Literal["reading_offered"] = "reading_offered"
+    step: str
+    position: str
+    indication: Indication
+    heard: str
+    judgement: Judgement
+    digits_asked: bool
+    why_asked: str = ""
+
+
+class ReadingConfirmed(Fact):
+    """A value counts. ``how``: by going on after the readback, or digit by digit."""
+
+    kind: Literal["reading_confirmed"] = "reading_confirmed"
+    step: str
+    position: str
+    quantity: str
+    indication: Indication
+    limits: Limits
+    judgement: Judgement
+    gauge: str
+    how: Literal["readback", "digits"]
+
+
+class ReadingSuperseded(Fact):
+    """An earlier value of this position no longer counts; it stays in the journal."""
+
+    kind: Literal["reading_superseded"] = "reading_superseded"
+    step: str
+    position: str
+    why: Literal["correction", "remeasure", "reopened"]
+
+
+class ValueDerived(Fact):
+    """A value computed from earlier readings, with its verdict."""
+
+    kind: Literal["value_derived"] = "value_derived"
+    step: str
+    quantity: str
+    value: Amount
+    limits: Limits
+    judgement: Judgement
+    formula: str
+
+
+class TorqueAnnounced(Fact):
+    kind: Literal["torque_announced"] = "torque_announced"
+    step: str
+    pass_number: int
+    torque: Amount  # in the unit of the wrench
+    target: Amount  # as the procedure states the full target
+    thread: Literal["dry", "lubricated"]
+
+
+class FastenerTightened(Fact):
+    kind: Literal["fastener_tightened"] = "fastener_tightened"
+    step: str
+    pass_number: int
+    fastener: str
+    torque: Amount
+
+
+class Identified(Fact):
+    kind: Literal["identified"] = "identified"
+    step: str
+    part: str
+    what: str
+    text: str
+
+
+class Chosen(Fact):
+    kind: Literal["chosen"] = "chosen"
+    step: str
+    option: str
+
+
+class WaitStarted(Fact):
+    kind: Literal["wait_started"] = "wait_started"
+    step: str
+    started: str
+    until: str
+
+
+class WaitOver(Fact):
+    kind: Literal["wait_over"] = "wait_over"
+    step: str
+
+
+class Inspected(Fact):
+    """A hold point was accepted or refused by a person other than the builder."""
+
+    kind: Literal["inspected"] = "inspected"
+    step: str
+    person: str
+    accepted: bool
+
+
+class DispositionRecorded(Fact):
+    """An out-of-limit value was dispositioned; the job holds until ``released_by`` is known."""
+
+    kind: Literal["disposition_recorded"] = "disposition_recorded"
+    step: str
+    position: str
+    disposition: str
+    clip: str | None = None
+    released_by: str | None = None
+
+
+class NoteTaken(Fact):
+    kind: Literal["note_taken"] = "note_taken"
+    step: str | None
+    text: str
+    clip: str | None
+
+
+class ListeningPaused(Fact):
+    kind: Literal["listening_paused"] = "listening_paused"
+    paused: bool
+
+
+class WorkStopped(Fact):
+    """The builder stopped work; the session can be resumed."""
+
+    kind: Literal["work_stopped"] = "work_stopped"
+    step: str | None
+
+
+class WorkFinished(Fact):
+    """Every step is done, skipped or not applicable."""
+
+    kind: Literal["work_finished"] = "work_finished"
+    skipped: tuple[str, ...]
+    open_dispositions: int
+
+
+AnyFact = Annotated[
+    ManualChecked
+    | ConditionChosen
+    | StepOpened
+    | StepDone
+    | StepReopened
+    | Acknowledged
+    | ReadingOffered
+    | ReadingConfirmed
+    | ReadingSuperseded
+    | ValueDerived
+    | TorqueAnnounced
+    | FastenerTightened
+    | Identified
+    | Chosen
+    | WaitStarted
+    | WaitOver
+    | Inspected
+    | DispositionRecorded
+    | NoteTaken
+    | ListeningPaused
+    | WorkStopped
+    | WorkFinished,
+    Field(discriminator="kind"),
+]

@@ -1,0 +1,47 @@
+"""What a recogniser thinks was said. Plain data, shared by engines and the dialogue."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Word:
+    """One recognised word: lower-case ``text``, start and end in seconds, confidence 0 to 1."""
+
+    text: str
+    start_s: float = 0.0
+    end_s: float = 0.0
+    confidence: float = 1.0
+
+
+@dataclass(frozen=True)
+class Hypothesis:
+    """One reading of an utterance: its words and an overall confidence from 0 to 1."""
+
+    words: tuple[Word, ...]
+    confidence: float = 1.0
+
+    @property
+    def text(self) -> str:
+        """The words joined by single spaces."""
+        return " ".join(word.text for word in self.words)
+
+
+@dataclass(frozen=True)
+class Recognition:
+    """An engine's answer to one utterance: hypotheses, best first; none when rejected.
+
+    ``second`` holds an independent second listener's best text, where one is fitted; None means
+    no second listener, the empty string means that it heard nothing of the grammar.
+    """
+
+    hypotheses: tuple[Hypothesis, ...]
+    engine: str
+    second: str | None = None
+
+
+def typed(text: str) -> Recognition:
+    """A keyboard line as a recognition: certain, and from the engine called ``keyboard``."""
+    words = tuple(Word(w) for w in text.lower().split())
+    return Recognition((Hypothesis(words),) if words else (), "keyboard")

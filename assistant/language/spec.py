@@ -1,0 +1,89 @@
+"""What makes sense to hear now, and what it means once heard: the language's two ends.
+
+The dialogue states a :class:`ListenSpec` for its state; the language package compiles it to a
+JSGF grammar for the engine, interprets heard text against it, and samples it for tests.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from assistant.quantities.amount import Indication
+
+
+@dataclass(frozen=True)
+class NumberSpec:
+    """Bounds on a spoken quantity value, so that the grammar is as narrow as the step allows.
+
+    ``units``: unit codes that may be spoken, the tool's own first. A number spoken without a
+    unit is taken in ``units[0]``. ``max_decimals``: digits after the point, in ``units[0]``, to
+    the gauge's resolution. ``low``/``high``: plausible magnitude in ``units[0]`` (None: open);
+    the grammar only uses it to leave out whole orders of magnitude, never to hide a bad reading.
+    """
+
+    units: tuple[str, ...]
+    max_decimals: int = 4
+    low: Fraction | None = None
+    high: Fraction | None = None
+    signed: bool = False
+    blades: bool = False  # "blade two goes", "four does not go"
+    bounds: bool = False  # "less than", "more than"
+
+
+@dataclass(frozen=True)
+class ListenSpec:
+    """Everything that may be said now.
+
+    Attributes:
+        commands: ids of commands defined in the language's ``commands`` data.
+        reading: a quantity value after the carrier word ("reading one point five thou"), or a
+            blade phrase; None when no measurement is awaited.
+        digits: a value read back digit by digit ("one decimal five", "nine zero") is awaited.
+        spelling: a serial or revision spelled with the spelling alphabet and digits.
+        phrases: (id, spoken words) of options, fastener labels, names; words in lower case.
+    """
+
+    commands: tuple[str, ...] = ()
+    reading: NumberSpec | None = None
+    digits: bool = False
+    spelling: bool = False
+    phrases: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True)
+class Command:
+    """A command word was said; ``id`` as in the language's ``commands`` data."""
+
+    id: str
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A quantity value or gauge observation was said."""
+
+    indication: Indication
+
+
+@dataclass(frozen=True)
+class Digits:
+    """A number said digit by digit, as written: ``1.5``, ``-2``, ``90``."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Spelling:
+    """Characters spelled one by one, upper case: ``KB2C14``."""
+
+    text: str
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """One of the spec's own phrases was said."""
+
+    id: str
+
+
+Meaning = Command | Reading | Digits | Spelling | Phrase

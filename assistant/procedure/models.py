@@ -1,0 +1,259 @@
+"""Typed model of an assembly procedure: what ``procedures/*.yaml`` may say.
+
+Quantities are written as text with their unit (``1.5 thou``, ``14 lbf*ft``) and kept exact.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer
+
+from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.limits import Limits
+
+
+def _read_amount(value: Any) -> Any:
+    return parse_amount(value) if isinstance(value, str) else value
+
+
+Quantity = Annotated[
+    Amount, BeforeValidator(_read_amount), PlainSerializer(str, return_type=str, when_used="json")
+]
+"""An :class:`Amount` written in a procedure as text."""
+
+Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
+Text = Annotated[str, Field(min_length=1, max_length=2000)]
+
+
+class Model(BaseModel):
+    """Strict and frozen: a misspelt key is a fault, and a loaded procedure never changes."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class GoverningDocument(Model):
+    """The maker's manual that outranks this procedure."""
+
+    title: Text
+    revision: Annotated[str, Field(pattern=r"^[A-Z0-9]{1,8}$")]
+    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+
+
+class Applicability(Model):
+    """Which builds the procedure covers; ids that conditions may name."""
+
+    variants: tuple[Id, ...] = ()
+    parts: tuple[Literal["new", "reused"], ...] = ("new", "reused")
+
+
+GaugeKind = Literal[
+    "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
+    "plug_gauge", "ring_gauge", "torque_wrench", "angle_gauge", "shim_set", "thermometer",
+    "plastic_gauge", "rule", "spring_scale",
+]  # fmt: skip
+
+
+class Gauge(Model):
+    """A measuring or tightening tool that the procedure calls for."""
+
+    id: Id
+    kind: GaugeKind
+    name: Text
+    unit: str
+    resolution: Quantity
+    lower: Quantity | None = None
+    upper: Quantity | None = None
+    uncertainty: Quantity | None = None  # expanded, k = 2
+    members: tuple[Quantity, ...] = ()  # blades of a feeler set, shims of a shim set
+
+
+class Consumable(Model):
+    """Oil, grease, sealant, thread locker: named by the steps that use it."""
+
+    id: Id
+    name: Text
+
+
+class Part(Model):
+    """A part of the assembly; ``marked`` when it carries a number to be recorded."""
+
+    id: Id
+    name: Text
+    quantity: Annotated[int, Field(ge=1)] = 1
+    marked: bool = False
+
+
+class Condition(Model):
+    """When a step applies; every key given must hold.
+
+    ``choice`` and ``reading`` map step ids to an option id, or to ``in`` / ``out``.
+    """
+
+    variant: tuple[Id, ...] = ()
+    parts: Literal["new", "reused"] | None = None
+    choice: dict[Id, Id] = Field(default_factory=dict)
+    reading: dict[Id, Literal["in", "out"]] = Field(default_factory=dict)
+
+
+class Step(Model):
+    """What every step has: ``say`` is read aloud; ``after`` names prerequisite steps."""
+
+    id: Id
+    title: Text
+    say: Text
+    after: tuple[Id, ...] = ()
+    when: Condition | None = None
+    cautions: tuple[Text, ...] = ()
+    reference: str = ""  # section of the governing document
+
+
+class CautionStep(Step):
+    """Hands get hurt here: nothing that follows opens before it is acknowledged."""
+
+    kind: Literal["caution"]
+
+
+class ActionStep(Step):
+    """Place, orient, lubricate, seal; confirmed by voice."""
+
+    kind: Literal["action"]
+    orientation: str = ""
+    expect: str = ""  # "you should feel / see ..."
+    materials: tuple[Id, ...] = ()
+    parts: tuple[Id, ...] = ()
+
+
+class LimitedStep(Step):
+    """A step that yields a quantity value judged against limits."""
+
+    quantity: Text  # "end float"
+    unit: str
+    lower: Quantity | None = None
+    upper: Quantity | None = None
+    plausible_low: Quantity | None = None
+    plausible_high: Quantity | None = None
+    rule: Literal["simple", "guarded"] = "simple"
+
+    @property
+    def limits(self) -> Limits:
+        """Both limits as one value."""
+        return Limits(self.lower, self.upper)
+
+
+class MeasurementStep(LimitedStep):
+    """A reading at one or more positions with a named gauge."""
+
+    kind: Literal["measurement"]
+    gauge: Id
+    positions: tuple[Text, ...] = ()
+
+
+class DerivedStep(LimitedStep):
+    """A value computed from earlier readings: ``formula`` over names bound in ``inputs``.
+
+    ``inputs`` maps a name in the formula to a measurement or derived step id; several positions
+    are combined by ``combine``.
+    """
+
+    kind: Literal["derived"]
+    formula: Text
+    inputs: dict[str, Id]
+    combine: Literal["mean", "max", "min", "range"] = "mean"
+
+
+class TighteningStep(Step):
+    """Tighten fasteners in passes over a pattern to a target torque."""
+
+    kind: Literal["tightening"]
+    tool: Id
+    target: Quantity
+    tolerance: Quantity | None = None  # plus or minus, same dimension as the target
+    angle: Quantity | None = None  # further turn after the torque
+    fasteners: Annotated[tuple[Text, ...], Field(min_length=1)]
+    pattern: Literal["cross", "ring", "star", "spiral", "two_row", "given"] = "given"
+    passes: Annotated[tuple[Decimal, ...], Field(min_length=1)] = (Decimal(1),)
+    thread: Literal["dry", "lubricated"]
+    lubricant: Id | None = None
+
+
+class IdentificationStep(Step):
+    """A serial, batch or part number read off the part and spelled aloud."""
+
+    kind: Literal["identification"]
+    part: Id
+    what: Literal["serial", "batch", "part_number"]
+    form: str = ""  # regular expression that the whole upper-case text must match
+
+
+class Option(Model):
+    """One answer to a choice; ``say`` is what the builder speaks, in dictionary words."""
+
+    id: Id
+    say: Annotated[str, Field(pattern=r"^[a-z]+( [a-z]+){0,4}$")]
+
+
+class ChoiceStep(Step):
+    """A branch on variant or condition."""
+
+    kind: Literal["choice"]
+    options: Annotated[tuple[Option, ...], Field(min_length=2)]
+
+
+class WaitStep(Step):
+    """Cure or soak time. Only the steps in ``meanwhile`` may go on while it runs."""
+
+    kind: Literal["wait"]
+    duration: Quantity
+    meanwhile: tuple[Id, ...] = ()
+
+
+class InspectionStep(Step):
+    """Hold point: a named second person, not the builder, must accept."""
+
+    kind: Literal["inspection"]
+    criteria: Text
+
+
+AnyStep = Annotated[
+    CautionStep
+    | ActionStep
+    | MeasurementStep
+    | DerivedStep
+    | TighteningStep
+    | IdentificationStep
+    | ChoiceStep
+    | WaitStep
+    | InspectionStep,
+    Field(discriminator="kind"),
+]
+
+
+class Procedure(Model):
+    """A whole assembly procedure."""
+
+    id: Id
+    title: Text
+    revision: Annotated[str, Field(pattern=r"^[A-Z0-9]{1,8}$")]
+    language: str = "en-US"
+    governing: GoverningDocument
+    applicability: Applicability = Applicability()
+    gauges: tuple[Gauge, ...] = ()
+    consumables: tuple[Consumable, ...] = ()
+    parts: tuple[Part, ...] = ()
+    steps: Annotated[tuple[AnyStep, ...], Field(min_length=1)]
+
+    def step(self, step_id: str) -> AnyStep:
+        """The step called ``step_id``; KeyError when there is none."""
+        for step in self.steps:
+            if step.id == step_id:
+                return step
+        raise KeyError(step_id)
+
+    def gauge(self, gauge_id: str) -> Gauge:
+        """The gauge called ``gauge_id``; KeyError when there is none."""
+        for gauge in self.gauges:
+            if gauge.id == gauge_id:
+                return gauge
+        raise KeyError(gauge_id)

@@ -1,0 +1,144 @@
+"""Quantity values as they are spoken and written: number, unit, stated resolution.
+
+Terms after VIM (JCGM 200:2012): an *indication* is what a measuring instrument shows; here it
+may also be one-sided ("blade four does not go" shows less than four) or an interval.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from assistant.quantities.units import UNITS, UnitError, convert
+
+_AMOUNT = re.compile(r"\s*([+-]?\d+(?:\.\d+)?(?:/\d+)?)\s*(\S.*?)\s*$")
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A quantity value: ``value`` in ``unit``, stated to ``resolution`` (same unit).
+
+    ``1.50 thou`` and ``1.5 thou`` are equal in value but not in resolution. ``resolution`` is
+    None for values that are not decimal (1/64) or are exact by definition.
+    """
+
+    value: Fraction
+    unit: str
+    resolution: Fraction | None = None
+
+    def __post_init__(self) -> None:
+        if self.unit not in UNITS:
+            raise UnitError(f"'{self.unit}' is not a known unit; use one of: {', '.join(UNITS)}.")
+
+    def to(self, unit: str) -> Amount:
+        """Return the same quantity value in ``unit``, exactly; the resolution is converted too."""
+        scaled = None
+        if self.resolution is not None:
+            zero = convert(Fraction(0), self.unit, unit)
+            scaled = convert(self.resolution, self.unit, unit) - zero
+        return Amount(convert(self.value, self.unit, unit), unit, scaled)
+
+    def decimals(self) -> int | None:
+        """Decimal places in which the value was stated, or None when it is no decimal."""
+        if self.resolution is None:
+            return None
+        places, step = 0, self.resolution
+        while step.denominator != 1 and places < 12:
+            step *= 10
+            places += 1
+        return places if step.denominator == 1 else None
+
+    def number(self) -> str:
+        """The number as written on paper: ``1.50``, ``-2``, ``1/64``."""
+        return format_number(self.value, self.decimals())
+
+    def __str__(self) -> str:
+        return f"{self.number()} {self.unit}"
+
+
+def format_number(value: Fraction, decimals: int | None = None) -> str:
+    """Write ``value`` exactly: as a decimal when it ends within 12 places, else as a fraction.
+
+    ``decimals`` pads with zeros; it never rounds digits away.
+    """
+    if decimals is None:
+        decimals = 0
+    places = decimals
+    while places < 12 and (value * 10**places).denominator != 1:
+        places += 1
+    scaled = value * 10**places
+    if scaled.denominator != 1:
+        return f"{value.numerator}/{value.denominator}"
+    sign = "-" if scaled < 0 else ""
+    digits = str(abs(scaled.numerator)).rjust(places + 1, "0")
+    return sign + (digits if places == 0 else f"{digits[:-places]}.{digits[-places:]}")
+
+
+def parse_amount(text: str) -> Amount:
+    """Parse written text such as ``0.0015 in``, ``14 lbf*ft`` or ``1/64 in``.
+
+    Raises:
+        UnitError: the text is no number followed by a known unit.
+    """
+    match = _AMOUNT.match(text)
+    if match is None:
+        raise UnitError(f"'{text}' is not a number followed by a unit, such as '0.002 in'.")
+    number, unit = match.groups()
+    if unit not in UNITS:
+        raise UnitError(f"'{unit}' is not a known unit; use one of: {', '.join(UNITS)}.")
+    if "/" in number:
+        top, _, bottom = number.partition("/")
+        if int(bottom) == 0:
+            raise UnitError(f"'{text}' divides by zero.")
+        return Amount(Fraction(Decimal(top)) / int(bottom), unit, None)
+    value = Decimal(number)
+    exponent = value.as_tuple().exponent
+    assert isinstance(exponent, int)
+    return Amount(Fraction(value), unit, Fraction(1, 10 ** max(0, -exponent)))
+
+
+Relation = Literal["eq", "lt", "le", "gt", "ge", "between"]
+
+
+@dataclass(frozen=True)
+class Indication:
+    """What the gauge showed: one value, a one-sided bound, or an interval.
+
+    ``eq`` uses ``amount`` alone; ``lt``/``le``/``gt``/``ge`` bound the measurand by ``amount``
+    (a blade that goes: ``ge``; one that does not go: ``lt``); ``between`` is
+    ``amount <= measurand < upper`` (four goes, five does not).
+    """
+
+    relation: Relation
+    amount: Amount
+    upper: Amount | None = None
+
+    def __post_init__(self) -> None:
+        if (self.upper is not None) != (self.relation == "between"):
+            raise ValueError("An upper end goes with 'between' and with nothing else.")
+
+    def bounds(self, unit: str) -> tuple[Fraction | None, Fraction | None]:
+        """Closed hull of the measurand in ``unit``: (lower, upper), None where unbounded."""
+        value = self.amount.to(unit).value
+        if self.relation == "eq":
+            return value, value
+        if self.relation in ("lt", "le"):
+            return None, value
+        if self.relation in ("gt", "ge"):
+            return value, None
+        assert self.upper is not None
+        return value, self.upper.to(unit).value
+
+    def __str__(self) -> str:
+        if self.relation == "between":
+            return f"{self.amount.number()} to under {self.upper}"
+        sign = {"eq": "", "lt": "< ", "le": "<= ", "gt": "> ", "ge": ">= "}[self.relation]
+        return sign + str(self.amount)
+
+
+def exactly(text: str) -> Indication:
+    """The indication ``=`` the written amount ``text``."""
+    return Indication("eq", parse_amount(text))

@@ -1,0 +1,77 @@
+"""Unit codes that the trade says aloud, tied to one exact pint registry.
+
+Magnitudes are ``fractions.Fraction`` throughout: an inch is 25.4 mm and a pound-force is
+0.45359237 kg x 9.80665 m/s2 by definition (NIST SP 811 Appendix B), so every conversion
+between the units below is exact and a limit is never missed by a binary rounding.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import lru_cache
+
+import pint
+
+registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
+
+# Our unit code -> pint expression. Codes are what procedures write and records show.
+UNITS: dict[str, str] = {
+    "in": "inch",
+    "thou": "milliinch",
+    "tenth": "inch / 10000",  # common practice, no source: a machinist's "tenth"
+    "mm": "millimeter",
+    "um": "micrometer",
+    "N*m": "newton * meter",
+    "lbf*ft": "force_pound * foot",
+    "lbf*in": "force_pound * inch",
+    "deg": "degree",
+    "degC": "degree_Celsius",
+    "degF": "degree_Fahrenheit",
+    "min": "minute",
+    "h": "hour",
+    "s": "second",
+    "N": "newton",
+    "lbf": "force_pound",
+    "kg": "kilogram",
+    "bar": "bar",
+    "psi": "force_pound / inch ** 2",
+    "1": "dimensionless",
+}
+
+
+class UnitError(ValueError):
+    """An unknown unit code, or two units of different dimension."""
+
+
+def _pint(code: str) -> str:
+    try:
+        return UNITS[code]
+    except KeyError:
+        known = ", ".join(UNITS)
+        raise UnitError(f"Unknown unit '{code}'; use one of: {known}.") from None
+
+
+@lru_cache(maxsize=1024)
+def dimension(code: str) -> str:
+    """Return the dimension of unit ``code`` as a canonical string, e.g. ``[length]``."""
+    return str(registry.Quantity(Fraction(1), _pint(code)).dimensionality)
+
+
+def same_dimension(a: str, b: str) -> bool:
+    """Tell whether unit codes ``a`` and ``b`` measure the same dimension."""
+    return dimension(a) == dimension(b)
+
+
+@lru_cache(maxsize=4096)
+def convert(value: Fraction, source: str, target: str) -> Fraction:
+    """Convert ``value`` exactly from unit code ``source`` to unit code ``target``.
+
+    Raises:
+        UnitError: either code is unknown or their dimensions differ.
+    """
+    if source == target:
+        return value
+    if not same_dimension(source, target):
+        raise UnitError(f"'{source}' and '{target}' are different kinds of quantity.")
+    quantity = registry.Quantity(value, registry.Unit(_pint(source)))
+    return Fraction(quantity.to(registry.Unit(_pint(target))).magnitude)

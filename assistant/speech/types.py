@@ -1,0 +1,71 @@
+"""Protocols at the speech edge: recogniser engines and voices."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.language.hypothesis import Recognition
+
+SAMPLE_RATE = 16_000
+"""Samples per second of all audio inside the assistant (mono, int16)."""
+
+Samples = NDArray[np.int16]
+
+
+@dataclass(frozen=True)
+class Utterance:
+    """One endpointed stretch of speech: mono int16 ``samples`` at 16 kHz.
+
+    ``start_s``/``end_s`` are seconds from the start of the audio source.
+    """
+
+    samples: Samples
+    start_s: float
+    end_s: float
+
+
+class Engine(Protocol):
+    """A speech recogniser that listens only for a given grammar."""
+
+    name: str
+
+    def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
+        """Take up a grammar: JSGF text, and the words it uses. Cached; cheap to call again."""
+
+    def recognise(self, utterance: Utterance) -> Recognition:
+        """Decode one utterance under the grammar taken up last."""
+
+
+class AudioSource(Protocol):
+    """Somewhere audio comes from: a microphone, a file, silence for a keyboard session."""
+
+    def blocks(self) -> Iterator[Samples]:
+        """Yield mono int16 blocks at 16 kHz until the source ends."""
+
+
+class Voice(Protocol):
+    """A speech synthesiser. ``speak`` returns when the utterance has been said."""
+
+    name: str
+
+    def speak(self, text: str) -> None:
+        """Say ``text`` aloud (or to a file, or not at all)."""
+
+    def set_rate(self, words_per_minute: int) -> None:
+        """Change the speaking rate."""
+
+    def set_volume(self, fraction: float) -> None:
+        """Change the loudness, 0 to 1."""
+
+
+class VoiceToFile(Protocol):
+    """A voice that can render to a WAV file (for fixtures, caching and tests)."""
+
+    def render(self, text: str, path: Path) -> None:
+        """Write ``text`` spoken to ``path`` as a WAV file."""

@@ -1,0 +1,96 @@
+"""The keys that each part of a procedure file knows, and examples of their values."""
+
+from __future__ import annotations
+
+from typing import Any, get_args
+
+from pydantic import BaseModel
+
+from assistant.procedure.models import (
+    ActionStep,
+    Applicability,
+    CautionStep,
+    ChoiceStep,
+    Condition,
+    Consumable,
+    DerivedStep,
+    Gauge,
+    GoverningDocument,
+    IdentificationStep,
+    InspectionStep,
+    MeasurementStep,
+    Option,
+    Part,
+    Procedure,
+    TighteningStep,
+    WaitStep,
+)
+from assistant.procedure.yaml_source import Loc
+
+STEP_MODELS: dict[str, type[BaseModel]] = {
+    get_args(model.model_fields["kind"].annotation)[0]: model
+    for model in (
+        CautionStep,
+        ActionStep,
+        MeasurementStep,
+        DerivedStep,
+        TighteningStep,
+        IdentificationStep,
+        ChoiceStep,
+        WaitStep,
+        InspectionStep,
+    )
+}
+STEP_KINDS = tuple(STEP_MODELS)
+
+_SECTIONS: dict[str, type[BaseModel]] = {
+    "governing": GoverningDocument,
+    "applicability": Applicability,
+    "gauges": Gauge,
+    "consumables": Consumable,
+    "parts": Part,
+}
+
+EXAMPLES = {
+    "id": "input_cap",
+    "title": "Fit the bearing cap",
+    "say": "Fit the cap with the arrow to the front.",
+    "revision": "A",
+    "date": "2026-03-01",
+    "kind": "action",
+    "unit": "thou",
+    "resolution": "0.5 thou",
+    "target": "14 lbf*ft",
+    "duration": "30 min",
+    "quantity": "end float",
+    "formula": "bore - journal",
+    "thread": "dry",
+    "what": "serial",
+    "criteria": "All bolts marked",
+    "name": "Feeler set",
+}
+
+PATTERNS = {
+    r"^[a-z][a-z0-9_]*$": "use small letters, digits and underscores, starting with a letter",
+    r"^[A-Z0-9]{1,8}$": "use one to eight capital letters or digits, such as C",
+    r"^\d{4}-\d{2}-\d{2}$": "write the date as year-month-day, such as 2026-03-01",
+    r"^[a-z]+( [a-z]+){0,4}$": "use one to five spoken words in small letters, such as 'standard'",
+}
+
+
+def keys_at(loc: Loc, data: Any) -> list[str]:
+    """The keys that may stand at ``loc``, so that a misspelt one can be set right."""
+    model = _model_at(loc, data)
+    return list(model.model_fields)
+
+
+def _model_at(loc: Loc, data: Any) -> type[BaseModel]:
+    if not loc:
+        return Procedure
+    if loc[0] != "steps":
+        return _SECTIONS.get(str(loc[0]), Procedure)
+    if "when" in loc[2:]:
+        return Condition
+    if "options" in loc[2:]:
+        return Option
+    return STEP_MODELS.get(str(data["steps"][loc[1]].get("kind")), ActionStep)

@@ -1,0 +1,198 @@
+"""Reads a YAML file into plain data, remembering the line of every key and item.
+
+Every value is kept as the text that was written: ``revision: 010`` stays ``010``, ``14`` does not
+turn into a number, ``on`` does not turn into *true*. The typed model turns text into numbers.
+Anchors, aliases and tags are refused: a procedure must say what it means in the place where the
+reader looks for it, and a file with aliases may unfold to any size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from ruamel.yaml import YAML
+from ruamel.yaml.error import MarkedYAMLError, YAMLError, YAMLStreamError
+from ruamel.yaml.events import (
+    AliasEvent,
+    CollectionEndEvent,
+    CollectionStartEvent,
+    DocumentStartEvent,
+    Event,
+    MappingStartEvent,
+    NodeEvent,
+    ScalarEvent,
+)
+
+from assistant.procedure.faults import FaultList
+
+MAX_BYTES = 1_000_000
+MAX_DEPTH = 12
+MAX_SCALAR = 5_000
+_EMPTY = {"", "~", "null", "Null", "NULL"}
+
+Loc = tuple[str | int, ...]
+
+
+@dataclass(frozen=True)
+class Source:
+    """Plain data of a file and the line (from 1) of every place in it."""
+
+    data: Any
+    lines: dict[Loc, int] = field(default_factory=dict)
+
+    def line(self, loc: Loc) -> int:
+        """The line of ``loc``, or of the nearest place around it that was written."""
+        while loc and loc not in self.lines:
+            loc = loc[:-1]
+        return self.lines.get(loc, 1)
+
+
+def read_text(path: Path, faults: FaultList) -> str:
+    """The text of ``path``.
+
+    Raises:
+        ProcedureFaults: it cannot be read, or is too large, empty, binary or not UTF-8.
+    """
+    raw = b""
+    try:
+        if path.stat().st_size > MAX_BYTES:
+            faults.add(0, "The file is larger than 1 MB; a procedure is a short text, so split it.")
+        else:
+            raw = path.read_bytes()[: MAX_BYTES + 1]
+    except OSError as error:
+        reason = error.strerror or "it cannot be opened"
+        faults.add(0, f"The file cannot be read ({reason}); check its name and permissions.")
+    except ValueError:  # a NUL inside the name
+        faults.add(0, "This is no file name; give the path of a procedure file.")
+    faults.raise_if_any()
+    text = ""
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        faults.add(line, "The file is not UTF-8 text; save it again with the encoding UTF-8.")
+    if "\0" in text:
+        faults.add(0, "The file is binary, not text; a procedure is a YAML text file.")
+    elif not faults.faults and not text.strip():
+        faults.add(0, "The file is empty; write a procedure into it, or start from a starter file.")
+    faults.raise_if_any()
+    return text
+
+
+def read_source(path: Path, faults: FaultList) -> Source:
+    """Parse ``path``; faults that leave the rest readable are added to ``faults``.
+
+    Raises:
+        ProcedureFaults: the file cannot be read as YAML at all.
+    """
+    text = read_text(path, faults)
+    try:
+        events = list(_guarded(YAML(typ="safe", pure=True).parse(text), faults))
+    except (YAMLError, YAMLStreamError) as error:
+        mark = None
+        problem = "it is not well formed"
+        if isinstance(error, MarkedYAMLError):
+            mark = error.problem_mark or error.context_mark
+            problem = str(error.problem or error.context or problem)
+        else:  # a character that YAML forbids
+            problem = str(error)
+        faults.add(
+            mark.line + 1 if mark is not None else 0,
+            f"The YAML cannot be read here ({problem}); check the indentation, the colon and space "
+            "after each key, and quotes around text that contains ': ' or ' #'.",
+        )
+    except (ValueError, IndexError, RecursionError):  # slips inside the YAML scanner
+        faults.add(0, "The YAML cannot be read; check the line written last for odd characters.")
+    faults.raise_if_any()
+    return _Builder(events, faults).build()
+
+
+def _guarded(events: Iterator[Event], faults: FaultList) -> Iterator[Event]:
+    """Pass events on; note what YAML allows and a procedure does not, before anything unfolds."""
+    depth = documents = 0
+    for event in events:
+        line = event.start_mark.line + 1 if event.start_mark is not None else 0
+        if isinstance(event, DocumentStartEvent):
+            documents += 1
+            if documents == 2:
+                faults.add(line, "A second document starts here; keep one procedure to a file.")
+        if isinstance(event, AliasEvent):
+            faults.add(line, f"The alias '*{event.anchor}' is not allowed; write the text out.")
+        elif isinstance(event, NodeEvent) and event.anchor is not None:
+            faults.add(line, f"The anchor '&{event.anchor}' is not allowed; leave it out.")
+        if isinstance(event, ScalarEvent | CollectionStartEvent) and _tagged(event):
+            faults.add(line, "A tag (a word that starts with '!') is not allowed; leave it out.")
+        if isinstance(event, ScalarEvent) and len(event.value) > MAX_SCALAR:
+            faults.add(line, f"A text here is longer than {MAX_SCALAR} characters; shorten it.")
+        if isinstance(event, CollectionStartEvent):
+            depth += 1
+            if depth > MAX_DEPTH:
+                faults.add(line, "Lists and keys are nested too deeply; check the indentation.")
+                return
+        elif isinstance(event, CollectionEndEvent):
+            depth -= 1
+        yield event
+
+
+def _tagged(event: ScalarEvent | CollectionStartEvent) -> bool:
+    return event.ctag is not None and str(event.ctag) not in ("", "None")
+
+
+class _Builder:
+    """Turns checked events into dicts, lists and text; depth is bounded by ``_guarded``."""
+
+    def __init__(self, events: list[Event], faults: FaultList) -> None:
+        self._events = iter([e for e in events if isinstance(e, NodeEvent | CollectionEndEvent)])
+        self._faults = faults
+        self._lines: dict[Loc, int] = {}
+
+    def build(self) -> Source:
+        first = next(self._events, None)
+        if first is None:
+            self._faults.add(0, "The file holds no procedure, only comments; write one into it.")
+            self._faults.raise_if_any()
+            return Source(None)
+        return Source(self._node(first, ()), self._lines)
+
+    def _node(self, event: Event, loc: Loc) -> Any:
+        self._lines.setdefault(loc, event.start_mark.line + 1)
+        if isinstance(event, ScalarEvent):
+            plain = event.style in (None, "")
+            if plain and event.value in _EMPTY:
+                # An empty 'upper:' must not quietly mean that there is no upper limit.
+                name = f"The key '{loc[-1]}'" if loc and isinstance(loc[-1], str) else "This place"
+                self._faults.add(
+                    self._lines[loc], f"{name} is left empty; write a value or remove the line."
+                )
+                return None
+            return event.value
+        if isinstance(event, MappingStartEvent):
+            return self._mapping(loc)
+        items: list[Any] = []
+        while not isinstance(item := next(self._events), CollectionEndEvent):
+            items.append(self._node(item, (*loc, len(items))))
+        return items
+
+    def _mapping(self, loc: Loc) -> dict[str, Any]:
+        found: dict[str, Any] = {}
+        while not isinstance(key := next(self._events), CollectionEndEvent):
+            line = key.start_mark.line + 1
+            if not isinstance(key, ScalarEvent):
+                self._node(key, (*loc, "?"))
+                self._faults.add(line, "A list or mapping stands where a key belongs; use a word.")
+                name = "?"
+            else:
+                name = key.value
+                if name in found:
+                    first = self._lines[*loc, name]
+                    self._faults.add(
+                        line,
+                        f"The key '{name}' was already given on line {first}; keep one of them.",
+                    )
+            self._lines.setdefault((*loc, name), line)
+            value = self._node(next(self._events), (*loc, name))
+            found.setdefault(name, value)
+        return found

@@ -39,6 +39,7 @@ class Opened(Event):
     procedure_sha256: str
     people: tuple[Person, ...]
     language: str = "en-US"
+    clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once
 
 
 class Heard(Event):

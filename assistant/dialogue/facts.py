@@ -132,6 +132,15 @@ class FastenerTightened(Fact):
     torque: Amount
 
 
+class FastenerReopened(Fact):
+    """A fastener of this pass was missed, or is to be done again: its tightening is void."""
+
+    kind: Literal["fastener_reopened"] = "fastener_reopened"
+    step: str
+    pass_number: int
+    fastener: str
+
+
 class Identified(Fact):
     kind: Literal["identified"] = "identified"
     step: str
@@ -174,6 +183,7 @@ class DispositionRecorded(Fact):
     step: str
     position: str
     disposition: str
+    reason: str = ""
     clip: str | None = None
     released_by: str | None = None
 
@@ -218,6 +228,7 @@ AnyFact = Annotated[
     | ValueDerived
     | TorqueAnnounced
     | FastenerTightened
+    | FastenerReopened
     | Identified
     | Chosen
     | WaitStarted

@@ -1,0 +1,180 @@
+"""What each moment makes of a meaning that it awaited."""
+
+from __future__ import annotations
+
+from assistant.dialogue import identifying, measuring, opening, steps, tightening
+from assistant.dialogue.effects import EndSession
+from assistant.dialogue.expectation import DISPOSITIONS, SKIP_REASONS, Expectation
+from assistant.dialogue.facts import WorkStopped
+from assistant.dialogue.repeating import ask_again
+from assistant.dialogue.state import (
+    Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
+    DigitCheck,
+    DispositionReason,
+    Doing,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
+    Measuring,
+    Noting,
+    OutOfLimit,
+    Release,
+    Review,
+    Skipping,
+    Spelled,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+    WaitOffered,
+)
+from assistant.dialogue.turn import Turn
+from assistant.language.hypothesis import Recognition
+from assistant.language.spec import Command, Digits, Meaning, Phrase, Reading, Spelling
+from assistant.procedure.models import DerivedStep, MeasurementStep, TighteningStep
+
+
+def answer_moment(
+    turn: Turn, expected: Expectation, recognition: Recognition, meaning: Meaning
+) -> None:
+    """Carry out ``meaning``, which the present moment awaited."""
+    match turn.state.moment, meaning:
+        case Manual(), Spelling(text=text):
+            opening.hear_manual(turn, text)
+        case ManualReadback() as moment, Command(id="confirm"):
+            opening.confirm_manual(turn, moment)
+        case ManualReadback(), Command(id="wrong"):
+            opening.ask_manual(turn)
+        case Conditions() as moment, Phrase(id=value):
+            opening.hear_condition(turn, moment, value)
+        case ConditionReadback() as moment, Command(id="confirm"):
+            opening.confirm_condition(turn, moment)
+        case ConditionReadback() as moment, Command(id="wrong"):
+            opening.reject_condition(turn, moment)
+        case Stopping(), Command(id="confirm"):
+            _stop(turn)
+        case (
+            (Stopping(back=back) | GoingBack(back=back) | Skipping(back=back)),
+            Command(id="wrong"),
+        ):
+            turn.go(back)
+            turn.say("as_you_were")
+            ask_again(turn)
+        case GoingBack(to=to), Command(id="confirm"):
+            steps.rewind(turn, to)
+        case Skipping(), Command(id=reason) if reason in SKIP_REASONS:
+            steps.skip(turn, reason.removeprefix("skip_"))
+        case ((Noting() | DispositionReason() | Ended()), _):
+            pass
+        case _, Command(id="skip"):
+            turn.go(Skipping(turn.state.moment))
+            turn.say("skip_ask", tone="ask")
+        case _, Command(id="go_back"):
+            steps.go_back(turn)
+        case _:
+            _answer_step(turn, expected, recognition, meaning)
+
+
+def _answer_step(
+    turn: Turn, expected: Expectation, recognition: Recognition, meaning: Meaning
+) -> None:
+    match turn.state.moment, meaning:
+        case Acknowledge() as moment, Command(id="understood"):
+            steps.acknowledge(turn, moment)
+        case Doing(), Command(id="done" | "go_on"):
+            steps.complete(turn)
+        case Measuring() as moment, Reading() as reading:
+            measuring.hear_reading(turn, moment, expected.spec, recognition, reading)
+        case ((Measuring() | Review()), Phrase(id=name)) if isinstance(turn.step, MeasurementStep):
+            index = turn.step.positions.index(name)
+            if name in measuring.values_of(turn):
+                measuring.correct(turn, index)
+            else:
+                measuring.ask_position(turn, index)
+        case ((Measuring() | Review()), Command(id="correction")) if isinstance(
+            turn.step, MeasurementStep
+        ):
+            measuring.correct(turn)
+        case ((Measuring() | Review()), Command(id="remeasure")) if isinstance(
+            turn.step, MeasurementStep
+        ):
+            measuring.remeasure(turn)
+        case DigitCheck() as moment, Digits() as digits:
+            measuring.hear_digits(turn, moment, digits)
+        case DigitCheck() as moment, Command(id="wrong" | "correction"):
+            measuring.drop_doubted(turn, moment)
+        case OutOfLimit(index=index), Command(id="correction" | "remeasure"):
+            if isinstance(turn.step, DerivedStep):
+                _remeasure_inputs(turn, turn.step)
+            else:
+                measuring.correct(turn, index)
+        case OutOfLimit(index=index), Command(id=name) if name in DISPOSITIONS:
+            measuring.name_disposition(turn, index, name)
+        case (Release() | Inspecting()) as moment, Phrase(id=initials):
+            identifying.name_person(turn, moment, initials)
+        case Release(person=str()) as moment, Command(id="accept" | "refuse" as word):
+            measuring.release(turn, moment, word == "accept")
+        case Release(index=index), Command(id="correction"):
+            turn.go(OutOfLimit(index))
+            turn.say("out_of_limit_ask", tone="ask")
+        case Inspecting(person=str(person)), Command(id="accept" | "refuse" as word):
+            steps.inspected(turn, person, word == "accept")
+        case Review(), Command(id="go_on"):
+            if isinstance(turn.step, MeasurementStep):
+                measuring.confirm_all(turn)
+            steps.complete(turn)
+        case Review(), Command(id="correction" | "remeasure") if isinstance(turn.step, DerivedStep):
+            _remeasure_inputs(turn, turn.step)
+        case (
+            (Review() | Tightening() | TorqueAcknowledge()),
+            Command(id="missed" | "correction"),
+        ) if isinstance(turn.step, TighteningStep):
+            tightening.missed(turn)
+        case TorqueAcknowledge() as moment, Command(id="understood"):
+            tightening.acknowledge_torque(turn, moment)
+        case Tightening() as moment, Command(id="done"):
+            tightening.tightened(turn, moment)
+        case Tightening() as moment, Phrase(id=label):
+            tightening.named_fastener(turn, moment, label)
+        case Spelled(text=""), Spelling(text=text):
+            identifying.hear_spelling(turn, text)
+        case Spelled(text=text), Command(id="confirm"):
+            steps.identified(turn, text)
+        case Choosing(option=""), Phrase(id=option):
+            turn.go(Choosing(option))
+            turn.say(
+                "choice_readback", tone="readback", option=identifying.option_words(turn, option)
+            )
+        case Choosing(option=option), Command(id="confirm"):
+            steps.chosen(turn, option)
+        case ((Spelled() | Choosing()), Command(id="wrong")):
+            steps.begin(turn)
+        case WaitOffered(), Command(id="done" | "go_on"):
+            steps.start_wait(turn)
+        case Blocked(), _:
+            turn.say("blocked")
+        case _:
+            turn.say("not_now", tone="ask")
+
+
+def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
+    sources = [s for s in turn.state.history if s in step.inputs.values()]
+    if not sources:
+        turn.say("nothing_to_correct")
+        return
+    turn.say("derived_remeasure")
+    steps.rewind(turn, sources[0])
+
+
+def _stop(turn: Turn) -> None:
+    assert isinstance(turn.state.moment, Stopping)
+    turn.record(WorkStopped(step=turn.state.step))
+    turn.go(turn.state.moment.back)
+    turn.put(stopped=True)
+    turn.say("stopped")
+    turn.effects.append(EndSession("stopped"))

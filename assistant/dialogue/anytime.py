@@ -1,0 +1,134 @@
+"""Commands that are answered in nearly every moment without changing the work."""
+
+from __future__ import annotations
+
+from assistant.dialogue import measuring, tightening
+from assistant.dialogue.effects import AdjustVoice
+from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.facts import ListeningPaused
+from assistant.dialogue.order import remaining
+from assistant.dialogue.state import Measuring, Noting, Stopping, Tightening, TorqueAcknowledge
+from assistant.dialogue.steps import cautions_of, number_of, say_waits, total
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import CautionStep, LimitedStep, TighteningStep
+
+_VOICE = {
+    "slower": ("rate", -1),
+    "faster": ("rate", 1),
+    "louder": ("volume", 1),
+    "quieter": ("volume", -1),
+}
+
+
+def answer(turn: Turn, command: str) -> bool:
+    """Carry out ``command`` when it is one of these; tells whether it was."""
+    turn.aside = command in ANYTIME and command not in ("take_note", "stop_work")
+    match command:
+        case "repeat":
+            for text in turn.state.last_said:
+                turn.say_text(text)
+        case "slower" | "faster" | "louder" | "quieter":
+            what, steps = _VOICE[command]
+            turn.effects.append(AdjustVoice("rate" if what == "rate" else "volume", steps))
+            turn.say("voice_" + command)
+        case "where_am_i":
+            where_am_i(turn)
+        case "what_is_left":
+            _what_is_left(turn)
+        case "read_cautions":
+            _read_cautions(turn)
+        case "what_torque":
+            _what_torque(turn)
+        case "what_limit":
+            _what_limit(turn)
+        case "help":
+            _help(turn)
+        case "take_note":
+            turn.go(Noting(turn.state.moment))
+            turn.say("note_ask", tone="ask")
+        case "pause_listening" | "resume_listening":
+            paused = command == "pause_listening"
+            turn.record(ListeningPaused(paused=paused))
+            turn.say("listening_paused" if paused else "listening_resumed")
+            turn.put(listening=not paused)
+        case "stop_work":
+            turn.go(Stopping(turn.state.moment))
+            turn.say("stop_ask", tone="ask")
+        case _:
+            return False
+    return True
+
+
+def where_am_i(turn: Turn) -> None:
+    """Say job, step and position."""
+    if turn.state.step is None:
+        turn.say("where_no_step", job=turn.state.job)
+        return
+    step = turn.step
+    turn.say("where", job=turn.state.job, number=number_of(turn, step), total=total(turn),
+             title=step.title)  # fmt: skip
+    match turn.state.moment:
+        case Measuring(index=index) if measuring.position_name(measuring.measurement(turn), index):
+            name = measuring.position_name(measuring.measurement(turn), index)
+            turn.say("measure_position", position=name)
+        case Tightening():
+            tightening.ask_fastener(turn)
+        case _:
+            pass
+
+
+def _what_is_left(turn: Turn) -> None:
+    rest = [s for s in remaining(turn.context.procedure, turn.state) if s.id != turn.state.step]
+    if not rest:
+        turn.say("left_none")
+    else:
+        turn.say("left", count=len(rest), titles=", ".join(s.title for s in rest[:3]))
+    if turn.state.waits:
+        turn.say("left_waits", waits=say_waits(turn))
+
+
+def _read_cautions(turn: Turn) -> None:
+    procedure = turn.context.procedure
+    texts = [t for s in procedure.steps if isinstance(s, CautionStep) and s.id in
+             turn.state.outcomes for t in cautions_of(s)]  # fmt: skip
+    if turn.state.step is not None:
+        texts += cautions_of(turn.step)
+    if not texts:
+        turn.say("cautions_none")
+    for text in texts:
+        turn.say("caution_read", tone="caution", text=text)
+
+
+def _what_torque(turn: Turn) -> None:
+    if turn.state.step is None or not isinstance(turn.step, TighteningStep):
+        turn.say("torque_none")
+        return
+    match turn.state.moment:
+        case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):
+            turn.say_text(tightening.announcement(turn, index), tone="caution")
+        case _:
+            last = len(tightening.tightening(turn).passes) - 1
+            turn.say_text(tightening.announcement(turn, last), tone="caution")
+
+
+def _what_limit(turn: Turn) -> None:
+    if turn.state.step is None or not isinstance(turn.step, LimitedStep):
+        turn.say("limit_none")
+        return
+    turn.say("limit", quantity=turn.step.quantity, limits=measuring.say_limits(turn, turn.step))
+
+
+def _help(turn: Turn) -> None:
+    spec = listening(turn.context, turn.state).spec
+    language = turn.context.language
+    own = [language.phrase_for(c) for c in spec.commands if c not in ANYTIME]
+    own += [words for _, words in spec.phrases]
+    if spec.reading is not None:
+        own.append(turn.words("help_reading"))
+    if spec.digits:
+        own.append(turn.words("help_digits"))
+    if spec.spelling:
+        own.append(turn.words("help_spelling"))
+    if own:
+        turn.say("help_now", phrases=", ".join(own))
+    turn.say("help_anytime", phrases=", ".join(language.phrase_for(c) for c in ANYTIME))

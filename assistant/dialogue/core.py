@@ -1,0 +1,128 @@
+"""The transition function: (context, state, event) -> (state, effects). Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from assistant.dialogue import measuring, opening, steps
+from assistant.dialogue.answering import answer_moment
+from assistant.dialogue.anytime import answer, where_am_i
+from assistant.dialogue.context import Context
+from assistant.dialogue.doubt import KEYBOARD
+from assistant.dialogue.effects import Effect, StartTimer
+from assistant.dialogue.events import (
+    AnyEvent,
+    EquipmentChanged,
+    Heard,
+    Opened,
+    Resumed,
+    TimerElapsed,
+)
+from assistant.dialogue.expectation import Expectation, listening
+from assistant.dialogue.facts import NoteTaken
+from assistant.dialogue.repeating import ask_again
+from assistant.dialogue.state import DispositionReason, Noting, State, Stopping
+from assistant.dialogue.turn import Turn
+from assistant.language.hypothesis import Recognition
+from assistant.language.spec import Command, Meaning, Reading
+
+Outcome = tuple[State, tuple[Effect, ...]]
+
+
+def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
+    """Answer one event. Never fails for anything said; raises only on a programming fault."""
+    turn = Turn(context, state, event.at)
+    match event:
+        case Opened():
+            opening.open_session(turn, event)
+        case Heard():
+            _hear(turn, event)
+        case TimerElapsed(step=step):
+            steps.end_wait(turn, step)
+        case Resumed():
+            _resume(turn)
+        case EquipmentChanged():
+            _equipment(turn, event)
+    return turn.done()
+
+
+def replay(context: Context, events: Iterable[AnyEvent]) -> State:
+    """The state that a session's events lead to."""
+    state = State()
+    for event in events:
+        state, _ = advance(context, state, event)
+    return state
+
+
+def _hear(turn: Turn, event: Heard) -> None:
+    if not turn.state.opened or turn.state.stopped:
+        return
+    expected = listening(turn.context, turn.state)
+    recognition = event.recognition
+    if expected.free:
+        _keep_speech(turn, recognition, event.clip)
+        return
+    if not recognition.hypotheses:
+        return  # shop noise does nothing, not even a chime
+    best = recognition.hypotheses[0]
+    meanings = turn.context.language.interpret(expected.spec, best.text)
+    if recognition.engine == KEYBOARD and len(meanings) != 1:
+        turn.say("not_understood", tone="ask", text=best.text)
+        return
+    if len(meanings) != 1 or best.confidence < turn.context.policy.reject:
+        turn.chime("again")
+        return
+    meaning = meanings[0]
+    if not isinstance(meaning, Reading) and not _second_agrees(
+        turn, expected, recognition, meaning
+    ):
+        turn.chime("again")
+        return
+    turn.chime("heard")
+    if isinstance(meaning, Command) and answer(turn, meaning.id):
+        return
+    answer_moment(turn, expected, recognition, meaning)
+
+
+def _second_agrees(
+    turn: Turn, expected: Expectation, recognition: Recognition, meaning: Meaning
+) -> bool:
+    # A second listener that made out nothing of the grammar does not outvote the first on a
+    # command; one that made out another command does.
+    if not recognition.second:
+        return True
+    others = turn.context.language.interpret(expected.spec, recognition.second)
+    return not others or meaning in others
+
+
+def _keep_speech(turn: Turn, recognition: Recognition, clip: str | None) -> None:
+    moment = turn.state.moment
+    # Only typed words are trusted as text; spoken ones are kept as the recording itself.
+    typed = recognition.engine == KEYBOARD and recognition.hypotheses
+    text = recognition.hypotheses[0].text if typed else ""
+    if isinstance(moment, Noting):
+        turn.record(NoteTaken(step=turn.state.step, text=text, clip=clip))
+        turn.go(moment.back)
+        turn.say("note_kept")
+        ask_again(turn)
+    elif isinstance(moment, DispositionReason):
+        measuring.hear_reason(turn, moment, text, clip)
+
+
+def _resume(turn: Turn) -> None:
+    turn.put(stopped=False, listening=True, broken=frozenset())
+    if isinstance(turn.state.moment, Stopping):
+        turn.go(turn.state.moment.back)
+    for step, until in turn.state.waits.items():
+        turn.effects.append(StartTimer(step, until))
+    turn.say("resumed")
+    where_am_i(turn)
+    if turn.state.waits:
+        turn.say("left_waits", waits=steps.say_waits(turn))
+    ask_again(turn)
+
+
+def _equipment(turn: Turn, event: EquipmentChanged) -> None:
+    broken = turn.state.broken
+    turn.put(broken=broken - {event.part} if event.working else broken | {event.part})
+    turn.say_text(event.detail, tone="plain" if event.working else "caution")

@@ -1,0 +1,82 @@
+"""Values computed from earlier readings, judged like readings."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.facts import ValueDerived
+from assistant.dialogue.measuring import say_limits
+from assistant.dialogue.state import Blocked, OutOfLimit, Review
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import DerivedStep
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.formula import FormulaError, evaluate
+from assistant.quantities.limits import judge
+
+
+def derive(turn: Turn, step: DerivedStep) -> None:
+    """Compute the step's value, say it with its verdict, and await the builder."""
+    inputs = _inputs(turn, step)
+    missing = [name for name in step.inputs if name not in inputs]
+    try:
+        if missing:
+            raise FormulaError(turn.words("derived_missing", names=", ".join(missing)))
+        value = evaluate(step.formula, inputs, step.unit)
+    except FormulaError as fault:
+        _cannot(turn, step, str(fault))
+        return
+    judged = judge(Indication("eq", value), step.limits, step.unit, None, step.rule)
+    turn.put(derived={**turn.state.derived, step.id: value})
+    turn.record(
+        ValueDerived(
+            step=step.id,
+            quantity=step.quantity,
+            value=value,
+            limits=step.limits,
+            judgement=judged,
+            formula=step.formula,
+        )
+    )
+    turn.say(
+        f"derived_{judged.verdict}",
+        tone="readback",
+        quantity=step.quantity,
+        value=turn.context.language.say_amount(value),
+        limits=say_limits(turn, step),
+    )
+    if judged.verdict == "in":
+        turn.go(Review())
+        turn.say("review_go_on")
+    else:
+        turn.go(OutOfLimit(0))
+        turn.say("derived_out_ask", tone="ask")
+
+
+def _cannot(turn: Turn, step: DerivedStep, why: str) -> None:
+    turn.go(Blocked())
+    turn.say("derived_cannot", tone="caution", quantity=step.quantity, why=why)
+
+
+def _inputs(turn: Turn, step: DerivedStep) -> dict[str, Amount]:
+    found: dict[str, Amount] = {}
+    for name, source in step.inputs.items():
+        if source in turn.state.derived:
+            found[name] = turn.state.derived[source]
+            continue
+        values = turn.state.values.get(source, {})
+        amounts = [v.indication.amount for v in values.values() if v.indication.relation == "eq"]
+        if amounts and len(amounts) == len(values):
+            found[name] = _combined(amounts, step.combine)
+    return found
+
+
+def _combined(amounts: list[Amount], how: str) -> Amount:
+    unit = amounts[0].unit
+    values = [a.to(unit).value for a in amounts]
+    result = {
+        "max": max(values),
+        "min": min(values),
+        "range": max(values) - min(values),
+        "mean": sum(values, Fraction(0)) / len(values),
+    }[how]
+    return Amount(result, unit)

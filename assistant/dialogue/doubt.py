@@ -1,0 +1,98 @@
+"""Reasons to doubt a heard reading. Any reason makes the builder say it digit by digit."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.context import Context
+from assistant.language.hypothesis import Recognition
+from assistant.language.spec import ListenSpec, Meaning, Reading
+from assistant.procedure.models import MeasurementStep, Procedure
+from assistant.quantities.amount import Amount, Indication
+
+KEYBOARD = "keyboard"
+
+
+def same_value(a: Indication, b: Indication) -> bool:
+    """Whether two indications state the same measurand, whatever their units."""
+    unit = a.amount.unit
+    try:
+        return a.relation == b.relation and a.bounds(unit) == b.bounds(unit)
+    except ValueError:  # of different dimension
+        return False
+
+
+def in_tool_unit(amount: Amount, unit: str) -> Amount:
+    """``amount`` in the unit of the tool in hand, where that is still a finite decimal."""
+    converted = amount.to(unit)
+    if (converted.value * 10**6).denominator != 1:
+        return amount
+    if converted.resolution is not None and (converted.resolution * 10**9).denominator != 1:
+        return Amount(converted.value, converted.unit)
+    return converted
+
+
+def implausible(procedure: Procedure, step: MeasurementStep, indication: Indication) -> str:
+    """Why the value is hard to believe of this gauge and step; empty when it is not."""
+    gauge = procedure.gauge(step.gauge)
+    unit = gauge.unit
+    value = indication.amount.to(unit).value
+    ends = [a.to(unit).value for a in (step.lower, step.upper) if a is not None]
+    high = step.plausible_high.to(unit).value if step.plausible_high else None
+    low = step.plausible_low.to(unit).value if step.plausible_low else None
+    if high is None and ends:
+        high = max(abs(e) for e in ends) * 10
+    if low is None and ends and min(ends) >= 0:
+        low = Fraction(0)
+    if (high is not None and value > high) or (low is not None and value < low):
+        return "implausible"
+    if gauge.lower is not None and value < gauge.lower.to(unit).value:
+        return "gauge_range"
+    if gauge.upper is not None and value > gauge.upper.to(unit).value:
+        return "gauge_range"
+    if indication.relation == "eq" and (value / gauge.resolution.to(unit).value).denominator != 1:
+        return "too_fine"
+    if indication.amount.unit != unit:
+        return "other_unit"
+    return ""
+
+
+def doubt(
+    context: Context,
+    step: MeasurementStep,
+    spec: ListenSpec,
+    recognition: Recognition,
+    reading: Reading,
+) -> str:
+    """The first reason to doubt ``reading``, as a prompt key suffix; empty when there is none.
+
+    Keyboard lines are not misheard, so only implausible values are doubted there.
+    """
+    reason = implausible(context.procedure, step, reading.indication)
+    if reason or recognition.engine == KEYBOARD:
+        return reason
+    best = recognition.hypotheses[0]
+    if best.confidence < context.policy.sure:
+        return "unsure"
+    if recognition.second is not None and not _agrees(context, spec, recognition.second, reading):
+        return "disagree"
+    for other in recognition.hypotheses[1:]:
+        for meaning in context.language.interpret(spec, other.text):
+            if _other_value(meaning, reading) and other.confidence > best.confidence / 2:
+                return "alternative"
+    if context.policy.ask_confusable:
+        for meaning in context.language.confusable_meanings(spec, best.text):
+            if _other_value(meaning, reading):
+                return "confusable"
+    return ""
+
+
+def _agrees(context: Context, spec: ListenSpec, second: str, reading: Reading) -> bool:
+    meanings = context.language.interpret(spec, second)
+    return any(
+        isinstance(m, Reading) and same_value(m.indication, reading.indication) for m in meanings
+    )
+
+
+def _other_value(meaning: Meaning, reading: Reading) -> bool:
+    return isinstance(meaning, Reading) and not same_value(meaning.indication, reading.indication)

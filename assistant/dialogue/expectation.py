@@ -1,0 +1,217 @@
+"""What may be said now: the listening spec of each moment, as narrow as the moment allows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.state import (
+    Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
+    DigitCheck,
+    DispositionReason,
+    Doing,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
+    Measuring,
+    Moment,
+    Noting,
+    OutOfLimit,
+    Release,
+    Review,
+    Skipping,
+    Spelled,
+    State,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+    Waiting,
+    WaitOffered,
+)
+from assistant.language.spec import ListenSpec, NumberSpec
+from assistant.procedure.models import (
+    CautionStep,
+    ChoiceStep,
+    InspectionStep,
+    MeasurementStep,
+    Procedure,
+    TighteningStep,
+    WaitStep,
+)
+from assistant.quantities.units import same_dimension
+
+ANYTIME = (
+    "repeat",
+    "slower",
+    "faster",
+    "louder",
+    "quieter",
+    "where_am_i",
+    "what_is_left",
+    "read_cautions",
+    "take_note",
+    "pause_listening",
+    "stop_work",
+    "help",
+    "what_torque",
+    "what_limit",
+)
+"""Commands that make sense in nearly every moment."""
+
+SKIP_REASONS = ("skip_not_fitted", "skip_already_done", "skip_tool_missing", "skip_part_missing")
+DISPOSITIONS = (
+    "disposition_use_as_is",
+    "disposition_rework",
+    "disposition_replace",
+    "disposition_refer",
+)
+_YES_NO = ("confirm", "wrong")
+_SPOKEN_UNITS = ("thou", "tenth", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "deg", "degC")
+
+
+@dataclass(frozen=True)
+class Expectation:
+    """``spec``: what the recogniser listens for. ``free``: any speech is kept as it is."""
+
+    spec: ListenSpec
+    free: bool = False
+
+
+def positions(step: MeasurementStep) -> tuple[str, ...]:
+    """The step's positions; a step without any has the one nameless position."""
+    return step.positions or ("",)
+
+
+def number_spec(procedure: Procedure, step: MeasurementStep) -> NumberSpec:
+    """Bounds on a reading of ``step``: the gauge's unit first, digits to its resolution."""
+    gauge = procedure.gauge(step.gauge)
+    unit = gauge.unit
+    others = [u for u in _SPOKEN_UNITS if u != unit and same_dimension(u, unit)]
+    if unit in ("mm", "um"):
+        others = [u for u in others if u != "tenth"]
+    ends = [a.to(unit).value for a in (step.lower, step.upper) if a is not None]
+    low, high = (step.plausible_low, step.plausible_high)
+    decimals = gauge.resolution.to(unit).decimals()
+    feeler = gauge.kind in ("feeler", "plug_gauge", "ring_gauge")
+    return NumberSpec(
+        units=(unit, *others),
+        max_decimals=4 if decimals is None else decimals,
+        low=low.to(unit).value if low is not None else None,
+        high=high.to(unit).value if high is not None else (max(ends) * 10 if ends else None),
+        signed=(low is not None and low.value < 0) or any(e < Fraction(0) for e in ends),
+        blades=feeler,
+        bounds=feeler or gauge.kind == "plastic_gauge",
+    )
+
+
+def person_phrases(context: Context, state: State) -> tuple[tuple[str, str], ...]:
+    """(initials, spoken phrase) of everyone at the bench."""
+    return tuple(
+        (p.initials, context.language.prompt(
+            "person_phrase", initials=context.language.say_spelling(p.initials)
+        ))
+        for p in state.people
+    )  # fmt: skip
+
+
+def listening(context: Context, state: State) -> Expectation:
+    """The expectation of ``state``: what may be said, and whether free speech is kept."""
+    if not state.listening:
+        return Expectation(ListenSpec(commands=("resume_listening",)))
+    moment = state.moment
+    if isinstance(moment, Noting | DispositionReason):
+        return Expectation(ListenSpec(), free=True)
+    if isinstance(moment, Ended):
+        return Expectation(ListenSpec())
+    return Expectation(_spec(context, state, moment))
+
+
+def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
+    own: tuple[str, ...] = ()
+    phrases: tuple[tuple[str, str], ...] = ()
+    spelling = False
+    digits = False
+    reading: NumberSpec | None = None
+    step = context.procedure.step(state.step) if state.step is not None else None
+    match moment:
+        case Manual():
+            spelling = True
+        case ManualReadback() | ConditionReadback() | Stopping() | GoingBack():
+            own = _YES_NO
+        case Conditions(what=what):
+            phrases = condition_phrases(context.procedure, what)
+        case Acknowledge():
+            own = ("understood",)
+        case Doing():
+            own = ("done", "go_on")
+        case Measuring():
+            assert isinstance(step, MeasurementStep)
+            own = ("correction", "remeasure")
+            reading = number_spec(context.procedure, step)
+            phrases = tuple((p, p) for p in step.positions)
+        case DigitCheck():
+            own = ("wrong", "correction")
+            digits = True
+        case OutOfLimit():
+            own = ("correction", "remeasure", *DISPOSITIONS)
+        case Release(person=person):
+            own = ("correction", "accept", "refuse") if person else ("correction",)
+            phrases = person_phrases(context, state)
+        case Review():
+            own = ("go_on", "correction", "remeasure")
+            if isinstance(step, MeasurementStep):
+                phrases = tuple((p, p) for p in step.positions)
+            if isinstance(step, TighteningStep):
+                own = ("go_on", "missed", "correction")
+        case TorqueAcknowledge():
+            own = ("understood", "missed")
+        case Tightening():
+            assert isinstance(step, TighteningStep)
+            own = ("done", "missed", "correction")
+            phrases = tuple((f, f) for f in step.fasteners)
+        case Spelled(text=text):
+            own = _YES_NO if text else ()
+            spelling = not text
+        case Choosing(option=option):
+            own = _YES_NO if option else ()
+            if isinstance(step, ChoiceStep) and not option:
+                phrases = tuple((o.id, o.say) for o in step.options)
+        case WaitOffered():
+            own = ("done", "go_on")
+        case Waiting() | Blocked():
+            own = ()
+        case Inspecting(person=person):
+            own = ("accept", "refuse") if person else ()
+            phrases = person_phrases(context, state)
+        case Skipping():
+            own = ("wrong", *SKIP_REASONS)
+    if step is not None and isinstance(
+        moment, Doing | Measuring | OutOfLimit | Review | TorqueAcknowledge | Tightening | Spelled
+        | Choosing | Acknowledge | WaitOffered | Inspecting | Waiting | Blocked
+    ):  # fmt: skip
+        own += ("go_back",) if len(state.history) > 1 or isinstance(moment, Review) else ()
+        if not isinstance(step, CautionStep | InspectionStep | WaitStep) and not isinstance(
+            moment, Waiting | Acknowledge
+        ):
+            own += ("skip",)
+    return ListenSpec(
+        commands=own + tuple(c for c in ANYTIME if c not in own),
+        reading=reading,
+        digits=digits,
+        spelling=spelling,
+        phrases=phrases,
+    )
+
+
+def condition_phrases(procedure: Procedure, what: str) -> tuple[tuple[str, str], ...]:
+    """(value, spoken words) of the variants or parts conditions of a procedure."""
+    if what == "variant":
+        return tuple((v, v.replace("_", " ")) for v in procedure.applicability.variants)
+    return tuple((p, f"{p} parts") for p in procedure.applicability.parts)

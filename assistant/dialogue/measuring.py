@@ -1,0 +1,350 @@
+"""Measurement steps: readings, readback, verdict, doubt, correction, disposition, release."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from assistant.dialogue.doubt import doubt, in_tool_unit
+from assistant.dialogue.expectation import positions
+from assistant.dialogue.facts import (
+    DispositionRecorded,
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
+from assistant.dialogue.state import (
+    DigitCheck,
+    DispositionReason,
+    Measuring,
+    OutOfLimit,
+    Release,
+    Review,
+    Value,
+)
+from assistant.dialogue.turn import Turn
+from assistant.language.hypothesis import Recognition
+from assistant.language.spec import Digits, ListenSpec, Reading
+from assistant.procedure.models import LimitedStep, MeasurementStep
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.limits import Judgement, judge
+
+
+def measurement(turn: Turn) -> MeasurementStep:
+    """The open step, which is a measurement here."""
+    step = turn.step
+    assert isinstance(step, MeasurementStep)
+    return step
+
+
+def position_name(step: LimitedStep, index: int) -> str:
+    """The name of position ``index``; empty for a single nameless one."""
+    return positions(step)[index] if isinstance(step, MeasurementStep) else ""
+
+
+def values_of(turn: Turn) -> Mapping[str, Value]:
+    """The present values of the open step, by position."""
+    return turn.state.values.get(turn.step.id, {})
+
+
+def ask_position(turn: Turn, index: int) -> None:
+    """Await a reading at position ``index``."""
+    step = measurement(turn)
+    turn.go(Measuring(index))
+    name = position_name(step, index)
+    if name:
+        turn.say("measure_position", position=name)
+
+
+def ask_next(turn: Turn) -> None:
+    """Await the first position that has no value yet, or the review when all have."""
+    step = measurement(turn)
+    have = values_of(turn)
+    for index, name in enumerate(positions(step)):
+        if name not in have:
+            ask_position(turn, index)
+            return
+        if have[name].judgement.verdict != "in" and not _released(turn, name):
+            turn.go(OutOfLimit(index))
+            turn.say("out_of_limit_ask", tone="ask")
+            return
+    turn.go(Review())
+    turn.say("review_measurement" if len(positions(step)) == 1 else "review_measurements")
+
+
+def _released(turn: Turn, position: str) -> bool:
+    return position in turn.state.released.get(turn.step.id, ())
+
+
+def hear_reading(
+    turn: Turn, moment: Measuring, spec: ListenSpec, recognition: Recognition, reading: Reading
+) -> None:
+    """A reading was heard: doubt it, or read it back with its verdict."""
+    step = measurement(turn)
+    why = doubt(turn.context, step, spec, recognition, reading)
+    heard = recognition.hypotheses[0].text
+    judged = _judge(turn, step, reading.indication)
+    turn.record(
+        ReadingOffered(
+            step=step.id,
+            position=position_name(step, moment.index),
+            indication=reading.indication,
+            heard=heard,
+            judgement=judged,
+            digits_asked=bool(why),
+            why_asked=why,
+        )
+    )
+    if why:
+        turn.go(DigitCheck(moment.index, reading.indication, heard, why, moment.evidence))
+        say_digit_question(turn)
+    else:
+        take(turn, moment.index, reading.indication, "readback", moment.evidence)
+
+
+def say_digit_question(turn: Turn) -> None:
+    """Ask for the doubted reading digit by digit."""
+    moment = turn.state.moment
+    assert isinstance(moment, DigitCheck)
+    shown = asked_amount(turn, moment)
+    turn.say(
+        "digits_ask",
+        tone="ask",
+        why=turn.words("why_" + moment.why),
+        value=turn.context.language.say_indication(replace(moment.indication, amount=shown)),
+    )
+
+
+def asked_amount(turn: Turn, moment: DigitCheck) -> Amount:
+    """The amount whose digits are asked for: in the tool's unit where that is a decimal."""
+    gauge = turn.context.procedure.gauge(measurement(turn).gauge)
+    return in_tool_unit(moment.indication.amount, gauge.unit)
+
+
+def hear_digits(turn: Turn, moment: DigitCheck, digits: Digits) -> None:
+    """The digits were said: they must give the very value that was heard."""
+    shown = asked_amount(turn, moment)
+    if Fraction(Decimal(digits.text)) == shown.value:
+        take(turn, moment.index, moment.indication, "digits", moment.evidence)
+        return
+    turn.say(
+        "digits_differ",
+        tone="ask",
+        said=turn.context.language.say_digits(digits.text),
+        value=turn.context.language.say_amount(shown),
+    )
+    turn.go(Measuring(moment.index, moment.evidence))
+
+
+def drop_doubted(turn: Turn, moment: DigitCheck) -> None:
+    """The builder says that the value was misheard."""
+    turn.go(Measuring(moment.index, moment.evidence))
+    turn.say("reading_again", tone="ask")
+
+
+def _judge(turn: Turn, step: MeasurementStep, indication: Indication) -> Judgement:
+    gauge = turn.context.procedure.gauge(step.gauge)
+    return judge(indication, step.limits, step.unit, gauge.uncertainty, step.rule)
+
+
+def take(
+    turn: Turn,
+    index: int,
+    indication: Indication,
+    how: Literal["readback", "digits"],
+    evidence: tuple[Indication, ...],
+) -> None:
+    """Read back a believed reading with its verdict; it becomes the position's value."""
+    step = measurement(turn)
+    name = position_name(step, index)
+    seen = (*evidence, indication)
+    whole = combine(seen)
+    if whole is None:
+        turn.say("evidence_contradicts", tone="ask")
+        turn.go(Measuring(index))
+        return
+    judged = _judge(turn, step, whole)
+    language = turn.context.language
+    gauge = turn.context.procedure.gauge(step.gauge)
+    shown = in_tool_unit(whole.amount, gauge.unit)
+    words = language.say_indication(
+        whole if whole.relation == "between" else replace(whole, amount=shown)
+    )
+    if judged.verdict == "undecided" and whole.relation != "eq":
+        turn.go(Measuring(index, seen))
+        turn.say("reading_undecided", tone="readback", position=name, value=words)
+        return
+    supersede(turn, name, "correction")
+    store = dict(turn.state.values)
+    store[step.id] = {
+        **store.get(step.id, {}),
+        name: Value(whole, judged, how),
+    }
+    turn.put(values=store)
+    turn.say(
+        f"readback_{judged.verdict}",
+        tone="readback",
+        position=name,
+        value=words,
+        limits=say_limits(turn, step),
+    )
+    ask_next(turn)
+
+
+def combine(observations: tuple[Indication, ...]) -> Indication | None:
+    """What several observations of one gap say together; None when they contradict.
+
+    A blade that goes and the next that does not give an interval; a later plain value wins
+    over bounds that it agrees with.
+    """
+    last = observations[-1]
+    unit = last.amount.unit
+    low: Fraction | None = None
+    high: Fraction | None = None
+    for one in observations:
+        bottom, top = one.bounds(unit)
+        if bottom is not None and (low is None or bottom > low):
+            low = bottom
+        if top is not None and (high is None or top < high):
+            high = top
+    if low is not None and high is not None:
+        if low > high or (low == high and last.relation != "eq"):
+            return None
+        if last.relation != "eq":
+            return Indication("between", Amount(low, unit), Amount(high, unit))
+    return last
+
+
+def say_limits(turn: Turn, step: LimitedStep) -> str:
+    """The limits of a step in words."""
+    say = turn.context.language.say_amount
+    if step.lower is not None and step.upper is not None:
+        return turn.words("limits_both", lower=say(step.lower), upper=say(step.upper))
+    if step.upper is not None:
+        return turn.words("limits_upper", upper=say(step.upper))
+    if step.lower is not None:
+        return turn.words("limits_lower", lower=say(step.lower))
+    return turn.words("limits_none")
+
+
+def correct(turn: Turn, index: int | None = None) -> None:
+    """Take back the last reading, or the one at position ``index``, and measure again."""
+    step = measurement(turn)
+    names = positions(step)
+    have = values_of(turn)
+    if index is None:
+        if not have:
+            turn.say("nothing_to_correct")
+            return
+        index = names.index(list(have)[-1])  # values stand in the order in which they were said
+    name = names[index]
+    supersede(turn, name, "correction")
+    turn.go(Measuring(index))
+    turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
+
+
+def remeasure(turn: Turn) -> None:
+    """Take back every reading of the step and start it again."""
+    for name in list(values_of(turn)):
+        supersede(turn, name, "remeasure")
+    turn.say("remeasure")
+    ask_next(turn)
+
+
+def supersede(
+    turn: Turn, position: str, why: Literal["correction", "remeasure", "reopened"]
+) -> None:
+    """The value of ``position`` no longer counts; it stays in the journal."""
+    step = turn.step
+    have = dict(values_of(turn))
+    if position not in have:
+        return
+    del have[position]
+    turn.put(values={**turn.state.values, step.id: have})
+    released = turn.state.released.get(step.id, ())
+    turn.put(released={**turn.state.released, step.id: tuple(p for p in released if p != position)})
+    turn.record(
+        ReadingSuperseded(
+            step=step.id,
+            position=position,
+            why=why,
+        )
+    )
+
+
+def name_disposition(turn: Turn, index: int, command: str) -> None:
+    """A disposition was named; ask for its reason."""
+    disposition = command.removeprefix("disposition_")
+    turn.go(DispositionReason(index, disposition))
+    turn.say("disposition_reason", tone="ask", disposition=turn.words("name_" + command))
+
+
+def hear_reason(turn: Turn, moment: DispositionReason, text: str, clip: str | None) -> None:
+    """The reason was given; record the disposition and hold the job."""
+    step = turn.step
+    assert isinstance(step, LimitedStep)
+    turn.record(
+        DispositionRecorded(
+            step=step.id,
+            position=position_name(step, moment.index),
+            disposition=moment.disposition,
+            reason=text,
+            clip=clip,
+        )
+    )
+    turn.go(Release(moment.index, moment.disposition, text, clip))
+    turn.say("hold_for_release", tone="caution")
+
+
+def release(turn: Turn, moment: Release, accepted: bool) -> None:
+    """The named person released the disposition, or refused to."""
+    step = turn.step
+    assert isinstance(step, LimitedStep)
+    name = position_name(step, moment.index)
+    if not accepted:
+        turn.go(OutOfLimit(moment.index))
+        turn.say("release_refused", tone="ask")
+        return
+    turn.record(
+        DispositionRecorded(
+            step=step.id,
+            position=name,
+            disposition=moment.disposition,
+            reason=moment.reason,
+            clip=moment.clip,
+            released_by=moment.person,
+        )
+    )
+    done = turn.state.released.get(step.id, ())
+    turn.put(
+        released={**turn.state.released, step.id: (*done, name)},
+        dispositions=turn.state.dispositions + 1,
+    )
+    turn.say("released", person=moment.person or "")
+    if isinstance(step, MeasurementStep):
+        ask_next(turn)
+    else:
+        turn.go(Review())
+        turn.say("review_go_on")
+
+
+def confirm_all(turn: Turn) -> None:
+    """The builder goes on: from now on the readings of the step count."""
+    step = measurement(turn)
+    for name in positions(step):
+        value = values_of(turn)[name]
+        turn.record(
+            ReadingConfirmed(
+                step=step.id,
+                position=name,
+                quantity=step.quantity,
+                indication=value.indication,
+                limits=step.limits,
+                judgement=value.judgement,
+                gauge=step.gauge,
+                how=value.how,
+            )
+        )

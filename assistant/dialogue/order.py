@@ -1,0 +1,71 @@
+"""Which step comes next: prerequisites, conditions and running waits."""
+
+from __future__ import annotations
+
+from assistant.dialogue.state import State
+from assistant.procedure.models import AnyStep, CautionStep, Procedure, WaitStep
+
+
+def applies(step: AnyStep, state: State) -> bool | None:
+    """Whether the step's condition holds; None while an answer it needs is still open."""
+    condition = step.when
+    if condition is None:
+        return True
+    verdicts: list[bool | None] = []
+    if condition.variant:
+        verdicts.append(None if state.variant is None else state.variant in condition.variant)
+    if condition.parts is not None:
+        verdicts.append(None if state.parts is None else state.parts == condition.parts)
+    answers = [(asked, state.choices.get(asked), want) for asked, want in condition.choice.items()]
+    answers += [(asked, _passed(asked, state), want) for asked, want in condition.reading.items()]
+    for asked, answer, want in answers:
+        outcome = state.outcomes.get(asked)
+        # A step that was left out or skipped gave no answer, so nothing may hang on it.
+        verdicts.append(None if outcome is None else outcome == "done" and answer == want)
+    if False in verdicts:
+        return False
+    return None if None in verdicts else True
+
+
+def _passed(step: str, state: State) -> str:
+    values = state.values.get(step, {})
+    return "in" if all(v.judgement.verdict == "in" for v in values.values()) else "out"
+
+
+def finished(step_id: str, state: State) -> bool:
+    """Whether a prerequisite is met: done, skipped or left out, and its wait, if any, over."""
+    return step_id in state.outcomes and step_id not in state.waits
+
+
+def next_step(procedure: Procedure, state: State) -> AnyStep | None:
+    """The next step that may open now, in the order of the procedure.
+
+    Steps come in order; while a wait runs, only the steps it names as ``meanwhile`` may open.
+    Returns None when nothing may open now.
+    """
+    running = [s for s in procedure.steps if isinstance(s, WaitStep) and s.id in state.waits]
+    for step in procedure.steps:
+        if step.id in state.outcomes:
+            continue
+        if applies(step, state) is not True:
+            continue
+        allowed = all(step.id in wait.meanwhile for wait in running)
+        if allowed and all(finished(needed, state) for needed in step.after):
+            return step
+        if not running or isinstance(step, CautionStep):
+            return None  # order holds; and nothing overtakes a caution
+    return None
+
+
+def left_out(procedure: Procedure, state: State) -> tuple[AnyStep, ...]:
+    """Steps before the next one whose condition is now known to fail."""
+    return tuple(
+        s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is False
+    )
+
+
+def remaining(procedure: Procedure, state: State) -> tuple[AnyStep, ...]:
+    """Steps still to be done, as far as is known now."""
+    return tuple(
+        s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is not False
+    )

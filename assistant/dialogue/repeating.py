@@ -1,0 +1,104 @@
+"""Asking again for what the present moment awaits, without recording anything new."""
+
+from __future__ import annotations
+
+from assistant.dialogue import measuring, opening, steps, tightening
+from assistant.dialogue.state import (
+    Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
+    DigitCheck,
+    DispositionReason,
+    Doing,
+    GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
+    Measuring,
+    Noting,
+    OutOfLimit,
+    Release,
+    Review,
+    Skipping,
+    Spelled,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+    Waiting,
+    WaitOffered,
+)
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import InspectionStep, MeasurementStep
+
+
+def ask_again(turn: Turn) -> None:
+    """Say again what is awaited now."""
+    match turn.state.moment:
+        case Manual():
+            opening.ask_manual(turn)
+        case ManualReadback(spoken=spoken):
+            opening.hear_manual(turn, spoken)
+        case Conditions() | ConditionReadback():
+            opening.ask_conditions(turn)
+        case Acknowledge(index=index):
+            turn.say("caution", tone="caution", text=steps.cautions_of(turn.step)[index])
+        case Doing():
+            turn.say_text(turn.step.say)
+            turn.say("say_done")
+        case Measuring(index=index):
+            _measuring(turn, index)
+        case DigitCheck():
+            measuring.say_digit_question(turn)
+        case OutOfLimit():
+            turn.say("out_of_limit_ask", tone="ask")
+        case DispositionReason(disposition=disposition):
+            name = turn.words("name_disposition_" + disposition)
+            turn.say("disposition_reason", tone="ask", disposition=name)
+        case Release(person=None) | Inspecting(person=None):
+            _who(turn)
+        case Release(person=str(person)) | Inspecting(person=str(person)):
+            turn.say("person_readback", tone="readback", person=person)
+        case Review():
+            turn.say("review_go_on")
+        case TorqueAcknowledge(pass_index=index):
+            turn.say_text(tightening.announcement(turn, index), tone="caution")
+        case Tightening(pass_index=index):
+            turn.say_text(tightening.announcement(turn, index), tone="caution")
+            tightening.ask_fastener(turn)
+        case Spelled() | Choosing() | WaitOffered():
+            steps.begin(turn)
+        case Waiting():
+            turn.say("waiting", waits=steps.say_waits(turn))
+        case Blocked():
+            turn.say("blocked")
+        case Skipping():
+            turn.say("skip_ask", tone="ask")
+        case GoingBack(to=to):
+            title = turn.context.procedure.step(to).title
+            turn.say("go_back_ask", tone="ask", title=title)
+        case Noting():
+            turn.say("note_ask", tone="ask")
+        case Stopping():
+            turn.say("stop_ask", tone="ask")
+        case _:
+            pass
+
+
+def _measuring(turn: Turn, index: int) -> None:
+    step = turn.step
+    assert isinstance(step, MeasurementStep)
+    gauge = turn.context.procedure.gauge(step.gauge)
+    turn.say("measure", gauge=gauge.name, limits=measuring.say_limits(turn, step))
+    name = measuring.position_name(step, index)
+    if name:
+        turn.say("measure_position", position=name)
+
+
+def _who(turn: Turn) -> None:
+    step = turn.step
+    if isinstance(step, InspectionStep):
+        turn.say("inspect_ask", tone="ask", criteria=step.criteria)
+    else:
+        turn.say("hold_for_release", tone="caution")

@@ -1,0 +1,257 @@
+"""The state of a session: a value, rebuilt exactly by replaying the session's events.
+
+``Moment`` says what within the present step is awaited; the interrupting moments (skip, note,
+stop, help to resume) remember the moment they return to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from assistant.dialogue.events import Person
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.limits import Judgement
+
+
+@dataclass(frozen=True)
+class Manual:
+    """The revision of the manual on the bench is awaited."""
+
+
+@dataclass(frozen=True)
+class ManualReadback:
+    """A revision was spoken and read back."""
+
+    spoken: str
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """Variant or parts condition is awaited."""
+
+    what: Literal["variant", "parts"]
+
+
+@dataclass(frozen=True)
+class ConditionReadback:
+    """A variant or parts condition was spoken and read back."""
+
+    what: Literal["variant", "parts"]
+    value: str
+
+
+@dataclass(frozen=True)
+class Acknowledge:
+    """Caution number ``index`` of the step was spoken; acknowledgement is awaited."""
+
+    index: int
+
+
+@dataclass(frozen=True)
+class Doing:
+    """An action is being done; its completion is awaited."""
+
+
+@dataclass(frozen=True)
+class Measuring:
+    """A reading at position ``index`` is awaited; ``evidence`` so far (blades tried)."""
+
+    index: int
+    evidence: tuple[Indication, ...] = ()
+
+
+@dataclass(frozen=True)
+class DigitCheck:
+    """A reading was heard, in doubt, and must be confirmed digit by digit."""
+
+    index: int
+    indication: Indication
+    heard: str
+    why: str
+    evidence: tuple[Indication, ...] = ()
+
+
+@dataclass(frozen=True)
+class OutOfLimit:
+    """The value at position ``index`` did not pass: remeasure, or a disposition."""
+
+    index: int
+
+
+@dataclass(frozen=True)
+class DispositionReason:
+    """A disposition was named; its reason, spoken freely, is awaited."""
+
+    index: int
+    disposition: str
+
+
+@dataclass(frozen=True)
+class Release:
+    """The job holds until an inspector releases the disposition."""
+
+    index: int
+    disposition: str
+    reason: str
+    clip: str | None
+    person: str | None = None
+
+
+@dataclass(frozen=True)
+class Review:
+    """All of the step is done; the builder may still correct, then goes on."""
+
+
+@dataclass(frozen=True)
+class TorqueAcknowledge:
+    """The torque of pass ``pass_index`` was announced; acknowledgement is awaited."""
+
+    pass_index: int
+
+
+@dataclass(frozen=True)
+class Tightening:
+    """Fastener ``turn`` in the order of pass ``pass_index`` is being tightened."""
+
+    pass_index: int
+    turn: int
+
+
+@dataclass(frozen=True)
+class Spelled:
+    """A number off a part is awaited, or read back when ``text`` is set."""
+
+    text: str = ""
+
+
+@dataclass(frozen=True)
+class Choosing:
+    """An option is awaited, or read back when ``option`` is set."""
+
+    option: str = ""
+
+
+@dataclass(frozen=True)
+class WaitOffered:
+    """A wait was explained; the builder says when it starts."""
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """Nothing else may go on until a wait is over."""
+
+
+@dataclass(frozen=True)
+class Inspecting:
+    """A second person is awaited at a hold point; ``person`` once they are named."""
+
+    person: str | None = None
+
+
+@dataclass(frozen=True)
+class Blocked:
+    """The step cannot be done as things stand: go back, or skip it with a reason."""
+
+
+@dataclass(frozen=True)
+class Skipping:
+    """The reason for skipping the step is awaited."""
+
+    back: Moment
+
+
+@dataclass(frozen=True)
+class GoingBack:
+    """Going back to step ``to`` would void recorded work; a confirmation is awaited."""
+
+    to: str
+    back: Moment
+
+
+@dataclass(frozen=True)
+class Noting:
+    """The next utterance is kept as a note."""
+
+    back: Moment
+
+
+@dataclass(frozen=True)
+class Stopping:
+    """Stopping work was asked for; a confirmation is awaited."""
+
+    back: Moment
+
+
+@dataclass(frozen=True)
+class Ended:
+    """Work is finished; nothing is awaited."""
+
+
+Moment = (
+    Manual
+    | ManualReadback
+    | Conditions
+    | ConditionReadback
+    | Acknowledge
+    | Doing
+    | Measuring
+    | DigitCheck
+    | OutOfLimit
+    | DispositionReason
+    | Release
+    | Review
+    | TorqueAcknowledge
+    | Tightening
+    | Spelled
+    | Choosing
+    | WaitOffered
+    | Waiting
+    | Inspecting
+    | Blocked
+    | Skipping
+    | GoingBack
+    | Noting
+    | Stopping
+    | Ended
+)
+
+
+@dataclass(frozen=True)
+class Value:
+    """The present value of one position; it counts from the moment the builder goes on."""
+
+    indication: Indication
+    judgement: Judgement
+    how: Literal["readback", "digits"]
+
+
+@dataclass(frozen=True)
+class State:
+    """Everything the dialogue knows. Mappings are replaced, never changed in place."""
+
+    moment: Moment = field(default_factory=Manual)
+    opened: bool = False
+    job: str = ""
+    people: tuple[Person, ...] = ()
+    variant: str | None = None
+    parts: str | None = None
+    step: str | None = None
+    history: tuple[str, ...] = ()  # steps opened, in order, the present one last
+    outcomes: Mapping[str, str] = field(default_factory=dict)  # step -> done|skipped|...
+    values: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)  # step -> position ->
+    released: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # step -> positions
+    derived: Mapping[str, Amount] = field(default_factory=dict)
+    choices: Mapping[str, str] = field(default_factory=dict)
+    waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
+    dispositions: int = 0
+    listening: bool = True
+    stopped: bool = False
+    broken: frozenset[str] = frozenset()  # equipment not working
+    last_said: tuple[str, ...] = ()
+
+    @property
+    def builder(self) -> str:
+        """The builder's name."""
+        return next((p.name for p in self.people if p.role == "builder"), "")

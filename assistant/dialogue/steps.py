@@ -1,0 +1,303 @@
+"""Opening, completing, skipping and reopening steps of every kind."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+from assistant.dialogue import deriving, measuring, tightening
+from assistant.dialogue.effects import EndSession, StartTimer
+from assistant.dialogue.expectation import positions
+from assistant.dialogue.facts import (
+    Acknowledged,
+    Chosen,
+    Identified,
+    Inspected,
+    StepDone,
+    StepOpened,
+    StepReopened,
+    WaitOver,
+    WaitStarted,
+    WorkFinished,
+)
+from assistant.dialogue.order import left_out, next_step, remaining
+from assistant.dialogue.state import (
+    Acknowledge,
+    Choosing,
+    Doing,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Spelled,
+    Waiting,
+    WaitOffered,
+)
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import (
+    ActionStep,
+    AnyStep,
+    CautionStep,
+    ChoiceStep,
+    DerivedStep,
+    IdentificationStep,
+    InspectionStep,
+    MeasurementStep,
+    TighteningStep,
+    WaitStep,
+)
+
+
+def cautions_of(step: AnyStep) -> tuple[str, ...]:
+    """The cautions to be acknowledged before the step's own work."""
+    return (step.say, *step.cautions) if isinstance(step, CautionStep) else step.cautions
+
+
+def open_next(turn: Turn) -> None:
+    """Open the step that comes next, or wait, or finish."""
+    procedure = turn.context.procedure
+    while out := left_out(procedure, turn.state):
+        for step in out:
+            turn.record(StepDone(step=step.id, how="not_applicable"))
+            turn.put(outcomes={**turn.state.outcomes, step.id: "not_applicable"})
+    turn.put(step=None)
+    following = next_step(procedure, turn.state)
+    if following is not None:
+        open_step(turn, following)
+    elif turn.state.waits:
+        turn.go(Waiting())
+        turn.say("waiting", waits=say_waits(turn))
+    elif remaining(procedure, turn.state):
+        turn.go(Waiting())
+        turn.say("stuck", tone="caution", title=remaining(procedure, turn.state)[0].title)
+    else:
+        _finish(turn)
+
+
+def _finish(turn: Turn) -> None:
+    skipped = tuple(s for s, how in turn.state.outcomes.items() if how == "skipped")
+    turn.record(WorkFinished(skipped=skipped, open_dispositions=turn.state.dispositions))
+    turn.go(Ended())
+    turn.say("finished", skipped=len(skipped), dispositions=turn.state.dispositions)
+    turn.effects.append(EndSession("finished"))
+
+
+def open_step(turn: Turn, step: AnyStep) -> None:
+    """Open ``step``: say what it is, its cautions first, then its own work."""
+    turn.put(step=step.id, history=(*turn.state.history, step.id))
+    turn.record(StepOpened(step=step.id, title=step.title))
+    turn.say("step_opens", number=number_of(turn, step), total=total(turn), title=step.title)
+    if cautions_of(step):
+        _caution(turn, 0)
+    else:
+        begin(turn)
+
+
+def number_of(turn: Turn, step: AnyStep) -> int:
+    """The step's place in the procedure, counted from one."""
+    return turn.context.procedure.steps.index(step) + 1
+
+
+def total(turn: Turn) -> int:
+    """How many steps the procedure has."""
+    return len(turn.context.procedure.steps)
+
+
+def _caution(turn: Turn, index: int) -> None:
+    turn.go(Acknowledge(index))
+    turn.say("caution", tone="caution", text=cautions_of(turn.step)[index])
+
+
+def acknowledge(turn: Turn, moment: Acknowledge) -> None:
+    """A caution was acknowledged: the next one, or the step's own work."""
+    step = turn.step
+    texts = cautions_of(step)
+    turn.record(Acknowledged(step=step.id, what=texts[moment.index]))
+    if moment.index + 1 < len(texts):
+        _caution(turn, moment.index + 1)
+    elif isinstance(step, CautionStep):
+        complete(turn)
+    else:
+        begin(turn)
+
+
+def begin(turn: Turn) -> None:
+    """Say the step's own work and await what it needs."""
+    step = turn.step
+    match step:
+        case CautionStep():
+            _caution(turn, 0)
+        case ActionStep():
+            turn.go(Doing())
+            turn.say_text(step.say)
+            if step.orientation:
+                turn.say("orientation", text=step.orientation)
+            if step.materials:
+                names = {c.id: c.name for c in turn.context.procedure.consumables}
+                turn.say("materials", names=", ".join(names[m] for m in step.materials))
+            if step.expect:
+                turn.say("expect", text=step.expect)
+            turn.say("say_done")
+        case MeasurementStep():
+            gauge = turn.context.procedure.gauge(step.gauge)
+            turn.say_text(step.say)
+            turn.say("measure", gauge=gauge.name, limits=measuring.say_limits(turn, step))
+            if len(positions(step)) > 1:
+                turn.say("measure_places", count=len(positions(step)))
+            measuring.ask_next(turn)
+        case DerivedStep():
+            turn.say_text(step.say)
+            deriving.derive(turn, step)
+        case TighteningStep():
+            turn.say_text(step.say)
+            turn.say("pattern", pattern=turn.words("pattern_" + step.pattern),
+                     labels=", ".join(tightening.order(step)))  # fmt: skip
+            tightening.announce(turn, 0)
+        case IdentificationStep():
+            turn.go(Spelled())
+            turn.say_text(step.say)
+            turn.say("spell_ask", tone="ask")
+        case ChoiceStep():
+            turn.go(Choosing())
+            turn.say_text(step.say)
+            options = turn.words("or").join(o.say for o in step.options)
+            turn.say("choice_ask", tone="ask", options=options)
+        case WaitStep():
+            turn.go(WaitOffered())
+            turn.say_text(step.say)
+            turn.say("wait_ask", tone="ask",
+                     duration=turn.context.language.say_amount(step.duration))  # fmt: skip
+        case InspectionStep():
+            turn.go(Inspecting())
+            turn.say_text(step.say)
+            turn.say("inspect_ask", tone="ask", criteria=step.criteria)
+
+
+def complete(turn: Turn) -> None:
+    """The step is done: record it and open the next."""
+    turn.record(StepDone(step=turn.step.id, how="done"))
+    turn.put(outcomes={**turn.state.outcomes, turn.step.id: "done"})
+    open_next(turn)
+
+
+def skip(turn: Turn, reason: str) -> None:
+    """Leave the step out for a reason that stands in the record."""
+    step = turn.step
+    for name in list(measuring.values_of(turn)):
+        measuring.supersede(turn, name, "reopened")
+    turn.record(StepDone(step=step.id, how="skipped", reason=reason))
+    turn.put(outcomes={**turn.state.outcomes, step.id: "skipped"})
+    turn.say("skipped", title=step.title)
+    open_next(turn)
+
+
+def go_back(turn: Turn) -> None:
+    """Go back to the step before; ask first when that voids recorded work."""
+    if len(turn.state.history) < 2 and turn.state.step is not None:
+        turn.say("nothing_before")
+        return
+    before = turn.state.history[-2 if turn.state.step is not None else -1]
+    voided = [turn.context.procedure.step(s) for s in (before, turn.state.step) if s]
+    if all(isinstance(s, ActionStep | CautionStep) for s in voided):
+        rewind(turn, before)
+        return
+    title = turn.context.procedure.step(before).title
+    turn.go(GoingBack(before, turn.state.moment))
+    turn.say("go_back_ask", tone="ask", title=title)
+
+
+def rewind(turn: Turn, to: str) -> None:
+    """Reopen every step from ``to`` on; what they recorded is superseded, never erased."""
+    index = max(i for i, s in enumerate(turn.state.history) if s == to)
+    for step_id in reversed(turn.state.history[index:]):
+        turn.put(step=step_id)
+        for name in list(measuring.values_of(turn)):
+            measuring.supersede(turn, name, "reopened")
+        turn.record(StepReopened(step=step_id))
+    gone = set(turn.state.history[index:])
+    state = turn.state
+    turn.put(
+        history=state.history[:index],
+        outcomes={s: how for s, how in state.outcomes.items()
+                  if s not in gone and how != "not_applicable"},
+        derived={s: v for s, v in state.derived.items() if s not in gone},
+        choices={s: v for s, v in state.choices.items() if s not in gone},
+        waits={s: v for s, v in state.waits.items() if s not in gone},
+        released={s: v for s, v in state.released.items() if s not in gone},
+    )  # fmt: skip
+    open_next(turn)
+
+
+def identified(turn: Turn, text: str) -> None:
+    """The spelled number was confirmed."""
+    step = turn.step
+    assert isinstance(step, IdentificationStep)
+    turn.record(Identified(step=step.id, part=step.part, what=step.what, text=text))
+    complete(turn)
+
+
+def chosen(turn: Turn, option: str) -> None:
+    """The option was confirmed."""
+    turn.record(Chosen(step=turn.step.id, option=option))
+    turn.put(choices={**turn.state.choices, turn.step.id: option})
+    complete(turn)
+
+
+def start_wait(turn: Turn) -> None:
+    """The wait starts now; it counts as done for order only when it is over."""
+    step = turn.step
+    assert isinstance(step, WaitStep)
+    seconds = step.duration.to("s").value
+    until = datetime.fromisoformat(turn.at) + timedelta(
+        microseconds=int(seconds * Fraction(1_000_000))
+    )
+    turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
+    turn.record(StepDone(step=step.id, how="done"))
+    turn.put(
+        waits={**turn.state.waits, step.id: until.isoformat()},
+        outcomes={**turn.state.outcomes, step.id: "done"},
+    )
+    turn.effects.append(StartTimer(step.id, until.isoformat()))
+    turn.say("wait_started", duration=turn.context.language.say_amount(step.duration))
+    open_next(turn)
+
+
+def end_wait(turn: Turn, step_id: str) -> None:
+    """A timer went off: believe it only when the time has really come."""
+    until = turn.state.waits.get(step_id)
+    if until is None:
+        return
+    if datetime.fromisoformat(turn.at) < datetime.fromisoformat(until):
+        turn.effects.append(StartTimer(step_id, until))
+        return
+    turn.record(WaitOver(step=step_id))
+    turn.put(waits={s: u for s, u in turn.state.waits.items() if s != step_id})
+    turn.say("wait_over", tone="caution", title=turn.context.procedure.step(step_id).title)
+    if isinstance(turn.state.moment, Waiting):
+        open_next(turn)
+
+
+def say_waits(turn: Turn) -> str:
+    """The running waits with what is left of each, in whole minutes rounded up."""
+    now = datetime.fromisoformat(turn.at)
+    parts = []
+    for step_id, until in turn.state.waits.items():
+        left = (datetime.fromisoformat(until) - now).total_seconds()
+        parts.append(
+            turn.words(
+                "wait_left",
+                title=turn.context.procedure.step(step_id).title,
+                minutes=max(0, -int(-left // 60)),
+            )
+        )
+    return " ".join(parts)
+
+
+def inspected(turn: Turn, person: str, accepted: bool) -> None:
+    """The second person accepted or refused at the hold point."""
+    turn.record(Inspected(step=turn.step.id, person=person, accepted=accepted))
+    if accepted:
+        turn.say("inspection_accepted", person=person)
+        complete(turn)
+    else:
+        turn.go(Inspecting())
+        turn.say("inspection_refused", tone="caution", person=person)

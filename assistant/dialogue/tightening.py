@@ -1,0 +1,172 @@
+"""Tightening steps: the torque announced and acknowledged, then fastener by fastener."""
+
+from __future__ import annotations
+
+from assistant.dialogue.facts import (
+    Acknowledged,
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
+)
+from assistant.dialogue.state import Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import Gauge, TighteningStep
+from assistant.quantities.amount import Amount
+from assistant.quantities.patterns import pattern_order
+
+
+def tightening(turn: Turn) -> TighteningStep:
+    """The open step, which is a tightening here."""
+    step = turn.step
+    assert isinstance(step, TighteningStep)
+    return step
+
+
+def order(step: TighteningStep) -> tuple[str, ...]:
+    """The fastener labels in the order of the pattern."""
+    return tuple(step.fasteners[i] for i in pattern_order(step.pattern, len(step.fasteners)))
+
+
+def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
+    """What to set on the wrench for a pass: in the wrench's unit, on a graduation.
+
+    The last pass is rounded too, but the linter rejects a procedure in which the rounded
+    target leaves the tolerance.
+    """
+    share = step.passes[pass_index]
+    exact = step.target.to(tool.unit).value * share.as_integer_ratio()[0]
+    exact /= share.as_integer_ratio()[1]
+    graduation = tool.resolution.to(tool.unit).value
+    return Amount(round(exact / graduation) * graduation, tool.unit, tool.resolution.resolution)
+
+
+def announce(turn: Turn, pass_index: int) -> None:
+    """Announce the torque of a pass; the wrench does not turn before it is acknowledged."""
+    step = tightening(turn)
+    tool = turn.context.procedure.gauge(step.tool)
+    torque = pass_torque(step, tool, pass_index)
+    turn.record(
+        TorqueAnnounced(
+            step=step.id,
+            pass_number=pass_index + 1,
+            torque=torque,
+            target=step.target,
+            thread=step.thread,
+        )
+    )
+    turn.go(TorqueAcknowledge(pass_index))
+    turn.say_text(announcement(turn, pass_index), tone="caution")
+
+
+def announcement(turn: Turn, pass_index: int) -> str:
+    """The announcement of a pass in words: tool, torque with digits, thread condition."""
+    step = tightening(turn)
+    tool = turn.context.procedure.gauge(step.tool)
+    torque = turn.context.language.say_amount(pass_torque(step, tool, pass_index), digits=True)
+    last = pass_index == len(step.passes) - 1
+    thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
+    angle = (
+        turn.words("then_angle", angle=turn.context.language.say_amount(step.angle))
+        if last and step.angle is not None
+        else ""
+    )
+    return turn.words(
+        "torque_announce" if len(step.passes) == 1 else "torque_announce_pass",
+        number=pass_index + 1,
+        total=len(step.passes),
+        tool=tool.name,
+        torque=torque,
+        thread=thread,
+        angle=angle,
+    )
+
+
+def _lubricant(turn: Turn, step: TighteningStep) -> str:
+    for consumable in turn.context.procedure.consumables:
+        if consumable.id == step.lubricant:
+            return consumable.name
+    return ""
+
+
+def acknowledge_torque(turn: Turn, moment: TorqueAcknowledge) -> None:
+    """The torque was understood: the pass opens at its first fastener."""
+    turn.record(Acknowledged(step=turn.step.id, what=announcement(turn, moment.pass_index)))
+    turn.go(Tightening(moment.pass_index, 0))
+    ask_fastener(turn)
+
+
+def ask_fastener(turn: Turn) -> None:
+    """Name the fastener to be tightened now."""
+    moment = turn.state.moment
+    assert isinstance(moment, Tightening)
+    step = tightening(turn)
+    turn.say("fastener", label=order(step)[moment.turn])
+
+
+def tightened(turn: Turn, moment: Tightening) -> None:
+    """The present fastener is done; on to the next one, the next pass or the review."""
+    step = tightening(turn)
+    labels = order(step)
+    tool = turn.context.procedure.gauge(step.tool)
+    turn.record(
+        FastenerTightened(
+            step=step.id,
+            pass_number=moment.pass_index + 1,
+            fastener=labels[moment.turn],
+            torque=pass_torque(step, tool, moment.pass_index),
+        )
+    )
+    if moment.turn + 1 < len(labels):
+        turn.go(Tightening(moment.pass_index, moment.turn + 1))
+        ask_fastener(turn)
+    elif moment.pass_index + 1 < len(step.passes):
+        turn.say("pass_done", number=moment.pass_index + 1)
+        announce(turn, moment.pass_index + 1)
+    else:
+        turn.go(Review())
+        turn.say(
+            "review_tightening",
+            count=len(labels),
+            torque=turn.context.language.say_amount(pass_torque(step, tool, moment.pass_index)),
+        )
+
+
+def missed(turn: Turn) -> None:
+    """The fastener before the present one was not done: go back to it."""
+    step = tightening(turn)
+    labels = order(step)
+    moment = turn.state.moment
+    match moment:
+        case Tightening(pass_index=p, turn=0):
+            if p == 0:
+                turn.say("nothing_missed")
+                ask_fastener(turn)
+                return
+            back = Tightening(p - 1, len(labels) - 1)
+        case Tightening(pass_index=p, turn=t):
+            back = Tightening(p, t - 1)
+        case TorqueAcknowledge(pass_index=0):
+            turn.say("nothing_missed")
+            return
+        case TorqueAcknowledge(pass_index=p):
+            back = Tightening(p - 1, len(labels) - 1)
+        case _:
+            back = Tightening(len(step.passes) - 1, len(labels) - 1)
+    label = labels[back.turn]
+    turn.record(FastenerReopened(step=step.id, pass_number=back.pass_index + 1, fastener=label))
+    turn.go(back)
+    tool = turn.context.procedure.gauge(step.tool)
+    torque = pass_torque(step, tool, back.pass_index)
+    turn.say(
+        "fastener_again",
+        tone="caution",
+        label=label,
+        torque=turn.context.language.say_amount(torque, digits=True),
+    )
+
+
+def named_fastener(turn: Turn, moment: Tightening, label: str) -> None:
+    """A fastener was named: say whether it is the one whose turn it is."""
+    step = tightening(turn)
+    due = order(step)[moment.turn]
+    turn.say("fastener_right" if label == due else "fastener_not_due", said=label, due=due)

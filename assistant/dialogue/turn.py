@@ -1,0 +1,69 @@
+"""One turn of the dialogue: collects the next state and the effects of a single event.
+
+A turn is local to one call of the transition function, which stays pure to its callers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any, Literal
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.effects import Chime, Effect, Record, Say
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import Moment, State
+from assistant.procedure.models import AnyStep
+
+Tone = Literal["plain", "caution", "readback", "ask"]
+
+
+class Turn:
+    """The growing answer to one event that happened at ``at`` (ISO 8601)."""
+
+    def __init__(self, context: Context, state: State, at: str) -> None:
+        self.context = context
+        self.state = state
+        self.at = at
+        self.effects: list[Effect] = []
+        self.aside = False  # an answer beside the work: "repeat" goes back behind it
+
+    @property
+    def step(self) -> AnyStep:
+        """The step that is open; only asked for where one is."""
+        assert self.state.step is not None
+        return self.context.procedure.step(self.state.step)
+
+    def put(self, **changes: Any) -> None:
+        """Replace fields of the state."""
+        self.state = replace(self.state, **changes)
+
+    def go(self, moment: Moment) -> None:
+        """Move to another moment."""
+        self.put(moment=moment)
+
+    def words(self, key: str, **params: object) -> str:
+        """A prompt of the language."""
+        return self.context.language.prompt(key, **params)
+
+    def say(self, key: str, tone: Tone = "plain", **params: object) -> None:
+        """Speak a prompt of the language."""
+        self.say_text(self.words(key, **params), tone)
+
+    def say_text(self, text: str, tone: Tone = "plain") -> None:
+        """Speak text that is already in words."""
+        self.effects.append(Say(" ".join(text.split()), tone))
+
+    def record(self, fact: AnyFact) -> None:
+        """Have a fact stored with this event."""
+        self.effects.append(Record(fact))
+
+    def chime(self, which: Literal["heard", "again"]) -> None:
+        """A short sound in place of words."""
+        self.effects.append(Chime(which))
+
+    def done(self) -> tuple[State, tuple[Effect, ...]]:
+        """The outcome; remembers what was said, so that it can be repeated."""
+        said = tuple(e.text for e in self.effects if isinstance(e, Say))
+        if said and not self.aside:
+            self.put(last_said=said)
+        return self.state, tuple(self.effects)

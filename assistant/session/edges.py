@@ -1,0 +1,77 @@
+"""Protocols that a session needs of the world, beside the journal."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal, Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.dialogue.effects import Say
+from assistant.dialogue.expectation import Expectation
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import State
+from assistant.language.hypothesis import Recognition
+
+
+class EndOfInput(Exception):  # noqa: N818 - it is the end of input, not a fault
+    """The audio file or the keyboard has no more to give."""
+
+
+@dataclass(frozen=True)
+class Sound:
+    """Something heard: the recognition, and the mono int16 16 kHz samples where there are any."""
+
+    recognition: Recognition
+    samples: NDArray[np.int16] | None = None
+
+
+class Ear(Protocol):
+    """Where utterances come from."""
+
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
+        """Wait for the next utterance under ``expected``; None when ``patience_s`` is over.
+
+        Raises:
+            EndOfInput: nothing more will come.
+        """
+
+
+class Mouth(Protocol):
+    """Where speech and chimes go."""
+
+    def say(self, said: Say) -> None:
+        """Speak; returns when it has been said."""
+
+    def chime(self, which: Literal["heard", "again"]) -> None:
+        """Play a short sound."""
+
+    def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
+        """Change rate or volume."""
+
+
+class Screen(Protocol):
+    """Where a session is shown."""
+
+    def heard(self, sound: Sound) -> None:
+        """Show what was heard."""
+
+    def said(self, said: Say) -> None:
+        """Show what is being said."""
+
+    def recorded(self, fact: AnyFact) -> None:
+        """Show a fact that has just been stored."""
+
+    def state(self, state: State) -> None:
+        """Show the new state."""
+
+
+class Clips(Protocol):
+    """Where audio evidence is kept."""
+
+    def keep(self, samples: NDArray[np.int16]) -> str:
+        """Store samples durably; returns the clip's id."""
+
+
+Json = dict[str, Any]

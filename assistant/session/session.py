@@ -1,0 +1,212 @@
+"""Drives the pure core: the journal first, then the effects.
+
+An event and every fact and sentence that follow from it are one durable transaction. Only when
+it is stored does the state move and the builder hear the answer; so what the builder has heard
+acknowledged is never lost, and a crash between the two is repaired by resuming.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.core import advance
+from assistant.dialogue.effects import AdjustVoice, Chime, EndSession, Record, Say, StartTimer
+from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed, TimerElapsed
+from assistant.dialogue.expectation import Expectation, listening
+from assistant.dialogue.state import State, Waiting
+from assistant.journal.types import Draft, Journal, JournalError
+from assistant.session.clock import Clock
+from assistant.session.edges import Clips, Ear, EndOfInput, Mouth, Screen, Sound
+
+_EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
+
+
+class ReplayError(RuntimeError):
+    """A stored session does not replay to what was recorded."""
+
+
+class Session:
+    """One build session, new or resumed."""
+
+    def __init__(
+        self,
+        session_id: str,
+        context: Context,
+        journal: Journal,
+        mouth: Mouth,
+        screen: Screen,
+        clock: Clock,
+        clips: Clips | None = None,
+    ) -> None:
+        self.id = session_id
+        self.context = context
+        self.state = State()
+        self.ended: str | None = None
+        self._journal = journal
+        self._mouth = mouth
+        self._screen = screen
+        self._clock = clock
+        self._clips = clips
+        self._seq = 0
+        self._timers: dict[str, datetime] = {}
+
+    def open(self, opened: Opened) -> bool:
+        """Start a new session; False when it cannot be recorded."""
+        return self.feed(opened)
+
+    def resume(self) -> bool:
+        """Rebuild the state from the journal and take the session up again.
+
+        Raises:
+            JournalError: there is no such session, or it cannot be read.
+            ReplayError: its events no longer lead to the facts that were recorded.
+        """
+        self.state, self._seq = rebuild(self.context, self._journal, self.id)
+        return self.feed(Resumed(at=self._now()))
+
+    def run(self, ear: Ear) -> str | None:
+        """Listen and answer until the session ends or the input does; tells how it ended."""
+        while self.ended is None:
+            if self._ring_timers():
+                continue
+            expected = listening(self.context, self.state)
+            try:
+                sound = ear.hear(expected, self._patience())
+            except EndOfInput:
+                break
+            if sound is not None:
+                self.take(sound, expected)
+        return self.ended
+
+    def take(self, sound: Sound, expected: Expectation) -> None:
+        """One utterance was heard."""
+        if not sound.recognition.hypotheses and not expected.free:
+            return  # nothing of the grammar: shop noise leaves no trace
+        self._screen.heard(sound)
+        clip = None
+        if self._clips is not None and sound.samples is not None:
+            try:
+                clip = self._clips.keep(sound.samples)
+            except OSError as fault:
+                self._cannot_record(f"The sound could not be kept: {fault.strerror}.")
+                return
+        self.feed(Heard(at=self._now(), recognition=sound.recognition, clip=clip))
+
+    def feed(self, event: AnyEvent) -> bool:
+        """Store one event with what follows from it, then carry out its effects.
+
+        Returns False, with the state unmoved and the builder told, when it cannot be stored.
+        """
+        state, effects = advance(self.context, self.state, event)
+        drafts = [self._draft("event", event.at, event.model_dump(mode="json"), event)]
+        for effect in effects:
+            if isinstance(effect, Record):
+                body = effect.fact.model_dump(mode="json")
+                drafts.append(Draft("fact", event.at, body))
+            elif isinstance(effect, Say):
+                body = {"text": effect.text, "tone": effect.tone}
+                drafts.append(Draft("said", event.at, body))
+        try:
+            entries = self._journal.append(self.id, drafts, self._seq)
+        except JournalError as fault:
+            self._cannot_record(str(fault))
+            return False
+        self._seq = entries[-1].seq
+        self.state = state
+        for effect in effects:
+            self._carry_out(effect)
+        self._screen.state(self.state)
+        return True
+
+    def _draft(self, kind: str, at: str, body: dict[str, Any], event: AnyEvent) -> Draft:
+        heard = isinstance(event, Heard)
+        return Draft(
+            "event",
+            at,
+            body,
+            clip=event.clip if isinstance(event, Heard) else None,
+            engine=event.recognition.engine if heard and isinstance(event, Heard) else None,
+        )
+
+    def _carry_out(self, effect: object) -> None:
+        match effect:
+            case Say():
+                self._screen.said(effect)
+                self._mouth.say(effect)
+            case Chime(which=which):
+                self._mouth.chime(which)
+            case Record(fact=fact):
+                self._screen.recorded(fact)
+            case StartTimer(step=step, until=until):
+                self._timers[step] = datetime.fromisoformat(until)
+            case AdjustVoice(what=what, steps=steps):
+                self._mouth.adjust(what, steps)
+            case EndSession(how=how):
+                self.ended = how
+
+    def _cannot_record(self, why: str) -> None:
+        said = Say(self.context.language.prompt("cannot_record", why=why), "caution")
+        self._screen.said(said)
+        self._mouth.say(said)
+
+    def _now(self) -> str:
+        return self._clock.now().isoformat()
+
+    def _ring_timers(self) -> bool:
+        due = min(self._timers.items(), key=lambda item: item[1], default=None)
+        if due is None:
+            return False
+        step, until = due
+        if isinstance(self.state.moment, Waiting):
+            self._clock.skip_to(until)
+        now = self._clock.now()
+        if now < until:
+            return False
+        if not self.feed(TimerElapsed(at=now.isoformat(), step=step)):
+            return False
+        del self._timers[step]
+        return True
+
+    def _patience(self) -> float | None:
+        if not self._timers:
+            return None
+        first = min(self._timers.values())
+        return max(0.1, (first - self._clock.now()).total_seconds())
+
+
+def rebuild(context: Context, journal: Journal, session_id: str) -> tuple[State, int]:
+    """Replay a stored session; returns its state and last sequence number.
+
+    Every fact that the replay yields must be the very fact that was stored with its event.
+
+    Raises:
+        ReplayError: the two differ, so the record must not be continued.
+    """
+    state = State()
+    seq = 0
+    pending: list[dict[str, Any]] = []
+    for entry in journal.read(session_id):
+        seq = entry.seq
+        if entry.kind == "fact":
+            if not pending or pending.pop(0) != entry.body:
+                raise ReplayError(_differs(session_id, seq))
+        elif entry.kind == "event":
+            if pending:
+                raise ReplayError(_differs(session_id, seq))
+            state, effects = advance(context, state, _EVENTS.validate_python(entry.body))
+            pending = [e.fact.model_dump(mode="json") for e in effects if isinstance(e, Record)]
+    if pending:
+        raise ReplayError(_differs(session_id, seq))
+    return state, seq
+
+
+def _differs(session_id: str, seq: int) -> str:
+    return (
+        f"Session {session_id} cannot be taken up: entry {seq} of its record is not what this "
+        "version of the assistant or this file of the procedure gives. The record is kept as it "
+        "is; resume with the version and procedure that made it."
+    )

@@ -6,7 +6,7 @@ adapter that saw it; the core itself never looks at a clock.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -30,13 +30,17 @@ class Person(BaseModel):
 
 
 class Opened(Event):
-    """A new session: which procedure (id, revision, SHA-256 of its file), who, which unit."""
+    """A new session: who, and the whole procedure as it stood, so that the record needs no file.
+
+    ``procedure`` is the JSON form of :class:`assistant.procedure.models.Procedure`.
+    """
 
     kind: Literal["opened"] = "opened"
     job: str
     procedure_id: str
     procedure_revision: str
-    procedure_sha256: str
+    procedure_sha256: str  # of the file's bytes
+    procedure: dict[str, Any]
     people: tuple[Person, ...]
     language: str = "en-US"
     clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once

@@ -1,0 +1,83 @@
+"""The terminal as a screen: a large plain transcript, and progress by step."""
+
+from __future__ import annotations
+
+import sys
+from typing import TextIO
+
+from assistant.dialogue.effects import Say
+from assistant.dialogue.facts import (
+    AnyFact,
+    DispositionRecorded,
+    FastenerTightened,
+    Identified,
+    Inspected,
+    ReadingConfirmed,
+    StepOpened,
+    ValueDerived,
+)
+from assistant.dialogue.state import State
+from assistant.session.edges import Sound
+
+_MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
+_WORDS = {"in": "in limits", "out": "OUT OF LIMITS", "undecided": "cannot tell"}
+
+
+class TerminalScreen:
+    """Prints what is heard, said and recorded, one line each."""
+
+    def __init__(self, steps: int, out: TextIO = sys.stdout) -> None:
+        self._steps = steps
+        self._opened = 0
+        self._out = out
+
+    def _line(self, text: str) -> None:
+        print(text, file=self._out, flush=True)
+
+    def heard(self, sound: Sound) -> None:
+        """Show the words and how sure the engine was."""
+        best = next(iter(sound.recognition.hypotheses), None)
+        if best is None:
+            self._line("you  [speech kept]")
+        elif sound.recognition.engine == "keyboard":
+            self._line(f"you  {best.text}")
+        else:
+            self._line(f"you  {best.text}   ({round(best.confidence * 100)} % sure)")
+
+    def said(self, said: Say) -> None:
+        """Show the assistant's words, marked by tone."""
+        self._line(f"  {_MARK[said.tone]} {said.text}")
+
+    def recorded(self, fact: AnyFact) -> None:
+        """Show the facts that a builder would look for."""
+        text = describe(fact)
+        if isinstance(fact, StepOpened):
+            self._line("")
+        if text:
+            self._line(f"       record: {text}")
+
+    def state(self, state: State) -> None:
+        """Nothing more to show: the transcript is the screen."""
+
+
+def describe(fact: AnyFact) -> str:
+    """A fact as one line of the transcript; empty for those that need none."""
+    match fact:
+        case ReadingConfirmed():
+            place = f" {fact.position}" if fact.position else ""
+            return (
+                f"{fact.quantity}{place} {fact.indication} "
+                f"({fact.limits}): {_WORDS[fact.judgement.verdict]}"
+            )
+        case ValueDerived():
+            return f"{fact.quantity} {fact.value} ({fact.limits}): {_WORDS[fact.judgement.verdict]}"
+        case FastenerTightened():
+            return f"pass {fact.pass_number}, {fact.fastener}: {fact.torque}"
+        case Identified():
+            return f"{fact.part} {fact.what.replace('_', ' ')} {fact.text}"
+        case Inspected():
+            return f"inspection {'accepted' if fact.accepted else 'refused'} by {fact.person}"
+        case DispositionRecorded(released_by=str()):
+            return f"disposition {fact.disposition}, released by {fact.released_by}"
+        case _:
+            return ""

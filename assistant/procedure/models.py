@@ -5,23 +5,62 @@ Quantities are written as text with their unit (``1.5 thou``, ``14 lbf*ft``) and
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+)
 
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.units import UNITS
+
+_QUANTITY_LENGTH = 40  # longest text read as a quantity; keeps absurd digits out of the arithmetic
+QUANTITY_PATTERN = r"^\s*[+-]?\d+(\.\d+)?(/\d+)?\s*\S.*$"
 
 
 def _read_amount(value: Any) -> Any:
-    return parse_amount(value) if isinstance(value, str) else value
+    if not isinstance(value, str):
+        return value
+    if len(value) > _QUANTITY_LENGTH:
+        raise ValueError("The text is too long for a number and a unit; write '0.002 in'.")
+    return parse_amount(value)
+
+
+def _known_unit(code: str) -> str:
+    if code not in UNITS:
+        raise ValueError(f"'{code[:40]}' is not a known unit; use one of: {', '.join(UNITS)}.")
+    return code
+
+
+def _real_date(text: str) -> str:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        raise ValueError(f"'{text}' is no day of the calendar; write 2026-03-01.") from None
+    return text
 
 
 Quantity = Annotated[
-    Amount, BeforeValidator(_read_amount), PlainSerializer(str, return_type=str, when_used="json")
+    Amount,
+    BeforeValidator(_read_amount),
+    PlainSerializer(str, return_type=str, when_used="json"),
+    WithJsonSchema({"type": "string", "pattern": QUANTITY_PATTERN}),
 ]
 """An :class:`Amount` written in a procedure as text."""
+
+UnitCode = Annotated[
+    str, AfterValidator(_known_unit), WithJsonSchema({"type": "string", "enum": list(UNITS)})
+]
+"""A unit code from ``assistant.quantities.units.UNITS``."""
 
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
@@ -38,7 +77,7 @@ class GoverningDocument(Model):
 
     title: Text
     revision: Annotated[str, Field(pattern=r"^[A-Z0-9]{1,8}$")]
-    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$")]
+    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(_real_date)]
 
 
 class Applicability(Model):
@@ -61,7 +100,7 @@ class Gauge(Model):
     id: Id
     kind: GaugeKind
     name: Text
-    unit: str
+    unit: UnitCode
     resolution: Quantity
     lower: Quantity | None = None
     upper: Quantity | None = None
@@ -129,7 +168,7 @@ class LimitedStep(Step):
     """A step that yields a quantity value judged against limits."""
 
     quantity: Text  # "end float"
-    unit: str
+    unit: UnitCode
     lower: Quantity | None = None
     upper: Quantity | None = None
     plausible_low: Quantity | None = None

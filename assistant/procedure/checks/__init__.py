@@ -1,0 +1,1 @@
+"""The linter's checks, one subject to a file."""

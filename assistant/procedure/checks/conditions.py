@@ -1,0 +1,104 @@
+"""Conditions: what they name must exist and come earlier, and they must be able to hold."""
+
+from __future__ import annotations
+
+from assistant.procedure.finding import Findings, suggestion
+from assistant.procedure.models import AnyStep, ChoiceStep, Condition, MeasurementStep
+
+
+def check_conditions(findings: Findings) -> None:
+    """Unknown names in conditions, and steps that no answers can ever reach."""
+    applicability = findings.procedure.applicability
+    for step in findings.procedure.steps:
+        if step.when is None:
+            continue
+        for index, variant in enumerate(step.when.variant):
+            if variant not in applicability.variants:
+                hint = suggestion(variant, list(applicability.variants), "variants")
+                findings.error(step, f"'{variant}' is no variant; {hint}", "when", "variant", index)
+        if step.when.parts is not None and step.when.parts not in applicability.parts:
+            findings.error(
+                step,
+                f"The procedure does not cover {step.when.parts} parts, so this step can never "
+                "be reached.",
+                "when",
+                "parts",
+            )
+        _check_asked(findings, step, step.when)
+        clash = _clash(findings, step.when)
+        if clash:
+            findings.error(step, f"The step can never be reached: {clash}.", "when")
+
+
+def _check_asked(findings: Findings, step: AnyStep, condition: Condition) -> None:
+    for key, asked in (("choice", condition.choice), ("reading", condition.reading)):
+        for name, answer in asked.items():
+            other = _find(findings, name)
+            where = ("when", key, name)
+            if other is None:
+                known = [s.id for s in findings.procedure.steps]
+                hint = suggestion(name, known, "steps")
+                findings.error(step, f"'{name}' in its condition is no step; {hint}", *where)
+                continue
+            steps = findings.procedure.steps
+            if steps.index(other) >= steps.index(step):
+                findings.error(
+                    step, f"Its condition hangs on '{name}', which comes no earlier.", *where
+                )
+            if key == "choice" and not isinstance(other, ChoiceStep):
+                findings.error(
+                    step,
+                    f"'{name}' is a step of kind {other.kind}, not a choice; name a choice step.",
+                    *where,
+                )
+            elif isinstance(other, ChoiceStep) and key == "choice":
+                options = [o.id for o in other.options]
+                if answer not in options:
+                    hint = suggestion(answer, options, "options")
+                    findings.error(step, f"'{answer}' is no option of '{name}'; {hint}", *where)
+            elif not isinstance(other, MeasurementStep):
+                findings.error(
+                    step,
+                    f"'{name}' is a step of kind {other.kind}, not a measurement; only a "
+                    "reading is in or out.",
+                    *where,
+                )
+            elif other.lower is None and other.upper is None and answer == "out":
+                findings.error(
+                    step, f"The reading of '{name}' has no limit, so it is never out.", *where
+                )
+
+
+def _find(findings: Findings, name: str) -> AnyStep | None:
+    return next((s for s in findings.procedure.steps if s.id == name), None)
+
+
+def _clash(findings: Findings, condition: Condition) -> str:
+    """Why ``condition``, with those of the steps whose answers it needs, cannot hold; or ''.
+
+    A step that was left out gives no answer, so whatever it needed is needed here too.
+    """
+    variants: set[str] | None = None
+    parts: set[str] = set()
+    answers: dict[str, set[str]] = {}
+    waiting, seen = [condition], set[str]()
+    while waiting:
+        part = waiting.pop()
+        if part.variant:
+            variants = set(part.variant) if variants is None else variants & set(part.variant)
+        if part.parts is not None:
+            parts.add(part.parts)
+        for name, answer in [*part.choice.items(), *part.reading.items()]:
+            answers.setdefault(name, set()).add(answer)
+            other = _find(findings, name)
+            if name not in seen and other is not None and other.when is not None:
+                waiting.append(other.when)
+            seen.add(name)
+    if variants is not None and not variants:
+        return "its condition and those it hangs on ask for different variants"
+    if len(parts) > 1:
+        return "its condition and those it hangs on ask for new and for reused parts"
+    for name, wanted in answers.items():
+        if len(wanted) > 1:
+            return f"'{name}' would have to be {' and '.join(sorted(wanted))} at once"
+    return ""

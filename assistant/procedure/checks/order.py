@@ -1,0 +1,99 @@
+"""Prerequisites, waits and the order of steps: nothing may block the job for good."""
+
+from __future__ import annotations
+
+from graphlib import CycleError, TopologicalSorter
+
+from assistant.procedure.finding import Findings, suggestion
+from assistant.procedure.models import AnyStep, CautionStep, WaitStep
+from assistant.quantities.units import same_dimension
+
+_WEEK_S = 7 * 24 * 3600
+
+
+def check_order(findings: Findings) -> None:
+    """Unknown, later and circular prerequisites; waits and what may go on meanwhile."""
+    places = {s.id: i for i, s in enumerate(findings.procedure.steps)}
+    _check_cycles(findings)
+    for place, step in enumerate(findings.procedure.steps):
+        for index, name in enumerate(step.after):
+            where = ("after", index)
+            if name == step.id:
+                findings.error(step, "The step names itself as its prerequisite.", *where)
+            elif name not in places:
+                hint = suggestion(name, list(places), "steps")
+                findings.error(step, f"The prerequisite '{name}' is no step; {hint}", *where)
+            elif places[name] > place:
+                findings.error(
+                    step,
+                    f"The prerequisite '{name}' comes later, so this step would never open; "
+                    "move one of them.",
+                    *where,
+                )
+        if isinstance(step, WaitStep):
+            _check_wait(findings, step, places)
+
+
+def _check_cycles(findings: Findings) -> None:
+    graph = {s.id: [a for a in s.after if a != s.id] for s in findings.procedure.steps}
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as fault:
+        ring: list[str] = fault.args[1]
+        steps = {s.id: s for s in findings.procedure.steps}
+        first = next((steps[n] for n in ring if n in steps), None)
+        findings.error(
+            first, f"These steps wait for each other: {' -> '.join(ring)}; break the ring.", "after"
+        )
+
+
+def _check_wait(findings: Findings, step: WaitStep, places: dict[str, int]) -> None:
+    if not same_dimension(step.duration.unit, "s"):
+        findings.error(
+            step, f"The duration {step.duration} is no time; use s, min or h.", "duration"
+        )
+    elif step.duration.value <= 0:
+        findings.error(step, "The duration is not above zero.", "duration")
+    elif step.duration.to("s").value > _WEEK_S:
+        findings.warn(step, f"The duration {step.duration} is over a week; is it?", "duration")
+    for index, name in enumerate(step.meanwhile):
+        where = ("meanwhile", index)
+        if name not in places:
+            hint = suggestion(name, list(places), "steps")
+            findings.error(step, f"'{name}' in 'meanwhile' is no step; {hint}", *where)
+        elif places[name] <= places[step.id]:
+            findings.error(
+                step, f"'{name}' in 'meanwhile' does not come after the wait; move it.", *where
+            )
+        else:
+            _check_meanwhile(findings, step, findings.procedure.steps[places[name]], where)
+
+
+def _check_meanwhile(
+    findings: Findings, wait: WaitStep, step: AnyStep, where: tuple[str, int]
+) -> None:
+    steps = findings.procedure.steps
+    between = steps[steps.index(wait) + 1 : steps.index(step)]
+    if wait.id in step.after:
+        findings.error(
+            wait,
+            f"'{step.id}' may go on meanwhile, yet it names this wait as its prerequisite.",
+            *where,
+        )
+    for other in between:
+        if other.id in wait.meanwhile:
+            continue
+        if other.id in step.after:
+            findings.warn(
+                wait,
+                f"'{step.id}' cannot go on meanwhile, because it comes after '{other.id}', which "
+                "is not in 'meanwhile'.",
+                *where,
+            )
+        elif isinstance(other, CautionStep):
+            findings.warn(
+                wait,
+                f"'{step.id}' cannot go on meanwhile, because the caution '{other.id}' stands "
+                "before it; add the caution to 'meanwhile'.",
+                *where,
+            )

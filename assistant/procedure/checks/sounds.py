@@ -1,0 +1,85 @@
+"""How alike two phrases sound, by the pronouncing dictionary that the recogniser comes with.
+
+The dictionary file is read where it lies; the recogniser itself is not loaded. Without it the
+comparison falls back to spelling.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path
+
+Phones = tuple[str, ...]
+_PLACE = ("model", "en-us", "cmudict-en-us.dict")
+
+# Pairs of phones that a noisy bench blurs: voiced and unvoiced, nasals, neighbouring vowels.
+_NEAR = {
+    frozenset(text.split())
+    for text in (
+        "P B", "T D", "K G", "F V", "S Z", "M N", "N NG", "F TH", "V DH", "CH SH", "JH CH",
+        "IH IY", "EH AE", "AH AA", "AO AA", "UH UW", "IH EH", "AH IH", "ER AH", "SH S", "AO OW",
+    )
+}  # fmt: skip
+
+
+@lru_cache(maxsize=1)
+def pronunciations() -> dict[str, tuple[Phones, ...]]:
+    """Word -> its pronunciations in ARPABET phones; empty when no dictionary is found."""
+    spec = find_spec("pocketsphinx")
+    if spec is None or spec.origin is None:
+        return {}
+    path = Path(spec.origin).parent.joinpath(*_PLACE)
+    if not path.is_file():
+        return {}
+    found: dict[str, tuple[Phones, ...]] = {}
+    for line in path.read_text(encoding="utf-8").splitlines():
+        word, *phones = line.split()
+        word = word.split("(")[0]
+        found[word] = (*found.get(word, ()), tuple(phones))
+    return found
+
+
+def unknown_words(phrase: str) -> list[str]:
+    """Words of ``phrase`` that the dictionary does not know; none when there is no dictionary."""
+    known = pronunciations()
+    return [w for w in phrase.split() if known and w not in known]
+
+
+def closeness(one: str, other: str) -> float:
+    """1 when two phrases sound the same, towards 0 the less they share.
+
+    Words that the phrases have in common in the same place are left out first: it is the rest
+    that must tell ``bolt one`` from ``bolt two``.
+    """
+    a, b = one.split(), other.split()
+    while a and b and a[0] == b[0]:
+        a, b = a[1:], b[1:]
+    while a and b and a[-1] == b[-1]:
+        a, b = a[:-1], b[:-1]
+    if not a and not b:
+        return 1.0
+    return max(_alike(x, y) for x in _spoken(a) for y in _spoken(b))
+
+
+def _spoken(words: list[str]) -> list[Phones]:
+    """Ways to say ``words``, at most a few; letters stand in for unknown words."""
+    known = pronunciations()
+    ways: list[Phones] = [()]
+    for word in words:
+        options = known.get(word, (tuple(word),))[:3]
+        ways = [way + option for way in ways[:9] for option in options]
+    return ways
+
+
+def _alike(a: Phones, b: Phones) -> float:
+    """One less the weighted edit distance over the length of the longer."""
+    if not a or not b:
+        return 1.0 if a == b else 0.0
+    row = [float(j) for j in range(len(b) + 1)]
+    for i, x in enumerate(a, 1):
+        above, row = row, [float(i)]
+        for j, y in enumerate(b, 1):
+            swap = 0.0 if x == y else 0.4 if frozenset((x, y)) in _NEAR else 1.0
+            row.append(min(above[j] + 1, row[j - 1] + 1, above[j - 1] + swap))
+    return 1 - row[-1] / max(len(a), len(b))

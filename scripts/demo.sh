@@ -1,0 +1,7 @@
+#!/usr/bin/env bash
+# Installs what the main job needs and runs a whole demonstration session from recorded audio.
+set -euo pipefail
+cd "$(dirname "$0")/.."
+scripts/install_system.sh
+scripts/make_venv.sh .venv '.[whisper]' 
+exec .venv/bin/assembly-assistant demo "$@"

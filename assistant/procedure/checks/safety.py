@@ -7,12 +7,15 @@ from collections.abc import Sequence
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.models import (
+    ActionStep,
     AnyStep,
     CautionStep,
     InspectionStep,
+    MeasurementStep,
     TighteningStep,
 )
 
+_HANDS_ON = (ActionStep, MeasurementStep, TighteningStep)
 _PLACEHOLDERS = {"TBD", "TBA", "TBC", "NA", "NONE", "TODO", "XX", "XXX", "DRAFT", "UNKNOWN"}
 _UNFINISHED = re.compile(r"\b(TODO|TBD|TBC|FIXME|XXX)\b")
 _WORDS_IN_A_CAUTION = 45  # about twenty seconds of speech; longer ones are not listened to
@@ -84,7 +87,7 @@ def _check_words(findings: Findings, step: AnyStep) -> None:
 def _check_hazards(findings: Findings, steps: Sequence[AnyStep], place: int) -> None:
     """A step that names a hazard has a caution, or directly follows a caution step."""
     step = steps[place]
-    if isinstance(step, CautionStep | InspectionStep) or step.cautions:
+    if not isinstance(step, _HANDS_ON) or step.cautions:
         return
     if place and isinstance(steps[place - 1], CautionStep):
         return

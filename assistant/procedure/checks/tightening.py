@@ -70,13 +70,24 @@ def _check_passes(findings: Findings, step: TighteningStep) -> None:
         findings.error(step, "The last pass must be 1, the whole target torque.", "passes")
     if any(b <= a for a, b in pairwise(passes)):
         findings.error(step, "The passes must rise, such as [0.5, 0.75, 1].", "passes")
-    if len(passes) == 1 and len(step.fasteners) >= 4:
+    if len(passes) == 1 and len(step.fasteners) >= 4 and not _again(findings, step):
         findings.warn(
             step,
             f"{len(step.fasteners)} fasteners are tightened in a single pass, which draws the "
             "joint down unevenly; use passes such as [0.5, 0.75, 1].",
             "passes",
         )
+
+
+def _again(findings: Findings, step: TighteningStep) -> bool:
+    """Whether an earlier step tightened the same fasteners, so that this only goes round again."""
+    steps = findings.procedure.steps
+    return any(
+        isinstance(other, TighteningStep)
+        and set(other.fasteners) == set(step.fasteners)
+        and other.target == step.target
+        for other in steps[: steps.index(step)]
+    )
 
 
 def _check_pattern(findings: Findings, step: TighteningStep) -> None:

@@ -1,0 +1,88 @@
+"""Commands about procedures: list, check, print, compare, schema, starter."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import typer
+
+from assistant.cli.failing import fail, plainly
+from assistant.cli.workplace import AskedError, find_procedure
+from assistant.procedure.describe import describe
+from assistant.procedure.faults import ProcedureFaults
+from assistant.procedure.lint import lint_file
+from assistant.procedure.loader import find_procedures, load_procedure
+from assistant.procedure.revision_diff import in_words
+from assistant.procedure.schema import schema_text
+
+app = typer.Typer()
+
+
+@app.command("procedures")
+def procedures() -> None:
+    """List the procedures found: shipped ones and the workshop's own."""
+    for path in find_procedures():
+        try:
+            found = load_procedure(path)
+        except ProcedureFaults:
+            typer.echo(f"{path.stem:28} faulty: run 'assembly-assistant check {path}'")
+            continue
+        typer.echo(f"{found.id:28} revision {found.revision:4} {found.title}")
+
+
+@app.command("check")
+@plainly(ProcedureFaults, AskedError)
+def check(
+    procedure: str = typer.Argument(..., help="A procedure's name or file."),
+) -> None:
+    """Check a procedure: every fault of form and meaning, with its line."""
+    path = find_procedure(procedure)
+    findings = lint_file(path)
+    for finding in findings:
+        typer.echo(str(finding))
+    errors = sum(f.level == "error" for f in findings)
+    typer.echo(
+        f"{path}: {errors} errors, {len(findings) - errors} warnings."
+    )
+    if errors:
+        raise typer.Exit(1)
+
+
+@app.command("print")
+@plainly(ProcedureFaults, AskedError)
+def print_procedure(
+    procedure: str = typer.Argument(..., help="A procedure's name or file."),
+) -> None:
+    """Print a whole procedure in plain text, cautions, torques and limits included."""
+    typer.echo(describe(load_procedure(find_procedure(procedure))))
+
+
+@app.command("compare")
+@plainly(ProcedureFaults, AskedError)
+def compare(
+    old: str = typer.Argument(..., help="The earlier revision's file."),
+    new: str = typer.Argument(..., help="The later revision's file."),
+) -> None:
+    """Say in words what changed between two revisions of a procedure."""
+    before, after = load_procedure(find_procedure(old)), load_procedure(find_procedure(new))
+    typer.echo(in_words(before, after))
+
+
+@app.command("schema")
+def schema(
+    to: Path | None = typer.Option(None, "--to", help="Write to this file."),
+) -> None:
+    """Give the JSON Schema of procedure files, for editors."""
+    text = schema_text()
+    if to is None:
+        typer.echo(text)
+        return
+    try:
+        to.write_text(text + "\n", encoding="utf-8")
+    except OSError as fault:
+        fail(f"{to}: cannot be written ({fault.strerror}); choose another place with --to.")
+
+
+def add_to(parent: typer.Typer) -> None:
+    """Add these commands to the console command."""
+    parent.registered_commands += app.registered_commands

@@ -1,0 +1,155 @@
+"""Commands for building: run, resume, demo."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import typer
+
+from assistant.cli.demo import DemoError, run_demo
+from assistant.cli.failing import plainly
+from assistant.cli.hearing import Hearing, HearingError, open_ear
+from assistant.cli.people import PeopleError, people
+from assistant.cli.screen import TerminalScreen
+from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.workplace import (
+    AskedError,
+    Store,
+    context_for,
+    find_procedure,
+    latest_session,
+    new_session_id,
+    open_store,
+    opening,
+    stored_opening,
+    utc_now,
+)
+from assistant.dialogue.context import Context
+from assistant.journal.types import JournalError
+from assistant.procedure.faults import ProcedureFaults
+from assistant.procedure.loader import load_procedure
+from assistant.procedure.models import Procedure
+from assistant.procedure.revision_diff import in_words
+from assistant.session.clock import Clock, WallClock
+from assistant.session.session import ReplayError, Session
+
+app = typer.Typer()
+
+AUDIO = typer.Option(None, "--audio", help="Take the speech from this WAV or FLAC file.")
+KEYBOARD = typer.Option(False, "--keyboard", help="Type instead of speaking.")
+ENGINE = typer.Option("auto", "--engine", help="Recogniser: auto, vosk or pocketsphinx.")
+DEVICE = typer.Option(None, "--device", help="Microphone, by a part of its name.")
+VOICE = typer.Option("auto", "--voice", help="Voice: auto, silent, or a folder for WAV files.")
+STORE = typer.Option(None, "--store", help="Record store: a file, or a database URL.")
+FAULTS = (
+    AskedError, DemoError, HearingError, JournalError, PeopleError, ProcedureFaults, ReplayError,
+)  # fmt: skip
+
+
+@app.command("run")
+@plainly(*FAULTS)
+def run(
+    procedure: str = typer.Argument(..., help="A procedure's name or file."),
+    builder: str = typer.Option(..., "--builder", help="Who builds: first and last name."),
+    inspector: list[str] = typer.Option(
+        [], "--inspector", help="Who may accept hold points; may be given more than once."
+    ),
+    job: str = typer.Option("", "--job", help="The job: the machine's number, say."),
+    audio: Path | None = AUDIO,
+    keyboard: bool = KEYBOARD,
+    engine: str = ENGINE,
+    device: str | None = DEVICE,
+    voice: str = VOICE,
+    store: str | None = STORE,
+) -> None:
+    """Build by a procedure: listen, guide, read back and record."""
+    clock = WallClock()
+    kept = open_store(store)
+    path = find_procedure(procedure)
+    loaded, opened = opening(path, job or path.stem, people(builder, inspector), clock)
+    context = context_for(loaded)
+    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, device=device)
+    session_id = new_session_id(opened.job, utc_now())
+    session, mouth = _session(session_id, context, kept, voice, clock)
+    ear = open_ear(hearing, context, mouth.gate)
+    typer.echo(f"Session {session_id}, recorded in {kept.where}")
+    if not session.open(opened):
+        raise typer.Exit(1)
+    _report(session, session.run(ear))
+
+
+@app.command("resume")
+@plainly(*FAULTS)
+def resume(
+    session_id: str = typer.Argument("", help="The session; the latest one when left out."),
+    audio: Path | None = AUDIO,
+    keyboard: bool = KEYBOARD,
+    engine: str = ENGINE,
+    device: str | None = DEVICE,
+    voice: str = VOICE,
+    store: str | None = STORE,
+) -> None:
+    """Go on with a session where it was left, weeks ago or after a power cut."""
+    kept = open_store(store)
+    name = session_id or latest_session(kept)
+    opened = stored_opening(kept, name)
+    if opened.clock == "demo":
+        raise AskedError(f"Session {name} is a demonstration; it cannot be gone on with.")
+    context = context_for(Procedure.model_validate(opened.procedure))
+    _tell_revised(context.procedure)
+    session, mouth = _session(name, context, kept, voice, WallClock())
+    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, device=device)
+    ear = open_ear(hearing, context, mouth.gate)
+    if not session.resume():
+        raise typer.Exit(1)
+    _report(session, session.run(ear))
+
+
+@app.command("demo")
+@plainly(*FAULTS)
+def demo(
+    engine: str = ENGINE,
+    keyboard: bool = typer.Option(
+        False, "--keyboard", help="Take the same words typed instead of the recording."
+    ),
+    voice: str = typer.Option("silent", "--voice", help="Voice: silent, auto, or a folder."),
+    store: str | None = STORE,
+) -> None:
+    """Run a whole session from a recording; fails unless the record is what was spoken."""
+    if not run_demo(engine=engine, keyboard=keyboard, voice=voice, store=store):
+        raise typer.Exit(1)
+
+
+def _session(
+    name: str, context: Context, kept: Store, voice: str, clock: Clock
+) -> tuple[Session, SpeakingMouth]:
+    mouth = SpeakingMouth(open_voice(voice))
+    screen = TerminalScreen(len(context.procedure.steps), sys.stdout)
+    return Session(name, context, kept.journal, mouth, screen, clock, kept.clips), mouth
+
+
+def _tell_revised(recorded: Procedure) -> None:
+    """Say what the procedure's file says differently from what the session began with."""
+    try:
+        current = load_procedure(find_procedure(recorded.id))
+    except (AskedError, ProcedureFaults):
+        return
+    if current != recorded:
+        typer.echo("The procedure's file has changed since this session began:")
+        typer.echo(in_words(recorded, current))
+        typer.echo("This session goes on by what it began with; the manual on the bench governs.")
+
+
+def _report(session: Session, ended: str | None) -> None:
+    if ended == "finished":
+        typer.echo(f"\nFinished. The record: assembly-assistant record {session.id}")
+    else:
+        typer.echo(f"\nSaved. Go on with: assembly-assistant resume {session.id}")
+
+
+def add_to(parent: typer.Typer) -> None:
+    """Add these commands to the console command."""
+    parent.registered_commands += app.registered_commands
+
+

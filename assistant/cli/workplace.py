@@ -1,0 +1,129 @@
+"""Puts a session together from what the command line asked for."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from secrets import token_hex
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.events import Opened, Person
+from assistant.journal.clips import ClipStore
+from assistant.journal.store import SqlJournal, default_location
+from assistant.journal.types import JournalError
+from assistant.language import Language
+from assistant.procedure.loader import file_sha256, find_procedures, load_procedure
+from assistant.procedure.models import InspectionStep, Procedure
+from assistant.session.clock import Clock
+
+
+class AskedError(ValueError):
+    """What the command line asks for cannot be had; the message is one sentence."""
+
+
+@dataclass(frozen=True)
+class Store:
+    """The journal and the clips beside it."""
+
+    journal: SqlJournal
+    clips: ClipStore
+    where: str
+
+
+def open_store(where: str | None) -> Store:
+    """Open the record store at ``where`` (a file or a database URL), by default the user's own.
+
+    Raises:
+        JournalError: it cannot be opened.
+    """
+    place = where if where is not None else str(default_location())
+    folder = default_location().parent if "://" in place else Path(place).parent
+    return Store(SqlJournal(place), ClipStore(folder / "clips"), place)
+
+
+def find_procedure(name: str) -> Path:
+    """The procedure file called ``name``: a path, or the id of a shipped or own procedure.
+
+    Raises:
+        AskedError: there is none.
+    """
+    path = Path(name)
+    if path.suffix in (".yaml", ".yml") or path.exists():
+        return path
+    known = {p.stem: p for p in find_procedures()}
+    if name in known:
+        return known[name]
+    listed = ", ".join(sorted(known)) or "none"
+    raise AskedError(f"There is no procedure '{name}'; name a file or one of: {listed}.")
+
+
+def new_session_id(job: str, now: datetime) -> str:
+    """A session name that sorts by time and says the job."""
+    slug = re.sub(r"[^a-z0-9]+", "-", job.lower()).strip("-")[:30] or "job"
+    return f"{now:%Y%m%d-%H%M%S}-{slug}-{token_hex(2)}"
+
+
+def opening(
+    path: Path, job: str, people: tuple[Person, ...], clock: Clock
+) -> tuple[Procedure, Opened]:
+    """The procedure in ``path`` and the event that opens a session with it.
+
+    Raises:
+        ProcedureFaults: the file is faulty.
+        AskedError: the procedure has a hold point and nobody to accept it.
+    """
+    procedure = load_procedure(path)
+    holds = any(isinstance(s, InspectionStep) for s in procedure.steps)
+    if holds and not any(p.role == "inspector" for p in people):
+        raise AskedError(
+            f"'{procedure.title}' has a hold point that a second person must accept; "
+            "name them with --inspector 'First Last'."
+        )
+    return procedure, Opened(
+        at=clock.now().isoformat(),
+        job=job,
+        procedure_id=procedure.id,
+        procedure_revision=procedure.revision,
+        procedure_sha256=file_sha256(path),
+        procedure=procedure.model_dump(mode="json"),
+        people=people,
+        language=procedure.language,
+        clock=clock.kind,
+    )
+
+
+def stored_opening(store: Store, session_id: str) -> Opened:
+    """The opening event of a stored session.
+
+    Raises:
+        JournalError: there is no such session, or it does not begin with an opening.
+    """
+    for entry in store.journal.read(session_id):
+        if entry.kind == "event" and entry.body.get("kind") == "opened":
+            return Opened.model_validate(entry.body)
+        break
+    raise JournalError(f"Session {session_id} does not begin with an opening event.")
+
+
+def context_for(procedure: Procedure) -> Context:
+    """The unchanging surroundings of a session with ``procedure``."""
+    return Context(procedure, Language.load(procedure.language))
+
+
+def latest_session(store: Store) -> str:
+    """The session touched last.
+
+    Raises:
+        AskedError: nothing has been recorded yet.
+    """
+    rows = store.journal.sessions()
+    if not rows:
+        raise AskedError("Nothing has been recorded yet; begin with 'assembly-assistant run'.")
+    return max(rows, key=lambda row: row.last_at).session
+
+
+def utc_now() -> datetime:
+    """The present instant, in UTC."""
+    return datetime.now(UTC)

@@ -1,0 +1,66 @@
+"""A recogniser behind an endpointer as an ear."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from time import monotonic
+from typing import Protocol
+
+from assistant.dialogue.expectation import Expectation
+from assistant.language.hypothesis import Recognition
+from assistant.language.spec import ListenSpec
+from assistant.session.edges import EndOfInput, Sound
+from assistant.speech.types import Engine, Utterance
+
+
+class Grammars(Protocol):
+    """What turns a listening spec into an engine's grammar."""
+
+    def jsgf(self, spec: ListenSpec) -> str:
+        """The spec as JSGF text."""
+
+    def words(self, spec: ListenSpec) -> tuple[str, ...]:
+        """The words of that grammar."""
+
+
+class SpeechEar:
+    """Recognises each utterance under the grammar of the moment.
+
+    ``utterances`` yields utterances, and None now and then while nothing is heard, so that
+    patience can run out.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        grammars: Grammars,
+        utterances: Iterator[Utterance | None],
+        elapsed: Callable[[], float] = monotonic,
+    ) -> None:
+        self._engine = engine
+        self._grammars = grammars
+        self._utterances = utterances
+        self._elapsed = elapsed
+
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
+        """The next utterance with what it was recognised as.
+
+        Free speech is not recognised at all: it is kept as sound.
+
+        Raises:
+            EndOfInput: the source has ended.
+        """
+        if not expected.free:
+            spec = expected.spec
+            self._engine.listen_for(self._grammars.jsgf(spec), self._grammars.words(spec))
+        until = None if patience_s is None else self._elapsed() + patience_s
+        for utterance in self._utterances:
+            if utterance is not None:
+                if expected.free:
+                    recognition = Recognition((), self._engine.name)
+                else:
+                    recognition = self._engine.recognise(utterance)
+                return Sound(recognition, utterance.samples)
+            if until is not None and self._elapsed() >= until:
+                return None
+        raise EndOfInput

@@ -1,0 +1,141 @@
+"""A procedure with every step kind, small enough to read, and a keyboard to drive it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+
+from assistant.dialogue.context import Context, Policy
+from assistant.dialogue.core import advance
+from assistant.dialogue.effects import Effect, Record, Say
+from assistant.dialogue.events import AnyEvent, Heard, Opened, Person
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import State
+from assistant.language import Language
+from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
+from assistant.procedure.models import Procedure
+
+PEOPLE = (
+    Person(name="Otto Brandwick", initials="OB", role="builder"),
+    Person(name="Marta Quill", initials="MQ", role="inspector"),
+)
+
+GAUGES = [
+    {"id": "feelers", "kind": "feeler", "name": "feeler set", "unit": "thou",
+     "resolution": "0.5 thou", "members": ["1.5 thou", "2 thou", "3 thou", "4 thou"]},
+    {"id": "dial", "kind": "dial_indicator", "name": "dial indicator", "unit": "thou",
+     "resolution": "0.1 thou", "lower": "0 thou", "upper": "200 thou", "uncertainty": "0.2 thou"},
+    {"id": "mic", "kind": "micrometer", "name": "micrometer", "unit": "mm",
+     "resolution": "0.01 mm"},
+    {"id": "wrench", "kind": "torque_wrench", "name": "small torque wrench", "unit": "lbf*ft",
+     "resolution": "0.5 lbf*ft", "lower": "2 lbf*ft", "upper": "25 lbf*ft"},
+]  # fmt: skip
+
+
+def procedure(*steps: dict[str, object], **more: object) -> Procedure:
+    """A Kettlebeck KB-2 procedure around ``steps``; titles and words are filled in."""
+    full = [{"title": str(s["id"]).replace("_", " "), "say": "Do it.", **s} for s in steps]
+    return Procedure.model_validate(
+        {
+            "id": "kb2_test",
+            "title": "Kettlebeck KB-2 test rig",
+            "revision": "A",
+            "governing": {
+                "title": "Kettlebeck KB-2 Workshop Manual",
+                "revision": "C",
+                "date": "2025-01-01",
+            },
+            "gauges": GAUGES,
+            "consumables": [{"id": "oil", "name": "light machine oil"}],
+            "parts": [{"id": "shaft", "name": "input shaft", "marked": True}],
+            "steps": full,
+            **more,
+        }
+    )
+
+
+@dataclass
+class Bench:
+    """Drives the pure core with typed or heard lines and keeps what came of them."""
+
+    procedure: Procedure
+    policy: Policy = field(default_factory=Policy)
+    state: State = field(default_factory=State)
+    events: list[AnyEvent] = field(default_factory=list)
+    facts: list[AnyFact] = field(default_factory=list)
+    effects: tuple[Effect, ...] = ()
+    now: datetime = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
+
+    def __post_init__(self) -> None:
+        self.context = Context(self.procedure, Language.load("en-US"), self.policy)
+
+    def at(self) -> str:
+        """The next second, as an event's time stamp."""
+        self.now += timedelta(seconds=1)
+        return self.now.isoformat()
+
+    def feed(self, event: AnyEvent) -> str:
+        """One event; returns what was said in answer."""
+        self.events.append(event)
+        self.state, self.effects = advance(self.context, self.state, event)
+        self.facts += [e.fact for e in self.effects if isinstance(e, Record)]
+        return " ".join(e.text for e in self.effects if isinstance(e, Say))
+
+    def open(self, people: tuple[Person, ...] = PEOPLE) -> str:
+        """Open the session."""
+        return self.feed(
+            Opened(
+                at=self.at(),
+                job="KB2-7",
+                procedure_id=self.procedure.id,
+                procedure_revision=self.procedure.revision,
+                procedure_sha256="0" * 64,
+                procedure=self.procedure.model_dump(mode="json"),
+                people=people,
+            )
+        )
+
+    def start(self) -> str:
+        """Open the session and pass the manual check."""
+        self.open()
+        self.type("charlie")
+        return self.say("confirm")
+
+    def type(self, *lines: str) -> str:
+        """Type lines; returns the last answer."""
+        answer = ""
+        for line in lines:
+            answer = self.feed(Heard(at=self.at(), recognition=typed(line)))
+        return answer
+
+    def say(self, *commands: str) -> str:
+        """Type the first phrase of each command."""
+        return self.type(*(self.context.language.phrase_for(c) for c in commands))
+
+    def hear(
+        self,
+        text: str,
+        confidence: float = 1.0,
+        others: tuple[tuple[str, float], ...] = (),
+        second: str | None = None,
+    ) -> str:
+        """An utterance from a recogniser called ``test``."""
+        options = ((text, confidence), *others)
+        hypotheses = tuple(
+            Hypothesis(tuple(Word(w, confidence=c) for w in t.split()), c) for t, c in options
+        )
+        recognition = Recognition(hypotheses, "test", second)
+        return self.feed(Heard(at=self.at(), recognition=recognition, clip="clip-1"))
+
+    def kinds(self) -> list[str]:
+        """The kinds of the facts so far."""
+        return [f.kind for f in self.facts]
+
+    def of(self, kind: type[AnyFact]) -> list[AnyFact]:
+        """The facts of one kind."""
+        return [f for f in self.facts if isinstance(f, kind)]
+
+    def expected(self) -> tuple[str, ...]:
+        """The commands that may be said now."""
+        return listening(self.context, self.state).spec.commands

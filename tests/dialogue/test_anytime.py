@@ -1,0 +1,128 @@
+"""Commands for any moment change nothing of the work."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.dialogue.effects import AdjustVoice, Chime, EndSession
+from assistant.dialogue.events import EquipmentChanged, Heard, Resumed
+from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.facts import NoteTaken, WorkStopped
+from assistant.language.hypothesis import Recognition
+from assistant.language.spec import ListenSpec
+from tests.dialogue.kit import Bench, procedure
+
+STEP = {"id": "wipe", "kind": "action", "say": "Wipe the bore.", "cautions": ["Sharp edge."]}
+NEXT = {"id": "fit", "kind": "action", "say": "Fit the ring."}
+BESIDE = [c for c in ANYTIME if c not in ("take_note", "pause_listening", "stop_work")]
+
+
+def started() -> Bench:
+    b = Bench(procedure(STEP, NEXT))
+    b.start()
+    b.say("understood")
+    return b
+
+
+@pytest.mark.parametrize("command", BESIDE)
+def test_an_answer_beside_the_work_changes_nothing(command: str) -> None:
+    b = started()
+    before = b.state
+    assert b.say(command)
+    assert b.state == before
+    assert b.facts == started().facts
+
+
+def test_repeat_gives_the_last_words_of_the_work() -> None:
+    b = started()
+    b.say("louder")
+    assert "Wipe the bore" in b.say("repeat")
+
+
+def test_louder_and_slower_reach_the_voice() -> None:
+    b = started()
+    b.say("louder")
+    assert AdjustVoice("volume", 1) in b.effects
+    b.say("slower")
+    assert AdjustVoice("rate", -1) in b.effects
+
+
+def test_cautions_are_read_again() -> None:
+    assert "Sharp edge" in started().say("read_cautions")
+
+
+def test_where_and_what_is_left() -> None:
+    b = started()
+    assert "Step 1 of 2" in b.say("where_am_i")
+    assert "fit" in b.say("what_is_left")
+
+
+def test_help_names_what_fits_now() -> None:
+    b = started()
+    assert b.context.language.phrase_for("done") in b.say("help")
+
+
+def test_paused_it_hears_only_being_resumed() -> None:
+    b = started()
+    b.say("pause_listening")
+    assert listening(b.context, b.state).spec == ListenSpec(commands=("resume_listening",))
+    b.say("done")
+    assert b.state.step == "wipe"
+    b.say("resume_listening", "done")
+    assert b.state.step == "fit"
+
+
+def test_a_note_keeps_the_clip_and_returns() -> None:
+    b = started()
+    b.say("take_note")
+    assert listening(b.context, b.state).free
+    b.feed(Heard(at=b.at(), recognition=Recognition((), "test"), clip="clip-9"))
+    (note,) = b.of(NoteTaken)
+    assert (note.clip, note.step) == ("clip-9", "wipe")
+    b.say("done")
+    assert b.state.step == "fit"
+
+
+def test_stopping_is_confirmed_and_resumed_where_it_was() -> None:
+    b = started()
+    b.say("stop_work", "wrong")
+    assert b.of(WorkStopped) == []
+    b.say("stop_work", "confirm")
+    assert EndSession("stopped") in b.effects
+    b.say("done")
+    assert b.state.step == "wipe"
+    said = b.feed(Resumed(at=b.at()))
+    assert "Wipe the bore" in said
+    b.say("done")
+    assert b.state.step == "fit"
+
+
+def test_noise_without_words_does_nothing_at_all() -> None:
+    b = started()
+    before = b.state
+    b.feed(Heard(at=b.at(), recognition=Recognition((), "test")))
+    assert b.effects == ()
+    assert b.state == before
+
+
+def test_words_outside_the_grammar_chime_and_typed_ones_are_told() -> None:
+    b = started()
+    b.hear("purple elephant")
+    assert b.effects == (Chime("again"),)
+    assert "Not understood" in b.type("purple elephant")
+
+
+def test_a_second_listener_with_another_command_stops_the_first() -> None:
+    b = started()
+    b.hear(b.context.language.phrase_for("done"), second=b.context.language.phrase_for("go_back"))
+    assert b.effects == (Chime("again"),)
+    assert b.state.step == "wipe"
+
+
+def test_failing_equipment_is_told_aloud() -> None:
+    b = started()
+    said = b.feed(
+        EquipmentChanged(at=b.at(), part="microphone", working=False, detail="Microphone gone.")
+    )
+    assert said == "Microphone gone."
+    assert b.state.broken == {"microphone"}

@@ -1,0 +1,244 @@
+"""Readings: read back, judged, doubted, corrected, dispositioned; nothing wrong slips in."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from assistant.dialogue.facts import (
+    DispositionRecorded,
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
+from assistant.dialogue.state import DigitCheck, Measuring, OutOfLimit, Release, Review
+from tests.dialogue.kit import Bench, procedure
+
+FLOAT = {
+    "id": "end_float", "kind": "measurement", "quantity": "end float", "unit": "thou",
+    "gauge": "dial", "lower": "1 thou", "upper": "4 thou",
+}  # fmt: skip
+RING = {**FLOAT, "id": "ring_gap", "positions": ["front", "rear"]}
+FEEL = {**FLOAT, "id": "gap", "gauge": "feelers", "lower": "1.5 thou", "upper": "4 thou"}
+LAST = {"id": "last", "kind": "action"}
+
+
+def bench(step: dict[str, object]) -> Bench:
+    b = Bench(procedure(step, LAST))
+    b.start()
+    return b
+
+
+def test_a_reading_is_read_back_with_its_verdict_and_counts_on_going_on() -> None:
+    b = bench(FLOAT)
+    said = b.type("reading 2.5 thou")
+    assert "two point five thou" in said
+    assert "In limits" in said
+    assert b.of(ReadingConfirmed) == []
+    b.say("go_on")
+    (confirmed,) = b.of(ReadingConfirmed)
+    assert confirmed.indication.amount.value == Fraction(5, 2)
+    assert confirmed.judgement.verdict == "in"
+    assert b.state.step == "last"
+
+
+def test_correction_takes_the_reading_back_and_both_stay_in_the_record() -> None:
+    b = bench(FLOAT)
+    b.type("reading 2.5 thou")
+    b.say("correction")
+    b.type("reading 3.5 thou")
+    b.say("go_on")
+    assert [o.indication.amount.value for o in b.of(ReadingOffered)] == [
+        Fraction(5, 2),
+        Fraction(7, 2),
+    ]
+    assert [s.why for s in b.of(ReadingSuperseded)] == ["correction"]
+    (confirmed,) = b.of(ReadingConfirmed)
+    assert confirmed.indication.amount.value == Fraction(7, 2)
+
+
+def test_positions_are_asked_in_order_and_one_can_be_named_again() -> None:
+    b = bench(RING)
+    assert b.state.moment == Measuring(0)
+    b.type("reading 2 thou")
+    assert b.state.moment == Measuring(1)
+    b.type("reading 3 thou")
+    assert b.state.moment == Review()
+    b.type("front")
+    assert b.state.moment == Measuring(0)
+    b.type("reading 1.5 thou")
+    b.say("go_on")
+    assert {c.position: str(c.indication) for c in b.of(ReadingConfirmed)} == {
+        "front": "1.5 thou",
+        "rear": "3 thou",
+    }
+
+
+def test_correction_takes_back_the_one_said_last() -> None:
+    b = bench(RING)
+    b.type("reading 2 thou", "reading 3 thou", "front", "reading 1.5 thou")
+    b.say("correction")
+    assert b.state.moment == Measuring(0)
+
+
+def test_remeasure_takes_all_back() -> None:
+    b = bench(RING)
+    b.type("reading 2 thou", "reading 3 thou")
+    b.say("remeasure")
+    assert [s.why for s in b.of(ReadingSuperseded)] == ["remeasure", "remeasure"]
+    assert b.state.moment == Measuring(0)
+
+
+def test_an_out_of_limit_reading_never_passes_by_going_on() -> None:
+    b = bench(FLOAT)
+    assert "Out of limits" in b.type("reading 4.1 thou")
+    assert b.state.moment == OutOfLimit(0)
+    b.say("go_on")
+    assert b.state.moment == OutOfLimit(0)
+    assert b.of(ReadingConfirmed) == []
+
+
+def test_exactly_at_the_limit_is_in() -> None:
+    b = bench(FLOAT)
+    assert "In limits" in b.type("reading 4 thou")
+
+
+def test_a_disposition_needs_a_reason_and_another_person() -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say("disposition_use_as_is")
+    b.type("the worn thrust washer is on order")
+    assert isinstance(b.state.moment, Release)
+    said = b.type("inspector oscar bravo")
+    assert "is the builder" in said
+    b.say("accept")
+    assert isinstance(b.state.moment, Release)
+    b.type("inspector mike quebec")
+    b.say("accept")
+    assert b.state.moment == Review()
+    b.say("go_on")
+    first, second = b.of(DispositionRecorded)
+    assert (first.released_by, second.released_by) == (None, "Marta Quill")
+    assert second.reason == "the worn thrust washer is on order"
+    (confirmed,) = b.of(ReadingConfirmed)
+    assert confirmed.judgement.verdict == "out"
+
+
+def test_a_refused_release_leaves_the_job_held() -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say("disposition_rework")
+    b.type("will be scraped", "inspector mike quebec")
+    b.say("refuse")
+    assert b.state.moment == OutOfLimit(0)
+
+
+def test_remeasuring_after_out_of_limit() -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say("remeasure")
+    b.type("reading 3.9 thou")
+    b.say("go_on")
+    assert [str(c.indication) for c in b.of(ReadingConfirmed)] == ["3.9 thou"]
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("reading 60 thou", "implausible"),
+        ("reading 2.55 thou", "too_fine"),
+        ("reading 0.05 millimetres", "too_fine"),
+        ("reading 0.0254 millimetres", "other_unit"),
+    ],
+)
+def test_a_value_hard_to_believe_needs_its_digits(line: str, why: str) -> None:
+    b = bench({**FLOAT, "plausible_high": "50 thou"})
+    b.type(line)
+    assert isinstance(b.state.moment, DigitCheck), b.effects
+    assert b.state.moment.why == why
+
+
+def test_digits_must_give_the_very_value() -> None:
+    b = bench(FLOAT)
+    b.hear("reading three thou", confidence=0.6)
+    assert isinstance(b.state.moment, DigitCheck)
+    b.type("two")
+    assert b.state.moment == Measuring(0)
+    assert b.state.values.get("end_float", {}) == {}
+    b.hear("reading three thou", confidence=0.6)
+    b.type("three")
+    b.say("go_on")
+    (confirmed,) = b.of(ReadingConfirmed)
+    assert confirmed.how == "digits"
+
+
+def test_wrong_throws_a_doubted_value_away() -> None:
+    b = bench(FLOAT)
+    b.hear("reading three thou", confidence=0.6)
+    b.say("wrong")
+    assert b.state.moment == Measuring(0)
+
+
+@pytest.mark.parametrize(
+    "twin", [("fifteen", "fifty"), ("nineteen", "ninety"), ("fourteen", "forty")]
+)
+def test_numbers_that_sound_alike_need_their_digits(twin: tuple[str, str]) -> None:
+    wide = {**FLOAT, "lower": "1 thou", "upper": "99 thou"}
+    for word in twin:
+        b = bench(wide)
+        said = b.hear(f"reading {word} thou", confidence=1.0)
+        assert isinstance(b.state.moment, DigitCheck), word
+        assert "digits" in said
+
+
+def test_a_second_listener_that_heard_another_value_raises_doubt() -> None:
+    b = bench(FLOAT)
+    b.hear("reading two thou", second="reading three thou")
+    assert isinstance(b.state.moment, DigitCheck)
+
+
+def test_an_alternative_with_another_value_raises_doubt() -> None:
+    b = bench(FLOAT)
+    b.hear("reading two thou", 0.9, (("reading three thou", 0.7),))
+    assert isinstance(b.state.moment, DigitCheck)
+
+
+def test_low_confidence_does_nothing_but_chime() -> None:
+    b = bench(FLOAT)
+    before = b.state
+    assert b.hear("reading two thou", confidence=0.3) == ""
+    assert b.state == before
+    assert b.of(ReadingOffered) == []
+
+
+def test_blades_narrow_a_gap_until_it_is_decided() -> None:
+    b = bench(FEEL)
+    said = b.type("blade 2 goes")
+    assert "does not decide" in said
+    assert isinstance(b.state.moment, Measuring)
+    said = b.type("blade 4 does not go")
+    assert "In limits" in said
+    b.say("go_on")
+    (confirmed,) = b.of(ReadingConfirmed)
+    assert confirmed.indication.relation == "between"
+    assert confirmed.indication.bounds("thou") == (2, 4)
+
+
+def test_contradicting_blades_start_the_position_again() -> None:
+    b = bench(FEEL)
+    b.type("blade 3 goes")
+    said = b.type("blade 2 does not go")
+    assert "contradict" in said
+    assert b.state.moment == Measuring(0)
+
+
+def test_a_blade_that_goes_above_the_limit_is_out() -> None:
+    b = bench({**FEEL, "upper": "3 thou"})
+    assert "Out of limits" in b.type("blade 4 goes")
+
+
+def test_a_guarded_limit_too_close_to_call_does_not_pass() -> None:
+    b = bench({**FLOAT, "rule": "guarded"})
+    assert "Too close to call" in b.type("reading 3.9 thou")
+    assert b.state.moment == OutOfLimit(0)

@@ -1,0 +1,73 @@
+"""Opening: notice, manual revision, variant and parts condition."""
+
+from __future__ import annotations
+
+from assistant.dialogue.facts import ConditionChosen, ManualChecked, StepDone
+from tests.dialogue.kit import Bench, procedure
+
+ACTION = {"id": "wipe", "kind": "action"}
+
+
+def test_the_maker_and_the_law_come_first() -> None:
+    said = Bench(procedure(ACTION)).open()
+    assert "manual" in said
+    assert "local codes" in said
+    assert "licensed practice" in said
+
+
+def test_a_matching_manual_opens_the_first_step() -> None:
+    bench = Bench(procedure(ACTION))
+    assert "Step 1 of 1" in bench.start()
+    (checked,) = bench.of(ManualChecked)
+    assert (checked.spoken, checked.matches) == ("C", True)
+
+
+def test_another_revision_holds_the_job() -> None:
+    bench = Bench(procedure(ACTION))
+    bench.open()
+    bench.type("bravo")
+    said = bench.say("confirm")
+    assert "Hold" in said
+    assert bench.state.step is None
+    assert [c.matches for c in bench.of(ManualChecked)] == [False]
+    bench.type("charlie")
+    bench.say("confirm")
+    assert bench.state.step == "wipe"
+
+
+def test_a_misheard_revision_is_taken_back() -> None:
+    bench = Bench(procedure(ACTION))
+    bench.open()
+    bench.type("bravo")
+    bench.say("wrong")
+    assert bench.of(ManualChecked) == []
+    bench.type("charlie")
+    bench.say("confirm")
+    assert bench.state.step == "wipe"
+
+
+def test_variant_and_parts_are_asked_read_back_and_rule_the_steps() -> None:
+    bench = Bench(
+        procedure(
+            {"id": "long_only", "kind": "action", "when": {"variant": ["long_shaft"]}},
+            {"id": "new_only", "kind": "action", "when": {"parts": "new"}},
+            {"id": "last", "kind": "action"},
+            applicability={"variants": ["standard", "long_shaft"]},
+        )
+    )
+    assert "standard, or long shaft" in bench.start()
+    bench.type("long shaft")
+    bench.say("wrong")
+    bench.type("standard")
+    bench.say("confirm")
+    bench.type("reused parts")
+    bench.say("confirm")
+    assert bench.state.step == "last"
+    assert [(c.what, c.value) for c in bench.of(ConditionChosen)] == [
+        ("variant", "standard"),
+        ("parts", "reused"),
+    ]
+    assert {d.step for d in bench.of(StepDone) if d.how == "not_applicable"} == {
+        "long_only",
+        "new_only",
+    }

@@ -31,6 +31,7 @@ from assistant.procedure.faults import FaultList
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 12
 MAX_SCALAR = 5_000
+MAX_VALUES = 20_000
 _EMPTY = {"", "~", "null", "Null", "NULL"}
 
 Loc = tuple[str | int, ...]
@@ -112,9 +113,13 @@ def read_source(path: Path, faults: FaultList) -> Source:
 
 def _guarded(events: Iterator[Event], faults: FaultList) -> Iterator[Event]:
     """Pass events on; note what YAML allows and a procedure does not, before anything unfolds."""
-    depth = documents = 0
+    depth = documents = values = 0
     for event in events:
         line = event.start_mark.line + 1 if event.start_mark is not None else 0
+        values += isinstance(event, NodeEvent)
+        if values > MAX_VALUES:
+            faults.add(line, f"The file holds more than {MAX_VALUES} values; split it.")
+            return
         if isinstance(event, DocumentStartEvent):
             documents += 1
             if documents == 2:

@@ -62,6 +62,12 @@ def _check_governing(findings: Findings) -> None:
         )
     if _UNFINISHED.search(governing.title):
         findings.error(None, "The governing title is not written yet.", "governing", "title")
+    for section in ("gauges", "consumables", "parts"):
+        for index, item in enumerate(getattr(findings.procedure, section)):
+            if _UNFINISHED.search(item.name):
+                findings.error(
+                    None, f"The name of '{item.id}' is not written yet.", section, index, "name"
+                )
 
 
 def _warned(steps: Sequence[AnyStep]) -> bool:
@@ -69,8 +75,8 @@ def _warned(steps: Sequence[AnyStep]) -> bool:
 
 
 def _check_words(findings: Findings, step: AnyStep) -> None:
-    for key in ("title", "say"):
-        if _UNFINISHED.search(getattr(step, key)):
+    for key in ("title", "say", "criteria", "quantity", "expect", "orientation", "cautions"):
+        if _UNFINISHED.search(str(getattr(step, key, ""))):
             findings.error(step, f"'{key}' still holds a note to the writer; finish it.", key)
     spoken = [("say", step.say)] if isinstance(step, CautionStep) else []
     spoken += [("cautions", c) for c in step.cautions]

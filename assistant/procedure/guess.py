@@ -1,0 +1,98 @@
+"""Guesses what kind of step a sentence of a manual is, and the figures it states.
+
+A guess only saves typing: everything that the sentence does not say is left as TODO, which the
+linter rejects, so that nothing guessed reaches the bench unread.
+"""
+
+from __future__ import annotations
+
+import re
+
+from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.units import UnitError
+
+# Ways in which manuals print units, each with our code.
+_PRINTED = {
+    "N*m": r"N\s?[·.*]?\s?m|newton[ -]?met(?:re|er)s?",
+    "lbf*ft": r"(?:lbf?|pound)s?[ ·.*-]?(?:ft|f(?:oo|ee)t)"
+    r"|(?:ft|f(?:oo|ee)t)[ ·.*-]?(?:lbf?|pound)s?",
+    "lbf*in": r"(?:lbf?|pound)s?[ ·.*-]?in(?:ch(?:es)?)?|in(?:ch)?[ ·.*-]?(?:lbf?|pound)s?",
+    "thou": r"thou|mils?",
+    "um": r"µm|μm|um|microns?",
+    "mm": r"mm|millimet(?:re|er)s?",
+    "in": r"in\.?|inch(?:es)?|\"",
+    "degC": r"°\s?C|degrees? C(?:elsius)?",
+    "h": r"h|hours?|hrs?",
+    "min": r"min(?:ute)?s?",
+}
+_UNIT = "|".join(f"(?P<u{i}>{pattern})" for i, pattern in enumerate(_PRINTED.values()))
+_NUMBER = r"[+-]?\d+(?:\.\d+)?"
+_FIGURE = re.compile(
+    rf"(?P<low>{_NUMBER})\s*(?:(?:to|-|–|\.\.)\s*(?P<high>{_NUMBER})\s*)?(?:{_UNIT})(?![A-Za-z])",
+)
+_UPPER = re.compile(r"\b(at most|max(imum)?|no more than|not over|under|less than|up to)\b", re.I)
+_LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
+_KINDS = (
+    ("tightening", re.compile(r"\b(tighten|torque)\b", re.I)),
+    ("wait", re.compile(r"\b(wait|let \w+ (\w+ )?(cure|cool|soak|settle))\b", re.I)),
+    ("identification", re.compile(r"\b(record|note|read)\b.*\b(serial|batch|part number)\b", re.I)),
+    ("inspection", re.compile(r"\b(hold point|inspector|second person)\b", re.I)),
+    ("measurement", re.compile(r"\b(measure|check|read|gauge)\b.*\d", re.I)),
+)
+_TORQUES, _TIMES = {"N*m", "lbf*ft", "lbf*in"}, {"h", "min"}
+
+
+def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
+    """Quantities in ``sentence``, in order: (value, None) or the two ends of a range."""
+    found: list[tuple[Amount, Amount | None]] = []
+    codes = list(_PRINTED)
+    for match in _FIGURE.finditer(sentence):
+        index = next(i for i in range(len(codes)) if match.group(f"u{i}") is not None)
+        unit = codes[index]
+        try:
+            low = parse_amount(f"{match.group('low')} {unit}")
+            high = match.group("high")
+            found.append((low, parse_amount(f"{high} {unit}") if high else None))
+        except UnitError:
+            continue
+    return found
+
+
+def guess_kind(sentence: str) -> str:
+    """The likeliest kind of step for ``sentence``; ``action`` when nothing speaks for another."""
+    units = {low.unit for low, _ in figures(sentence)}
+    for kind, pattern in _KINDS:
+        if pattern.search(sentence) is None:
+            continue
+        if kind == "tightening" and not units & _TORQUES:
+            continue
+        if kind == "wait" and not units & _TIMES:
+            continue
+        if kind == "measurement" and not units - _TORQUES - _TIMES:
+            continue
+        return kind
+    return "action"
+
+
+def torque(sentence: str) -> Amount | None:
+    """The torque in ``sentence``; None when there is none or it is a range."""
+    return next((a for a, b in figures(sentence) if a.unit in _TORQUES and b is None), None)
+
+
+def duration(sentence: str) -> Amount | None:
+    """The time in ``sentence``; None when there is none or it is a range."""
+    return next((a for a, b in figures(sentence) if a.unit in _TIMES and b is None), None)
+
+
+def limits(sentence: str) -> tuple[Amount | None, Amount | None]:
+    """(lower, upper) of the first size in ``sentence``; both None when it is a bare value."""
+    for low, high in figures(sentence):
+        if low.unit in _TORQUES | _TIMES:
+            continue
+        if high is not None:
+            return low, high
+        if _UPPER.search(sentence):
+            return None, low
+        if _LOWER.search(sentence):
+            return low, None
+    return None, None

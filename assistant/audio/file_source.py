@@ -1,0 +1,58 @@
+"""A sound file as an audio source."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import soundfile
+import soxr
+
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import SAMPLE_RATE, Samples
+
+BLOCK_S = 0.1
+"""Length of the blocks that a file is read out in, in seconds."""
+
+
+def read_audio(path: Path) -> Samples:
+    """Return the whole of a WAV, FLAC or Ogg file as mono int16 samples at 16 kHz.
+
+    Channels are averaged.
+
+    Raises:
+        SpeechError: the file is missing, is not audio, or holds no sound.
+    """
+    if not path.is_file():
+        raise SpeechError(f"There is no sound file {path}; check the name.")
+    try:
+        sound, rate = soundfile.read(path, dtype="float32", always_2d=True)
+    except soundfile.LibsndfileError as error:
+        raise SpeechError(
+            f"{path} cannot be read as audio; give a WAV, FLAC or Ogg file."
+        ) from error
+    if len(sound) == 0:
+        raise SpeechError(f"{path} holds no sound at all; record it again.")
+    return to_samples(sound.mean(axis=1), rate)
+
+
+def to_samples(sound: np.ndarray[tuple[int], np.dtype[np.float32]], rate: int) -> Samples:
+    """Mono floats from -1 to 1 at ``rate`` samples a second, as int16 at 16 kHz."""
+    at_rate = sound if rate == SAMPLE_RATE else soxr.resample(sound, rate, SAMPLE_RATE)
+    scaled = np.round(np.clip(at_rate, -1.0, 1.0) * 32767)
+    samples: Samples = scaled.astype(np.int16)
+    return samples
+
+
+class FileSource:
+    """Reads a sound file out in blocks, as fast as they are taken."""
+
+    def __init__(self, path: Path) -> None:
+        self._samples = read_audio(path)
+
+    def blocks(self) -> Iterator[Samples]:
+        """Yield blocks of a tenth of a second; the last may be shorter."""
+        step = int(BLOCK_S * SAMPLE_RATE)
+        for start in range(0, len(self._samples), step):
+            yield self._samples[start : start + step]

@@ -1,0 +1,82 @@
+"""Confidence from how much better a free loop of phones explains the sound than the grammar does.
+
+A grammar decoder always answers with something of the grammar, whatever was said. The same
+acoustic model, free to string phones together as English does, explains real speech of the
+grammar hardly better than the grammar path, but other talk, music and noise far better. The
+difference of the two log likelihoods per frame, in nats, is the evidence; a logistic curve fitted
+to recordings turns it into a number from 0 to 1.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+NATS_PER_UNIT = 1e-4
+"""The decoder's logarithms have base 1.0001."""
+
+
+@dataclass(frozen=True)
+class Span:
+    """One segment of a decode: frames ``first`` to ``last`` and its log likelihood in nats."""
+
+    label: str
+    first: int
+    last: int
+    nats: float
+
+    @property
+    def frames(self) -> int:
+        """Number of frames covered."""
+        return self.last - self.first + 1
+
+    @property
+    def filler(self) -> bool:
+        """True of silence, breath and the sentence marks: nothing that was said."""
+        return self.label[:1] in "<[+" or self.label == "SIL"
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """What the two decodes say of an utterance.
+
+    ``deficit``: nats per frame by which the phone loop beats the grammar over its words;
+    ``worst``: the same of the worst word.
+    """
+
+    deficit: float
+    worst: float
+
+    @staticmethod
+    def of(grammar: Sequence[Span], phones: Sequence[Span]) -> Evidence:
+        """Weigh a grammar decode against a phone loop decode of the same sound."""
+        words = [s for s in grammar if not s.filler]
+        frames = sum(s.frames for s in words)
+        lost = [_nats(phones, s) - s.nats for s in words]
+        worst = max(n / s.frames for n, s in zip(lost, words, strict=True))
+        return Evidence(sum(lost) / frames, worst)
+
+
+def confidence(evidence: Evidence) -> float:
+    """Confidence that the words were said, 0 to 1."""
+    return _logistic(3.0 - 1.5 * evidence.deficit)
+
+
+def word_confidence(word: Span, phones: Sequence[Span]) -> float:
+    """Confidence in one word of the grammar decode, 0 to 1."""
+    return _logistic(3.0 - 1.2 * (_nats(phones, word) - word.nats) / word.frames)
+
+
+def _nats(spans: Sequence[Span], over: Span) -> float:
+    """Log likelihood of the part of ``spans`` that lies under ``over``, in nats."""
+    total = 0.0
+    for span in spans:
+        shared = min(span.last, over.last) - max(span.first, over.first) + 1
+        if shared > 0:
+            total += span.nats * shared / span.frames
+    return total
+
+
+def _logistic(x: float) -> float:
+    return 1.0 / (1.0 + math.exp(-max(-50.0, min(50.0, x))))

@@ -1,0 +1,300 @@
+"""The linter: a sound procedure passes in silence, and each slip is told where it stands."""
+
+from __future__ import annotations
+
+import copy
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.procedure.lint import lint
+from tests.procedure.kit import Data, sound, spoiled, step_of
+
+Change = Callable[[Data], object]
+
+
+def on(step: str, **fields: Any) -> Change:
+    """Set fields of a step; None takes a field away."""
+
+    def change(data: Data) -> None:
+        target = step_of(data, step)
+        for key, value in fields.items():
+            target[key] = value
+            if value is None:
+                del target[key]
+
+    return change
+
+
+def on_gauge(place: int, **fields: Any) -> Change:
+    return lambda data: data["gauges"][place].update(fields)
+
+
+def both(*changes: Change) -> Change:
+    return lambda data: [change(data) for change in changes]
+
+
+def swap(one: str, other: str) -> Change:
+    def change(data: Data) -> None:
+        steps = data["steps"]
+        i, j = (next(k for k, s in enumerate(steps) if s["id"] == x) for x in (one, other))
+        steps[i], steps[j] = steps[j], steps[i]
+
+    return change
+
+
+def without(*steps: str) -> Change:
+    return lambda data: data.update(steps=[s for s in data["steps"] if s["id"] not in steps])
+
+
+def test_the_sound_procedure_has_no_finding() -> None:
+    assert lint(sound()) == []
+
+
+ERRORS: list[tuple[str, Change, str, str]] = [
+    # limits and units
+    ("upside down", on("gap", lower="6 thou", upper="2 thou"), "gap", "limits are upside down"),
+    ("limit of weight", on("gap", upper="2 kg"), "gap", "'upper' 2 kg does not fit"),
+    ("plausible of time", on("gap", plausible_low="2 s"), "gap", "'plausible_low' 2 s does not"),
+    ("band upside down", on("gap", plausible_low="40 thou"), "gap", "band is upside down"),
+    ("band too low", on("gap", plausible_high="4 thou"), "gap", "above 'plausible_high'"),
+    ("band too high", on("gap", plausible_low="3 thou"), "gap", "below 'plausible_low'"),
+    ("step unit", on("gap", unit="N*m"), "gap", "does not fit the step's unit"),
+    (
+        "gauge unit",
+        both(on("gap", gauge="wrench")),
+        "gap",
+        "reads lbf[*]ft, but the step's unit is thou",
+    ),
+    ("gauge resolution", on_gauge(0, resolution="1 s"), "", "resolution 1 s of gauge 'dial'"),
+    ("gauge resolution nought", on_gauge(0, resolution="0 thou"), "", "not above zero"),
+    ("gauge range", on_gauge(0, lower="200 thou"), "", "upside down"),
+    ("gauge members", on_gauge(0, members=["1 kg"]), "", "members 1 1 kg"),
+    (
+        "guard without uncertainty",
+        both(on("gap", rule="guarded"), lambda d: d["gauges"][0].pop("uncertainty")),
+        "gap",
+        "states no uncertainty",
+    ),
+    (
+        "guard leaves nothing",
+        both(on("gap", rule="guarded"), on_gauge(0, uncertainty="2 thou")),
+        "gap",
+        "leaves nothing",
+    ),
+    # tightening
+    ("no torque", on("bolts", target="12 thou"), "bolts", "is no torque"),
+    ("zero torque", on("bolts", target="0 lbf*ft"), "bolts", "target torque is 0"),
+    ("tolerance kind", on("bolts", tolerance="1 deg"), "bolts", "tolerance 1 deg is no torque"),
+    ("tolerance size", on("bolts", tolerance="12 lbf*ft"), "bolts", "between zero and the target"),
+    ("passes falling", on("bolts", passes=["0.75", "0.5", "1"]), "bolts", "must rise"),
+    ("passes short", on("bolts", passes=["0.5", "0.9"]), "bolts", "last pass must be 1"),
+    ("passes over", on("bolts", passes=["0.5", "1.1"]), "bolts", "over 1"),
+    ("passes nought", on("bolts", passes=["0", "1"]), "bolts", "not above zero"),
+    ("cross of three", on("bolts", fasteners=["a", "two", "six"]), "bolts", "at least 4"),
+    ("two rows", on("bolts", pattern="two_row", fasteners=["a", "two", "six", "nine", "ten"]),
+     "bolts", "even number"),
+    ("lubricant missing", on("bolts", lubricant=None), "bolts", "no lubricant is named"),
+    ("lubricant on dry", on("bolts", thread="dry"), "bolts", "thread is dry"),
+    ("lubricant unknown", on("bolts", lubricant="oli"), "bolts", "did you mean 'oil'"),
+    ("over the wrench", on("bolts", target="30 lbf*ft"), "bolts", "over the range"),
+    ("under the wrench", on("bolts", target="4 lbf*ft"), "bolts", "under the range"),
+    ("no wrench", on("bolts", tool="dial"), "bolts", "not a torque wrench"),
+    ("unknown wrench", on("bolts", tool="wrnch"), "bolts", "did you mean 'wrench'"),
+    (
+        "rounded out of tolerance",
+        both(on_gauge(1, resolution="5 lbf*ft"), on("bolts", tolerance="1 lbf*ft")),
+        "bolts",
+        "nearest mark",
+    ),
+    ("angle of length", on("bolts", angle="3 mm"), "bolts", "is no angle"),
+    ("angle nought", on("bolts", angle="0 deg"), "bolts", "angle is not above zero"),
+    # waits and order
+    ("duration of torque", on("cure", duration="3 N*m"), "cure", "is no time"),
+    ("duration nought", on("cure", duration="0 min"), "cure", "not above zero"),
+    ("meanwhile unknown", on("cure", meanwhile=["tidyy"]), "cure", "did you mean 'tidy'"),
+    ("meanwhile before", on("cure", meanwhile=["gap"]), "cure", "does not come after"),
+    ("meanwhile after", on("tidy", after=["cure"]), "cure", "names this wait"),
+    ("after unknown", on("hold", after=["curre"]), "hold", "did you mean 'cure'"),
+    ("after later", on("gap", after=["tidy"]), "gap", "comes later"),
+    ("after itself", on("gap", after=["gap"]), "gap", "names itself"),
+    ("ring", both(on("gap", after=["bolts"]), on("bolts", after=["gap"])), "gap", "break the ring"),
+    # conditions
+    ("choice unknown", on("tidy", when={"choice": {"seel": "lip"}}), "tidy", "mean 'seal'"),
+    ("option unknown", on("tidy", when={"choice": {"seal": "lipp"}}), "tidy", "mean 'lip'"),
+    ("no choice", on("tidy", when={"choice": {"gap": "lip"}}), "tidy", "not a choice"),
+    ("choice later", swap("seal", "place"), "place", "comes no earlier"),
+    ("no reading", on("tidy", when={"reading": {"seal": "in"}}), "tidy", "not a measurement"),
+    (
+        "never out",
+        both(on("gap", lower=None, upper=None), on("tidy", when={"reading": {"gap": "out"}})),
+        "tidy",
+        "never out",
+    ),
+    ("variant unknown", on("tidy", when={"variant": ["standrad"]}), "tidy", "mean 'standard'"),
+    (
+        "parts not covered",
+        both(
+            on("tidy", when={"parts": "reused"}),
+            lambda d: d["applicability"].update(parts=["new"]),
+        ),
+        "tidy",
+        "can never be reached",
+    ),
+    (
+        "contrary variants",
+        both(
+            on("seal", when={"variant": ["standard"]}),
+            on("place", when={"variant": ["long_shaft"], "choice": {"seal": "lip"}}),
+        ),
+        "place",
+        "can never be reached: .* different variants",
+    ),
+    (
+        "contrary parts",
+        both(
+            on("seal", when={"parts": "new"}),
+            on("place", when={"parts": "reused", "choice": {"seal": "lip"}}),
+        ),
+        "place",
+        "new and for reused",
+    ),
+    (
+        "contrary answers two steps away",
+        both(
+            on("gap", when={"choice": {"seal": "lip"}}),
+            on("tidy", when={"choice": {"seal": "felt"}, "reading": {"gap": "out"}}),
+        ),
+        "tidy",
+        "'seal' would have to be felt and lip",
+    ),
+    # derived values
+    ("input unknown", on("spread", inputs={"gap": "gapp"}), "spread", "did you mean 'gap'"),
+    ("input no value", on("spread", inputs={"gap": "lock"}), "spread", "without|has no value"),
+    ("input later", swap("gap", "spread"), "spread", "comes no earlier"),
+    ("unbound", on("spread", formula="gap - gab"), "spread", "'gab' in the formula is not bound"),
+    ("no formula", on("spread", formula="gap -"), "spread", "is no arithmetic"),
+    ("area", on("spread", formula="gap * gap"), "spread", "."),
+    # spoken words
+    (
+        "twin options",
+        on("seal", options=[{"id": "a", "say": "felt"}, {"id": "b", "say": "felt"}]),
+        "seal",
+        "sound the same",
+    ),
+    (
+        "homophones",
+        on("seal", options=[{"id": "a", "say": "plain"}, {"id": "b", "say": "plane"}]),
+        "seal",
+        "sound the same",
+    ),
+    ("twin positions", on("gap", positions=["top", "top"]), "gap", "sound the same"),
+    ("position in digits", on("gap", positions=["12", "6"]), "gap", "one to five words"),
+    ("label in digits", on("bolts", fasteners=["1", "2", "3", "4"]), "bolts", "one to five"),
+    # references, record, document
+    ("gauge unknown", on("gap", gauge="dail"), "gap", "did you mean 'dial'"),
+    ("part unknown", on("serial", part="shft"), "serial", "did you mean 'shaft'"),
+    ("material unknown", on("tidy", materials=["oli"]), "tidy", "did you mean 'oil'"),
+    ("marked, never read", without("serial"), "", "no identification step"),
+    ("form no expression", on("serial", form="^KB[0-9{3}$"), "serial", "no regular expression"),
+    ("form in small", on("serial", form="^kb[0-9]{3}$"), "serial", "small letters"),
+    ("note to the writer", on("tidy", say="TODO: tidy"), "tidy", "note to the writer"),
+    (
+        "governing revision",
+        lambda d: d["governing"].update(revision="TBD"),
+        "",
+        "governing revision 'TBD' stands for none",
+    ),
+]  # fmt: skip
+
+WARNINGS: list[tuple[str, Change, str, str]] = [
+    ("no limit", on("gap", lower=None, upper=None), "gap", "has no limit"),
+    ("no band", on("gap", plausible_high=None), "gap", "band is not closed"),
+    ("both limits equal", on("gap", lower="6 thou"), "gap", "nothing else would pass"),
+    ("coarse", on_gauge(0, resolution="0.5 thou"), "gap", "coarse: .* 8 times"),
+    ("far too coarse", on_gauge(0, resolution="2 thou"), "gap", "far too coarse: .* only 2 times"),
+    ("between marks", on("gap", upper="6.05 thou"), "gap", "falls between two marks"),
+    ("out of the gauge's range", on_gauge(0, upper="5 thou"), "gap", "outside the range"),
+    ("guarded derived", on("spread", rule="guarded"), "spread", "not guarded"),
+    ("unused input", on("spread", inputs={"gap": "gap", "x": "gap"}), "spread", "'x' is not used"),
+    (
+        "input may be left out",
+        on("gap", when={"parts": "new"}),
+        "spread",
+        "may be left out",
+    ),
+    ("no tolerance", on("bolts", tolerance=None), "bolts", "no tolerance"),
+    ("one pass", on("bolts", passes=["1"]), "bolts", "single pass"),
+    ("low in the range", on("bolts", target="8 lbf*ft"), "bolts", "lowest fifth|under the range"),
+    ("no range", lambda d: d["gauges"][1].pop("upper"), "bolts", "no range"),
+    ("odd cross", on("bolts", fasteners=["one", "two", "three", "four", "six"]), "bolts", "'star'"),
+    ("angle without gauge", on("bolts", angle="60 deg"), "bolts", "no angle gauge"),
+    ("long wait", on("cure", duration="200 h"), "cure", "over a week"),
+    ("no hold point", without("hold"), "", "No inspection step"),
+    ("no caution", without("lock"), "bolts", "No caution at all"),
+    ("hot", on("tidy", say="Heat the ring in the oven."), "tidy", "speaks of heat"),
+    ("press", on("place", say="Press the seal in."), "place", "a press or puller"),
+    ("long caution", on("tidy", cautions=["word " * 50]), "tidy", "one hazard"),
+    ("unused oil", on("bolts", lubricant=None, thread="dry"), "", "'oil' is listed"),
+    ("no form", on("serial", form=None), "serial", "no 'form'"),
+    ("not marked", lambda d: d["parts"][0].update(marked="false"), "", "marked: true"),
+    (
+        "sound alike",
+        on("seal", options=[{"id": "a", "say": "fifteen"}, {"id": "b", "say": "fifty"}]),
+        "seal",
+        "sound alike",
+    ),
+    ("no dictionary word", on("gap", positions=["top", "kettlebeck"]), "gap", "dictionary"),
+    (
+        "meanwhile behind a caution",
+        lambda d: d["steps"].insert(
+            8, {"id": "hot", "kind": "caution", "title": "Hot", "say": "It is hot."}
+        ),
+        "cure",
+        "the caution 'hot' stands before it",
+    ),
+]
+
+
+@pytest.mark.parametrize(("change", "step", "words"), [c[1:] for c in ERRORS],
+                         ids=[c[0] for c in ERRORS])  # fmt: skip
+def test_an_error_is_told_at_its_step(
+    tmp_path: Path, change: Change, step: str, words: str
+) -> None:
+    found = [f for f in spoiled(tmp_path, change) if f.level == "error"]
+    assert any(f.step == step and re.search(words, f.message) for f in found), found
+    assert all(f.line > 0 for f in found)
+
+
+@pytest.mark.parametrize(("change", "step", "words"), [c[1:] for c in WARNINGS],
+                         ids=[c[0] for c in WARNINGS])  # fmt: skip
+def test_a_warning_is_told_at_its_step(
+    tmp_path: Path, change: Change, step: str, words: str
+) -> None:
+    found = [f for f in spoiled(tmp_path, change) if f.level == "warning"]
+    assert any(f.step == step and re.search(words, f.message) for f in found), found
+
+
+def test_a_second_round_over_the_same_fasteners_may_be_a_single_pass(tmp_path: Path) -> None:
+    def change(data: Data) -> None:
+        again = dict(copy.deepcopy(step_of(data, "bolts")), id="again", passes=["1"])
+        data["steps"].insert(-1, again)
+
+    assert spoiled(tmp_path, change) == []
+
+
+def test_a_finding_names_the_line_of_the_key(tmp_path: Path) -> None:
+    (finding,) = (
+        f
+        for f in spoiled(tmp_path, on("bolts", target="30 lbf*ft"))
+        if "over the range" in f.message
+    )
+    text = (tmp_path / "spoiled.yaml").read_text().splitlines()
+    assert "30 lbf*ft" in text[finding.line - 1]
+
+
+def test_a_caution_named_in_the_words_is_not_a_hazard_when_negated(tmp_path: Path) -> None:
+    assert spoiled(tmp_path, on("place", say="Fit the cap without shims.")) == []

@@ -13,12 +13,14 @@ from functools import lru_cache
 import pint
 
 registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
+# common practice, no source: a machinist's "tenth" is a tenth of a thou
+registry.define("machinist_tenth = inch / 10000")
 
 # Our unit code -> pint expression. Codes are what procedures write and records show.
 UNITS: dict[str, str] = {
     "in": "inch",
     "thou": "milliinch",
-    "tenth": "inch / 10000",  # common practice, no source: a machinist's "tenth"
+    "tenth": "machinist_tenth",
     "mm": "millimeter",
     "um": "micrometer",
     "N*m": "newton * meter",

@@ -55,8 +55,10 @@ def _pint(code: str) -> str:
 
 @lru_cache(maxsize=1024)
 def dimension(code: str) -> str:
-    """Return the dimension of unit ``code`` as a canonical string, e.g. ``[length]``."""
-    return str(registry.Quantity(Fraction(1), _pint(code)).dimensionality)
+    """Return the dimension of unit ``code`` as a canonical string, e.g. ``[length]^1``."""
+    powers = registry.Quantity(Fraction(1), _pint(code)).dimensionality
+    # pint's own formatter cannot print Fraction exponents
+    return " ".join(f"{name}^{power}" for name, power in sorted(powers.items()))
 
 
 def same_dimension(a: str, b: str) -> bool:

@@ -123,18 +123,38 @@ def test_every_tightening_has_cautions_and_hands_are_warned_first(name: str) -> 
     assert any(isinstance(s, InspectionStep) for s in steps)
 
 
-# Bolts of the demo procedures: nominal diameter d in mm, tensile stress area As in mm2, proof
-# stress in MPa. As and proof stress: ISO 898-1:2013 tables 4 and 3 (metric, from memory) and
-# SAE J429 table 1 (inch, from memory: grade 5, 85 ksi); As of inch threads: ASME B1.1 (from
-# memory), here 0.0524 in2 for 5/16-18 and 0.0318 in2 for 1/4-20.
+def metric_area(diameter: float, pitch: float) -> float:
+    """Tensile stress area in mm2: As = pi/4 (d - 0.9382 P)^2, ISO 898-1 (from memory)."""
+    return math.pi / 4 * (diameter - 0.9382 * pitch) ** 2
+
+
+def inch_area(diameter: float, per_inch: int) -> float:
+    """Tensile stress area in in2: As = pi/4 (D - 0.9743/n)^2, ASME B1.1 (from memory)."""
+    return math.pi / 4 * (diameter - 0.9743 / per_inch) ** 2
+
+
+def test_the_stress_areas_are_those_of_the_handbooks() -> None:
+    """Table values of ISO 898-1 (mm2) and ASME B1.1 (in2), from memory."""
+    table = {(8, 1.25): 36.6, (10, 1.5): 58.0}
+    for (diameter, pitch), area in table.items():
+        assert metric_area(diameter, pitch) == pytest.approx(area, abs=0.06)
+    for (diameter, per_inch), area in {(0.3125, 18): 0.0524, (0.25, 20): 0.0318}.items():
+        assert inch_area(diameter, per_inch) == pytest.approx(area, abs=0.00006)
+
+
+# Bolts of the demo procedures: nominal diameter in mm, stress area in mm2, proof stress in MPa.
+# Proof stress: ISO 898-1, 580 MPa for 8.8 up to M16 (from memory) and 830 MPa for 10.9 (as
+# tabled after ISO 898-1:1999 in www.mem50212.com/MDME/iTester/get-info/bolts.html); 85 ksi for
+# grade 5 up to 1 inch, SAE J429 (from memory).
 IN2, KSI = 25.4**2, 6.894757
+M8, M10 = (8.0, metric_area(8, 1.25)), (10.0, metric_area(10, 1.5))
 BOLTS = {
-    ("kb2_input_shaft", "cap_torque"): (7.9375, 0.0524 * IN2, 85 * KSI),
-    ("kb2_output_bearing", "cover_torque"): (8.0, 36.6, 580.0),
-    ("kb2_coupling_guard", "flange_torque"): (10.0, 58.0, 580.0),
-    ("kb2_coupling_guard", "flange_again"): (10.0, 58.0, 580.0),
-    ("kb2_coupling_guard", "guard_torque"): (6.35, 0.0318 * IN2, 85 * KSI),
-    ("kb2_coupling_guard", "hub_torque"): (10.0, 58.0, 830.0),
+    ("kb2_input_shaft", "cap_torque"): (7.9375, inch_area(0.3125, 18) * IN2, 85 * KSI),
+    ("kb2_output_bearing", "cover_torque"): (*M8, 580.0),
+    ("kb2_coupling_guard", "flange_torque"): (*M10, 580.0),
+    ("kb2_coupling_guard", "flange_again"): (*M10, 580.0),
+    ("kb2_coupling_guard", "guard_torque"): (6.35, inch_area(0.25, 20) * IN2, 85 * KSI),
+    ("kb2_coupling_guard", "hub_torque"): (*M10, 830.0),
 }
 # Nut factors K in T = K d F: about 0.20 dry and 0.15 oiled (common practice, no source).
 NUT_FACTOR = {"dry": 0.20, "lubricated": 0.15}

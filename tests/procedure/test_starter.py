@@ -1,0 +1,172 @@
+"""The starter: a step list becomes a file that loads, and that the linter keeps off the bench."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant.procedure.guess import duration, guess_kind, limits, torque
+from assistant.procedure.lint import lint
+from assistant.procedure.loader import load_procedure
+from assistant.procedure.models import (
+    MeasurementStep,
+    Procedure,
+    TighteningStep,
+    WaitStep,
+)
+from assistant.procedure.starter import StepListError, starter, starter_from_file
+from assistant.quantities.amount import parse_amount
+
+MARKDOWN = """\
+# Input cap
+
+Some words of the manual.
+
+> **Caution:** Lock the penstock valve.
+
+1. Clean the cap face.
+   Stone off burrs.
+2. Measure the end float, 1.5 to 4 thou.
+3. Tighten the four cap bolts to 14 lb-ft.
+4. Let the sealant cure for 30 minutes.
+- [ ] Check the runout, no more than 0.05 mm.
+* Record the serial number of the shaft.
+* Hold point: call the inspector.
+"""
+
+
+def loaded(text: str, tmp_path: Path) -> Procedure:
+    path = tmp_path / "starter.yaml"
+    path.write_text(text, encoding="utf-8")
+    return load_procedure(path)
+
+
+def test_a_markdown_list_becomes_steps_of_the_right_kinds(tmp_path: Path) -> None:
+    procedure = loaded(starter(MARKDOWN, "markdown", "input_cap"), tmp_path)
+    assert procedure.id == "input_cap"
+    assert procedure.title == "Input cap"
+    assert [s.kind for s in procedure.steps] == [
+        "caution", "action", "measurement", "tightening", "wait", "measurement",
+        "identification", "inspection",
+    ]  # fmt: skip
+    _, clean, floating, bolts, cure, runout, _, _ = procedure.steps
+    assert clean.say == "Clean the cap face. Stone off burrs."
+    assert isinstance(floating, MeasurementStep)
+    assert (str(floating.lower), str(floating.upper)) == ("1.5 thou", "4 thou")
+    assert isinstance(bolts, TighteningStep)
+    assert str(bolts.target) == "14 lbf*ft"
+    assert isinstance(cure, WaitStep)
+    assert str(cure.duration) == "30 min"
+    assert isinstance(runout, MeasurementStep)
+    assert (runout.lower, str(runout.upper)) == (None, "0.05 mm")
+
+
+def test_what_the_list_does_not_say_keeps_it_off_the_bench(tmp_path: Path) -> None:
+    findings = lint(loaded(starter(MARKDOWN, "markdown"), tmp_path))
+    told = {f.step for f in findings if f.level == "error"}
+    procedure = loaded(starter(MARKDOWN, "markdown"), tmp_path)
+    for step in procedure.steps:
+        if step.kind in ("measurement", "tightening", "inspection"):
+            assert step.id in told, step.id
+    assert any("governing revision" in f.message for f in findings)
+
+
+def test_a_csv_table_becomes_steps_with_its_figures(tmp_path: Path) -> None:
+    table = tmp_path / "Input cap.csv"
+    table.write_text(
+        "kind,title,say,caution,unit,lower,upper,gauge,target,tool,fasteners,reference\n"
+        'caution,Lock out,"Lock the penstock valve, and tag it.",,,,,,,,,1.2\n'
+        ",End float,Measure the end float.,,thou,1.5 thou,4 thou,Dial,,,,3.1\n"
+        ",Bolts,Tighten the bolts.,Mind your hands.,,,,,12 lbf*ft,Small wrench,"
+        "bolt one; bolt two,\n",
+        encoding="utf-8",
+    )
+    procedure = loaded(starter_from_file(table), tmp_path)
+    assert procedure.id == "input_cap"
+    lock, floating, bolts = procedure.steps
+    assert (lock.kind, lock.reference) == ("caution", "1.2")
+    assert isinstance(floating, MeasurementStep)
+    assert (floating.unit, str(floating.upper), floating.gauge) == ("thou", "4 thou", "dial")
+    assert isinstance(bolts, TighteningStep)
+    assert bolts.fasteners == ("bolt one", "bolt two")
+    assert bolts.cautions == ("Mind your hands.",)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "stated"),
+    [
+        # Unit spellings after NIST SP 811 (N m, lbf ft) and as older manuals print them
+        # (common practice, no source).
+        ("Tighten to 25 N·m.", "25 N*m"),
+        ("Tighten to 25 N m.", "25 N*m"),
+        ("Tighten to 25 Nm", "25 N*m"),
+        ("Torque to 25 newton metres", "25 N*m"),
+        ("Tighten to 14 lbf·ft", "14 lbf*ft"),
+        ("Tighten to 14 ft-lb.", "14 lbf*ft"),
+        ("Tighten to 14 foot pounds", "14 lbf*ft"),
+        ("Tighten to 80 in-lb", "80 lbf*in"),
+        ("Tighten to 80 inch pounds", "80 lbf*in"),
+        ("Tighten to 80 pound inches", "80 lbf*in"),
+    ],
+)
+def test_torques_are_read_as_manuals_print_them(sentence: str, stated: str) -> None:
+    assert torque(sentence) == parse_amount(stated)
+    assert guess_kind(sentence) == "tightening"
+
+
+def test_sizes_and_times() -> None:
+    assert limits("Check 0.10-0.30 mm end play") == (
+        parse_amount("0.10 mm"), parse_amount("0.30 mm"))  # fmt: skip
+    assert limits("at least 0.002 in") == (parse_amount("0.002 in"), None)
+    assert limits("Cut it 12 mm long") == (None, None)
+    assert duration("Wait 2 hours") == parse_amount("2 h")
+    assert guess_kind("Fit the 12 mm dowel") == "action"
+    assert guess_kind("Tighten by hand") == "action"
+
+
+@pytest.mark.parametrize(
+    ("layout", "text", "words"),
+    [
+        ("markdown", "no list here", "no list item"),
+        ("csv", "", "no column 'say'"),
+        ("csv", "say,colour\nx,y\n", "'colour' is unknown"),
+        ("csv", "say\n", "no step below"),
+        ("csv", "say\na,b\n", "Line 2 has more cells"),
+        ("csv", 'say\n"a\n', "is no CSV"),
+        ("csv", "say,kind\nx,weld\n", "kind 'weld' is unknown"),
+        ("csv", "say,say\nx,y\n", "named twice"),
+        ("csv", "say,unit\n,mm\n", "no words"),
+    ],
+)
+def test_a_list_that_cannot_be_used_is_told_in_a_sentence(
+    layout: str, text: str, words: str
+) -> None:
+    with pytest.raises(StepListError, match=words):
+        starter(text, layout)
+
+
+def test_files_that_cannot_be_read_are_told(tmp_path: Path) -> None:
+    (tmp_path / "a.md").write_bytes(b"\xff\xfe1")
+    with pytest.raises(StepListError, match="not UTF-8"):
+        starter_from_file(tmp_path / "a.md")
+    with pytest.raises(StepListError, match="cannot be read"):
+        starter_from_file(tmp_path / "none.md")
+
+
+_SENTENCE = st.text(
+    st.characters(codec="utf-8", categories=("L", "N", "P", "Zs", "S")), min_size=1, max_size=60
+).filter(str.strip)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(_SENTENCE, min_size=1, max_size=5))
+def test_any_list_of_sentences_gives_a_file_that_loads(
+    tmp_path_factory: pytest.TempPathFactory, sentences: list[str]
+) -> None:
+    text = "".join(f"1. {s}\n" for s in sentences)
+    procedure = loaded(starter(text, "markdown", sentences[0]), tmp_path_factory.mktemp("s"))
+    assert len(procedure.steps) == len(sentences)
+    assert any(f.level == "error" for f in lint(procedure))

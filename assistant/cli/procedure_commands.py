@@ -41,9 +41,7 @@ def check(
     for finding in findings:
         typer.echo(str(finding))
     errors = sum(f.level == "error" for f in findings)
-    typer.echo(
-        f"{path}: {errors} errors, {len(findings) - errors} warnings."
-    )
+    typer.echo(f"{path}: {errors} errors, {len(findings) - errors} warnings.")
     if errors:
         raise typer.Exit(1)
 

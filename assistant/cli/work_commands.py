@@ -151,5 +151,3 @@ def _report(session: Session, ended: str | None) -> None:
 def add_to(parent: typer.Typer) -> None:
     """Add these commands to the console command."""
     parent.registered_commands += app.registered_commands
-
-

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from fractions import Fraction
+from typing import TypeVar
 
 from assistant.dialogue import deriving, measuring, tightening
 from assistant.dialogue.effects import EndSession, StartTimer
@@ -20,7 +22,7 @@ from assistant.dialogue.facts import (
     WaitStarted,
     WorkFinished,
 )
-from assistant.dialogue.order import left_out, next_step, remaining
+from assistant.dialogue.order import applies, left_out, next_step, remaining
 from assistant.dialogue.state import (
     Acknowledge,
     Choosing,
@@ -45,6 +47,8 @@ from assistant.procedure.models import (
     TighteningStep,
     WaitStep,
 )
+
+_V = TypeVar("_V")
 
 
 def cautions_of(step: AnyStep) -> tuple[str, ...]:
@@ -217,14 +221,25 @@ def rewind(turn: Turn, to: str) -> None:
     state = turn.state
     turn.put(
         history=state.history[:index],
-        outcomes={s: how for s, how in state.outcomes.items()
-                  if s not in gone and how != "not_applicable"},
-        derived={s: v for s, v in state.derived.items() if s not in gone},
-        choices={s: v for s, v in state.choices.items() if s not in gone},
-        waits={s: v for s, v in state.waits.items() if s not in gone},
-        released={s: v for s, v in state.released.items() if s not in gone},
-    )  # fmt: skip
+        outcomes=_without(state.outcomes, gone),
+        derived=_without(state.derived, gone),
+        choices=_without(state.choices, gone),
+        waits=_without(state.waits, gone),
+        released=_without(state.released, gone),
+    )
+    # A step that was left out because of an answer now taken back is open again.
+    outcomes = turn.state.outcomes
+    again = {
+        s.id
+        for s in turn.context.procedure.steps
+        if outcomes.get(s.id) == "not_applicable" and applies(s, turn.state) is not False
+    }
+    turn.put(outcomes=_without(outcomes, again))
     open_next(turn)
+
+
+def _without(mapping: Mapping[str, _V], gone: set[str]) -> dict[str, _V]:
+    return {key: value for key, value in mapping.items() if key not in gone}
 
 
 def identified(turn: Turn, text: str) -> None:

@@ -171,9 +171,7 @@ def meant(context: Context, state: State, answers: Answers, index: int) -> Indic
     return found[0].indication
 
 
-def _digits(
-    context: Context, state: State, answers: Answers, index: int, heard: Indication
-) -> str:
+def _digits(context: Context, state: State, answers: Answers, index: int, heard: Indication) -> str:
     if not same_value(heard, meant(context, state, answers, index)):
         return context.language.phrase_for("wrong")
     assert state.step is not None
@@ -198,4 +196,3 @@ def _all_as_meant(context: Context, state: State, answers: Answers) -> bool:
     if not isinstance(step, MeasurementStep):
         return True
     return all(_as_meant(context, state, answers, i) for i in range(len(positions(step))))
-

@@ -114,7 +114,7 @@ def test_words_outside_the_grammar_chime_and_typed_ones_are_told() -> None:
 
 def test_a_second_listener_with_another_command_stops_the_first() -> None:
     b = started()
-    b.hear(b.context.language.phrase_for("done"), second=b.context.language.phrase_for("go_back"))
+    b.hear(b.context.language.phrase_for("done"), second=b.context.language.phrase_for("skip"))
     assert b.effects == (Chime("again"),)
     assert b.state.step == "wipe"
 

@@ -105,9 +105,7 @@ def test_a_number_is_checked_for_form_and_confirmed() -> None:
 
 
 def wait_bench() -> Bench:
-    b = started(
-        {"id": "cure", "kind": "wait", "duration": "30 min", "meanwhile": ["first"]}, A, B
-    )
+    b = started({"id": "cure", "kind": "wait", "duration": "30 min", "meanwhile": ["first"]}, A, B)
     b.say("go_on")
     return b
 

@@ -1,0 +1,184 @@
+"""The demonstration: a whole session from a recording, checked against what was spoken."""
+
+from __future__ import annotations
+
+import sys
+from dataclasses import dataclass
+from fractions import Fraction
+from io import StringIO
+from pathlib import Path
+
+from pydantic import BaseModel, ConfigDict
+from ruamel.yaml import YAML
+
+from assistant.cli.hearing import Hearing, open_ear
+from assistant.cli.people import people
+from assistant.cli.screen import TerminalScreen
+from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.workplace import (
+    context_for,
+    find_procedure,
+    new_session_id,
+    open_store,
+    opening,
+    utc_now,
+)
+from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
+from assistant.procedure.models import Procedure, Quantity, TighteningStep
+from assistant.resources import data_folder
+from assistant.session.clock import DemoClock
+from assistant.session.edges import Ear
+from assistant.session.keyboard_ear import KeyboardEar
+from assistant.session.session import Session
+
+
+class DemoError(RuntimeError):
+    """The demonstration's own files are missing or at odds; one sentence."""
+
+
+class SpokenReading(BaseModel):
+    """What the builder says for one position, and the value that must come into the record."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    say: str
+    value: Quantity
+
+
+class DemoScript(BaseModel):
+    """A recorded session: who, what was at hand, what was said in which order."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    procedure: str
+    job: str
+    builder: str
+    inspectors: tuple[str, ...]
+    revision: str
+    variant: str = ""
+    parts: str = ""
+    choices: dict[str, str] = {}
+    numbers: dict[str, str] = {}
+    readings: dict[str, dict[str, SpokenReading]] = {}
+    disposition: str = "use_as_is"
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Demo:
+    """A script with its recording and its lines in the order in which they were recorded."""
+
+    script: DemoScript
+    audio: Path
+    lines: tuple[str, ...]
+
+
+def load_demo(name: str = "kb2_input_shaft") -> Demo:
+    """The demonstration called ``name``, shipped in ``audio_fixtures``.
+
+    Raises:
+        DemoError: a file of it is missing.
+    """
+    try:
+        folder = data_folder("audio_fixtures")
+        script = (folder / f"{name}.yaml").read_text(encoding="utf-8")
+        lines = (folder / f"{name}.lines.txt").read_text(encoding="utf-8").splitlines()
+    except OSError as fault:
+        raise DemoError(f"The demonstration cannot be read: {fault}; install again.") from None
+    data = YAML(typ="safe").load(script)
+    return Demo(DemoScript.model_validate(data), folder / f"{name}.flac", tuple(lines))
+
+
+class KeepingScreen(TerminalScreen):
+    """The terminal, which also keeps the facts for the check at the end."""
+
+    def __init__(self, steps: int) -> None:
+        super().__init__(steps, sys.stdout)
+        self.facts: list[AnyFact] = []
+
+    def recorded(self, fact: AnyFact) -> None:
+        """Show and keep."""
+        self.facts.append(fact)
+        super().recorded(fact)
+
+
+def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool:
+    """Run the demonstration; True when the record is what was spoken.
+
+    Raises:
+        DemoError, HearingError, JournalError: it cannot be run.
+    """
+    demo = load_demo()
+    script = demo.script
+    kept = open_store(store)
+    clock = DemoClock(utc_now())
+    path = find_procedure(script.procedure)
+    loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
+    context = context_for(loaded)
+    mouth = SpeakingMouth(open_voice(voice))
+    screen = KeepingScreen(len(loaded.steps))
+    session_id = new_session_id(script.job, utc_now())
+    session = Session(session_id, context, kept.journal, mouth, screen, clock, kept.clips)
+    ear: Ear
+    if keyboard:
+        ear = KeyboardEar(StringIO("\n".join(demo.lines) + "\n"))
+    else:
+        ear = open_ear(Hearing(audio=demo.audio, engine=engine), context, mouth.gate)
+    if not session.open(opened):
+        return False
+    ended = session.run(ear)
+    faults = differences(script, loaded, screen.facts)
+    if ended != "finished":
+        faults.insert(0, "The session did not come to its end.")
+    _summary(screen.facts, faults, session_id, kept.where)
+    return not faults
+
+
+def differences(script: DemoScript, procedure: Procedure, facts: list[AnyFact]) -> list[str]:
+    """Where the record differs from what was spoken, a sentence each; empty when nowhere."""
+    faults: list[str] = []
+    got = {(f.step, f.position): f.indication for f in facts if isinstance(f, ReadingConfirmed)}
+    want = {(s, p): r.value for s, places in script.readings.items() for p, r in places.items()}
+    for key in sorted(want.keys() | got.keys()):
+        place = " ".join(key).strip()
+        if key not in got:
+            faults.append(f"{place}: {want[key]} was spoken, nothing was recorded.")
+        elif key not in want:
+            faults.append(f"{place}: {got[key]} was recorded, nothing was spoken.")
+        elif (
+            got[key].relation != "eq" or got[key].amount.to(want[key].unit).value != want[key].value
+        ):
+            faults.append(f"{place}: {want[key]} was spoken, {got[key]} was recorded.")
+    numbers = {f.step: f.text for f in facts if isinstance(f, Identified)}
+    for step, text in script.numbers.items():
+        if numbers.get(step) != text:
+            faults.append(f"{step}: {text} was spelled, {numbers.get(step)} was recorded.")
+    tightened = {(f.step, f.pass_number, f.fastener) for f in facts
+                 if isinstance(f, FastenerTightened)}  # fmt: skip
+    for tightening in procedure.steps:
+        if isinstance(tightening, TighteningStep):
+            for number in range(1, len(tightening.passes) + 1):
+                for label in tightening.fasteners:
+                    if (tightening.id, number, label) not in tightened:
+                        faults.append(f"{tightening.id}: pass {number}, {label} is not recorded.")
+    return faults
+
+
+def _summary(facts: list[AnyFact], faults: list[str], session_id: str, where: str) -> None:
+    print("\nReadings in the record")
+    for fact in facts:
+        if isinstance(fact, ReadingConfirmed):
+            name = f"{fact.quantity} {fact.position}".strip()
+            verdict = {"in": "in", "out": "OUT", "undecided": "?"}[fact.judgement.verdict]
+            unit = fact.indication.amount.unit
+            other = "mm" if unit in ("thou", "in", "tenth") else "in"
+            value = fact.indication.amount.to(other).value
+            rounded = float(value) if value.denominator != 1 else Fraction(value)
+            print(
+                f"  {name:28} {fact.indication!s:>12}  = {rounded:.4f} {other}   "
+                f"{fact.limits!s:24} {verdict}"
+            )
+    for fault in faults:
+        print(f"DIFFERENT: {fault}")
+    if not faults:
+        print("\nEvery reading, number and fastener in the record is what was spoken.")
+    print(f"Record: session {session_id} in {where}")
+    print(f"Look at it with: assembly-assistant record {session_id}")

@@ -9,7 +9,7 @@ from assistant.dialogue.answering import answer_moment
 from assistant.dialogue.anytime import answer, where_am_i
 from assistant.dialogue.context import Context
 from assistant.dialogue.doubt import KEYBOARD
-from assistant.dialogue.effects import Effect, StartTimer
+from assistant.dialogue.effects import Effect, EndSession, StartTimer
 from assistant.dialogue.events import (
     AnyEvent,
     EquipmentChanged,
@@ -21,7 +21,7 @@ from assistant.dialogue.events import (
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.facts import NoteTaken
 from assistant.dialogue.repeating import ask_again
-from assistant.dialogue.state import DispositionReason, Noting, State, Stopping
+from assistant.dialogue.state import DispositionReason, Ended, Noting, State, Stopping
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Meaning, Reading
@@ -111,6 +111,10 @@ def _keep_speech(turn: Turn, recognition: Recognition, clip: str | None) -> None
 
 def _resume(turn: Turn) -> None:
     turn.put(stopped=False, listening=True, broken=frozenset())
+    if isinstance(turn.state.moment, Ended):
+        turn.say("already_finished")
+        turn.effects.append(EndSession("finished"))
+        return
     if isinstance(turn.state.moment, Stopping):
         turn.go(turn.state.moment.back)
     for step, until in turn.state.waits.items():

@@ -1,0 +1,151 @@
+"""Edges of a session that keep what reaches them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Literal
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.effects import Say
+from assistant.dialogue.events import Opened
+from assistant.dialogue.expectation import Expectation
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import State
+from assistant.journal.types import Draft, Entry, JournalError, SessionRow
+from assistant.language import Language
+from assistant.language.hypothesis import typed
+from assistant.procedure.loader import load_procedure
+from assistant.resources import data_folder
+from assistant.session.clock import DemoClock
+from assistant.session.edges import EndOfInput, Sound
+from assistant.session.session import Session
+from assistant.session.stand_in import Answers, next_line
+from tests.dialogue.kit import PEOPLE
+
+START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
+
+
+@dataclass
+class MemoryJournal:
+    """Keeps entries in a list; fails on the appends named in ``failing`` (counted from 1)."""
+
+    entries: list[Entry] = field(default_factory=list)
+    failing: frozenset[int] = frozenset()
+    appends: int = 0
+
+    def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
+        self.appends += 1
+        if self.appends in self.failing:
+            raise JournalError("The disk is full; free some space.")
+        if expect_seq != len(self.entries):
+            raise JournalError("Another process is recording this session.")
+        new = [
+            Entry(d.kind, d.at, d.body, d.clip, d.engine, session, expect_seq + i)
+            for i, d in enumerate(drafts, 1)
+        ]
+        self.entries += new
+        return new
+
+    def read(self, session: str) -> Iterator[Entry]:
+        return iter(tuple(self.entries))
+
+    def sessions(self) -> list[SessionRow]:
+        return []
+
+    def facts(self, kind: str) -> list[dict[str, object]]:
+        return [e.body for e in self.entries if e.kind == "fact" and e.body["kind"] == kind]
+
+
+@dataclass
+class Edges:
+    """Mouth and screen in one."""
+
+    spoken: list[str] = field(default_factory=list)
+    chimes: list[str] = field(default_factory=list)
+    adjusted: list[tuple[str, int]] = field(default_factory=list)
+    facts: list[AnyFact] = field(default_factory=list)
+
+    def say(self, said: Say) -> None:
+        self.spoken.append(said.text)
+
+    def chime(self, which: Literal["heard", "again"]) -> None:
+        self.chimes.append(which)
+
+    def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
+        self.adjusted.append((what, steps))
+
+    def heard(self, sound: Sound) -> None: ...
+
+    def said(self, said: Say) -> None: ...
+
+    def recorded(self, fact: AnyFact) -> None:
+        self.facts.append(fact)
+
+    def state(self, state: State) -> None: ...
+
+
+@dataclass
+class StandInEar:
+    """Hears what the stand-in builder says, up to ``turns`` times."""
+
+    session: Session
+    answers: Answers
+    turns: int = 1000
+
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
+        self.turns -= 1
+        line = next_line(self.session.context, self.session.state, self.answers)
+        if self.turns < 0:
+            raise EndOfInput
+        return None if line is None else Sound(typed(line))
+
+
+def demo_context(name: str = "kb2_input_shaft") -> Context:
+    """A shipped procedure with its language."""
+    procedure = load_procedure(data_folder("procedures") / f"{name}.yaml")
+    return Context(procedure, Language.load("en-US"))
+
+
+def new_session(
+    journal: MemoryJournal, edges: Edges, context: Context | None = None, start: datetime = START
+) -> Session:
+    """A session at a demonstration clock."""
+    return Session("s1", context or demo_context(), journal, edges, edges, DemoClock(start))
+
+
+def opened(session: Session) -> Opened:
+    """The opening event of ``session``."""
+    procedure = session.context.procedure
+    return Opened(
+        at=START.isoformat(),
+        job="KB2-7",
+        procedure_id=procedure.id,
+        procedure_revision=procedure.revision,
+        procedure_sha256="0" * 64,
+        procedure=procedure.model_dump(mode="json"),
+        people=PEOPLE,
+        clock="demo",
+    )
+
+
+SHAFT = Answers(
+    revision="C",
+    variant="standard",
+    parts="new",
+    inspector="MQ",
+    choices={"seal_kind": "lip_seal"},
+    numbers={"shaft_serial": "KB217"},
+    readings={
+        "seal_runout": {"": "reading 1.2 thou"},
+        "cap_gap": {
+            "top": "reading 11 thou",
+            "right": "reading 11.5 thou",
+            "bottom": "reading 12 thou",
+            "left": "reading 11.5 thou",
+        },
+        "shim_thickness": {"": "reading 14 thou"},
+        "end_float": {"": "reading 2.6 thou"},
+    },
+)

@@ -7,7 +7,7 @@ from typing import Any
 
 from pydantic_core import ErrorDetails
 
-from assistant.procedure.field_names import EXAMPLES, PATTERNS, STEP_KINDS, keys_at
+from assistant.procedure.field_names import ALSO_KNOWN_AS, EXAMPLES, PATTERNS, STEP_KINDS, keys_at
 from assistant.procedure.yaml_source import Loc, Source
 
 
@@ -25,7 +25,8 @@ def in_words(error: ErrorDetails, source: Source) -> tuple[Loc, str]:
             return loc, f"The key '{loc[-1]}' is missing{where}; add it{such}."
         case "extra_forbidden":
             known = keys_at(loc[:-1], source.data)
-            near = get_close_matches(str(loc[-1]), known, n=1, cutoff=0.6)
+            near = [k for k in (ALSO_KNOWN_AS.get(str(loc[-1])),) if k in known]
+            near = near or get_close_matches(str(loc[-1]), known, n=1, cutoff=0.6)
             hint = f"did you mean '{near[0]}'?" if near else f"use one of: {', '.join(known)}."
             return loc, f"The key '{loc[-1]}' is unknown{where}; {hint}"
         case "union_tag_not_found":

@@ -70,6 +70,36 @@ EXAMPLES = {
     "name": "Feeler set",
 }
 
+# Words that a writer may reach for first, and the key that is meant.
+ALSO_KNOWN_AS = {
+    "torque": "target",
+    "bolts": "fasteners",
+    "screws": "fasteners",
+    "wrench": "tool",
+    "oil": "lubricant",
+    "text": "say",
+    "instruction": "say",
+    "name": "title",
+    "caution": "cautions",
+    "warning": "cautions",
+    "warnings": "cautions",
+    "minimum": "lower",
+    "min": "lower",
+    "maximum": "upper",
+    "max": "upper",
+    "places": "positions",
+    "instrument": "gauge",
+    "time": "duration",
+    "if": "when",
+    "condition": "when",
+    "requires": "after",
+    "section": "reference",
+    "answers": "options",
+    "manual": "governing",
+    "tools": "gauges",
+    "materials": "consumables",
+}
+
 PATTERNS = {
     r"^[a-z][a-z0-9_]*$": "use small letters, digits and underscores, starting with a letter",
     r"^[A-Z0-9]{1,8}$": "use one to eight capital letters or digits, such as C",

@@ -1,0 +1,49 @@
+"""Chooses the recogniser: the better engine where its model is installed, else the bundled one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from assistant.speech.errors import SpeechError
+from assistant.speech.lexicon import Pronunciations
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.types import Engine
+from assistant.speech.vosk_engine import VoskEngine
+from assistant.speech.vosk_models import find_vosk_model, no_model
+
+ENGINE_NAMES = (VoskEngine.name, PocketSphinxEngine.name)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """An engine ready for use, and one sentence that says which it is and why."""
+
+    engine: Engine
+    why: str
+
+
+def choose_engine(
+    language: str, forced: str | None = None, lexicon: Path | Pronunciations | None = None
+) -> Choice:
+    """Vosk when a model for ``language`` is installed, else PocketSphinx; or the one ``forced``.
+
+    Raises:
+        SpeechError: the forced engine is unknown or has no model, or no engine has the language.
+    """
+    if forced is not None and forced not in ENGINE_NAMES:
+        raise SpeechError(
+            f"There is no engine '{forced}'; choose one of: {', '.join(ENGINE_NAMES)}."
+        )
+    if forced != PocketSphinxEngine.name:
+        model = find_vosk_model(language)
+        if model is not None:
+            asked = "it was asked for" if forced else f"a model for {language} is installed"
+            return Choice(VoskEngine(model), f"Listening with Vosk ({model.name}): {asked}.")
+        if forced is not None:
+            raise SpeechError(no_model(language))
+    if not language.lower().startswith("en"):
+        raise SpeechError(f"PocketSphinx hears English only. {no_model(language)}")
+    known = lexicon if not isinstance(lexicon, Path) or lexicon.is_file() else None
+    reason = "it was asked for" if forced else f"no Vosk model for {language} is installed"
+    return Choice(PocketSphinxEngine(known), f"Listening with PocketSphinx: {reason}.")

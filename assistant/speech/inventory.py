@@ -1,0 +1,77 @@
+"""What there is to hear and to speak with, and what to do about what is missing."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass
+from importlib.metadata import version
+
+from assistant.audio.devices import portaudio
+from assistant.speech.choice import Choice, choose_engine
+from assistant.speech.errors import SpeechError
+from assistant.speech.vosk_models import find_vosk_model, no_model
+
+__all__ = ["Choice", "Item", "choose_engine", "devices_found", "engines_found", "voices_found"]
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing looked for: whether it is there, details when it is, a remedy when it is not."""
+
+    name: str
+    present: bool
+    detail: str = ""
+    remedy: str = ""
+
+
+def engines_found(language: str = "en-US") -> list[Item]:
+    """The recognisers, whether each can listen for ``language``."""
+    english = language.lower().startswith("en")
+    bundled = Item(
+        "pocketsphinx",
+        english,
+        f"version {version('pocketsphinx')}, English model in the package" if english else "",
+        "" if english else "PocketSphinx comes with English only; use a Vosk model.",
+    )
+    try:
+        model = find_vosk_model(language)
+    except SpeechError as fault:
+        return [Item("vosk", False, remedy=str(fault)), bundled]
+    if model is None:
+        return [Item("vosk", False, remedy=no_model(language)), bundled]
+    return [Item("vosk", True, f"version {version('vosk')}, model {model}"), bundled]
+
+
+def voices_found() -> list[Item]:
+    """The synthesiser that speaks, and those that make recorded sessions."""
+    return [
+        _command("espeak-ng", "espeak-ng", "the assistant stays silent without it"),
+        _command("flite", "flite", "only needed to make recorded sessions"),
+        _command("text2wave", "festival", "only needed to make recorded sessions"),
+    ]
+
+
+def devices_found() -> list[Item]:
+    """Microphones and loudspeakers by name; one absent item for a kind that has none."""
+    try:
+        devices = portaudio().query_devices()
+    except SpeechError as fault:
+        return [Item("PortAudio", False, remedy=str(fault))]
+    items: list[Item] = []
+    for kind, channels in (("microphone", "input"), ("loudspeaker", "output")):
+        found = [
+            Item(f"{kind} '{d['name']}'", True, f"{round(d['default_samplerate'])} samples/s")
+            for d in devices
+            if d[f"max_{channels}_channels"] > 0
+        ]
+        remedy = f"No {kind} was found; plug one in, and see that the system shows it."
+        items += found or [Item(kind, False, remedy=remedy)]
+    return items
+
+
+def _command(command: str, package: str, why: str) -> Item:
+    where = shutil.which(command)
+    if where is None:
+        remedy = f"Install it ({why}); on Debian and Ubuntu: apt-get install {package}."
+        return Item(package, False, remedy=remedy)
+    return Item(package, True, where)

@@ -1,0 +1,144 @@
+"""Voices: aloud, into files, or kept as text."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any
+
+from assistant.audio.devices import find_device
+from assistant.speech.errors import SpeechError
+from assistant.speech.espeak import EspeakSettings, run_espeak
+from assistant.speech.pronounce import Respelling
+
+DEFAULT_LANGUAGE = "en-US"
+DEFAULT_RATE = 150
+"""Words per minute; slower than conversation, for a workshop."""
+DEFAULT_VOLUME = 0.9
+
+
+class SilentVoice:
+    """Says nothing aloud; ``said`` holds what would have been said, in order."""
+
+    name = "silent"
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+        self.words_per_minute = DEFAULT_RATE
+        self.volume = DEFAULT_VOLUME
+
+    def speak(self, text: str) -> None:
+        """Keep ``text``."""
+        self.said.append(text)
+
+    def set_rate(self, words_per_minute: int) -> None:
+        """Keep the rate."""
+        self.words_per_minute = words_per_minute
+
+    def set_volume(self, fraction: float) -> None:
+        """Keep the volume."""
+        self.volume = fraction
+
+
+class Pyttsx3Voice:
+    """Speaks through pyttsx3: espeak-ng on Linux, the system's own voice elsewhere.
+
+    Raises:
+        SpeechError: no synthesiser or no loudspeaker is there.
+    """
+
+    name = "pyttsx3"
+
+    def __init__(self, language: str = DEFAULT_LANGUAGE) -> None:
+        import pyttsx3  # loads the synthesiser's library, which may be missing
+
+        find_device(None, "output")  # pyttsx3 itself would go on in silence
+        try:
+            self._engine: Any = pyttsx3.init()
+        except (RuntimeError, OSError, ImportError) as error:
+            raise SpeechError(
+                "No speech synthesiser was found; install espeak-ng (on Debian and Ubuntu: "
+                "apt-get install espeak-ng)."
+            ) from error
+        self._respell = Respelling.of_language(language)
+        self.set_rate(DEFAULT_RATE)
+        self.set_volume(DEFAULT_VOLUME)
+
+    def speak(self, text: str) -> None:
+        """Say ``text`` and return when it has been said."""
+        self._engine.say(self._respell(text))
+        self._engine.runAndWait()
+
+    def set_rate(self, words_per_minute: int) -> None:
+        """Change the speaking rate."""
+        self._engine.setProperty("rate", words_per_minute)
+
+    def set_volume(self, fraction: float) -> None:
+        """Change the loudness, 0 to 1."""
+        self._engine.setProperty("volume", fraction)
+
+
+class EspeakVoice:
+    """Speaks through the espeak-ng command, which finds its own way to the loudspeaker.
+
+    Raises:
+        SpeechError: espeak-ng is not installed.
+    """
+
+    name = "espeak-ng"
+
+    def __init__(self, language: str = DEFAULT_LANGUAGE) -> None:
+        self._settings = EspeakSettings(language.lower(), DEFAULT_RATE, DEFAULT_VOLUME)
+        self._respell = Respelling.of_language(language)
+        run_espeak(("--version",), "")
+
+    def speak(self, text: str) -> None:
+        """Say ``text`` and return when it has been said."""
+        run_espeak(self._settings.arguments(), self._respell(text))
+
+    def render(self, text: str, path: Path) -> None:
+        """Write ``text`` spoken to a WAV file at ``path``."""
+        run_espeak((*self._settings.arguments(), "-w", str(path)), self._respell(text))
+
+    def set_rate(self, words_per_minute: int) -> None:
+        """Change the speaking rate."""
+        self._settings = self._settings.at_rate(words_per_minute)
+
+    def set_volume(self, fraction: float) -> None:
+        """Change the loudness, 0 to 1."""
+        self._settings = self._settings.at_volume(fraction)
+
+
+class FileVoice:
+    """Writes what it says into numbered WAV files in ``folder``: ``0001-step-done.wav``.
+
+    Raises:
+        SpeechError: the folder cannot be made, or espeak-ng is not installed.
+    """
+
+    name = "file"
+
+    def __init__(self, folder: Path, language: str = DEFAULT_LANGUAGE) -> None:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise SpeechError(
+                f"The folder {folder} for spoken files cannot be made: {error.strerror}."
+            ) from error
+        self._folder = folder
+        self._voice = EspeakVoice(language)
+        self._count = 0
+
+    def speak(self, text: str) -> None:
+        """Write ``text`` to the next file."""
+        self._count += 1
+        slug = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:40].strip("-")
+        self._voice.render(text, self._folder / f"{self._count:04}-{slug or 'sound'}.wav")
+
+    def set_rate(self, words_per_minute: int) -> None:
+        """Change the speaking rate."""
+        self._voice.set_rate(words_per_minute)
+
+    def set_volume(self, fraction: float) -> None:
+        """Change the loudness, 0 to 1."""
+        self._voice.set_volume(fraction)

@@ -1,0 +1,123 @@
+"""Vosk as an engine: a decoding graph made at run time from the words of the grammar."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import vosk
+
+from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import SAMPLE_RATE, Utterance
+from assistant.speech.vosk_models import is_model
+
+_UNKNOWN = "[unk]"
+_ALTERNATIVES = 5
+_KEPT = 64  # recognisers; one for each dialogue state of a long procedure
+
+
+class VoskEngine:
+    """Listens for the words of one grammar at a time with the model in folder ``model``.
+
+    Vosk takes words, not JSGF: the order of the words is left to whoever reads the hypotheses.
+    A word that the model does not have cannot be heard and is refused.
+
+    Raises:
+        SpeechError: the folder holds no model.
+    """
+
+    name = "vosk"
+
+    def __init__(self, model: Path) -> None:
+        vosk.SetLogLevel(-1)
+        if not is_model(model):
+            raise SpeechError(f"{model} holds no Vosk model; unpack one there.")
+        self._model: Any = vosk.Model(str(model))
+        # Asked for alternatives, Vosk leaves out the words' confidences (measured with 0.3.45),
+        # so one recogniser gives the words and another the alternatives.
+        self._pairs: dict[tuple[str, ...], tuple[Any, Any]] = {}
+        self._active: tuple[Any, Any] | None = None
+
+    def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
+        """Take up the words of a grammar.
+
+        Raises:
+            SpeechError: the model does not have one of them.
+        """
+        key = tuple(sorted(set(words)))
+        pair = self._pairs.pop(key, None) or self._make(key)
+        self._pairs[key] = self._active = pair
+        while len(self._pairs) > _KEPT:
+            del self._pairs[next(iter(self._pairs))]
+
+    def recognise(self, utterance: Utterance) -> Recognition:
+        """Decode ``utterance``; no hypotheses when none of the words was heard."""
+        if self._active is None:
+            raise SpeechError("The recogniser was given no grammar; take one up before listening.")
+        raw = utterance.samples.tobytes()
+        heard, ranked = (_decode(recogniser, raw) for recogniser in self._active)
+        words = tuple(
+            Word(w["word"], utterance.start_s + w["start"], utterance.start_s + w["end"], w["conf"])
+            for w in heard.get("result", ())
+        )
+        if not words or any(w.text == _UNKNOWN for w in words):
+            return Recognition((), self.name)
+        best = Hypothesis(words, _mean(w.confidence for w in words))
+        others = ranked.get("alternatives", ())
+        return Recognition((best, *_alternatives(best, others)), self.name)
+
+    def _make(self, words: tuple[str, ...]) -> tuple[Any, Any]:
+        for word in words:
+            if self._model.vosk_model_find_word(word) < 0:
+                raise SpeechError(
+                    f"The Vosk model does not have the word '{word}'; use another model or the "
+                    "PocketSphinx engine."
+                )
+        # Only some models have a word for everything else.
+        unknown = (_UNKNOWN,) if self._model.vosk_model_find_word(_UNKNOWN) >= 0 else ()
+        grammar = json.dumps([*words, *unknown], ensure_ascii=False)
+        with_words = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, grammar)
+        with_words.SetWords(True)
+        with_others = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, grammar)
+        with_others.SetMaxAlternatives(_ALTERNATIVES)
+        return with_words, with_others
+
+
+def _decode(recogniser: Any, raw: bytes) -> dict[str, Any]:
+    """Decode the whole of ``raw`` and leave the recogniser ready for the next utterance.
+
+    The engine's own endpointing may close a part early; the parts are put together.
+    """
+    parts = []
+    if recogniser.AcceptWaveform(raw):
+        parts.append(json.loads(recogniser.Result()))
+    parts.append(json.loads(recogniser.FinalResult()))
+    recogniser.Reset()
+    result = [word for part in parts for word in part.get("result", ())]
+    alternatives = [p["alternatives"] for p in parts if p.get("alternatives")]
+    # Alternatives of separate parts cannot be joined; keep them only when there is one part.
+    return {"result": result, "alternatives": alternatives[0] if len(alternatives) == 1 else []}
+
+
+def _alternatives(best: Hypothesis, ranked: list[dict[str, Any]]) -> Iterator[Hypothesis]:
+    """The other readings, each with its share of the likelihood of all that were given."""
+    texts: dict[str, float] = {}
+    for entry in ranked:
+        text = entry["text"].strip()
+        if text and _UNKNOWN not in text:
+            texts.setdefault(text, entry["confidence"])
+    top = max(texts.values(), default=0.0)
+    total = sum(math.exp(score - top) for score in texts.values())
+    for text, score in texts.items():
+        if text != best.text:
+            share = math.exp(score - top) / total
+            yield Hypothesis(tuple(Word(w, confidence=share) for w in text.split()), share)
+
+
+def _mean(values: Iterator[float]) -> float:
+    listed = list(values)
+    return sum(listed) / len(listed)

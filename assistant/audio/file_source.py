@@ -40,8 +40,8 @@ def read_audio(path: Path) -> Samples:
 def to_samples(sound: np.ndarray[tuple[int], np.dtype[np.float32]], rate: int) -> Samples:
     """Mono floats from -1 to 1 at ``rate`` samples a second, as int16 at 16 kHz."""
     at_rate = sound if rate == SAMPLE_RATE else soxr.resample(sound, rate, SAMPLE_RATE)
-    scaled = np.round(np.clip(at_rate, -1.0, 1.0) * 32767)
-    samples: Samples = scaled.astype(np.int16)
+    # 32768 is what soundfile divides by, so 16-bit files come through unchanged.
+    samples: Samples = np.clip(np.round(at_rate * 32768.0), -32768, 32767).astype(np.int16)
     return samples
 
 

@@ -1,0 +1,246 @@
+"use strict";
+(() => {
+  const $ = (id) => document.getElementById(id);
+  const params = new URLSearchParams(location.search);
+  const SIGNS = { caution: "⚠", out: "✕", hold: "✋", doubt: "?", finished: "✓", stopped: "■" };
+  const BEATS_LOST_MS = 12000;
+  const BROKEN_MS = 2000;
+  let waits = [];
+  let skew = 0; // the host's clock less this tablet's, in ms
+  let last = performance.now();
+  let brokenAt = null;
+  let off = false;
+  let source = null;
+  let demo = false;
+
+  const text = (id, value) => { $(id).textContent = value; };
+  const make = (tag, value, name) => {
+    const node = document.createElement(tag);
+    if (value !== undefined) node.textContent = value;
+    if (name) node.className = name;
+    return node;
+  };
+
+  function head(view) {
+    const step = view.step;
+    $("step").hidden = !step;
+    text("number", step ? step.number : "");
+    text("total", step ? $("total").dataset.form.replace("#", step.total) : "");
+    text("title", step ? step.title : view.procedure);
+    text("kind", step ? step.kind : "");
+    text("job", view.job);
+    text("procedure", step ? view.procedure : "");
+    text("left-open", view.left_open);
+  }
+
+  function work(view) {
+    document.body.dataset.alarm = view.alarm;
+    $("band").hidden = !view.band;
+    text("band-text", view.band);
+    text("sign", SIGNS[view.alarm] || "");
+    text("task", view.task);
+    const figure = view.figure;
+    $("figure").hidden = !figure;
+    if (figure) {
+      text("figure-label", figure.label);
+      text("value", figure.text);
+      $("value").classList.toggle("awaited", figure.awaited);
+      text("unit", figure.unit);
+    }
+    $("limits").hidden = !view.limits;
+    text("limits-text", view.limits);
+    const lines = $("lines");
+    lines.replaceChildren();
+    lines.classList.toggle("reading", !figure);
+    for (const line of view.lines) {
+      const p = make("p");
+      if (line.label) p.append(make("b", line.label));
+      p.append(line.text);
+      lines.append(p);
+    }
+  }
+
+  const svg = (tag, attributes, value) => {
+    const node = document.createElementNS($("ring").namespaceURI, tag);
+    for (const [name, one] of Object.entries(attributes)) node.setAttribute(name, one);
+    if (value !== undefined) node.textContent = value;
+    return node;
+  };
+
+  // One slice of the collar round a fastener: pass number `index` of `count`.
+  function slice(x, y, r, index, count, full) {
+    const gap = count > 1 ? 0.16 : 0.0001;
+    const a = (index / count) * 2 * Math.PI - Math.PI / 2 + gap / 2;
+    const b = ((index + 1) / count) * 2 * Math.PI - Math.PI / 2 - gap / 2;
+    const point = (t) => `${(x + r * Math.cos(t)).toFixed(2)} ${(y + r * Math.sin(t)).toFixed(2)}`;
+    const d = `M${point(a)}A${r} ${r} 0 ${b - a > Math.PI ? 1 : 0} 1 ${point(b)}`;
+    return svg("path", { d, class: full ? "pass full" : "pass" });
+  }
+
+  function beside(view) {
+    const map = view.fasteners;
+    $("map").hidden = !map;
+    $("rows").hidden = view.rows.length === 0;
+    $("beside").hidden = !map && view.rows.length === 0;
+    $("ring").replaceChildren();
+    if (map) {
+      text("caption", map.caption);
+      const many = map.fasteners.length;
+      const r = Math.max(4, Math.min(11, 68 / many + 1));
+      for (const one of map.fasteners) {
+        const done = one.passes_done >= map.pass_number;
+        const group = svg("g", { class: (done ? "done " : "") + (one.due ? "due" : "") });
+        const state = one.due ? $("ring").dataset.due : done ? $("ring").dataset.done : "";
+        group.append(svg("title", {}, `${one.number} ${one.label} ${state}`));
+        group.append(svg("circle", { class: "disc", cx: one.x, cy: one.y, r: r * 0.76 }));
+        for (let pass = 0; pass < map.passes; pass += 1) {
+          group.append(slice(one.x, one.y, r, pass, map.passes, pass < one.passes_done));
+        }
+        if (one.due) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3 }));
+        group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": r * 1.05 }, one.number));
+        if (many <= 8) {
+          const y = one.y > 50 ? one.y + r + 6 : one.y - r - 5.5;
+          const x = Math.max(12, Math.min(88, one.x));
+          const size = Math.min(6, 70 / one.label.length);
+          group.append(svg("text", { class: "label", x, y: Math.max(3, Math.min(97, y)), "font-size": size }, one.label));
+        }
+        $("ring").append(group);
+      }
+    }
+    const body = $("rows").tBodies[0];
+    body.replaceChildren();
+    for (const row of view.rows) {
+      const bad = row.mark === "out" || row.mark === "undecided";
+      const tr = make("tr", undefined, (row.current ? "current " : "") + (bad ? "bad" : row.mark ? "good" : ""));
+      const th = make("th", row.position);
+      th.scope = "row";
+      const td = make("td", row.text || "–");
+      if (row.verdict) td.append(make("small", row.verdict));
+      tr.append(th, td);
+      body.append(tr);
+    }
+  }
+
+  function foot(view) {
+    $("phrases").replaceChildren(...view.say.map((phrase) => make("span", phrase)));
+    const heard = view.heard;
+    text("heard", heard ? heard.text + " " : $("heard").dataset.nothing);
+    if (heard && heard.sure !== null) {
+      $("heard").append(make("small", $("heard").dataset.sure.replace("#", heard.sure)));
+    }
+    $("said").replaceChildren(...view.said.map((one) => {
+      const p = make("p", one.text);
+      p.dataset.tone = one.tone;
+      return p;
+    }));
+    text("next", view.following.join(" → "));
+    $("recorded").hidden = !view.recorded;
+    text("recorded", $("recorded").dataset.form.replace("#", view.recorded));
+    for (const [id, value] of [["demo", view.demo], ["notices", view.notices.join(" · ")]]) {
+      $(id).hidden = !value;
+      text(id, value);
+    }
+  }
+
+  const clock = (instant) => instant.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", second: "2-digit", hour12: false });
+  const left = (ms) => {
+    const s = Math.ceil(ms / 1000);
+    const two = (n) => String(n).padStart(2, "0");
+    return s >= 3600 ? `${Math.floor(s / 3600)}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}` : `${Math.floor(s / 60)}:${two(s % 60)}`;
+  };
+
+  function tick() {
+    const box = $("waits");
+    if (box.children.length !== waits.length) {
+      box.replaceChildren(...waits.map(() => {
+        const p = make("p");
+        p.append(make("span"), make("b"), make("span"));
+        return p;
+      }));
+    }
+    waits.forEach((wait, index) => {
+      const [title, count, ends] = box.children[index].children;
+      const until = new Date(wait.until);
+      const rest = until.getTime() - (Date.now() + skew);
+      title.textContent = wait.title;
+      count.hidden = demo; // a demonstration's clock is not the tablet's
+      count.textContent = rest > 0 ? left(rest) : box.dataset.over;
+      ends.textContent = box.dataset.ends.replace("#", clock(until));
+    });
+    const lost = (brokenAt !== null && performance.now() - brokenAt > BROKEN_MS) || performance.now() - last > BEATS_LOST_MS;
+    const link = off ? "off" : lost ? "lost" : "live";
+    const strip = $("lost");
+    document.body.dataset.link = link;
+    if (strip.dataset.kind !== link) {
+      strip.dataset.kind = link;
+      strip.hidden = link === "live";
+      strip.textContent = link === "off" ? strip.dataset.off : link === "lost" ? strip.dataset.lost : "";
+    }
+  }
+
+  // Shrink what does not fit; nothing on the board is ever cut off or scrolled.
+  function fit() {
+    for (const box of document.querySelectorAll("[data-fit]")) {
+      let k = 1;
+      box.style.setProperty("--k", k);
+      while (k > 0.3 && (box.scrollHeight > box.clientHeight + 1 || box.scrollWidth > box.clientWidth + 1)) {
+        k -= 0.04;
+        box.style.setProperty("--k", k.toFixed(2));
+      }
+    }
+  }
+
+  function show(view) {
+    demo = Boolean(view.demo);
+    waits = view.waits;
+    head(view);
+    work(view);
+    beside(view);
+    foot(view);
+    $("waits").hidden = waits.length === 0;
+    $("waits").classList.toggle("only", !view.step);
+    tick();
+    fit();
+  }
+
+  function arrived(message) {
+    const body = JSON.parse(message.data);
+    last = performance.now();
+    brokenAt = null;
+    off = false;
+    skew = new Date(body.now).getTime() - Date.now();
+    return body;
+  }
+
+  // For the bench alone: how long each view took from the session to the painted page, in ms.
+  const delays = params.has("measure") ? [] : null;
+  function measure(sent) {
+    requestAnimationFrame(() => setTimeout(() => {
+      delays.push(Date.now() - new Date(sent).getTime());
+      document.documentElement.dataset.delays = delays.join(" ");
+    }));
+  }
+
+  function open() {
+    const token = params.get("token");
+    source = new EventSource(token === null ? "events" : `events?token=${encodeURIComponent(token)}`);
+    source.addEventListener("view", (message) => {
+      const body = arrived(message);
+      show(body.view);
+      if (delays) measure(body.published);
+    });
+    source.addEventListener("beat", (message) => { arrived(message); });
+    source.addEventListener("off", () => { off = true; tick(); });
+    source.addEventListener("error", () => {
+      if (brokenAt === null) brokenAt = performance.now();
+      if (source.readyState === EventSource.CLOSED) {
+        source.close();
+        setTimeout(open, 2000); // refused outright: the browser itself would not try again
+      }
+    });
+  }
+
+  setInterval(tick, 500);
+  addEventListener("resize", fit);
+  open();
+})();

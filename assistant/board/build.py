@@ -1,0 +1,136 @@
+"""The board's view as a pure function of what the session holds."""
+
+from __future__ import annotations
+
+from assistant.board.figures import indication_text, limits_text
+from assistant.board.recorded import recorded_text
+from assistant.board.ring import fastener_map
+from assistant.board.scene import scene, underlying
+from assistant.board.view import BoardView, Row, Snapshot, Spoken, StepHead, Wait
+from assistant.board.words import BoardWords
+from assistant.dialogue.context import Context
+from assistant.dialogue.expectation import ANYTIME, listening, positions
+from assistant.dialogue.order import remaining
+from assistant.dialogue.state import (
+    DigitCheck,
+    DispositionReason,
+    Measuring,
+    Moment,
+    OutOfLimit,
+    Release,
+    State,
+    Stopping,
+)
+from assistant.procedure.models import LimitedStep, MeasurementStep, TighteningStep
+
+_PHRASES = 5  # more cannot be taken in at a glance; "help" says them all
+_FOLLOWING = 2
+_SAID = 4
+_SIDEWAYS = ("go_back", "skip")
+
+
+def build_view(
+    context: Context, snapshot: Snapshot, words: BoardWords, demo: bool = False
+) -> BoardView:
+    """What the board shows for ``snapshot`` of a session with ``context``."""
+    state = snapshot.state
+    step = context.procedure.step(state.step) if state.step is not None else None
+    moment = underlying(state.moment)
+    shown = scene(context, state, words)
+    limited = step if isinstance(step, LimitedStep) else None
+    return BoardView(
+        procedure=context.procedure.title,
+        job=state.job,
+        step=_head(context, state, words),
+        alarm=shown.alarm,
+        band=shown.band,
+        task=shown.task,
+        lines=shown.lines,
+        figure=shown.figure,
+        limits=limits_text(limited.limits, words) if limited is not None else "",
+        rows=_rows(context, state, moment, words),
+        fasteners=(fastener_map(step, moment, words) if isinstance(step, TighteningStep) else None),
+        say=_phrases(context, state, words),
+        heard=snapshot.heard,
+        said=tuple(Spoken(s.text, s.tone) for s in snapshot.said[-_SAID:]),
+        recorded=recorded_text(snapshot.facts, words),
+        following=tuple(s.title for s in remaining(context.procedure, state) if s.id != state.step)[
+            :_FOLLOWING
+        ],
+        waits=tuple(
+            Wait(context.procedure.step(s).title, until) for s, until in state.waits.items()
+        ),
+        notices=_notices(state, words),
+        left_open=_left_open(state, words),
+        demo=words("demo") if demo else "",
+    )
+
+
+def _head(context: Context, state: State, words: BoardWords) -> StepHead | None:
+    if state.step is None:
+        return None
+    step = context.procedure.step(state.step)
+    place = context.procedure.steps.index(step) + 1
+    return StepHead(place, len(context.procedure.steps), step.title, words("kind_" + step.kind))
+
+
+def _rows(context: Context, state: State, moment: Moment, words: BoardWords) -> tuple[Row, ...]:
+    """The readings of a step with several positions; one reading is shown as the figure."""
+    if state.step is None:
+        return ()
+    step = context.procedure.step(state.step)
+    if not isinstance(step, MeasurementStep) or len(step.positions) < 2:
+        return ()
+    unit = context.procedure.gauge(step.gauge).unit
+    at = (
+        moment.index
+        if isinstance(moment, Measuring | DigitCheck | OutOfLimit | DispositionReason | Release)
+        else None
+    )
+    rows = []
+    for index, name in enumerate(positions(step)):
+        value = state.values.get(step.id, {}).get(name)
+        if value is None:
+            rows.append(Row(name, "", "", "", index == at))
+            continue
+        text, sign = indication_text(value.indication, unit, words)
+        released = name in state.released.get(step.id, ())
+        verdict = value.judgement.verdict
+        mark = "released" if released and verdict != "in" else verdict
+        rows.append(
+            Row(name, f"{text} {sign}".strip(), mark, words("verdict_" + mark), index == at)
+        )
+    return tuple(rows)
+
+
+def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ...]:
+    expected = listening(context, state)
+    if expected.free:
+        return (words("say_free"),)
+    spec = expected.spec
+    own: list[str] = []
+    if spec.reading is not None:
+        own.append(words("say_reading"))
+    if spec.digits:
+        own.append(words("say_digits"))
+    if spec.spelling:
+        own.append(words("say_spelling"))
+    commands = [c for c in spec.commands if c not in ANYTIME and c not in _SIDEWAYS]
+    own += [context.language.phrase_for(c) for c in commands]
+    positions_named = spec.reading is not None or isinstance(state.moment, Stopping)
+    if not positions_named:
+        own += [phrase for _, phrase in spec.phrases]
+    return tuple(own[:_PHRASES])
+
+
+def _notices(state: State, words: BoardWords) -> tuple[str, ...]:
+    """What keeps the builder from being heard or the work from being recorded."""
+    paused = () if state.listening else (words("notice_paused"),)
+    return paused + tuple(words("notice_" + part) for part in sorted(state.broken))
+
+
+def _left_open(state: State, words: BoardWords) -> str:
+    skipped = sum(1 for how in state.outcomes.values() if how == "skipped")
+    if not skipped and not state.dispositions:
+        return ""
+    return words("left_open", skipped=skipped, dispositions=state.dispositions)

@@ -1,0 +1,67 @@
+"""Amounts as they stand on the board: digits and unit symbols, never rounded unawares."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.board.words import BoardWords
+from assistant.dialogue.doubt import in_tool_unit
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.limits import Limits
+
+# Symbols after NIST SP 811, clause 6 (half-high dot for products) where they differ from our codes.
+_SYMBOLS = {
+    "N*m": "N·m",
+    "lbf*ft": "lbf·ft",
+    "lbf*in": "lbf·in",
+    "um": "µm",
+    "deg": "°",
+    "degC": "°C",
+    "degF": "°F",
+    "1": "",
+}
+_SIGNS = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "> ", "ge": "≥ "}
+
+
+def symbol(unit: str) -> str:
+    """The symbol of a unit code."""
+    return _SYMBOLS.get(unit, unit)
+
+
+def number(amount: Amount) -> str:
+    """The number alone. A mean such as 31/3 is shown as a decimal behind ``≈``."""
+    written = amount.number()
+    if "/" not in written or _is_inch_fraction(amount.value):
+        return written.replace("-", "\N{MINUS SIGN}")
+    near = f"{float(amount.value):.4f}".replace("-", "\N{MINUS SIGN}")
+    return f"≈ {near}"
+
+
+def _is_inch_fraction(value: Fraction) -> bool:
+    # Sixty-fourths are what a rule carries (common practice, no source).
+    return 64 % value.denominator == 0
+
+
+def amount_text(amount: Amount) -> str:
+    """Number and symbol."""
+    return f"{number(amount)} {symbol(amount.unit)}".strip()
+
+
+def indication_text(indication: Indication, unit: str, words: BoardWords) -> tuple[str, str]:
+    """(number, symbol) of an indication in the gauge's ``unit``, where that is a decimal."""
+    shown = in_tool_unit(indication.amount, unit)
+    if indication.upper is None:
+        return _SIGNS[indication.relation] + number(shown), symbol(shown.unit)
+    upper = indication.upper.to(shown.unit)
+    return words("range", lower=number(shown), upper=f"< {number(upper)}"), symbol(shown.unit)
+
+
+def limits_text(limits: Limits, words: BoardWords) -> str:
+    """Limits as the procedure states them; empty where there are none."""
+    lower, upper = limits.lower, limits.upper
+    if lower is not None and upper is not None:
+        low = number(lower) if lower.unit == upper.unit else amount_text(lower)
+        return words("range", lower=low, upper=amount_text(upper))
+    if upper is not None:
+        return f"≤ {amount_text(upper)}"
+    return f"≥ {amount_text(lower)}" if lower is not None else ""

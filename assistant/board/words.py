@@ -1,0 +1,41 @@
+"""The board's own words: data of the language, beside its prompts."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ruamel.yaml import YAML
+
+from assistant.resources import data_folder
+
+_FALLBACK = "en-US"
+
+
+class BoardWords:
+    """Short words by key; a language that has no ``board.yaml`` of its own gets English."""
+
+    def __init__(self, tag: str, texts: dict[str, str]) -> None:
+        self.tag = tag
+        self._texts = texts
+
+    def __call__(self, key: str, **params: object) -> str:
+        """The words of ``key`` with the places in braces filled; KeyError when it is unknown."""
+        return self._texts[key].format(**params)
+
+
+def load_words(tag: str) -> BoardWords:
+    """Read ``grammars/<tag>/board.yaml``.
+
+    Raises:
+        FileNotFoundError: the shipped grammars are missing altogether.
+    """
+    root = data_folder("grammars")
+    own = root / tag / "board.yaml"
+    if not own.is_file():
+        tag, own = _FALLBACK, root / _FALLBACK / "board.yaml"
+    return BoardWords(tag, _read(own))
+
+
+def _read(path: Path) -> dict[str, str]:
+    loaded = YAML(typ="safe").load(path.read_text(encoding="utf-8"))
+    return {str(key): str(text) for key, text in loaded.items()}

@@ -24,7 +24,7 @@ from assistant.quantities.limits import Limits
 from assistant.quantities.units import UNITS
 
 _QUANTITY_LENGTH = 40  # longest text read as a quantity; keeps absurd digits out of the arithmetic
-QUANTITY_PATTERN = r"^\s*[+-]?\d+(\.\d+)?(/\d+)?\s*\S.*$"
+QUANTITY_PATTERN = r"^\s*[+-]?\d+(\.\d+)?(/\d+)?(?![\d./])\s*\S.*$"
 
 
 def _read_amount(value: Any) -> Any:

@@ -14,7 +14,8 @@ from typing import Literal
 
 from assistant.quantities.units import UNITS, UnitError, convert
 
-_AMOUNT = re.compile(r"\s*([+-]?\d+(?:\.\d+)?(?:/\d+)?)\s*(\S.*?)\s*$")
+# The number is taken whole, so that "11" cannot be read as 1 of the unit "1".
+_AMOUNT = re.compile(r"\s*([+-]?\d+(?:\.\d+)?(?:/\d+)?)(?![\d./])\s*(\S.*?)\s*$")
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,9 @@ from typing import Any
 
 import pytest
 
-from assistant.procedure.lint import lint
-from tests.procedure.kit import Data, sound, spoiled, step_of
+from assistant.procedure.lint import Finding, lint
+from assistant.procedure.models import Procedure
+from tests.procedure.kit import Data, sound, sound_data, spoiled, step_of
 
 Change = Callable[[Data], object]
 
@@ -298,3 +299,23 @@ def test_a_finding_names_the_line_of_the_key(tmp_path: Path) -> None:
 
 def test_a_caution_named_in_the_words_is_not_a_hazard_when_negated(tmp_path: Path) -> None:
     assert spoiled(tmp_path, on("place", say="Fit the cap without shims.")) == []
+
+
+def test_a_finding_prints_its_line_level_step_and_sentence() -> None:
+    finding = Finding("error", "bolts", "The target torque is 0 N*m; give the real one.", line=12)
+    assert str(finding) == (
+        "line 12: error: step 'bolts': The target torque is 0 N*m; give the real one."
+    )
+    assert str(Finding("warning", "", "No hold point.")) == "warning: No hold point."
+
+
+def test_every_message_is_one_sentence_without_a_programmers_words() -> None:
+    """Over all slips above: short enough to read, and it ends like a sentence."""
+    for _, change, _, _ in ERRORS + WARNINGS:
+        data = sound_data()
+        change(data)
+        for finding in lint(Procedure.model_validate(data)):
+            assert finding.message[-1] in ".?"
+            assert len(finding.message) < 240
+            assert "None" not in finding.message
+            assert "Fraction" not in finding.message

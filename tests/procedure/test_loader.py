@@ -244,3 +244,49 @@ def test_no_shape_of_data_makes_a_traceback(
     path = tmp_path_factory.mktemp("fuzz") / "p.yaml"
     path.write_text(json.dumps(whole, default=str), encoding="utf-8")
     survives(path)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "words"),
+    [
+        ("passes: [0.5, 1]", "passes: []", "needs at least 1"),
+        ("passes: [0.5, 1]", "passes: [half, 1]", "write a decimal number"),
+        ("passes: [0.5, 1]", "passes: [nan, 1]", "write a decimal number"),
+        ("passes: [0.5, 1]", "passes: 0.5", r"write passes: [first, second]"),
+        ("marked: true", "marked: perhaps", "write true or false"),
+        ("marked: true", "quantity: 0", "must be at least 1"),
+        ("marked: true", "quantity: two", "write a whole number"),
+        ("name: Machine oil", 'name: ""', "is empty"),
+        ("name: Machine oil", "name: [oil]", "must be a text"),
+        ("name: Machine oil", "name: " + "x" * 2001, "longer than 2000"),
+        ("when: {choice: {seal: lip}}", "when: lip", "must hold keys of its own"),
+        ("when: {choice: {seal: lip}}", "when: {choice: lip}", "must hold keys of its own"),
+        ("when: {choice: {seal: lip}}", "when: {choise: {seal: lip}}", "did you mean 'choice'"),
+        ("when: {choice: {seal: lip}}", "when: {reading: {gap: inn}}", "did you mean 'in'"),
+        ("when: {choice: {seal: lip}}", "when: {choice: {The Seal: lip}}", "small letters"),
+        ("target: 12 lbf*ft", "target: [12]", "a number and a unit written as text"),
+        ("target: 12 lbf*ft", "target: 12", "is not a number followed by a unit"),
+        ("target: 12 lbf*ft", "target: 11", "is not a number followed by a unit"),
+        ("target: 12 lbf*ft", "target: 1.5.5 N*m", "is not a number followed by a unit"),
+        ("target: 12 lbf*ft", "target: 1/0 lbf*ft", "divides by zero"),
+        ("unit: lbf*ft, res", "unit: ft-lb, res", "'ft-lb' is not a known unit"),
+        ("say: felt ring}", "say: Felt 9}", "spoken words in small letters"),
+        ("say: felt ring}", "says: felt ring}", "did you mean 'say'"),
+        ("revision: C", "revision: Rev C", "one to eight capital letters or digits"),
+        ("kind: wait, ", "", "'kind' is missing"),
+        ("kind: wait", "kind: pause", "is unknown; use one of: caution"),
+        ("kind: wait", "kind: [wait]", "is unknown"),
+        ("duration: 30 min", "time: 30 min", "did you mean 'duration'"),
+    ],
+)
+def test_a_slip_is_told_in_a_mechanics_words(
+    tmp_path: Path, old: str, new: str, words: str
+) -> None:
+    assert old in SOUND
+    text = SOUND.replace(old, new)
+    found = faults_of(write(tmp_path, text))
+    assert any(words in f.message for f in found), [str(f) for f in found]
+    assert all(f.line == line_of(text, new or "{id: cure") for f in found), [str(f) for f in found]
+    for fault in found:
+        for word in ("pydantic", "validation", "Input should", "NoneType", "dict", "tuple"):
+            assert word not in fault.message

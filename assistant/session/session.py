@@ -117,9 +117,9 @@ class Session:
             return False
         self._seq = entries[-1].seq
         self.state = state
+        self._screen.state(self.state)  # before the voice, which takes its time
         for effect in effects:
             self._carry_out(effect)
-        self._screen.state(self.state)
         return True
 
     def _draft(self, kind: str, at: str, body: dict[str, Any], event: AnyEvent) -> Draft:

@@ -1,0 +1,207 @@
+"""A grammar as a network of states, for matching, sampling and enumerating.
+
+Loops and a rule that ends by calling itself (the right recursion of JSGF) are cycles of the
+network; a rule that calls itself elsewhere is no regular grammar and is refused.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator, Sequence as SequenceOf
+from dataclasses import dataclass
+
+from assistant.language.tree import (
+    Alternatives,
+    Grammar,
+    GrammarError,
+    Node,
+    Optional,
+    Repeat,
+    RuleRef,
+    Sequence,
+    Tag,
+    Token,
+)
+
+NUMBER = "#"
+"""Stands in a grammar for a typed number; matches words such as ``#1.50``."""
+
+Tags = tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class _Arc:
+    """To state ``to``: speaking ``word`` or, where it is None, silently with ``tag``."""
+
+    to: int
+    word: str | None = None
+    tag: str = ""
+    weight: float = 1.0
+
+
+class Network:
+    """The states of rule ``start`` of ``grammar``; matching answers are cached per state."""
+
+    def __init__(self, grammar: Grammar, start: str) -> None:
+        self._grammar = grammar
+        self._arcs: list[list[_Arc]] = [[], []]
+        self._steps: dict[int, dict[str, tuple[tuple[int, Tags], ...]]] = {}
+        self._ends: dict[int, frozenset[Tags]] = {}
+        self._final = 1
+        self._build(RuleRef(start), 0, self._final, {})
+
+    def match(self, words: SequenceOf[str]) -> frozenset[Tags]:
+        """The tag sequences of all ways to read ``words``; empty when there is none."""
+        paths: set[tuple[int, Tags]] = {(0, ())}
+        for word in words:
+            key = NUMBER if word.startswith(NUMBER) else word
+            lit = (f"lit:{word[1:]}",) if key == NUMBER else ()
+            paths = {
+                (to, (*tags, *more, *lit))
+                for state, tags in paths
+                for to, more in self._onward(state).get(key, ())
+            }
+            if not paths:
+                return frozenset()
+        return frozenset((*tags, *more) for s, tags in paths for more in self._ending(s))
+
+    def sample(self, rng: random.Random, longest: int = 40) -> tuple[str, ...]:
+        """A random phrase by the grammar's weights; past ``longest`` words it heads for the end.
+
+        Raises:
+            GrammarError: the grammar allows no phrase.
+        """
+        toward = self._distances()
+        if 0 not in toward:
+            raise GrammarError(f"Grammar '{self._grammar.name}' has nothing to say.")
+        state, spoken = 0, []
+        while state != self._final:
+            arcs = [a for a in self._arcs[state] if a.to in toward]
+            if len(spoken) >= longest:
+                arcs = [min(arcs, key=lambda a: toward[a.to])]
+            arc = rng.choices(arcs, [a.weight for a in arcs])[0]
+            if arc.word is not None:
+                spoken.append(arc.word)
+            state = arc.to
+        return tuple(spoken)
+
+    def enumerate(self, most_words: int) -> Iterator[tuple[str, ...]]:
+        """Every phrase of at most ``most_words`` words, each once per network path, shortest first."""
+        layer: dict[tuple[str, ...], set[int]] = {(): {0}}
+        for _ in range(most_words + 1):
+            following: dict[tuple[str, ...], set[int]] = {}
+            for spoken, states in layer.items():
+                if any(self._ending(s) for s in states):
+                    yield spoken
+                for state in states:
+                    for word, targets in self._onward(state).items():
+                        ahead = following.setdefault((*spoken, word), set())
+                        ahead.update(to for to, _ in targets)
+            layer = following
+
+    def _onward(self, state: int) -> dict[str, tuple[tuple[int, Tags], ...]]:
+        found = self._steps.get(state)
+        if found is None:
+            steps: dict[str, list[tuple[int, Tags]]] = {}
+            for at, tags in self._silent(state):
+                for arc in self._arcs[at]:
+                    if arc.word is not None:
+                        steps.setdefault(arc.word, []).append((arc.to, tags))
+            found = {word: tuple(ways) for word, ways in steps.items()}
+            self._steps[state] = found
+        return found
+
+    def _ending(self, state: int) -> frozenset[Tags]:
+        found = self._ends.get(state)
+        if found is None:
+            found = frozenset(tags for at, tags in self._silent(state) if at == self._final)
+            self._ends[state] = found
+        return found
+
+    def _silent(self, state: int) -> list[tuple[int, Tags]]:
+        """States reached from ``state`` without a word, with the tags on the way."""
+        found: dict[tuple[int, Tags], None] = {}
+        pending: list[tuple[int, Tags, frozenset[int]]] = [(state, (), frozenset({state}))]
+        while pending:
+            at, tags, seen = pending.pop()
+            found[at, tags] = None
+            for arc in self._arcs[at]:
+                if arc.word is None and arc.to not in seen:
+                    more = (*tags, arc.tag) if arc.tag else tags
+                    pending.append((arc.to, more, seen | {arc.to}))
+        return list(found)
+
+    def _distances(self) -> dict[int, int]:
+        """Arcs from each state to the end, for the states that lead there at all."""
+        into: dict[int, list[int]] = {}
+        for state, arcs in enumerate(self._arcs):
+            for arc in arcs:
+                into.setdefault(arc.to, []).append(state)
+        found = {self._final: 0}
+        pending = [self._final]
+        while pending:
+            state = pending.pop(0)
+            for before in into.get(state, ()):
+                if before not in found:
+                    found[before] = found[state] + 1
+                    pending.append(before)
+        return found
+
+    def _new(self) -> int:
+        self._arcs.append([])
+        return len(self._arcs) - 1
+
+    def _join(self, start: int, end: int, weight: float = 1.0, tag: str = "") -> None:
+        self._arcs[start].append(_Arc(end, None, tag, weight))
+
+    def _build(self, node: Node, start: int, end: int, open_rules: dict[str, tuple[int, int]]) -> None:
+        """Lay ``node`` between two states; ``open_rules`` are those being laid around it."""
+        match node:
+            case Token(text=text):
+                self._arcs[start].append(_Arc(end, text))
+            case Tag(text=text):
+                self._join(start, end, tag=text)
+            case RuleRef(name=name):
+                self._call(name, start, end, open_rules)
+            case Sequence(items=items):
+                at = start
+                for item in items[:-1]:
+                    ahead = self._new()
+                    self._build(item, at, ahead, open_rules)
+                    at = ahead
+                if items:
+                    self._build(items[-1], at, end, open_rules)
+                else:
+                    self._join(start, end)
+            case Alternatives(options=options, weights=weights):
+                for index, option in enumerate(options):
+                    entry = self._new()
+                    self._join(start, entry, weights[index] if weights else 1.0)
+                    self._build(option, entry, end, open_rules)
+            case Optional(item=item):
+                entry = self._new()
+                self._join(start, entry)
+                self._join(start, end)
+                self._build(item, entry, end, open_rules)
+            case Repeat(item=item, at_least=at_least):
+                entry, leave = self._new(), self._new()
+                self._join(start, entry)
+                self._build(item, entry, leave, open_rules)
+                self._join(leave, entry)
+                self._join(leave, end)
+                if not at_least:
+                    self._join(start, end)
+
+    def _call(self, name: str, start: int, end: int, open_rules: dict[str, tuple[int, int]]) -> None:
+        if name in open_rules:
+            entry, leave = open_rules[name]
+            if end != leave:
+                place = self._grammar.rules[name].place
+                raise GrammarError(
+                    f"{place}: Rule <{name}> calls itself before its end; use * or + instead."
+                )
+            self._join(start, entry)
+            return
+        entry = self._new()
+        self._join(start, entry)
+        self._build(self._grammar.body(name), entry, end, {**open_rules, name: (entry, end)})

@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict
 from ruamel.yaml import YAML
 
 from assistant.cli.hearing import Hearing, open_ear
-from assistant.cli.people import people
+from assistant.cli.people import initials, people
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import SpeakingMouth, open_voice
 from assistant.cli.workplace import (
@@ -30,6 +30,7 @@ from assistant.session.clock import DemoClock
 from assistant.session.edges import Ear
 from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.session import Session
+from assistant.session.stand_in import Answers
 
 
 class DemoError(RuntimeError):
@@ -59,7 +60,22 @@ class DemoScript(BaseModel):
     numbers: dict[str, str] = {}
     readings: dict[str, dict[str, SpokenReading]] = {}
     disposition: str = "use_as_is"
-    reason: str = ""
+    reason: str = "within wear allowance"
+
+    def answers(self) -> Answers:
+        """The answers of the stand-in builder."""
+        return Answers(
+            revision=self.revision,
+            variant=self.variant,
+            parts=self.parts,
+            inspector=initials(self.inspectors[0]) if self.inspectors else "",
+            choices=self.choices,
+            numbers=self.numbers,
+            readings={s: {p: r.say for p, r in places.items()}
+                      for s, places in self.readings.items()},
+            disposition=self.disposition,
+            reason=self.reason,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -71,6 +87,15 @@ class Demo:
     lines: tuple[str, ...]
 
 
+def read_script(path: Path) -> DemoScript:
+    """Read a session's script.
+
+    Raises:
+        OSError: it cannot be read.
+    """
+    return DemoScript.model_validate(YAML(typ="safe").load(path.read_text(encoding="utf-8")))
+
+
 def load_demo(name: str = "kb2_input_shaft") -> Demo:
     """The demonstration called ``name``, shipped in ``audio_fixtures``.
 
@@ -79,12 +104,11 @@ def load_demo(name: str = "kb2_input_shaft") -> Demo:
     """
     try:
         folder = data_folder("audio_fixtures")
-        script = (folder / f"{name}.yaml").read_text(encoding="utf-8")
+        script = read_script(folder / f"{name}.yaml")
         lines = (folder / f"{name}.lines.txt").read_text(encoding="utf-8").splitlines()
     except OSError as fault:
         raise DemoError(f"The demonstration cannot be read: {fault}; install again.") from None
-    data = YAML(typ="safe").load(script)
-    return Demo(DemoScript.model_validate(data), folder / f"{name}.flac", tuple(lines))
+    return Demo(script, folder / f"{name}.flac", tuple(lines))
 
 
 class KeepingScreen(TerminalScreen):

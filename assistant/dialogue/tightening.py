@@ -37,7 +37,7 @@ def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
     exact = step.target.to(tool.unit).value * share.as_integer_ratio()[0]
     exact /= share.as_integer_ratio()[1]
     graduation = tool.resolution.to(tool.unit).value
-    return Amount(round(exact / graduation) * graduation, tool.unit, tool.resolution.resolution)
+    return Amount(round(exact / graduation) * graduation, tool.unit)
 
 
 def announce(turn: Turn, pass_index: int) -> None:

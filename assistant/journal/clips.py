@@ -1,0 +1,91 @@
+"""Audio evidence: clips as FLAC files named by the hash of their content."""
+
+from __future__ import annotations
+
+import os
+import warnings
+from hashlib import sha256
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+import soundfile
+from numpy.typing import NDArray
+
+RATE = 16_000
+
+
+class ClipsAreManyWarning(UserWarning):
+    """The clips take more room than was allowed for; none is deleted, for they are evidence."""
+
+
+class ClipStore:
+    """Keeps mono int16 16 kHz clips in ``folder``.
+
+    A clip's id is the SHA-256 of its FLAC file, so the journal's hash of the entry that names it
+    covers the sound too. ``bound`` is the room in bytes; past it every new clip is still kept
+    and a warning says so: evidence is not thrown away by a program.
+    """
+
+    def __init__(self, folder: Path | str, bound: int = 4_000_000_000) -> None:
+        self._folder = Path(folder)
+        self._bound = bound
+        self._size: int | None = None
+
+    def keep(self, samples: NDArray[np.int16]) -> str:
+        """Store ``samples`` durably; returns the clip's id (64 hexadecimal digits).
+
+        Raises:
+            OSError: the clip cannot be written.
+        """
+        buffer = BytesIO()
+        soundfile.write(buffer, np.asarray(samples, np.int16), RATE, "PCM_16", format="FLAC")
+        content = buffer.getvalue()
+        clip = sha256(content).hexdigest()
+        path = self.path(clip)
+        if not path.exists():
+            self._folder.mkdir(parents=True, exist_ok=True)
+            _write_durably(path, content)
+            self._size = self.size() + (0 if self._size is None else len(content))
+            if self._size > self._bound:
+                warnings.warn(
+                    f"The sound clips in {self._folder} take {self._size // 1_000_000} MB; move "
+                    "those of finished jobs to an archive.",
+                    ClipsAreManyWarning,
+                    stacklevel=2,
+                )
+        return clip
+
+    def path(self, clip: str) -> Path:
+        """Where the clip called ``clip`` lies, whether or not it is there."""
+        return self._folder / f"{clip}.flac"
+
+    def intact(self, clip: str) -> bool:
+        """Whether the clip is there and its content still has the hash that names it."""
+        path = self.path(clip)
+        return path.is_file() and sha256(path.read_bytes()).hexdigest() == clip
+
+    def size(self) -> int:
+        """Bytes taken by all clips."""
+        if self._size is None:
+            self._size = sum(path.stat().st_size for path in self._folder.glob("*.flac"))
+        return self._size
+
+
+def _write_durably(path: Path, content: bytes) -> None:
+    # Written aside, flushed, then renamed: a power cut leaves the whole clip or none.
+    aside = path.with_suffix(f".{os.getpid()}.part")
+    try:
+        with aside.open("wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        aside.rename(path)
+    except OSError:
+        aside.unlink(missing_ok=True)
+        raise
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        os.fsync(folder)
+    finally:
+        os.close(folder)

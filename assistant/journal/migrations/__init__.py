@@ -1,0 +1,1 @@
+"""Migrations of the store, one file each, never changed once released."""

@@ -1,0 +1,108 @@
+"""Where the store lies, and the connection to it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from pathlib import Path
+from sqlite3 import Connection as SqliteConnection
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy.exc import ArgumentError, NoSuchModuleError
+
+from assistant.journal.types import JournalError
+
+WRITES = "journal_writes"
+"""Execution option of connections that will write: they take SQLite's lock at their beginning."""
+
+
+def default_location(environment: Mapping[str, str] | None = None) -> Path:
+    """The user's own store: ``records.db`` in the data folder.
+
+    The folder is ``ASSEMBLY_ASSISTANT_DATA`` where that is set, else ``assembly-assistant`` in
+    the data home of the XDG Base Directory specification (a relative ``XDG_DATA_HOME`` is
+    ignored, as that asks for).
+    """
+    environment = os.environ if environment is None else environment
+    own = environment.get("ASSEMBLY_ASSISTANT_DATA", "")
+    if own:
+        return Path(own).expanduser() / "records.db"
+    xdg = Path(environment.get("XDG_DATA_HOME", ""))
+    home = xdg if xdg.is_absolute() else Path.home() / ".local" / "share"
+    return home / "assembly-assistant" / "records.db"
+
+
+def store_url(url_or_path: str | Path) -> URL:
+    """The database URL of a file's path or of a URL's text.
+
+    Raises:
+        JournalError: the URL is malformed or of a database that is not supported.
+    """
+    if isinstance(url_or_path, Path) or "://" not in url_or_path:
+        return URL.create("sqlite", database=str(Path(url_or_path).expanduser()))
+    try:
+        url = make_url(url_or_path)
+        kind = url.get_backend_name()
+    except (ArgumentError, NoSuchModuleError, ValueError) as fault:
+        raise JournalError(
+            "The store's URL cannot be read; write it as postgresql://user@host/database."
+        ) from fault
+    if kind == "postgresql":
+        return url.set(drivername="postgresql+psycopg")
+    if kind == "sqlite":
+        return url
+    raise JournalError(
+        f"A store of the kind '{kind}' is not supported; use a file or postgresql://..."
+    )
+
+
+def connect(url: URL, wait_s: float) -> Engine:
+    """An engine for ``url`` that waits ``wait_s`` seconds for a lock or a server.
+
+    Raises:
+        JournalError: the folder cannot be made, or the driver is not installed.
+    """
+    if url.get_backend_name() == "sqlite":
+        _make_folder(url)
+        engine = create_engine(url, connect_args={"timeout": wait_s})
+        event.listen(engine, "connect", _prepare_sqlite)
+        event.listen(engine, "begin", _begin_sqlite)
+        return engine
+    try:
+        return create_engine(
+            url, connect_args={"connect_timeout": max(2, round(wait_s))}, pool_pre_ping=True
+        )
+    except ModuleNotFoundError as fault:
+        raise JournalError(
+            "PostgreSQL needs its driver; install it with "
+            "pip install 'assembly-assistant[postgresql]'."
+        ) from fault
+
+
+def _make_folder(url: URL) -> None:
+    if not url.database or url.database == ":memory:":
+        return
+    folder = Path(url.database).parent
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise JournalError(
+            f"The folder {folder} cannot be made ({fault.strerror}); choose another place with "
+            "ASSEMBLY_ASSISTANT_DATA or mend the folder's rights."
+        ) from fault
+
+
+def _prepare_sqlite(connection: SqliteConnection, _record: object) -> None:
+    # The driver must leave transactions to us: it would begin them too late.
+    connection.isolation_level = None
+    # A damaged text must reach `verify` and not stop it; see chain.entry_hash.
+    connection.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
+    cursor = connection.cursor()
+    cursor.execute("PRAGMA journal_mode = WAL")
+    cursor.execute("PRAGMA synchronous = FULL")  # a commit returns only when it is on the disk
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get(WRITES, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")

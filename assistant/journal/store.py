@@ -1,0 +1,239 @@
+"""The journal in an SQL database: SQLite by default, PostgreSQL for a shop with several benches."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy.exc import IntegrityError, SQLAlchemyError
+
+from assistant.journal.chain import GENESIS, link
+from assistant.journal.migrate import NEWEST, bring_up_to_date, version
+from assistant.journal.place import WRITES, connect, default_location, store_url
+from assistant.journal.seal import Seal, broken_seal
+from assistant.journal.tables import entry_table, seal_table, session_table
+from assistant.journal.trouble import explain
+from assistant.journal.types import Draft, Entry, JournalError, SessionRow
+from assistant.journal.verify import BadEntry, first_bad
+
+__all__ = ["SqlJournal", "default_location"]
+
+_PAGE = 2000  # entries fetched at a time: bounds memory, and no transaction stays open between
+
+
+class SqlJournal:
+    """An append-only, hash-chained store of sessions.
+
+    Args:
+        url_or_path: a file (SQLite) or a database URL (``postgresql://user@host/name``).
+        wait_s: how long to wait for another program's lock, or for the server, in seconds.
+
+    Raises:
+        JournalError: the store cannot be opened or brought up to date.
+    """
+
+    def __init__(self, url_or_path: str | Path, wait_s: float = 5.0) -> None:
+        self._url = store_url(url_or_path)
+        self._engine = connect(self._url, wait_s)
+        with self._transaction(writes=False) as connection:
+            present = version(connection)
+        if present != NEWEST:
+            with self._transaction() as connection:
+                bring_up_to_date(connection)
+
+    def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
+        """Append ``drafts`` in one durable transaction.
+
+        ``expect_seq`` is the last sequence number that the caller knows (0 for a new session).
+
+        Raises:
+            JournalError: the store failed, or another process has appended meanwhile; nothing
+                of this call is stored. (Where a server is lost while it commits nobody can know
+                whether it did: then the next append is refused until the session is resumed.)
+        """
+        if not drafts:
+            return []
+        with self._transaction() as connection:
+            prev = _last_hash(connection, session, expect_seq)
+            linked: list[tuple[Entry, str]] = []
+            for seq, draft in enumerate(drafts, expect_seq + 1):
+                linked.append(link(session, seq, prev, draft))
+                prev = linked[-1][0].hash
+            _move_head(connection, [entry for entry, _ in linked])
+            connection.execute(insert(entry_table), [_values(e, body) for e, body in linked])
+        return [entry for entry, _ in linked]
+
+    def read(self, session: str) -> Iterator[Entry]:
+        """Yield the entries of ``session`` in order.
+
+        Raises:
+            JournalError: there is no such session, the store fails, or an entry is unreadable.
+        """
+        found = False
+        for row in self._rows(session):
+            found = True
+            yield _entry(row)
+        if not found:
+            raise JournalError(
+                f"There is no session '{session}'; list the records to see their names."
+            )
+
+    def sessions(self) -> list[SessionRow]:
+        """All sessions, the one opened last first (by order of opening: clocks may be wrong)."""
+        query = select(session_table).order_by(session_table.c.number.desc())
+        with self._transaction(writes=False) as connection:
+            rows = connection.execute(query).all()
+        return [
+            SessionRow(r.session, r.job, r.procedure_id, r.opened_at, r.last_at, r.entries)
+            for r in rows
+        ]
+
+    def verify(self, session: str) -> BadEntry | None:
+        """The first entry altered, removed or reordered, or whose seal is broken; None if sound.
+
+        Raises:
+            JournalError: there is no such session, or the store cannot be read at all.
+        """
+        with self._transaction(writes=False) as connection:
+            head = connection.execute(_head_query(session)).one_or_none()
+        if head is None:
+            raise JournalError(
+                f"There is no session '{session}'; list the records to see their names."
+            )
+        bad = first_bad(session, self._rows(session), head.entries, head.last_hash)
+        if bad is not None:
+            return bad
+        for seal in self.seals(session):
+            bad = broken_seal(seal, self._hash_of(session, seal.entries))
+            if bad is not None:
+                return bad
+        return None
+
+    def keep_seal(self, seal: Seal) -> None:
+        """Store ``seal`` beside the record that it covers.
+
+        Raises:
+            JournalError: the store failed, or the record is sealed at this entry already.
+        """
+        row = {
+            "session": seal.session,
+            "entries": seal.entries,
+            "document": seal.model_dump_json(),
+        }
+        with self._transaction() as connection:
+            connection.execute(insert(seal_table), [row])
+
+    def seals(self, session: str) -> list[Seal]:
+        """The seals of ``session``, oldest first."""
+        query = (
+            select(seal_table.c.document)
+            .where(seal_table.c.session == session)
+            .order_by(seal_table.c.entries)
+        )
+        with self._transaction(writes=False) as connection:
+            documents = connection.execute(query).scalars().all()
+        return [Seal.parse(document) for document in documents]
+
+    def close(self) -> None:
+        """Let go of the database."""
+        self._engine.dispose()
+
+    def _hash_of(self, session: str, seq: int) -> str | None:
+        query = select(entry_table.c.hash).where(
+            entry_table.c.session == session, entry_table.c.seq == seq
+        )
+        with self._transaction(writes=False) as connection:
+            return connection.execute(query).scalar_one_or_none()
+
+    def _rows(self, session: str) -> Iterator[Row[Any]]:
+        after: int | None = None
+        while True:
+            query = select(entry_table).where(entry_table.c.session == session)
+            if after is not None:
+                query = query.where(entry_table.c.seq > after)
+            query = query.order_by(entry_table.c.seq).limit(_PAGE)
+            with self._transaction(writes=False) as connection:
+                rows = connection.execute(query).all()
+            yield from rows
+            if len(rows) < _PAGE:
+                return
+            after = rows[-1].seq
+
+    @contextmanager
+    def _transaction(self, writes: bool = True) -> Iterator[Connection]:
+        try:
+            with (
+                self._engine.connect().execution_options(**{WRITES: writes}) as connection,
+                connection.begin(),
+            ):
+                yield connection
+        except IntegrityError as fault:
+            raise JournalError(
+                "Another process has recorded the same entry first; close it and resume the "
+                "session."
+            ) from fault
+        except SQLAlchemyError as fault:
+            raise explain(fault, self._url) from fault
+
+
+def _head_query(session: str, lock: bool = False) -> Any:
+    columns = (session_table.c.entries, session_table.c.last_hash)
+    query = select(*columns).where(session_table.c.session == session)
+    return query.with_for_update() if lock else query  # SQLite has the whole file locked already
+
+
+def _last_hash(connection: Connection, session: str, expect_seq: int) -> str:
+    head = connection.execute(_head_query(session, lock=True)).one_or_none()
+    entries = 0 if head is None else head.entries
+    if entries != expect_seq:
+        raise JournalError(
+            f"Session {session} has {entries} entries where {expect_seq} were known here: "
+            "another process records it; close that one and resume the session."
+        )
+    return GENESIS if head is None else str(head.last_hash)
+
+
+def _move_head(connection: Connection, entries: list[Entry]) -> None:
+    first, last = entries[0], entries[-1]
+    moved = {"last_at": last.at, "entries": last.seq, "last_hash": last.hash}
+    if first.seq > 1:
+        where = session_table.c.session == first.session
+        connection.execute(update(session_table).where(where).values(moved))
+        return
+    opened = {
+        "session": first.session,
+        "job": str(first.body.get("job", "")),
+        "procedure_id": str(first.body.get("procedure_id", "")),
+        "opened_at": first.at,
+    }
+    connection.execute(insert(session_table), [{**opened, **moved}])
+
+
+def _values(entry: Entry, body_text: str) -> dict[str, Any]:
+    return {
+        "session": entry.session,
+        "seq": entry.seq,
+        "kind": entry.kind,
+        "at": entry.at,
+        "body": body_text,
+        "clip": entry.clip,
+        "engine": entry.engine,
+        "prev": entry.prev,
+        "hash": entry.hash,
+    }
+
+
+def _entry(row: Row[Any]) -> Entry:
+    try:
+        body = json.loads(row.body)
+    except (TypeError, ValueError) as fault:
+        raise JournalError(
+            f"Entry {row.seq} of {row.session} is damaged; verify the record and restore a copy."
+        ) from fault
+    return Entry(
+        row.kind, row.at, body, row.clip, row.engine, row.session, row.seq, row.prev, row.hash
+    )

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import ast
 from fractions import Fraction
 
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.models import AnyStep, DerivedStep, MeasurementStep
 from assistant.quantities.amount import Amount
-from assistant.quantities.formula import FormulaError, evaluate
+from assistant.quantities.formula import FormulaError, evaluate, names_in
 
 # Odd sizes without small differences in common: a trial never divides by zero by chance.
 _TRIAL = (Fraction(1733, 100), Fraction(911, 100), Fraction(2957, 100), Fraction(431, 100))
@@ -53,13 +52,10 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
 
 
 def _check_formula(findings: Findings, step: DerivedStep) -> None:
-    used = _names(step.formula)
-    if used is None:
-        findings.error(
-            step,
-            f"The formula '{step.formula}' is no arithmetic; write 'bore - journal'.",
-            "formula",
-        )
+    try:
+        used = names_in(step.formula)
+    except FormulaError as fault:
+        findings.error(step, str(fault), "formula")
         return
     unbound = sorted(used - set(step.inputs))
     for name in unbound:
@@ -82,14 +78,3 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
         evaluate(step.formula, trial, step.unit)
     except FormulaError as fault:
         findings.error(step, str(fault), "formula")
-
-
-def _names(formula: str) -> set[str] | None:
-    """The names that ``formula`` takes values from; None when it cannot be read."""
-    try:
-        tree = ast.parse(formula.strip(), mode="eval")
-    except (SyntaxError, ValueError, RecursionError, MemoryError):
-        return None
-    called = {n.func.id for n in ast.walk(tree) if isinstance(n, ast.Call)
-              and isinstance(n.func, ast.Name)}  # fmt: skip
-    return {n.id for n in ast.walk(tree) if isinstance(n, ast.Name)} - called

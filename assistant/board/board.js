@@ -84,9 +84,8 @@
     $("beside").hidden = !map && view.rows.length === 0;
     $("ring").replaceChildren();
     if (map) {
-      text("caption", map.caption);
       const many = map.fasteners.length;
-      const r = Math.max(4, Math.min(11, 68 / many + 1));
+      const r = Math.max(3.5, Math.min(10, 72 / many));
       for (const one of map.fasteners) {
         const done = one.passes_done >= map.pass_number;
         const group = svg("g", { class: (done ? "done " : "") + (one.due ? "due" : "") });
@@ -96,16 +95,17 @@
         for (let pass = 0; pass < map.passes; pass += 1) {
           group.append(slice(one.x, one.y, r, pass, map.passes, pass < one.passes_done));
         }
-        if (one.due) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3 }));
+        if (one.due) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3.2 }));
         group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": r * 1.05 }, one.number));
         if (many <= 8) {
-          const y = one.y > 50 ? one.y + r + 6 : one.y - r - 5.5;
-          const x = Math.max(12, Math.min(88, one.x));
-          const size = Math.min(6, 70 / one.label.length);
-          group.append(svg("text", { class: "label", x, y: Math.max(3, Math.min(97, y)), "font-size": size }, one.label));
+          const y = one.y < 40 ? one.y - r - 6.5 : one.y + r + 7.5;
+          group.append(svg("text", { class: "label", x: one.x, y, "font-size": Math.min(6.4, 80 / one.label.length) }, one.label));
         }
         $("ring").append(group);
       }
+      map.caption.forEach((line, index) => {
+        $("ring").append(svg("text", { class: "order", x: 50, y: index ? 54 : 45, "font-size": index ? 10 : 6 }, line));
+      });
     }
     const body = $("rows").tBodies[0];
     body.replaceChildren();

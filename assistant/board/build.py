@@ -18,8 +18,9 @@ from assistant.dialogue.state import (
     Moment,
     OutOfLimit,
     Release,
+    Review,
     State,
-    Stopping,
+    Tightening,
 )
 from assistant.procedure.models import LimitedStep, MeasurementStep, TighteningStep
 
@@ -117,8 +118,8 @@ def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ..
         own.append(words("say_spelling"))
     commands = [c for c in spec.commands if c not in ANYTIME and c not in _SIDEWAYS]
     own += [context.language.phrase_for(c) for c in commands]
-    positions_named = spec.reading is not None or isinstance(state.moment, Stopping)
-    if not positions_named:
+    # Positions and fasteners stand on the board already; they may be named, but need not be.
+    if not isinstance(underlying(state.moment), Measuring | Tightening | Review):
         own += [phrase for _, phrase in spec.phrases]
     return tuple(own[:_PHRASES])
 

@@ -17,7 +17,7 @@ from assistant.dialogue.tightening import order
 from assistant.procedure.models import TighteningStep
 
 _CENTRE = 50.0
-_RADIUS = 34.0
+_RADIUS = 31.0
 
 
 def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> FastenerMap:
@@ -44,8 +44,8 @@ def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> Fas
         )
     passes = len(step.passes)
     shown = min(pass_index + 1, passes)
-    caption = words("pass", number=shown, total=passes) if passes > 1 else ""
-    return FastenerMap(tuple(drawn), passes, shown, caption)
+    caption = (words("map_pass"), words("map_count", number=shown, total=passes))
+    return FastenerMap(tuple(drawn), passes, shown, caption if passes > 1 else ())
 
 
 def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
@@ -72,7 +72,7 @@ def position(step: TighteningStep, place: int) -> tuple[float, float]:
     if step.pattern == "two_row":
         columns = (count + 1) // 2
         row, column = divmod(place, columns)
-        x = _CENTRE if columns == 1 else 14 + 72 * column / (columns - 1)
+        x = _CENTRE if columns == 1 else 2 + 96 * column / (columns - 1)
         return round(x, 2), 30.0 if row == 0 else 70.0
     angle = 2 * pi * place / count
     return (

@@ -98,7 +98,7 @@ class FastenerMap:
     fasteners: tuple[Fastener, ...]
     passes: int
     pass_number: int
-    caption: str
+    caption: tuple[str, ...]  # two short lines: the pass; empty with a single one
 
 
 @dataclass(frozen=True)

@@ -197,6 +197,9 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("twin positions", on("gap", positions=["top", "top"]), "gap", "sound the same"),
     ("position in digits", on("gap", positions=["12", "6"]), "gap", "one to five words"),
     ("label in digits", on("bolts", fasteners=["1", "2", "3", "4"]), "bolts", "one to five"),
+    ("a command", on("gap", positions=["go on", "top"]), "gap", "is a command"),
+    ("no such language", lambda d: d.update(language="xx-XX"), "", "'xx-XX' is not installed"),
+    ("no folder", lambda d: d.update(language="../en-US"), "", "is not installed"),
     # references, record, document
     ("gauge unknown", on("gap", gauge="dail"), "gap", "did you mean 'dial'"),
     ("part unknown", on("serial", part="shft"), "serial", "did you mean 'shaft'"),
@@ -250,6 +253,7 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
         "seal",
         "sound alike",
     ),
+    ("like a command", on("gap", positions=["top", "replays"]), "gap", "like the command"),
     ("no dictionary word", on("gap", positions=["top", "kettlebeck"]), "gap", "dictionary"),
     (
         "meanwhile behind a caution",

@@ -10,6 +10,8 @@ from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
+from assistant.procedure.checks.tongue import extra_words
+
 Phones = tuple[str, ...]
 _PLACE = ("model", "en-us", "cmudict-en-us.dict")
 
@@ -23,30 +25,35 @@ _NEAR = {
 }  # fmt: skip
 
 
-@lru_cache(maxsize=1)
-def pronunciations() -> dict[str, tuple[Phones, ...]]:
-    """Word -> its pronunciations in ARPABET phones; empty when no dictionary is found."""
+@lru_cache(maxsize=8)
+def pronunciations(tag: str = "en-US") -> dict[str, tuple[Phones, ...]]:
+    """Word -> its pronunciations in ARPABET phones; empty when there is no dictionary.
+
+    The bundled recogniser knows English; another language has what its own word list gives.
+    """
+    files = [extra_words(tag)]
     spec = find_spec("pocketsphinx")
-    if spec is None or spec.origin is None:
-        return {}
-    path = Path(spec.origin).parent.joinpath(*_PLACE)
-    if not path.is_file():
-        return {}
+    if tag.startswith("en") and spec is not None and spec.origin is not None:
+        files.insert(0, Path(spec.origin).parent.joinpath(*_PLACE))
     found: dict[str, tuple[Phones, ...]] = {}
-    for line in path.read_text(encoding="utf-8").splitlines():
-        word, *phones = line.split()
-        word = word.split("(")[0]
-        found[word] = (*found.get(word, ()), tuple(phones))
+    for path in files:
+        if path is None or not path.is_file():
+            continue
+        for line in path.read_text(encoding="utf-8").splitlines():
+            word, *phones = line.split() or [""]
+            if phones and not word.startswith(("#", ";;;")):
+                bare = word.split("(")[0]
+                found[bare] = (*found.get(bare, ()), tuple(phones))
     return found
 
 
-def unknown_words(phrase: str) -> list[str]:
+def unknown_words(phrase: str, tag: str = "en-US") -> list[str]:
     """Words of ``phrase`` that the dictionary does not know; none when there is no dictionary."""
-    known = pronunciations()
+    known = pronunciations(tag)
     return [w for w in phrase.split() if known and w not in known]
 
 
-def closeness(one: str, other: str) -> float:
+def closeness(one: str, other: str, tag: str = "en-US") -> float:
     """1 when two phrases sound the same, towards 0 the less they share.
 
     Words that the phrases have in common in the same place are left out first: it is the rest
@@ -59,12 +66,12 @@ def closeness(one: str, other: str) -> float:
         a, b = a[:-1], b[:-1]
     if not a and not b:
         return 1.0
-    return max(_alike(x, y) for x in _spoken(a) for y in _spoken(b))
+    return max(_alike(x, y) for x in _spoken(a, tag) for y in _spoken(b, tag))
 
 
-def _spoken(words: list[str]) -> list[Phones]:
+def _spoken(words: list[str], tag: str) -> list[Phones]:
     """Ways to say ``words``, at most a few; letters stand in for unknown words."""
-    known = pronunciations()
+    known = pronunciations(tag)
     ways: list[Phones] = [()]
     for word in words:
         options = known.get(word, (tuple(word),))[:3]

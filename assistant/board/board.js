@@ -203,8 +203,8 @@
     fit();
   }
 
-  function arrived(message) {
-    const body = JSON.parse(message.data);
+  function arrived(data) {
+    const body = JSON.parse(data);
     last = performance.now();
     brokenAt = null;
     off = false;
@@ -212,24 +212,13 @@
     return body;
   }
 
-  // For the bench alone: how long each view took from the session to the painted page, in ms.
-  const delays = params.has("measure") ? [] : null;
-  function measure(sent) {
-    requestAnimationFrame(() => setTimeout(() => {
-      delays.push(Date.now() - new Date(sent).getTime());
-      document.documentElement.dataset.delays = delays.join(" ");
-    }));
-  }
-
   function open() {
     const token = params.get("token");
     source = new EventSource(token === null ? "events" : `events?token=${encodeURIComponent(token)}`);
     source.addEventListener("view", (message) => {
-      const body = arrived(message);
-      show(body.view);
-      if (delays) measure(body.published);
+      show(arrived(message.data).view);
     });
-    source.addEventListener("beat", (message) => { arrived(message); });
+    source.addEventListener("beat", (message) => { arrived(message.data); });
     source.addEventListener("off", () => { off = true; tick(); });
     source.addEventListener("error", () => {
       if (brokenAt === null) brokenAt = performance.now();
@@ -242,5 +231,6 @@
 
   setInterval(tick, 500);
   addEventListener("resize", fit);
+  show(arrived($("first").textContent).view);
   open();
 })();

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import base64
 import hashlib
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from jinja2 import Environment, StrictUndefined
 
@@ -17,36 +16,34 @@ Look = Literal["", "light", "dark", "contrast"]
 LOOKS: tuple[Look, ...] = ("", "light", "dark", "contrast")
 
 
-@dataclass(frozen=True)
 class Page:
-    """The document in each look, and the policy that lets nothing but its own parts run."""
+    """The document, and the policy that lets nothing but its own style and script run."""
 
-    documents: dict[Look, str]
-    policy: str
-
-
-def make_page(words: BoardWords) -> Page:
-    """Render the page with the labels of ``words``."""
-    style = (_FOLDER / "board.css").read_text(encoding="utf-8")
-    script = (_FOLDER / "board.js").read_text(encoding="utf-8")
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    template = environment.from_string((_FOLDER / "board.html.j2").read_text(encoding="utf-8"))
-    documents = {
-        look: template.render(words=words, look=look, style=style, script=script) for look in LOOKS
-    }
-    policy = "; ".join(
-        (
-            "default-src 'none'",
-            f"style-src {_hash(style)}",
-            f"script-src {_hash(script)}",
-            "connect-src 'self'",
-            "img-src data:",  # the empty icon, so that no browser asks for one
-            "base-uri 'none'",
-            "form-action 'none'",
-            "frame-ancestors 'none'",
+    def __init__(self, words: BoardWords) -> None:
+        self._words = words
+        self._style = (_FOLDER / "board.css").read_text(encoding="utf-8")
+        self._script = (_FOLDER / "board.js").read_text(encoding="utf-8")
+        environment = Environment(autoescape=True, undefined=StrictUndefined)
+        source = (_FOLDER / "board.html.j2").read_text(encoding="utf-8")
+        self._template = environment.from_string(source)
+        self.policy = "; ".join(
+            (
+                "default-src 'none'",
+                f"style-src {_hash(self._style)}",
+                f"script-src {_hash(self._script)}",
+                "connect-src 'self'",
+                "img-src data:",  # the empty icon, so that no browser asks for one
+                "base-uri 'none'",
+                "form-action 'none'",
+                "frame-ancestors 'none'",
+            )
         )
-    )
-    return Page(documents, policy)
+
+    def render(self, look: Look, first: dict[str, Any]) -> str:
+        """The document in ``look``, with the present message ``first`` to begin with."""
+        return self._template.render(
+            words=self._words, look=look, first=first, style=self._style, script=self._script
+        )
 
 
 def _hash(text: str) -> str:

@@ -6,6 +6,7 @@ import json
 from collections.abc import AsyncIterator, Callable
 from dataclasses import asdict
 from datetime import UTC, datetime
+from typing import Any
 
 from starlette.applications import Starlette
 from starlette.requests import Request
@@ -15,7 +16,7 @@ from starlette.types import ASGIApp
 
 from assistant.board.feed import Feed, Frame
 from assistant.board.guard import Guard
-from assistant.board.page import LOOKS, Look, make_page
+from assistant.board.page import LOOKS, Look, Page
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.words import BoardWords
 
@@ -37,7 +38,7 @@ def make_app(
     beat_s: float = BEAT_S,
 ) -> ASGIApp:
     """The board as an ASGI application; with ``token``, nothing is served without it."""
-    page = make_page(words)
+    page = Page(words)
     page_headers = {**_HEADERS, "content-security-policy": page.policy}
     built: list[tuple[str, str]] = []  # the newest frame's message: built once for all tablets
 
@@ -47,15 +48,18 @@ def make_app(
             built[:] = [(frame.id, view)]
         return built[0][1]
 
+    def present() -> dict[str, Any]:
+        frame = feed.frame
+        body = json.loads(message(frame))
+        return {"id": frame.id, "now": _now(), "published": frame.published, "view": body}
+
     async def show_page(request: Request) -> Response:
         asked = request.query_params.get("look", "")
         look: Look = next((one for one in LOOKS if one == asked), "")
-        return HTMLResponse(page.documents[look], headers=page_headers)
+        return HTMLResponse(page.render(look, present()), headers=page_headers)
 
     async def show_view(request: Request) -> Response:
-        frame = feed.frame
-        body = {"id": frame.id, "now": _now(), "view": json.loads(message(frame))}
-        return JSONResponse(body, headers=_HEADERS)
+        return JSONResponse(present(), headers=_HEADERS)
 
     async def events() -> AsyncIterator[str]:
         yield "retry: 1000\n\n"

@@ -1,0 +1,367 @@
+"""What the board shows for every kind of step, from the state alone."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, replace
+
+import pytest
+
+from assistant.board.view import BoardView, Ears, Snapshot
+from assistant.dialogue.effects import Say
+from assistant.dialogue.facts import (
+    DispositionRecorded,
+    FastenerReopened,
+    FastenerTightened,
+    Inspected,
+    ReadingConfirmed,
+    ReadingSuperseded,
+    StepOpened,
+)
+from assistant.dialogue.state import (
+    Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
+    DigitCheck,
+    DispositionReason,
+    Doing,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
+    Measuring,
+    Moment,
+    Noting,
+    OutOfLimit,
+    Release,
+    Review,
+    Skipping,
+    Spelled,
+    State,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+    Waiting,
+    WaitOffered,
+)
+from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
+from tests.board.kit import PROCEDURE, at, board, reading
+
+UNTIL = "2026-01-05T08:20:00+00:00"
+FLOAT_IN = {"float": {"": reading("float", "2.6 thou")}}
+FLOAT_OUT = {"float": {"": reading("float", "4.6 thou")}}
+
+EVERY_MOMENT: list[tuple[str | None, Moment, dict[str, object]]] = [
+    (None, Manual(), {}),
+    (None, ManualReadback("C"), {}),
+    (None, Conditions("variant"), {}),
+    (None, Conditions("parts"), {}),
+    (None, ConditionReadback("variant", "long_shaft"), {}),
+    ("lock", Acknowledge(0), {}),
+    ("oil", Doing(), {}),
+    ("float", Measuring(0), {}),
+    ("gap", Measuring(0, (Indication("ge", parse_amount("4 thou")),)), {}),
+    ("float", DigitCheck(0, exactly("2.6 thou"), "heard", "unsure"), {}),
+    ("float", OutOfLimit(0), {"values": FLOAT_OUT}),
+    ("float", DispositionReason(0, "rework"), {"values": FLOAT_OUT}),
+    ("float", Release(0, "rework", "worn", None), {"values": FLOAT_OUT}),
+    ("float", Release(0, "rework", "worn", None, "Marta Quill"), {"values": FLOAT_OUT}),
+    ("float", Review(), {"values": FLOAT_IN}),
+    ("square", Review(), {"derived": {"square": parse_amount("1.5 thou")}}),
+    ("square", OutOfLimit(0), {"derived": {"square": parse_amount("3 thou")}}),
+    ("square", Blocked(), {}),
+    ("bolts", TorqueAcknowledge(0), {}),
+    ("bolts", Tightening(1, 2), {}),
+    ("bolts", Review(), {}),
+    ("serial", Spelled(), {}),
+    ("serial", Spelled("KB217"), {}),
+    ("seal", Choosing(), {}),
+    ("seal", Choosing("felt"), {}),
+    ("cool", WaitOffered(), {}),
+    (None, Waiting(), {"waits": {"cool": UNTIL}}),
+    (None, Waiting(), {}),
+    ("hold", Inspecting(), {}),
+    ("hold", Inspecting("Marta Quill"), {}),
+    ("oil", Skipping(Doing()), {}),
+    ("oil", GoingBack("lock", Doing()), {}),
+    ("oil", Noting(Doing()), {}),
+    ("oil", Stopping(Doing()), {}),
+    (None, Ended(), {}),
+]
+
+
+@pytest.mark.parametrize(("step", "moment", "more"), EVERY_MOMENT)
+def test_every_moment_says_what_to_do_and_survives_the_wire(
+    step: str | None, moment: Moment, more: dict[str, object]
+) -> None:
+    view = board(at(step, moment, **more))
+    assert view.task
+    assert bool(view.band) == bool(view.alarm)
+    assert json.loads(json.dumps(asdict(view)))["task"] == view.task
+
+
+def test_the_list_above_holds_every_moment() -> None:
+    seen = {type(moment) for _, moment, _ in EVERY_MOMENT}
+    assert seen == set(Moment.__args__)
+
+
+def test_equal_snapshots_give_equal_views() -> None:
+    state = at("bolts", Tightening(0, 1))
+    assert board(state) == board(replace(state))
+
+
+def test_a_session_not_yet_begun_can_be_shown() -> None:
+    view = board(Snapshot().state)
+    assert view.step is None
+    assert view.procedure == "Kettlebeck KB-2 board rig"
+
+
+def test_step_number_total_title_and_what_follows() -> None:
+    view = board(at("oil", Doing()))
+    assert view.step is not None
+    assert (view.step.number, view.step.total, view.step.title) == (2, 10, "Oil the bearing")
+    assert view.following == ("End float", "Cap gap")
+
+
+def test_caution_is_shown_in_full_with_its_count() -> None:
+    view = board(at("lock", Acknowledge(1)))
+    assert view.alarm == "caution"
+    assert view.band == "CAUTION 2 of 2"
+    assert [line.text for line in view.lines] == ["Try the shaft by hand."]
+    assert view.say == ("understood",)
+
+
+def test_action_shows_words_orientation_material_and_what_to_expect() -> None:
+    view = board(at("oil", Doing()))
+    assert [(line.label, line.text) for line in view.lines] == [
+        ("", "Oil both rows."),
+        ("Orientation", "Large end up."),
+        ("Use", "clean gear oil"),
+        ("Expect", "It turns freely."),
+    ]
+    assert view.figure is None
+
+
+def test_measurement_shows_what_is_asked_and_both_limits() -> None:
+    view = board(at("float", Measuring(0)))
+    assert view.task == "Measure end float"
+    assert view.figure is not None
+    assert view.figure.awaited
+    assert view.figure.text == ""
+    assert view.figure.unit == "thou"
+    assert view.limits == "1.5 to 4 thou"
+    assert view.say[0] == "the reading"
+
+
+def test_positions_stand_in_rows_with_verdict_and_the_present_one_marked() -> None:
+    values = {"gap": {"top": reading("gap", "11 thou"), "right": reading("gap", "31 thou")}}
+    view = board(at("gap", OutOfLimit(1), values=values))
+    assert [(r.position, r.text, r.mark, r.current) for r in view.rows] == [
+        ("top", "11 thou", "in", False),
+        ("right", "31 thou", "out", True),
+        ("bottom", "", "", False),
+        ("left", "", "", False),
+    ]
+    assert view.rows[1].verdict == "OUT"
+    assert view.limits == "≤ 30 thou"
+
+
+def test_a_released_value_is_told_from_one_in_limits() -> None:
+    values = {"gap": {"top": reading("gap", "31 thou")}}
+    view = board(at("gap", Measuring(1), values=values, released={"gap": ("top",)}))
+    assert view.rows[0].mark == "released"
+
+
+def test_an_interval_between_two_blades_is_shown_as_such() -> None:
+    between = Indication("between", parse_amount("4 thou"), parse_amount("5 thou"))
+    values = {"gap": {"top": reading("gap", "", between)}}
+    assert board(at("gap", Measuring(1), values=values)).rows[0].text == "4 to < 5 thou"
+
+
+def test_out_of_limit_is_in_words_and_keeps_value_and_limits() -> None:
+    view = board(at("float", OutOfLimit(0), values=FLOAT_OUT))
+    assert (view.alarm, view.band) == ("out", "OUT OF LIMITS")
+    assert view.figure is not None
+    assert (view.figure.text, view.figure.unit) == ("4.6", "thou")
+    assert view.limits == "1.5 to 4 thou"
+
+
+def test_an_interruption_does_not_hide_that_a_value_is_out() -> None:
+    state = at("float", Noting(OutOfLimit(0)), values=FLOAT_OUT)
+    view = board(state)
+    assert (view.alarm, view.task) == ("out", "Say the note now")
+    assert view.figure == board(at("float", OutOfLimit(0), values=FLOAT_OUT)).figure
+
+
+def test_release_holds_until_the_inspector() -> None:
+    view = board(at("float", Release(0, "use_as_is", "worn", None), values=FLOAT_OUT))
+    assert (view.alarm, view.band) == ("hold", "HOLD: inspector must release")
+    assert "use as is" in view.task
+
+
+def test_a_doubted_reading_asks_for_digits() -> None:
+    view = board(at("float", DigitCheck(0, exactly("2.6 thou"), "heard", "unsure")))
+    assert view.alarm == "doubt"
+    assert view.say[0] == "the digits"
+
+
+def test_a_doubted_reading_is_shown_in_the_gauges_unit() -> None:
+    # 0.0026 in = 2.6 thou by the definition of the thousandth of an inch.
+    view = board(at("float", DigitCheck(0, exactly("0.0026 in"), "heard", "other_unit")))
+    assert view.figure is not None
+    assert (view.figure.text, view.figure.unit) == ("2.6", "thou")
+
+
+def test_a_mean_that_is_no_decimal_is_marked_as_rounded() -> None:
+    third = parse_amount("1 thou")
+    value = replace(third, value=third.value * 4 / 3, resolution=None)
+    view = board(at("square", Review(), derived={"square": value}))
+    assert view.figure is not None
+    assert view.figure.text == "≈ 1.3333"
+
+
+def test_torque_is_announced_before_the_wrench_turns() -> None:
+    view = board(at("bolts", TorqueAcknowledge(0)))
+    assert (view.alarm, view.band) == ("caution", "SET THE WRENCH")
+    assert view.figure is not None
+    # Half of the target of 12 lbf*ft.
+    assert (view.figure.text, view.figure.unit) == ("6", "lbf·ft")
+    assert [line.text for line in view.lines] == ["lubricated: clean gear oil"]
+
+
+def test_the_further_turn_is_shown_on_the_last_pass_only() -> None:
+    assert "Then turn" not in [x.label for x in board(at("bolts", Tightening(0, 0))).lines]
+    assert "Then turn" in [x.label for x in board(at("bolts", Tightening(1, 0))).lines]
+
+
+def passes_done(state: State) -> dict[str, int]:
+    """Passes that each fastener has had, by label, as the board shows it."""
+    view = board(state)
+    assert view.fasteners is not None
+    return {f.label: f.passes_done for f in view.fasteners.fasteners}
+
+
+def test_the_map_fills_in_pattern_order_pass_by_pass() -> None:
+    # Opposite fasteners follow each other in a cross pattern of four (common practice, no source).
+    assert passes_done(at("bolts", TorqueAcknowledge(0))) == dict.fromkeys(
+        ("one", "two", "three", "four"), 0
+    )
+    filled = {"one": 1, "two": 0, "three": 1, "four": 0}
+    assert passes_done(at("bolts", Tightening(0, 2))) == filled
+    filled = {"one": 2, "two": 1, "three": 1, "four": 1}
+    assert passes_done(at("bolts", Tightening(1, 1))) == filled
+    assert set(passes_done(at("bolts", Review())).values()) == {2}
+
+
+def test_the_map_marks_the_fastener_that_is_due_and_numbers_the_order() -> None:
+    view = board(at("bolts", Tightening(0, 1)))
+    assert view.fasteners is not None
+    numbers = {f.label: f.number for f in view.fasteners.fasteners}
+    assert sorted(numbers.values()) == [1, 2, 3, 4]
+    assert abs(numbers["one"] - numbers["three"]) == 1
+    due = [f for f in view.fasteners.fasteners if f.due]
+    assert [f.number for f in due] == [2]
+    assert view.task == f"Tighten {due[0].label}"
+
+
+def test_nothing_is_due_before_the_torque_is_acknowledged() -> None:
+    view = board(at("bolts", TorqueAcknowledge(1)))
+    assert view.fasteners is not None
+    assert not any(f.due for f in view.fasteners.fasteners)
+
+
+def test_fasteners_lie_on_a_ring_within_the_square() -> None:
+    view = board(at("bolts", Tightening(0, 0)))
+    assert view.fasteners is not None
+    places = {(f.x, f.y) for f in view.fasteners.fasteners}
+    assert len(places) == 4
+    radii = {round((x - 50) ** 2 + (y - 50) ** 2) for x, y in places}
+    assert len(radii) == 1
+    assert all(0 < x < 100 and 0 < y < 100 for x, y in places)
+
+
+def test_identification_choice_and_inspection() -> None:
+    assert board(at("serial", Spelled())).say == ("letters and digits",)
+    spelled = board(at("serial", Spelled("KB217"))).figure
+    assert spelled is not None
+    assert (spelled.label, spelled.text) == ("serial number", "KB217")
+    assert board(at("seal", Choosing())).say == ("lip seal", "felt ring")
+    inspect = board(at("hold", Inspecting()))
+    assert inspect.alarm == "hold"
+    assert [(line.label, line.text) for line in inspect.lines] == [("Accept if", "Bolts marked.")]
+
+
+def test_a_wait_is_offered_and_then_runs_to_an_instant() -> None:
+    offered = board(at("cool", WaitOffered()))
+    assert offered.figure is not None
+    assert (offered.figure.text, offered.figure.unit) == ("10", "min")
+    running = board(at(None, Waiting(), waits={"cool": UNTIL}))
+    assert [(w.title, w.until) for w in running.waits] == [("Let it cool", UNTIL)]
+
+
+def test_a_job_that_cannot_go_on_holds() -> None:
+    assert board(at(None, Waiting())).alarm == "hold"
+    assert board(at(None, Waiting(), waits={"cool": UNTIL})).alarm == ""
+
+
+def test_paused_listening_and_broken_equipment_are_noticed() -> None:
+    state = at("oil", Doing(), listening=False, broken=frozenset({"microphone"}))
+    assert board(state).notices == ("NOT LISTENING", "microphone not working")
+
+
+def test_stopped_and_finished_are_told_apart() -> None:
+    assert board(at("oil", Doing(), stopped=True)).alarm == "stopped"
+    assert board(at(None, Ended())).alarm == "finished"
+
+
+def test_skipped_steps_and_dispositions_stay_in_sight() -> None:
+    state = at("oil", Doing(), outcomes={"lock": "skipped"}, dispositions=1)
+    assert board(state).left_open == "1 skipped, 1 dispositions"
+    assert board(at("oil", Doing())).left_open == ""
+
+
+def test_heard_said_and_the_demonstration_are_passed_on() -> None:
+    view: BoardView = board(
+        at("oil", Doing()), Ears("step done", 93), (Say("Oil both rows.", "ask"),), demo=True
+    )
+    assert view.heard == Ears("step done", 93)
+    assert [(s.text, s.tone) for s in view.said] == [("Oil both rows.", "ask")]
+    assert "Do not build" in view.demo
+    assert board(at("oil", Doing())).demo == ""
+
+
+def confirmed() -> ReadingConfirmed:
+    """A reading that went into the record."""
+    value = reading("float", "2.6 thou")
+    step = PROCEDURE.step("float")
+    assert step.kind == "measurement"
+    return ReadingConfirmed(
+        step="float",
+        position="",
+        quantity="end float",
+        indication=value.indication,
+        limits=step.limits,
+        judgement=value.judgement,
+        gauge="dial",
+        how="readback",
+    )
+
+
+def test_the_last_record_worth_seeing_is_shown() -> None:
+    opened = StepOpened(step="gap", title="Cap gap")
+    state = at("gap", Measuring(0))
+    assert board(state, facts=(confirmed(), opened)).recorded == "end float 2.6 thou, in limits"
+    torque: Amount = parse_amount("6.0 lbf*ft")
+    done = FastenerTightened(step="bolts", pass_number=1, fastener="three", torque=torque)
+    assert board(state, facts=(confirmed(), done)).recorded == "three, 6.0 lbf·ft, pass 1"
+    again = FastenerReopened(step="bolts", pass_number=1, fastener="three")
+    assert board(state, facts=(done, again)).recorded == "taken back: three"
+    void = ReadingSuperseded(step="float", position="", why="reopened")
+    assert board(state, facts=(confirmed(), void)).recorded == "taken back: float"
+    refused = Inspected(step="hold", person="Marta Quill", accepted=False)
+    assert board(state, facts=(refused,)).recorded == "refused by Marta Quill"
+    held = DispositionRecorded(step="float", position="", disposition="rework")
+    assert board(state, facts=(held,)).recorded == ""

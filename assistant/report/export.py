@@ -1,0 +1,117 @@
+"""A record as CSV (one row a reading) and as JSON with a schema."""
+
+from __future__ import annotations
+
+import csv
+import json
+from io import StringIO
+from typing import Any
+
+from assistant.quantities.amount import Amount
+from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.written import converted
+
+COLUMNS = (
+    "session", "job", "procedure", "procedure_revision", "manual_revision",
+    "step", "step_title", "position", "quantity", "status",
+    "relation", "value", "upper", "unit", "lower_limit", "upper_limit", "limit_unit",
+    "verdict", "converted_value", "converted_upper", "converted_lower_limit",
+    "converted_upper_limit", "converted_unit",
+    "gauge", "how", "heard_at", "confirmed_at", "superseded_at", "superseded_why",
+    "by", "heard", "engine", "clip", "formula",
+)  # fmt: skip
+"""The columns of the CSV, explained in docs/record-format.md."""
+
+
+def to_csv(record: BuildRecord) -> str:
+    """One row a reading, superseded ones too (RFC 4180: CRLF line ends, header row).
+
+    Numbers are as stated; the converted ones are rounded to a tenth of the reading's resolution.
+    """
+    out = StringIO()
+    writer = csv.DictWriter(out, COLUMNS, lineterminator="\r\n")
+    writer.writeheader()
+    for reading in record.readings:
+        row = _row(record, reading)
+        writer.writerow({name: _harmless(row.get(name, "")) for name in COLUMNS})
+    return out.getvalue()
+
+
+def to_json(record: BuildRecord) -> str:
+    """The whole record; its schema is that of :func:`json_schema`."""
+    return record.model_dump_json(indent=2)
+
+
+def json_schema() -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of the JSON export."""
+    schema = BuildRecord.model_json_schema(mode="serialization")
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+def schema_text() -> str:
+    """The schema as it is published."""
+    return json.dumps(json_schema(), indent=2) + "\n"
+
+
+def _row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | None]:
+    line = record.step_line(reading.step)
+    one, limits = reading.indication, reading.limits
+    other = converted(one.amount)
+    unit = None if other is None else other.unit
+    limit = limits.lower or limits.upper
+    return {
+        "session": record.session,
+        "job": record.job,
+        "procedure": record.procedure_id,
+        "procedure_revision": record.procedure.revision,
+        "manual_revision": record.governing.revision,
+        "step": reading.step,
+        "step_title": "" if line is None else line.title,
+        "position": reading.position,
+        "quantity": reading.quantity,
+        "status": reading.status,
+        "relation": one.relation,
+        "value": one.amount.number(),
+        "upper": _number(one.upper, one.amount.unit),
+        "unit": one.amount.unit,
+        "lower_limit": "" if limits.lower is None else limits.lower.number(),
+        "upper_limit": _number(limits.upper, "" if limit is None else limit.unit),
+        "limit_unit": "" if limit is None else limit.unit,
+        "verdict": reading.judgement.verdict,
+        "converted_value": "" if other is None else other.number(),
+        "converted_upper": _converted(one.upper, unit),
+        "converted_lower_limit": _converted(limits.lower, unit),
+        "converted_upper_limit": _converted(limits.upper, unit),
+        "converted_unit": unit,
+        "gauge": reading.gauge,
+        "how": reading.how,
+        "heard_at": reading.at,
+        "confirmed_at": reading.confirmed_at,
+        "superseded_at": reading.superseded_at,
+        "superseded_why": reading.superseded_why,
+        "by": reading.by,
+        "heard": reading.heard,
+        "engine": reading.engine,
+        "clip": reading.clip,
+        "formula": reading.formula,
+    }
+
+
+def _number(amount: Amount | None, unit: str) -> str:
+    return "" if amount is None else (amount if amount.unit == unit else amount.to(unit)).number()
+
+
+def _converted(amount: Amount | None, unit: str | None) -> str:
+    if amount is None or unit is None:
+        return ""
+    other = converted(amount, unit)
+    return "" if other is None else other.number()
+
+
+def _harmless(text: str | None) -> str:
+    # A spreadsheet would run a cell such as "=..." as a formula; numbers may begin with a minus.
+    if not text:
+        return ""
+    if text[0] in "=+@\t\r" or (text[0] == "-" and not text[1:2].isdigit()):
+        return "'" + text
+    return text

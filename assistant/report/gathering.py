@@ -1,0 +1,64 @@
+"""What is at hand while a record is read: the record so far and the event being answered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeVar
+
+from assistant.journal.types import Entry
+from assistant.procedure.models import AnyStep, Procedure
+from assistant.report.model import BuildRecord, StepLine
+
+_S = TypeVar("_S")
+
+
+@dataclass
+class Gathering:
+    """The growing record. ``event`` is the entry whose facts are being read."""
+
+    record: BuildRecord
+    procedure: Procedure | None = None
+    event: Entry | None = None
+
+    @property
+    def at(self) -> str:
+        """When the present event happened."""
+        return "" if self.event is None else self.event.at
+
+    @property
+    def clip(self) -> str | None:
+        """The sound of the present event."""
+        return None if self.event is None else self.event.clip
+
+    @property
+    def engine(self) -> str | None:
+        """The recogniser that heard the present event."""
+        return None if self.event is None else self.event.engine
+
+    def step(self, step_id: str, kind: type[_S]) -> _S | None:
+        """The procedure's step, where it is known and of this kind."""
+        found: AnyStep | None = None
+        if self.procedure is not None:
+            found = next((s for s in self.procedure.steps if s.id == step_id), None)
+        return found if isinstance(found, kind) else None
+
+    def line(self, step_id: str, title: str = "") -> StepLine:
+        """The record's line of a step, made where the procedure does not have it."""
+        line = self.record.step_line(step_id)
+        if line is None:
+            number = len(self.record.steps) + 1
+            line = StepLine(
+                id=step_id, number=number, title=title or step_id, kind="", reference=""
+            )
+            self.record.steps.append(line)
+        return line
+
+    def tool_used(self, tool: str) -> None:
+        """A value came from this tool."""
+        for line in self.record.tools:
+            if line.id == tool:
+                line.used = True
+
+    def builder(self) -> str:
+        """The builders' names."""
+        return ", ".join(p.name for p in self.record.people if p.role == "builder")

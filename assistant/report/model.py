@@ -1,0 +1,288 @@
+"""The build record: what a session established, in the order and words of a workshop.
+
+Times are ISO 8601 with offset, durations seconds. Nothing that was recorded is left out: what
+no longer counts says since when and why.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+from assistant.report.written import AmountOut, IndicationOut, JudgementOut, LimitsOut
+
+
+class Line(BaseModel):
+    """Common to all parts of a record; they grow while it is read."""
+
+    model_config = ConfigDict(extra="forbid")
+
+
+class Document(Line):
+    """A document with its revision."""
+
+    title: str
+    revision: str
+    date: str = ""
+
+
+class PersonLine(Line):
+    name: str
+    initials: str
+    role: str
+
+
+class ToolLine(Line):
+    """A gauge or wrench that the procedure calls for; ``used`` when a value came from it."""
+
+    id: str
+    name: str
+    kind: str
+    unit: str
+    resolution: AmountOut | None
+    uncertainty: AmountOut | None
+    used: bool = False
+
+
+class PartLine(Line):
+    """A part, with the numbers read off it that count."""
+
+    id: str
+    name: str
+    quantity: int
+    numbers: list[str] = []
+
+
+class ManualLine(Line):
+    """The revision of the manual on the bench, as spoken."""
+
+    at: str
+    spoken: str
+    expected: str
+    matches: bool
+
+
+class ConditionLine(Line):
+    at: str
+    what: str
+    value: str
+
+
+class Visit(Line):
+    """One time that a step was open. ``how`` is empty while it has not been closed."""
+
+    opened_at: str
+    closed_at: str | None = None
+    how: str = ""
+    reason: str = ""
+
+
+class StepLine(Line):
+    """A step of the procedure; ``outcome`` is ``pending`` until it is closed."""
+
+    id: str
+    number: int
+    title: str
+    kind: str
+    reference: str
+    outcome: Literal["pending", "open", "done", "skipped", "not_applicable"] = "pending"
+    reason: str = ""
+    visits: list[Visit] = []
+    seconds: float = 0.0
+
+
+class AcknowledgedLine(Line):
+    """A caution or torque announcement that the builder acknowledged."""
+
+    at: str
+    step: str
+    what: str
+
+
+ReadingStatus = Literal["counts", "superseded", "evidence", "not_taken", "unconfirmed"]
+
+
+class ReadingLine(Line):
+    """A value that was heard, or derived.
+
+    ``status``: ``counts``; ``superseded`` by a correction; ``evidence`` (a blade that goes, part
+    of a later value); ``not_taken`` (misheard, or doubted and dropped); ``unconfirmed`` (the
+    record ends before it was confirmed).
+    """
+
+    step: str
+    position: str
+    quantity: str
+    at: str  # when it was heard, or computed
+    confirmed_at: str | None = None
+    indication: IndicationOut
+    limits: LimitsOut
+    judgement: JudgementOut
+    status: ReadingStatus
+    gauge: str = ""
+    how: str = ""
+    heard: str = ""
+    digits_asked: bool = False
+    why_asked: str = ""
+    formula: str = ""
+    superseded_at: str | None = None
+    superseded_why: str = ""
+    by: str = ""
+    engine: str | None = None
+    clip: str | None = None
+    confirmed_clip: str | None = None
+
+
+class TightenedLine(Line):
+    """One fastener tightened once; ``order`` counts within the pass; void when done again."""
+
+    fastener: str
+    order: int
+    at: str
+    torque: AmountOut
+    void_since: str | None = None
+    void_why: str = ""
+    clip: str | None = None
+
+
+class PassLine(Line):
+    number: int
+    torque: AmountOut
+    announced_at: str
+    tightened: list[TightenedLine] = []
+
+
+class TighteningLine(Line):
+    """All passes over one pattern; ``given`` are the fasteners in the procedure's numbering."""
+
+    step: str
+    tool: str
+    pattern: str
+    given: list[str]
+    target: AmountOut
+    tolerance: AmountOut | None
+    angle: AmountOut | None
+    thread: str
+    lubricant: str
+    passes: list[PassLine] = []
+
+
+class ReplaceableLine(Line):
+    """Something that going back to its step supersedes."""
+
+    at: str
+    step: str
+    superseded_at: str | None = None
+
+
+class IdentifiedLine(ReplaceableLine):
+    part: str
+    what: str
+    text: str
+    clip: str | None = None
+
+
+class ChosenLine(ReplaceableLine):
+    option: str
+
+
+class WaitLine(Line):
+    step: str
+    started: str
+    until: str
+    over_at: str | None = None
+
+
+class InspectionLine(ReplaceableLine):
+    """A hold point, accepted or refused."""
+
+    criteria: str
+    person: str
+    accepted: bool
+    clip: str | None = None
+
+
+class DispositionLine(Line):
+    """What was decided on an out-of-limit value. ``withdrawn``: measured or done again since."""
+
+    step: str
+    position: str
+    disposition: str
+    reason: str
+    state: Literal["open", "released", "withdrawn"]
+    at: str
+    released_by: str | None = None
+    released_at: str | None = None
+    clip: str | None = None
+
+
+class NoteLine(Line):
+    at: str
+    step: str | None
+    text: str
+    clip: str | None
+
+
+class MomentLine(Line):
+    """Something that happened to the session as a whole: stopped, resumed, equipment failed."""
+
+    at: str
+    what: str
+    detail: str = ""
+
+
+class UnreadLine(Line):
+    """A fact of the journal that this version does not understand."""
+
+    seq: int
+    kind: str
+
+
+class BuildRecord(Line):
+    """Everything that one session established."""
+
+    format: Literal["assembly-build-record"] = "assembly-build-record"
+    version: Literal[1] = 1
+    session: str = ""
+    job: str = ""
+    procedure_id: str = ""
+    procedure: Document = Document(title="", revision="")
+    procedure_sha256: str = ""
+    governing: Document = Document(title="", revision="")
+    demo_clock: bool = False
+    opened_at: str = ""
+    last_at: str = ""
+    finished_at: str | None = None
+    people: list[PersonLine] = []
+    tools: list[ToolLine] = []
+    parts: list[PartLine] = []
+    manual: list[ManualLine] = []
+    conditions: list[ConditionLine] = []
+    dispositions: list[DispositionLine] = []
+    steps: list[StepLine] = []
+    readings: list[ReadingLine] = []
+    tightenings: list[TighteningLine] = []
+    identified: list[IdentifiedLine] = []
+    chosen: list[ChosenLine] = []
+    waits: list[WaitLine] = []
+    inspections: list[InspectionLine] = []
+    acknowledged: list[AcknowledgedLine] = []
+    notes: list[NoteLine] = []
+    moments: list[MomentLine] = []
+    clock_set_back_at: list[int] = []
+    unread: list[UnreadLine] = []
+    entries: int = 0
+    last_hash: str = ""
+
+    def step_line(self, step: str) -> StepLine | None:
+        """The line of the step with this id."""
+        return next((line for line in self.steps if line.id == step), None)
+
+    def skipped(self) -> list[StepLine]:
+        """The steps that were skipped."""
+        return [line for line in self.steps if line.outcome == "skipped"]
+
+    def counting(self) -> list[ReadingLine]:
+        """The readings that count."""
+        return [line for line in self.readings if line.status == "counts"]

@@ -1,0 +1,132 @@
+"""Readings in the record: heard, confirmed, superseded; what no longer counts stays."""
+
+from __future__ import annotations
+
+from assistant.dialogue.facts import (
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+    ValueDerived,
+)
+from assistant.procedure.models import LimitedStep, MeasurementStep
+from assistant.quantities.amount import Indication
+from assistant.quantities.limits import Limits
+from assistant.report.gathering import Gathering
+from assistant.report.model import ReadingLine
+
+
+def offered(g: Gathering, fact: ReadingOffered) -> None:
+    """A value was heard. Until it is confirmed it does not count."""
+    step = g.step(fact.step, LimitedStep)
+    gauge = step.gauge if isinstance(step, MeasurementStep) else ""
+    g.record.readings.append(
+        ReadingLine(
+            step=fact.step,
+            position=fact.position,
+            quantity="" if step is None else step.quantity,
+            at=g.at,
+            indication=fact.indication,
+            limits=Limits() if step is None else step.limits,
+            judgement=fact.judgement,
+            status="unconfirmed",
+            gauge=gauge,
+            heard=fact.heard,
+            digits_asked=fact.digits_asked,
+            why_asked=fact.why_asked,
+            by=g.builder(),
+            engine=g.engine,
+            clip=g.clip,
+        )
+    )
+
+
+def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
+    """A value counts: the last one heard there, or an interval of several blades."""
+    waiting = [r for r in _live(g, fact.step, fact.position) if r.status == "unconfirmed"]
+    for line in _live(g, fact.step, fact.position):
+        if line.status == "counts":  # confirmed once more, as a step reviewed twice may be
+            line.status, line.superseded_at = "superseded", g.at
+            line.superseded_why = "confirmed again"
+    same = waiting[-1] if waiting and waiting[-1].indication == fact.indication else None
+    for line in waiting:
+        if line is not same:
+            line.status = "not_taken" if line.indication.relation == "eq" else "evidence"
+    if same is None:
+        # blades combined to an interval: a value of its own, heard with the last of them
+        last = waiting[-1] if waiting else None
+        same = ReadingLine(
+            step=fact.step,
+            position=fact.position,
+            quantity=fact.quantity,
+            at=g.at if last is None else last.at,
+            indication=fact.indication,
+            limits=fact.limits,
+            judgement=fact.judgement,
+            status="counts",
+            heard="" if last is None else last.heard,
+            by=g.builder(),
+            engine=None if last is None else last.engine,
+            clip=None if last is None else last.clip,
+        )
+        g.record.readings.append(same)
+    same.status = "counts"
+    same.quantity, same.limits, same.judgement = fact.quantity, fact.limits, fact.judgement
+    same.gauge, same.how = fact.gauge, fact.how
+    same.confirmed_at, same.confirmed_clip = g.at, g.clip
+    g.tool_used(fact.gauge)
+
+
+def superseded(g: Gathering, fact: ReadingSuperseded) -> None:
+    """The value of a position no longer counts.
+
+    Several blades may make up that value; all of them go with it. A value heard in this very
+    event is the one that takes its place, and stays.
+    """
+    live = _live(g, fact.step, fact.position)
+    earlier = [line for line in live if line.at != g.at or line.clip != g.clip]
+    gone = earlier or live
+    for line in gone:
+        misheard = line is not gone[-1] and line.indication.relation == "eq"
+        line.status = "not_taken" if misheard else "superseded"
+        if not misheard:
+            line.superseded_at, line.superseded_why = g.at, fact.why
+
+
+def derived(g: Gathering, fact: ValueDerived) -> None:
+    """A value was computed; one computed earlier in the same step is superseded."""
+    for line in _live(g, fact.step, ""):
+        line.status, line.superseded_at = "superseded", g.at
+        line.superseded_why = "computed again"
+    g.record.readings.append(
+        ReadingLine(
+            step=fact.step,
+            position="",
+            quantity=fact.quantity,
+            at=g.at,
+            confirmed_at=g.at,
+            indication=Indication("eq", fact.value),
+            limits=fact.limits,
+            judgement=fact.judgement,
+            status="counts",
+            how="derived",
+            formula=fact.formula,
+            by=g.builder(),
+        )
+    )
+
+
+def step_reopened(g: Gathering, step: str) -> None:
+    """Whatever still counts of a reopened step no longer does."""
+    for line in g.record.readings:
+        if line.step == step and line.status in ("counts", "unconfirmed"):
+            line.status, line.superseded_at = "superseded", g.at
+            line.superseded_why = "reopened"
+
+
+def _live(g: Gathering, step: str, position: str) -> list[ReadingLine]:
+    return [
+        line
+        for line in g.record.readings
+        if (line.step, line.position) == (step, position)
+        and line.status in ("counts", "unconfirmed")
+    ]

@@ -1,0 +1,74 @@
+"""Reads a session's entries into a build record. Pure: no clock, no disk."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from pydantic import TypeAdapter, ValidationError
+
+from assistant.dialogue.facts import AnyFact
+from assistant.journal.types import Entry
+from assistant.report.gathering import Gathering
+from assistant.report.headings import open_record
+from assistant.report.model import BuildRecord, MomentLine, UnreadLine
+from assistant.report.sorting import finish, put_fact
+
+_FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
+
+
+def build_record(entries: Iterable[Entry]) -> BuildRecord:
+    """The record that ``entries`` (one session, in order) amount to.
+
+    A fact that this version cannot read is not dropped: it is listed in ``unread``.
+    """
+    gathering = Gathering(BuildRecord())
+    record = gathering.record
+    for entry in entries:
+        _note_time(record, entry)
+        record.session = entry.session
+        record.entries, record.last_hash = entry.seq, entry.hash
+        if entry.kind == "event":
+            gathering.event = entry
+            _put_event(gathering, entry)
+        elif entry.kind == "fact":
+            try:
+                fact = _FACTS.validate_python(entry.body)
+            except ValidationError:
+                kind = str(entry.body.get("kind", ""))
+                record.unread.append(UnreadLine(seq=entry.seq, kind=kind))
+                continue
+            put_fact(gathering, fact)
+    finish(gathering)
+    return record
+
+
+def _note_time(record: BuildRecord, entry: Entry) -> None:
+    if not record.opened_at:
+        record.opened_at = entry.at
+    elif entry.at != record.last_at and instant(entry.at) < instant(record.last_at):
+        record.clock_set_back_at.append(entry.seq)
+    record.last_at = entry.at
+
+
+def instant(at: str) -> datetime:
+    """The instant that ISO 8601 text with offset names."""
+    return datetime.fromisoformat(at)
+
+
+def _put_event(gathering: Gathering, entry: Entry) -> None:
+    record = gathering.record
+    match entry.body.get("kind"):
+        case "opened":
+            gathering.procedure = open_record(record, entry.body)
+        case "resumed":
+            record.moments.append(MomentLine(at=entry.at, what="resumed"))
+        case "equipment_changed":
+            works = "works again" if entry.body.get("working") else "failed"
+            record.moments.append(
+                MomentLine(
+                    at=entry.at,
+                    what=f"{entry.body.get('part', 'equipment')} {works}",
+                    detail=str(entry.body.get("detail", "")),
+                )
+            )

@@ -1,0 +1,210 @@
+"""Puts each kind of fact in its place in the record."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from assistant.dialogue.facts import (
+    Acknowledged,
+    AnyFact,
+    Chosen,
+    ConditionChosen,
+    DispositionRecorded,
+    FastenerReopened,
+    FastenerTightened,
+    Identified,
+    Inspected,
+    ListeningPaused,
+    ManualChecked,
+    NoteTaken,
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+    StepDone,
+    StepOpened,
+    StepReopened,
+    TorqueAnnounced,
+    ValueDerived,
+    WaitOver,
+    WaitStarted,
+    WorkFinished,
+    WorkStopped,
+)
+from assistant.procedure.models import InspectionStep
+from assistant.report import readings, tightenings
+from assistant.report.gathering import Gathering
+from assistant.report.model import (
+    AcknowledgedLine,
+    ChosenLine,
+    ConditionLine,
+    DispositionLine,
+    IdentifiedLine,
+    InspectionLine,
+    ManualLine,
+    MomentLine,
+    NoteLine,
+    ReplaceableLine,
+    Visit,
+    WaitLine,
+)
+
+
+def put_fact(g: Gathering, fact: AnyFact) -> None:
+    """Put one fact into the record."""
+    record, at = g.record, g.at
+    match fact:
+        case ManualChecked(spoken=spoken, expected=expected, matches=matches):
+            record.manual.append(
+                ManualLine(at=at, spoken=spoken, expected=expected, matches=matches)
+            )
+        case ConditionChosen(what=what, value=value):
+            record.conditions.append(ConditionLine(at=at, what=what, value=value))
+        case StepOpened() | StepDone() | StepReopened():
+            _put_step(g, fact)
+        case Acknowledged(step=step, what=words):
+            record.acknowledged.append(AcknowledgedLine(at=at, step=step, what=words))
+        case ReadingOffered():
+            readings.offered(g, fact)
+        case ReadingConfirmed():
+            readings.confirmed(g, fact)
+        case ReadingSuperseded():
+            readings.superseded(g, fact)
+            _withdraw(g, fact.step, fact.position)
+        case ValueDerived():
+            readings.derived(g, fact)
+        case TorqueAnnounced():
+            tightenings.announced(g, fact)
+        case FastenerTightened():
+            tightenings.tightened(g, fact)
+        case FastenerReopened():
+            tightenings.reopened(g, fact)
+        case Identified(step=step, part=part, what=kind, text=text):
+            record.identified.append(
+                IdentifiedLine(at=at, step=step, part=part, what=kind, text=text, clip=g.clip)
+            )
+        case Chosen(step=step, option=option):
+            record.chosen.append(ChosenLine(at=at, step=step, option=option))
+        case WaitStarted(step=step, started=started, until=until):
+            record.waits.append(WaitLine(step=step, started=started, until=until))
+        case WaitOver(step=step):
+            for wait in record.waits:
+                if wait.step == step and wait.over_at is None:
+                    wait.over_at = at
+        case Inspected():
+            _put_inspection(g, fact)
+        case DispositionRecorded():
+            _put_disposition(g, fact)
+        case NoteTaken(step=place, text=text, clip=clip):
+            record.notes.append(NoteLine(at=at, step=place, text=text, clip=clip))
+        case ListeningPaused(paused=paused):
+            words = "listening paused" if paused else "listening again"
+            record.moments.append(MomentLine(at=at, what=words))
+        case WorkStopped():
+            record.moments.append(MomentLine(at=at, what="stopped"))
+        case WorkFinished():
+            record.finished_at = at
+            record.moments.append(MomentLine(at=at, what="finished"))
+
+
+def finish(g: Gathering) -> None:
+    """What can only be said once all is read."""
+    for line in g.record.steps:
+        line.seconds = sum(_seconds(v, g.record.last_at) for v in line.visits)
+    for part in g.record.parts:
+        part.numbers = [
+            f"{i.what.replace('_', ' ')} {i.text}"
+            for i in g.record.identified
+            if i.part == part.id and i.superseded_at is None
+        ]
+    g.record.dispositions.sort(key=lambda d: ("open", "released", "withdrawn").index(d.state))
+
+
+def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
+    match fact:
+        case StepOpened(step=step, title=title):
+            line = g.line(step, title)
+            if not line.visits or line.visits[-1].closed_at is not None:
+                line.visits.append(Visit(opened_at=g.at))
+            line.outcome = "open"
+        case StepDone(step=step, how=how, reason=reason):
+            line = g.line(step)
+            line.outcome, line.reason = how, reason
+            if line.visits and line.visits[-1].closed_at is None:
+                visit = line.visits[-1]
+                visit.closed_at, visit.how, visit.reason = g.at, how, reason
+        case StepReopened(step=step):
+            line = g.line(step)
+            line.outcome, line.reason = "pending", ""
+            if line.visits and line.visits[-1].closed_at is None:
+                line.visits[-1].closed_at, line.visits[-1].how = g.at, "left"
+            _void_step(g, step)
+
+
+def _void_step(g: Gathering, step: str) -> None:
+    readings.step_reopened(g, step)
+    tightenings.step_reopened(g, step)
+    replaceable: list[ReplaceableLine] = [
+        *g.record.identified,
+        *g.record.chosen,
+        *g.record.inspections,
+    ]
+    for line in replaceable:
+        if line.step == step and line.superseded_at is None:
+            line.superseded_at = g.at
+    for disposition in g.record.dispositions:
+        if disposition.step == step:
+            disposition.state = "withdrawn"
+
+
+def _withdraw(g: Gathering, step: str, position: str) -> None:
+    for line in g.record.dispositions:
+        if (line.step, line.position) == (step, position):
+            line.state = "withdrawn"
+
+
+def _put_inspection(g: Gathering, fact: Inspected) -> None:
+    step = g.step(fact.step, InspectionStep)
+    g.record.inspections.append(
+        InspectionLine(
+            at=g.at,
+            step=fact.step,
+            criteria="" if step is None else step.criteria,
+            person=fact.person,
+            accepted=fact.accepted,
+            clip=g.clip,
+        )
+    )
+
+
+def _put_disposition(g: Gathering, fact: DispositionRecorded) -> None:
+    place = (fact.step, fact.position)
+    waiting = [
+        line
+        for line in g.record.dispositions
+        if (line.step, line.position) == place and line.state == "open"
+    ]
+    if fact.released_by is not None and waiting:
+        line = waiting[-1]
+        line.state, line.released_by, line.released_at = "released", fact.released_by, g.at
+        return
+    for line in waiting:  # decided anew: the earlier decision no longer stands
+        line.state = "withdrawn"
+    released = fact.released_by is not None
+    g.record.dispositions.append(
+        DispositionLine(
+            step=fact.step,
+            position=fact.position,
+            disposition=fact.disposition,
+            reason=fact.reason,
+            state="released" if released else "open",
+            at=g.at,
+            released_by=fact.released_by,
+            released_at=g.at if released else None,
+            clip=fact.clip,
+        )
+    )
+
+
+def _seconds(visit: Visit, last_at: str) -> float:
+    end = datetime.fromisoformat(visit.closed_at or last_at)
+    return (end - datetime.fromisoformat(visit.opened_at)).total_seconds()

@@ -1,0 +1,81 @@
+"""Tightening in the record: passes, fasteners in their order, and what was done again."""
+
+from __future__ import annotations
+
+from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
+from assistant.procedure.models import TighteningStep
+from assistant.quantities.amount import Amount
+from assistant.report.gathering import Gathering
+from assistant.report.model import PassLine, TightenedLine, TighteningLine
+
+
+def announced(g: Gathering, fact: TorqueAnnounced) -> None:
+    """The torque of a pass was announced: the pass begins (or begins again)."""
+    line = _line(g, fact.step, fact.target, fact.thread)
+    line.passes.append(PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at))
+    g.tool_used(line.tool)
+
+
+def tightened(g: Gathering, fact: FastenerTightened) -> None:
+    """A fastener was tightened in a pass."""
+    line = _line(g, fact.step, fact.torque, "")
+    one = next((p for p in reversed(line.passes) if p.number == fact.pass_number), None)
+    if one is None:
+        one = PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at)
+        line.passes.append(one)
+    standing = [t for t in one.tightened if t.void_since is None]
+    one.tightened.append(
+        TightenedLine(
+            fastener=fact.fastener,
+            order=len(standing) + 1,
+            at=g.at,
+            torque=fact.torque,
+            clip=g.clip,
+        )
+    )
+
+
+def reopened(g: Gathering, fact: FastenerReopened) -> None:
+    """A fastener was missed: its tightening in that pass is void."""
+    for one in _passes(g, fact.step):
+        if one.number == fact.pass_number:
+            for done in one.tightened:
+                if done.fastener == fact.fastener:
+                    _void(done, g.at, "missed")
+
+
+def step_reopened(g: Gathering, step: str) -> None:
+    """The builder went back to the step: all of its tightening is void."""
+    for one in _passes(g, step):
+        for done in one.tightened:
+            _void(done, g.at, "step done again")
+
+
+def _void(done: TightenedLine, at: str, why: str) -> None:
+    if done.void_since is None:
+        done.void_since, done.void_why = at, why
+
+
+def _passes(g: Gathering, step: str) -> list[PassLine]:
+    return [p for line in g.record.tightenings if line.step == step for p in line.passes]
+
+
+def _line(g: Gathering, step_id: str, target: Amount, thread: str) -> TighteningLine:
+    for line in g.record.tightenings:
+        if line.step == step_id:
+            return line
+    step = g.step(step_id, TighteningStep)
+    names = {c.id: c.name for c in g.procedure.consumables} if g.procedure else {}
+    line = TighteningLine(
+        step=step_id,
+        tool="" if step is None else step.tool,
+        pattern="given" if step is None else step.pattern,
+        given=[] if step is None else list(step.fasteners),
+        target=target if step is None else step.target,
+        tolerance=None if step is None else step.tolerance,
+        angle=None if step is None else step.angle,
+        thread=thread,
+        lubricant="" if step is None else names.get(step.lubricant or "", ""),
+    )
+    g.record.tightenings.append(line)
+    return line

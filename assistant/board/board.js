@@ -2,7 +2,14 @@
 (() => {
   const $ = (id) => document.getElementById(id);
   const params = new URLSearchParams(location.search);
-  const SIGNS = { caution: "⚠", out: "✕", hold: "✋", doubt: "?", finished: "✓", stopped: "■" };
+  const SIGNS = {
+    caution: "M12 1L24 23H0ZM10.6 8.5h2.8l-.6 7.5h-1.6ZM10.7 17.6h2.6v2.6h-2.6Z",
+    out: "M3.6 0L12 8.4 20.4 0 24 3.6 15.6 12 24 20.4 20.4 24 12 15.6 3.6 24 0 20.4 8.4 12 0 3.6Z",
+    hold: "M7 0H17L24 7V17L17 24H7L0 17V7ZM4 9.8V14.2H20V9.8Z",
+    doubt: "M4 8A8 8 0 1 1 14 15.6V17H10V12.4L11.6 12A4 4 0 1 0 8 8ZM10 19.4H14V24H10Z",
+    finished: "M0 13L4 9 9 14 20 2 24 6 9 22Z",
+    stopped: "M2 2H22V22H2Z",
+  };
   const BEATS_LOST_MS = 12000;
   const BROKEN_MS = 2000;
   let waits = [];
@@ -37,7 +44,7 @@
     document.body.dataset.alarm = view.alarm;
     $("band").hidden = !view.band;
     text("band-text", view.band);
-    text("sign", SIGNS[view.alarm] || "");
+    $("sign").firstElementChild.setAttribute("d", SIGNS[view.alarm] || "");
     text("task", view.task);
     const figure = view.figure;
     $("figure").hidden = !figure;
@@ -47,8 +54,15 @@
       $("value").classList.toggle("awaited", figure.awaited);
       text("unit", figure.unit);
     }
-    $("limits").hidden = !view.limits;
-    text("limits-text", view.limits);
+    $("work").classList.toggle("placed", view.rows.length > 0);
+    $("limits").hidden = view.limits.length === 0;
+    $("limits").replaceChildren(...view.limits.map((limit) => {
+      const div = make("div");
+      const dd = make("dd", limit.text);
+      dd.append(make("span", limit.unit));
+      div.append(make("dt", limit.label), dd);
+      return div;
+    }));
     const lines = $("lines");
     lines.replaceChildren();
     lines.classList.toggle("reading", !figure);
@@ -85,7 +99,7 @@
     $("ring").replaceChildren();
     if (map) {
       const many = map.fasteners.length;
-      const r = Math.max(3.5, Math.min(10, 72 / many));
+      const r = Math.max(3.5, Math.min(14, 76 / many));
       for (const one of map.fasteners) {
         const done = one.passes_done >= map.pass_number;
         const group = svg("g", { class: (done ? "done " : "") + (one.due ? "due" : "") });
@@ -96,15 +110,15 @@
           group.append(slice(one.x, one.y, r, pass, map.passes, pass < one.passes_done));
         }
         if (one.due) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3.2 }));
-        group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": r * 1.05 }, one.number));
+        group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": r * 1.25 }, one.number));
         if (many <= 8) {
-          const y = one.y < 40 ? one.y - r - 6.5 : one.y + r + 7.5;
-          group.append(svg("text", { class: "label", x: one.x, y, "font-size": Math.min(6.4, 80 / one.label.length) }, one.label));
+          const y = one.y < 40 ? one.y - r - 7 : one.y + r + 8;
+          group.append(svg("text", { class: "label", x: one.x, y, "font-size": Math.min(7.6, 96 / one.label.length) }, one.label));
         }
         $("ring").append(group);
       }
       map.caption.forEach((line, index) => {
-        $("ring").append(svg("text", { class: "order", x: 50, y: index ? 54 : 45, "font-size": index ? 10 : 6 }, line));
+        $("ring").append(svg("text", { class: "order", x: 50, y: index ? 54 : 45, "font-size": index ? 11 : 7 }, line));
       });
     }
     const body = $("rows").tBodies[0];
@@ -122,6 +136,7 @@
   }
 
   function foot(view) {
+    $("say").hidden = view.say.length === 0;
     $("phrases").replaceChildren(...view.say.map((phrase) => make("span", phrase)));
     const heard = view.heard;
     text("heard", heard ? heard.text + " " : $("heard").dataset.nothing);

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import indication_text, limits_text
+from assistant.board.figures import indication_text, limit_lines
 from assistant.board.recorded import recorded_text
 from assistant.board.ring import fastener_map
 from assistant.board.scene import scene, underlying
@@ -48,7 +48,7 @@ def build_view(
         task=shown.task,
         lines=shown.lines,
         figure=shown.figure,
-        limits=limits_text(limited.limits, words) if limited is not None else "",
+        limits=limit_lines(limited.limits, words) if limited is not None else (),
         rows=_rows(context, state, moment, words),
         fasteners=(fastener_map(step, moment, words) if isinstance(step, TighteningStep) else None),
         say=_phrases(context, state, words),
@@ -120,7 +120,8 @@ def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ..
     own += [context.language.phrase_for(c) for c in commands]
     # Positions and fasteners stand on the board already; they may be named, but need not be.
     if not isinstance(underlying(state.moment), Measuring | Tightening | Review):
-        own += [phrase for _, phrase in spec.phrases]
+        builders = {p.initials for p in state.people if p.role == "builder"}
+        own += [phrase for value, phrase in spec.phrases if value not in builders]
     return tuple(own[:_PHRASES])
 
 

@@ -6,7 +6,7 @@ Only the newest matters: a slow tablet skips what it missed and never grows a qu
 from __future__ import annotations
 
 import asyncio
-from collections.abc import AsyncIterator
+from collections.abc import AsyncGenerator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -77,7 +77,7 @@ class Feed:
             with suppress(RuntimeError):  # the loop has closed; its watcher is gone with it
                 loop.call_soon_threadsafe(bell.set)
 
-    async def watch(self, beat_s: float) -> AsyncIterator[Frame | None]:
+    async def watch(self, beat_s: float) -> AsyncGenerator[Frame | None, None]:
         """The newest frame at once and after each change; None after ``beat_s`` without one."""
         bell = asyncio.Event()
         bell.set()

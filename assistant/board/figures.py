@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.board.view import Limit
 from assistant.board.words import BoardWords
 from assistant.dialogue.doubt import in_tool_unit
 from assistant.quantities.amount import Amount, Indication
@@ -56,12 +57,11 @@ def indication_text(indication: Indication, unit: str, words: BoardWords) -> tup
     return words("range", lower=number(shown), upper=f"< {number(upper)}"), symbol(shown.unit)
 
 
-def limits_text(limits: Limits, words: BoardWords) -> str:
-    """Limits as the procedure states them; empty where there are none."""
-    lower, upper = limits.lower, limits.upper
-    if lower is not None and upper is not None:
-        low = number(lower) if lower.unit == upper.unit else amount_text(lower)
-        return words("range", lower=low, upper=amount_text(upper))
-    if upper is not None:
-        return f"≤ {amount_text(upper)}"
-    return f"≥ {amount_text(lower)}" if lower is not None else ""
+def limit_lines(limits: Limits, words: BoardWords) -> tuple[Limit, ...]:
+    """The limits exactly as the procedure states them; none where there are none."""
+    ends = (("min", limits.lower), ("max", limits.upper))
+    return tuple(
+        Limit(words("limit_" + which), number(end), symbol(end.unit))
+        for which, end in ends
+        if end is not None
+    )

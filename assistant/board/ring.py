@@ -17,7 +17,7 @@ from assistant.dialogue.tightening import order
 from assistant.procedure.models import TighteningStep
 
 _CENTRE = 50.0
-_RADIUS = 31.0
+_RADIUS = 35.0
 
 
 def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> FastenerMap:

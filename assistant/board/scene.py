@@ -186,12 +186,13 @@ def _limited(
             assert isinstance(step, MeasurementStep)
             gauge = context.procedure.gauge(step.gauge)
             unit = symbol(gauge.unit)
-            lines = [Line("", step.say), Line(words("line_gauge"), gauge.name)]
+            lines = [Line(words("line_gauge"), gauge.name)]
+            if not state.values.get(step.id):  # said once; later places leave room for figures
+                lines.insert(0, Line("", step.say))
             for tried in moment.evidence:
                 text, sign = indication_text(tried, gauge.unit, words)
                 lines.insert(0, Line("", f"{text} {sign}"))
-            label = positions(step)[index] or step.quantity
-            figure = Figure(label, unit=unit, awaited=True)
+            figure = Figure(positions(step)[index], unit=unit, awaited=True)
             return Scene(
                 words("task_measure", quantity=step.quantity), "", "", tuple(lines), figure
             )
@@ -224,6 +225,10 @@ def _limited(
         case _:
             single = isinstance(step, DerivedStep) or len(state.values.get(step.id, {})) == 1
             shown = value_figure(context, state, step, 0, words) if single else None
+            if shown is not None:
+                judged = words("verdict_" + _mark(state, step))
+                label = words("figure_judged", label=shown.label, verdict=judged)
+                shown = replace(shown, label=label)
             return Scene(words("task_review"), figure=shown)
 
 
@@ -233,6 +238,11 @@ def _verdict(state: State, step: LimitedStep, index: int) -> str:
         if value is not None and value.judgement.verdict == "undecided":
             return "undecided"
     return "out"
+
+
+def _mark(state: State, step: LimitedStep) -> str:
+    """The verdict on a step's single value; past review it is in limits or released."""
+    return "released" if "" in state.released.get(step.id, ()) else "in"
 
 
 def value_figure(

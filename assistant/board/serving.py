@@ -36,6 +36,12 @@ class Board:
     _server: uvicorn.Server
     _thread: Thread
     _listener: socket.socket
+    _address: tuple[str, int]
+
+    @property
+    def address(self) -> tuple[str, int]:
+        """The address and port it listens on."""
+        return self._address
 
     def stop(self) -> None:
         """Tell the tablets that the board is off, and free the port."""
@@ -91,10 +97,11 @@ def serve_board(
     server = uvicorn.Server(config)
     thread = Thread(target=server.run, args=([listener],), name="board", daemon=True)
     thread.start()
-    reached = Place(place.host, listener.getsockname()[1])
+    address = listener.getsockname()[:2]
+    reached = Place(place.host, address[1])
     query = f"?token={token}" if token is not None else ""
     url = f"http://{reached.url_host()}:{reached.port}/{query}"
-    return Board(BoardScreen(feed), url, token, feed, server, thread, listener)
+    return Board(BoardScreen(feed), url, token, feed, server, thread, listener, address)
 
 
 def _view(context: Context, words: BoardWords, demo: bool, snapshot: Snapshot) -> BoardView:

@@ -66,6 +66,15 @@ class Figure:
 
 
 @dataclass(frozen=True)
+class Limit:
+    """One limit of what is asked: ``label`` is ``min`` or ``max``."""
+
+    label: str
+    text: str
+    unit: str
+
+
+@dataclass(frozen=True)
 class Row:
     """A reading of the open step. ``mark`` is the verdict, ``verdict`` the same in words."""
 
@@ -129,7 +138,7 @@ class BoardView:
     task: str  # what to do now, in a few words
     lines: tuple[Line, ...]
     figure: Figure | None
-    limits: str
+    limits: tuple[Limit, ...]
     rows: tuple[Row, ...]
     fasteners: FastenerMap | None
     say: tuple[str, ...]  # phrases that fit now

@@ -7,7 +7,7 @@ from dataclasses import asdict, replace
 
 import pytest
 
-from assistant.board.view import BoardView, Ears, Snapshot
+from assistant.board.view import BoardView, Ears, Limit, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
     DispositionRecorded,
@@ -152,7 +152,7 @@ def test_measurement_shows_what_is_asked_and_both_limits() -> None:
     assert view.figure.awaited
     assert view.figure.text == ""
     assert view.figure.unit == "thou"
-    assert view.limits == "1.5 to 4 thou"
+    assert view.limits == (Limit("min", "1.5", "thou"), Limit("max", "4", "thou"))
     assert view.say[0] == "the reading"
 
 
@@ -166,7 +166,7 @@ def test_positions_stand_in_rows_with_verdict_and_the_present_one_marked() -> No
         ("left", "", "", False),
     ]
     assert view.rows[1].verdict == "OUT"
-    assert view.limits == "≤ 30 thou"
+    assert view.limits == (Limit("max", "30", "thou"),)
 
 
 def test_a_released_value_is_told_from_one_in_limits() -> None:
@@ -186,7 +186,7 @@ def test_out_of_limit_is_in_words_and_keeps_value_and_limits() -> None:
     assert (view.alarm, view.band) == ("out", "OUT OF LIMITS")
     assert view.figure is not None
     assert (view.figure.text, view.figure.unit) == ("4.6", "thou")
-    assert view.limits == "1.5 to 4 thou"
+    assert [limit.text for limit in view.limits] == ["1.5", "4"]
 
 
 def test_an_interruption_does_not_hide_that_a_value_is_out() -> None:
@@ -198,7 +198,7 @@ def test_an_interruption_does_not_hide_that_a_value_is_out() -> None:
 
 def test_release_holds_until_the_inspector() -> None:
     view = board(at("float", Release(0, "use_as_is", "worn", None), values=FLOAT_OUT))
-    assert (view.alarm, view.band) == ("hold", "HOLD: inspector must release")
+    assert (view.alarm, view.band) == ("hold", "HOLD for release")
     assert "use as is" in view.task
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.context import Context
+from assistant.dialogue.context import Context, Policy, Tongue
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec, Meaning, Reading
 from assistant.procedure.models import MeasurementStep, Procedure
@@ -71,24 +71,34 @@ def doubt(
     reason = implausible(context.procedure, step, reading.indication)
     if reason or recognition.engine == KEYBOARD:
         return reason
+    return misheard(context.policy, context.language, spec, recognition, reading)
+
+
+def misheard(
+    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition, reading: Reading
+) -> str:
+    """The first reason in the sound itself to doubt ``reading``; empty when there is none.
+
+    It needs no procedure, so that the evaluation bench can apply the very same rule.
+    """
     best = recognition.hypotheses[0]
-    if best.confidence < context.policy.sure:
+    if best.confidence < policy.sure:
         return "unsure"
-    if recognition.second is not None and not _agrees(context, spec, recognition.second, reading):
+    if recognition.second is not None and not _agrees(language, spec, recognition.second, reading):
         return "disagree"
     for other in recognition.hypotheses[1:]:
-        for meaning in context.language.interpret(spec, other.text):
+        for meaning in language.interpret(spec, other.text):
             if _other_value(meaning, reading) and other.confidence > best.confidence / 2:
                 return "alternative"
-    if context.policy.ask_confusable:
-        for meaning in context.language.confusable_meanings(spec, best.text):
+    if policy.ask_confusable:
+        for meaning in language.confusable_meanings(spec, best.text):
             if _other_value(meaning, reading):
                 return "confusable"
     return ""
 
 
-def _agrees(context: Context, spec: ListenSpec, second: str, reading: Reading) -> bool:
-    meanings = context.language.interpret(spec, second)
+def _agrees(language: Tongue, spec: ListenSpec, second: str, reading: Reading) -> bool:
+    meanings = language.interpret(spec, second)
     return any(
         isinstance(m, Reading) and same_value(m.indication, reading.indication) for m in meanings
     )

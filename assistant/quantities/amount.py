@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from assistant.quantities.units import UNITS, UnitError, convert
+from assistant.quantities.units import UNITS, UnitError, convert, convert_difference
 
 # The number is taken whole, so that "11" cannot be read as 1 of the unit "1".
 _AMOUNT = re.compile(r"\s*([+-]?\d+(?:\.\d+)?(?:/\d+)?)(?![\d./])\s*(\S.*?)\s*$")
@@ -38,9 +38,12 @@ class Amount:
         """Return the same quantity value in ``unit``, exactly; the resolution is converted too."""
         scaled = None
         if self.resolution is not None:
-            zero = convert(Fraction(0), self.unit, unit)
-            scaled = convert(self.resolution, self.unit, unit) - zero
+            scaled = convert_difference(self.resolution, self.unit, unit)
         return Amount(convert(self.value, self.unit, unit), unit, scaled)
+
+    def difference_to(self, unit: str) -> Fraction:
+        """The value in ``unit`` of an amount that is a difference: tolerance, uncertainty."""
+        return convert_difference(self.value, self.unit, unit)
 
     def decimals(self) -> int | None:
         """Decimal places in which the value was stated, or None when it is no decimal."""

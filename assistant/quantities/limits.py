@@ -60,7 +60,7 @@ def judge(
     upper = None if limits.upper is None else limits.upper.to(unit).value
     guard = Fraction(0)
     if rule == "guarded" and uncertainty is not None:
-        guard = abs(uncertainty.to(unit).value)
+        guard = abs(uncertainty.difference_to(unit))
     # A measurand of "less than x" cannot equal x: at the limit the open end decides.
     open_high = indication.relation in ("lt", "between")
     open_low = indication.relation == "gt"

@@ -1,108 +1,118 @@
 """The order in which fasteners of a pattern are tightened.
 
-Fasteners are numbered clockwise round the joint from 0. All orders here are common practice of
-the trade, no source.
+Fasteners are numbered clockwise round the joint from 0; for ``two_row`` row by row, each row from
+the same end. All orders here are common practice of the trade, no source.
+
+*No two ring neighbours in a row* can be had from five fasteners on and only then: with four, every
+fastener has a single partner that is no neighbour, so one step between the two pairs must go to a
+neighbour (the tests prove it by trying every order). There the diametral pairs come first and the
+single neighbour step is left in the middle.
 """
 
 from __future__ import annotations
 
-from itertools import pairwise
 from math import gcd
 from typing import Literal
 
 Pattern = Literal["cross", "ring", "star", "spiral", "two_row", "given"]
 
+LEAST_WITHOUT_NEIGHBOURS = 5
+"""From this many fasteners on, ``cross`` and ``star`` never go from one to its ring neighbour."""
+
 
 def pattern_order(pattern: Pattern, count: int) -> tuple[int, ...]:
     """Indices of ``count`` fasteners in tightening order, each exactly once.
 
-    ``cross`` goes to the opposite fastener, then to one a quarter turn on; ``star`` steps round
-    by the same near-half stride; ``ring`` and ``given`` follow the numbering; ``spiral`` and
-    ``two_row`` begin in the middle and work outwards.
+    ``cross`` goes to the opposite fastener, then to the pair farthest from those done (an odd
+    ring has no opposites and is taken as ``star``); ``star`` steps round by the same stride of
+    near half the ring; ``ring`` and ``given`` follow the numbering; ``spiral`` takes a cover with
+    two long sides and winds outwards from its middle; ``two_row`` works outwards from the middle
+    of two rows, crossing over each time.
 
     Raises:
         ValueError: there is no fastener.
     """
     if count < 1:
-        raise ValueError("A pattern needs at least one fastener.")
+        raise ValueError("A pattern needs at least one fastener; list the fasteners.")
     match pattern:
         case "cross":
             return _cross(count)
         case "star":
             return _star(count)
         case "spiral":
-            return _outwards(count)
+            return _spiral(count)
         case "two_row":
             return _two_row(count)
         case "ring" | "given":
             return tuple(range(count))
 
 
-def _cross(count: int) -> tuple[int, ...]:
-    """Opposite pairs; the next pair is the one furthest from those done.
+def ring_neighbours(a: int, b: int, count: int) -> bool:
+    """Whether fasteners ``a`` and ``b`` stand side by side on a ring of ``count``."""
+    return _gap(a, b, count) == 1
 
-    With four fasteners the step between the pairs is to a neighbour, as it must be; from five on
-    no two neighbours follow each other.
-    """
-    if count <= 3:
-        return tuple(range(count))
-    if count % 2:
+
+def _gap(a: int, b: int, around: int) -> int:
+    away = abs(a - b) % around
+    return min(away, around - away)
+
+
+def _cross(count: int) -> tuple[int, ...]:
+    if count % 2 or count < 4:
         return _star(count)
     half = count // 2
-    pairs = [(i, i + half) for i in range(half)]
-    order: list[int] = list(pairs.pop(0))
-    while pairs:
-
-        best = max(pairs, key=lambda p, done=tuple(order): (_nearest(p[0], done, count), -p[0]))
-        pairs.remove(best)
-        # enter the pair at the end that is no neighbour of the fastener just done
-        first, second = best
-        if _gap(second, order[-1], count) > _gap(first, order[-1], count):
+    order = [0, half]
+    done = [0]
+    left = list(range(1, half))
+    while left:
+        # farthest from every pair done, then from the last pair, then the lowest number
+        pair = max(
+            left,
+            key=lambda p: (min(_gap(p, d, half) for d in done), _gap(p, done[-1], half), -p),
+        )
+        left.remove(pair)
+        done.append(pair)
+        first, second = pair, pair + half
+        if ring_neighbours(order[-1], first, count) and half > 2:
             first, second = second, first
         order += [first, second]
-    return _without_neighbours(tuple(order), count)
-
-
-def _nearest(place: int, done: tuple[int, ...], count: int) -> int:
-    return min(_gap(place, other, count) for other in done)
-
-
-def _without_neighbours(order: tuple[int, ...], count: int) -> tuple[int, ...]:
-    if count < 5 or all(_gap(a, b, count) > 1 for a, b in pairwise(order)):
-        return order
-    return _star(count)
+    return tuple(order)
 
 
 def _star(count: int) -> tuple[int, ...]:
-    """A constant stride near half the ring that shares no factor with the count."""
-    if count <= 3:
-        return tuple(range(count))
-    if count == 4:
-        return (0, 2, 1, 3)
     half = count // 2
-    strides = [s for s in range(2, count - 1) if gcd(s, count) == 1]
+    strides = [s for s in range(2, half + 1) if gcd(s, count) == 1]
     if strides:
-        stride = min(strides, key=lambda s: (abs(s - half), s))
-        return tuple(i * stride % count for i in range(count))
-    # six alone has no such stride: two triangles, joined across
-    return (0, 2, 4, 1, 3, 5)
+        return tuple(i * strides[-1] % count for i in range(count))
+    # four and six have no such stride
+    return _cross(count) if count in (4, 6) else tuple(range(count))
 
 
-def _gap(a: int, b: int, count: int) -> int:
-    away = abs(a - b) % count
-    return min(away, count - away)
-
-
-def _outwards(count: int) -> tuple[int, ...]:
-    """From the middle of a row, alternately to both sides."""
-    middle = (count - 1) // 2
-    return tuple(sorted(range(count), key=lambda i: (abs(i - middle), i < middle)))
+def _spiral(count: int) -> tuple[int, ...]:
+    """Two long sides, numbered clockwise: the near side left to right, the far side back."""
+    near = (count + 1) // 2
+    far = count - near
+    places: list[tuple[int, int, int]] = []
+    for index in range(count):
+        on_near = index < near
+        # twice the distance from the middle, so that half columns stay whole numbers
+        x = 2 * index - (near - 1) if on_near else (far - 1) - 2 * (index - near)
+        turn = (1 if on_near else 0) if x < 0 else (2 if on_near else 3)
+        places.append((abs(x), turn, index))
+    return tuple(index for _, _, index in sorted(places))
 
 
 def _two_row(count: int) -> tuple[int, ...]:
-    """Two rows numbered one after the other: from the middle out, crossing between the rows."""
     row = (count + 1) // 2
     order: list[int] = []
-    for place in _outwards(row):
-        order += [i for i in (place, row + place) if i < count]
+    for turn, place in enumerate(_outwards(row)):
+        pair = [place, row + place]
+        # enter the next column on the side just left, so that every column is crossed
+        order += [i for i in (pair if turn % 2 == 0 else reversed(pair)) if i < count]
     return tuple(order)
+
+
+def _outwards(length: int) -> tuple[int, ...]:
+    """The places of a row from the middle, alternately to both sides."""
+    middle = (length - 1) // 2
+    return tuple(sorted(range(length), key=lambda i: (abs(i - middle), i < middle)))

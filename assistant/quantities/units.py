@@ -54,11 +54,37 @@ def _pint(code: str) -> str:
 
 
 @lru_cache(maxsize=1024)
+def powers(code: str) -> tuple[tuple[str, int], ...]:
+    """Return the base dimensions of unit ``code`` with their powers, sorted by name.
+
+    An angle counts as a dimension of its own: the SI calls it a plain number, but a turn of
+    60 degrees must never pass for a number of blades.
+    """
+    if code == "deg":
+        return (("[angle]", 1),)
+    found = registry.Quantity(Fraction(1), _pint(code)).dimensionality
+    return tuple(sorted((str(name), int(str(power))) for name, power in found.items()))
+
+
+@lru_cache(maxsize=1024)
 def dimension(code: str) -> str:
     """Return the dimension of unit ``code`` as a canonical string, e.g. ``[length]^1``."""
-    powers = registry.Quantity(Fraction(1), _pint(code)).dimensionality
     # pint's own formatter cannot print Fraction exponents
-    return " ".join(f"{name}^{power}" for name, power in sorted(powers.items()))
+    return " ".join(f"{name}^{power}" for name, power in powers(code))
+
+
+@lru_cache(maxsize=1024)
+def scale(code: str) -> Fraction:
+    """Return how many SI base units one *difference* of unit ``code`` is, exactly.
+
+    A degree of angle counts as one, since it has a dimension of its own (see :func:`powers`).
+    """
+    if code == "deg":
+        return Fraction(1)
+    unit = registry.Unit(_pint(code))
+    one = registry.Quantity(Fraction(1), unit).to_base_units().magnitude
+    zero = registry.Quantity(Fraction(0), unit).to_base_units().magnitude
+    return Fraction(one) - Fraction(zero)
 
 
 def same_dimension(a: str, b: str) -> bool:
@@ -79,3 +105,15 @@ def convert(value: Fraction, source: str, target: str) -> Fraction:
         raise UnitError(f"'{source}' and '{target}' are different kinds of quantity.")
     quantity = registry.Quantity(value, registry.Unit(_pint(source)))
     return Fraction(quantity.to(registry.Unit(_pint(target))).magnitude)
+
+
+def convert_difference(value: Fraction, source: str, target: str) -> Fraction:
+    """Convert a difference, such as a tolerance or an uncertainty, exactly.
+
+    It differs from :func:`convert` for temperatures alone: 5 degC more is 9 degF more, although
+    a thermometer at 5 degC shows 41 degF.
+
+    Raises:
+        UnitError: either code is unknown or their dimensions differ.
+    """
+    return convert(value, source, target) - convert(Fraction(0), source, target)

@@ -1,5 +1,6 @@
-"""The constrained spoken language: grammar tree, numbers, prompts."""
+"""The constrained spoken language: one grammar tree with many readers."""
 
 from assistant.language.language import Language
+from assistant.language.tree import GrammarError
 
-__all__ = ["Language"]
+__all__ = ["GrammarError", "Language"]

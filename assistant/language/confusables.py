@@ -1,99 +1,97 @@
-"""Words that sound alike, computed from a pronouncing dictionary.
+"""Which other phrases of a grammar sound close to the heard one, from pronunciations alone.
 
-Distance is a weighted edit distance over phones: sounds made alike (the same manner of
-articulation, or both vowels) are cheaper to mistake than sounds that are not, and a lost or
-added unstressed consonant is cheap. Weights are the project's own, not from a publication.
+Pure functions over a pronouncing dictionary given as a mapping; nothing here is a list of known
+mix-ups.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import lru_cache
-from pathlib import Path
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-Phones = tuple[str, ...]
+from assistant.language.phones import unlikeness, weight
+from assistant.language.pronouncing import Phones
 
-_KINDS = (
-    {"AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW"},
-    {"B", "D", "G", "P", "T", "K"},
-    {"M", "N", "NG"},
-    {"F", "V", "TH", "DH", "S", "Z", "SH", "ZH", "HH"},
-    {"CH", "JH", "SH", "ZH"},
-    {"L", "R", "W", "Y"},
-)
-_SAME_KIND = 0.5
-_OTHER_KIND = 1.0
-_LOST = 0.7
-_NEAR = 0.34
-"""Words whose distance per phone is at most this are taken for each other."""
+Pronunciations = Mapping[str, tuple[Phones, ...]]
+
+NEAR = 0.32
+"""Words up to this unlikeness count as confusable; set so that five and nine, the pair that
+radio practice respells as "fife" and "niner", is caught and four and five is not."""
+_SLIGHT = 1.5  # a word this light (a lone vowel, such as "oh" or "a") may come or go unheard
 
 
-def distance(a: Phones, b: Phones) -> float:
-    """Weighted edit distance between two pronunciations."""
-    row = [i * _LOST for i in range(len(b) + 1)]
-    for i, x in enumerate(a, 1):
-        previous, row = row, [i * _LOST]
-        for j, y in enumerate(b, 1):
-            row.append(min(previous[j] + _LOST, row[j - 1] + _LOST, previous[j - 1] + _swap(x, y)))
-    return row[-1]
-
-
-def _swap(x: str, y: str) -> float:
-    if x == y:
-        return 0.0
-    return _SAME_KIND if any(x in k and y in k for k in _KINDS) else _OTHER_KIND
-
-
-@dataclass(frozen=True)
-class Sounds:
-    """A pronouncing dictionary: word to its pronunciations."""
-
-    phones: Mapping[str, tuple[Phones, ...]]
-
-    def __hash__(self) -> int:
-        return id(self)
-
-    @staticmethod
-    def load(*files: Path) -> Sounds:
-        """The dictionary that comes with the bundled recogniser, and further files over it."""
-        return Sounds(_load(files))
-
-    def near(self, a: str, b: str) -> bool:
-        """Whether two words are easily taken for each other."""
-        return a != b and _near(self, a, b)
-
-
-@lru_cache(maxsize=8)
-def _load(files: tuple[Path, ...]) -> Mapping[str, tuple[Phones, ...]]:
-    import pocketsphinx
-
-    bundled = Path(pocketsphinx.get_model_path()) / "en-us" / "cmudict-en-us.dict"
-    found: dict[str, tuple[Phones, ...]] = {}
-    for path in (bundled, *files):
-        for line in path.read_text(encoding="utf-8").splitlines():
-            if not line or line.startswith(("#", ";;;")):
-                continue
-            word, *phones = line.split()
-            bare = word.split("(")[0]
-            found[bare] = (*found.get(bare, ()), tuple(phones))
-    return found
-
-
-@lru_cache(maxsize=65536)
-def _near(sounds: Sounds, a: str, b: str) -> bool:
-    return any(
-        distance(p, q) <= _NEAR * max(len(p), len(q))
-        for p in sounds.phones.get(a, ())
-        for q in sounds.phones.get(b, ())
+def word_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
+    """Smallest unlikeness over all pronunciations; 1 when either word is unknown."""
+    return min(
+        (unlikeness(a, b) for a in sounds.get(one, ()) for b in sounds.get(other, ())),
+        default=1.0,
     )
 
 
-def twins(
-    sounds: Sounds, words: tuple[str, ...], vocabulary: tuple[str, ...]
+def neighbours(word: str, vocabulary: Iterable[str], sounds: Pronunciations) -> tuple[str, ...]:
+    """Other words of ``vocabulary`` that sound close to ``word``, closest first."""
+    near = [
+        (apart, other)
+        for other in vocabulary
+        if other != word and (apart := word_unlikeness(word, other, sounds)) <= NEAR
+    ]
+    return tuple(other for _, other in sorted(near))
+
+
+def variants(
+    words: Sequence[str], near: Callable[[str], Sequence[str]], sounds: Pronunciations
 ) -> Iterator[tuple[str, ...]]:
-    """``words`` with one word at a time replaced by each word of the vocabulary near it."""
-    for index, word in enumerate(words):
-        for other in vocabulary:
-            if sounds.near(word, other):
-                yield (*words[:index], other, *words[index + 1 :])
+    """``words`` with one of them misheard: replaced by a neighbour, or a slight one come or gone.
+
+    ``near`` gives the neighbours of a word (see :func:`neighbours`).
+    """
+    for at, word in enumerate(words):
+        before, after = tuple(words[:at]), tuple(words[at + 1 :])
+        for other in near(word):
+            yield (*before, other, *after)
+        if _slight(word, sounds):
+            yield before + after
+        doubled = _slight(word, sounds) and (not after or after[0] != word)
+        if doubled:
+            yield (*before, word, word, *after)
+
+
+def phrase_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
+    """Unlikeness of two phrases, judged on what they do not share at either end.
+
+    ``that is right`` against ``that is wrong`` is a matter of the last words alone.
+    """
+    a, b = one.split(), other.split()
+    while a and b and a[0] == b[0]:
+        a, b = a[1:], b[1:]
+    while a and b and a[-1] == b[-1]:
+        a, b = a[:-1], b[:-1]
+    if not a and not b:
+        return 0.0
+    return min(unlikeness(x, y) for x in _said(a, sounds) for y in _said(b, sounds))
+
+
+def confusable_pairs(
+    phrases: Mapping[str, Sequence[str]], sounds: Pronunciations
+) -> list[tuple[str, str, float]]:
+    """Pairs of phrases of different ids that sound too close, closest first."""
+    known = [(key, phrase) for key, group in phrases.items() for phrase in group]
+    found = [
+        (one, other, apart)
+        for index, (key, one) in enumerate(known)
+        for key2, other in known[:index]
+        if key != key2 and (apart := phrase_unlikeness(one, other, sounds)) <= NEAR
+    ]
+    return sorted(found, key=lambda pair: pair[2])
+
+
+def _slight(word: str, sounds: Pronunciations) -> bool:
+    ways = sounds.get(word, ())
+    return any(sum(map(weight, way)) <= _SLIGHT for way in ways)
+
+
+def _said(words: Sequence[str], sounds: Pronunciations) -> list[Phones]:
+    ways: list[Phones] = [()]
+    for word in words:
+        options = sounds.get(word) or (tuple(word.upper()),)
+        ways = [way + option for way in ways[:8] for option in options[:3]]
+    return ways

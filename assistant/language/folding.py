@@ -100,11 +100,11 @@ def fold_number(tags: Iterable[str]) -> Number | None:
     numbers = [part.number() for part in parts if part.said]
     if not numbers:
         return None
-    value = sum((n.value for n in numbers), Fraction(0))
+    total = sum((n.value for n in numbers), Fraction(0))
     steps = [n.resolution for n in numbers]
     known = [s for s in steps if s is not None]
     resolution = min(known) if len(known) == len(steps) else None
-    return Number(-value if negative else value, resolution)
+    return Number(-total if negative else total, resolution)
 
 
 def fold_digits(tags: Iterable[str]) -> str:

@@ -1,194 +1,253 @@
-"""One spoken language: its grammars, commands, prompts and ways to say a value."""
+"""One spoken language: compiles listening specs, interprets what was heard, words what is said."""
 
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from pathlib import Path
-from typing import Any
+from types import MappingProxyType
 
-from num2words import num2words
-from ruamel.yaml import YAML
-
-from assistant.language import matching, writing
-from assistant.language.compiling import compile_spec
-from assistant.language.confusables import Sounds, twins
-from assistant.language.folding import fold
-from assistant.language.jsgf import read_jsgf, write_jsgf
+from assistant.language.composing import START, compose
+from assistant.language.confusables import neighbours, variants
+from assistant.language.data_words import speech_words, spoken_for, typed_forms
+from assistant.language.jsgf_writer import write_jsgf
+from assistant.language.meaning import meaning_of
+from assistant.language.network import Network
+from assistant.language.pronouncing import Phones, bundled_dictionary
+from assistant.language.sources import Sources, read_folder
+from assistant.language.speaking import Speaker
 from assistant.language.spec import ListenSpec, Meaning
-from assistant.language.tree import Node, words_of
-from assistant.quantities.amount import Amount, Indication, format_number
+from assistant.language.tree import Grammar, GrammarError
+from assistant.language.tree import words as words_of
+from assistant.language.typing_in import Typist, characters
+from assistant.quantities.amount import Amount, Indication
 from assistant.resources import data_folder
 
+_KEPT = 512  # compiled moments; a procedure has fewer
 
+
+@dataclass(frozen=True, eq=False)
 class Language:
-    """Immutable once loaded; every reader walks over the same grammar tree."""
+    """Immutable; make one with :meth:`load`. What was compiled for a spec is kept."""
 
-    def __init__(
-        self,
-        tag: str,
-        rules: Mapping[str, Node],
-        commands: Mapping[str, Any],
-        data: Mapping[str, Any],
-        prompts: Mapping[str, str],
-        sounds: Sounds,
-    ) -> None:
-        self.tag = tag
-        self._rules = rules
-        self._commands = {c: tuple(v["say"]) for c, v in commands.items()}
-        self._help = {c: str(v["help"]) for c, v in commands.items()}
-        self._data = data
-        self._prompts = prompts
-        self._sounds = sounds
-        self._written = tuple((str(a), str(b)) for a, b in data["written"])
-        self.tree = lru_cache(maxsize=512)(self._tree)
-        self.jsgf = lru_cache(maxsize=512)(self._jsgf)
-        self.words = lru_cache(maxsize=512)(self._words)
+    sources: Sources
 
-    @classmethod
-    def load(cls, tag: str = "en-US", folder: Path | None = None) -> Language:
-        """Load the language ``tag`` from ``folder`` or from the shipped grammars."""
-        place = folder or data_folder("grammars") / tag
-        yaml = YAML(typ="safe")
-        rules: dict[str, Node] = {}
-        for path in sorted(place.glob("*.jsgf")):
-            rules.update(read_jsgf(path.read_text(encoding="utf-8"), str(path)))
+    @staticmethod
+    def load(name: str, folder: Path | None = None) -> Language:
+        """The language ``name`` (such as ``en-US``), from ``folder`` or the shipped grammars.
 
-        def data(name: str) -> Any:
-            return yaml.load((place / name).read_text(encoding="utf-8"))
+        Raises:
+            GrammarError: the data are missing or faulty.
+        """
+        where = folder if folder is not None else data_folder("grammars") / name
+        return _load(name, where.resolve())
 
-        return cls(
-            tag,
-            rules,
-            data("commands.yaml"),
-            data("language.yaml"),
-            data("prompts.yaml"),
-            Sounds.load(place / "lexicon.dict"),
-        )
+    # What may be said ------------------------------------------------------------------------
+
+    def grammar(self, spec: ListenSpec) -> Grammar:
+        """The grammar of what may be said under ``spec``; its start rule is ``utterance``."""
+        return _compiled(self, spec).grammar
+
+    def jsgf(self, spec: ListenSpec) -> str:
+        """``spec`` as JSGF text for a recogniser."""
+        return _compiled(self, spec).jsgf
+
+    def words(self, spec: ListenSpec) -> tuple[str, ...]:
+        """The words of that grammar, sorted."""
+        return _compiled(self, spec).words
+
+    def sample(self, spec: ListenSpec, rng: random.Random) -> str:
+        """A random phrase that ``spec`` allows."""
+        return " ".join(_compiled(self, spec).network.sample(rng))
+
+    def enumerate(self, spec: ListenSpec, most_words: int) -> Iterator[str]:
+        """Every phrase of at most ``most_words`` words that ``spec`` allows, shortest first."""
+        phrases = _compiled(self, spec).network.enumerate(most_words)
+        return (" ".join(spoken) for spoken in phrases)
+
+    # What was meant --------------------------------------------------------------------------
+
+    def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
+        """Distinct meanings of ``text``, heard or typed; empty when it does not fit ``spec``."""
+        return _interpret(self, spec, text)
+
+    def confusable(self, spec: ListenSpec, text: str) -> tuple[tuple[str, Meaning], ...]:
+        """Phrases of the grammar that sound close to ``text``, each with what it would mean.
+
+        Phrases that mean the same as ``text`` are left out.
+        """
+        compiled = _compiled(self, spec)
+        heard = tuple(text.lower().split())
+        own = set(self.interpret(spec, text))
+        found: dict[Meaning, str] = {}
+
+        def near(word: str) -> tuple[str, ...]:
+            return _neighbours(self, word, compiled.words)
+
+        for variant in variants(heard, near, self.pronunciations):
+            for tags in compiled.network.match(variant):
+                meaning = meaning_of(tags, spec)
+                if meaning is not None and meaning not in own:
+                    found.setdefault(meaning, " ".join(variant))
+        return tuple((phrase, meaning) for meaning, phrase in found.items())
+
+    def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
+        """Meanings of phrases of the grammar that sound close to ``text``, its own left out."""
+        return tuple(meaning for _, meaning in self.confusable(spec, text))
+
+    # Words and sounds ------------------------------------------------------------------------
+
+    @property
+    def lexicon(self) -> Mapping[str, tuple[Phones, ...]]:
+        """Pronunciations that go before those of a recogniser's own dictionary."""
+        return self.sources.lexicon
+
+    @cached_property
+    def pronunciations(self) -> Mapping[str, tuple[Phones, ...]]:
+        """Every known word: the lexicon's entries before the bundled dictionary's."""
+        return MappingProxyType({**bundled_dictionary(), **self.sources.lexicon})
+
+    def unknown_words(self, spec: ListenSpec) -> tuple[str, ...]:
+        """Words of ``spec`` without a pronunciation; a recogniser cannot hear them."""
+        return tuple(word for word in self.words(spec) if word not in self.pronunciations)
+
+    # Commands and prompts --------------------------------------------------------------------
 
     @property
     def command_ids(self) -> tuple[str, ...]:
         """Every command of the language."""
-        return tuple(self._commands)
-
-    def phrase_for(self, command: str) -> str:
-        """The first phrase of a command."""
-        return self._commands[command][0]
+        return tuple(self.sources.commands)
 
     def phrases_for(self, command: str) -> tuple[str, ...]:
-        """Every phrase of a command."""
-        return self._commands[command]
+        """All phrases for a command, the taught one first.
+
+        Raises:
+            GrammarError: there is no such command.
+        """
+        try:
+            return self.sources.commands[command].phrases
+        except KeyError:
+            raise GrammarError(
+                f"There is no command '{command}' in commands.yaml; add it there."
+            ) from None
+
+    def phrase_for(self, command: str) -> str:
+        """The phrase that is taught for a command."""
+        return self.phrases_for(command)[0]
 
     def command_help(self, command: str) -> str:
         """A short spoken help on a command."""
-        return self._help[command]
+        self.phrases_for(command)
+        return self.sources.commands[command].help
 
     def prompt(self, key: str, **params: object) -> str:
-        """The prompt ``key`` with its places filled; ``{c_go_on}`` gives a command's phrase."""
-        phrases = {f"c_{c}": p[0] for c, p in self._commands.items()}
-        return self._prompts[key].format(**{**phrases, **params})
+        """The prompt called ``key`` with its places filled; empty places leave no double space.
 
-    def _tree(self, spec: ListenSpec) -> Node:
-        return compile_spec(spec, self._commands, self._data["unit_rules"])
+        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``.
 
-    def _jsgf(self, spec: ListenSpec) -> str:
-        return write_jsgf(self._rules, self.tree(spec))
-
-    def _words(self, spec: ListenSpec) -> tuple[str, ...]:
-        return words_of(self._rules, self.tree(spec))
-
-    def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
-        """Distinct meanings of ``text`` under ``spec``; none when it does not parse.
-
-        Written forms ("1.5 mm", "1/64") are read as their words, to any number of decimals.
+        Raises:
+            KeyError: there is no such prompt, or a place is not filled.
         """
-        words = text.lower()
-        if any(ch.isdigit() for ch in words) or not words.replace(" ", "").isalpha():
-            words = self.in_words(text)
-            if spec.reading is not None:
-                spec = replace(spec, reading=replace(spec.reading, max_decimals=6, high=None))
-        elif any(sign in words.split() for sign, _ in self._written):
-            words = self.in_words(text)
-        return self._interpret(spec, tuple(words.split()))
+        template = self.sources.prompts[key]
+        text = " ".join(template.format(**{**self._taught, **params}).split())
+        lead = " " if template[:1].isspace() else ""
+        return lead + text + (" " if template[-1:].isspace() else "")
 
-    def _interpret(self, spec: ListenSpec, words: tuple[str, ...]) -> tuple[Meaning, ...]:
-        found: dict[Meaning, None] = {}
-        for tags in sorted(matching.parses(self._rules, self.tree(spec), words)):
-            meaning = fold(spec, tags)
-            if meaning is not None:
-                found[meaning] = None
-        return tuple(found)
+    @cached_property
+    def _taught(self) -> Mapping[str, str]:
+        return {f"c_{command}": self.phrase_for(command) for command in self.command_ids}
 
-    def in_words(self, text: str) -> str:
-        """Written text in the grammar's words."""
-        parts = {int(k): (v[0], v[1]) for k, v in self._data["parts"].items()}
-        return writing.to_words(
-            text, self._data["numbers_in_words"], self._written, parts, self._data["minus"]
-        )
-
-    def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
-        """Meanings of what sounds close to ``text`` and may be said under ``spec``."""
-        words = tuple(text.lower().split())
-        own = self._interpret(spec, words)
-        found: dict[Meaning, None] = {}
-        for other in twins(self._sounds, words, self.words(spec)):
-            for meaning in self._interpret(spec, other):
-                if meaning not in own:
-                    found[meaning] = None
-        return tuple(found)
-
-    def sample(self, spec: ListenSpec, rng: random.Random) -> str:
-        """Something that may be said under ``spec``."""
-        tree = self.tree(spec)
-        while True:
-            words = matching.sample(self._rules, tree, rng)
-            if words and self._interpret(spec, words):
-                return " ".join(words)
+    # Saying ----------------------------------------------------------------------------------
 
     def say_number(self, value: Fraction, decimals: int | None = None) -> str:
-        """A number in words, its fraction digit by digit."""
-        text = format_number(value, decimals)
-        if "/" in text:
-            text = f"{float(value):.6f}".rstrip("0").rstrip(".")
-        minus = text.startswith("-")
-        words = writing.spoken_number(text.lstrip("-"), self._data["numbers_in_words"])
-        return f"{self._data['minus']} {words}" if minus else words
+        """``value`` in words, with at least ``decimals`` decimals."""
+        return self._speaker.number(value, decimals)
 
     def say_amount(self, amount: Amount, digits: bool = False) -> str:
-        """An amount in words; with ``digits``, once more digit by digit after it."""
-        names = self._data["unit_names"][amount.unit]
-        name = names[0] if amount.value in (1, -1) else names[1]
-        said = f"{self._say_value(amount)} {name}".strip()
-        return f"{said}, {self.say_digits(amount.number())}" if digits else said
-
-    def _say_value(self, amount: Amount) -> str:
-        value = amount.value
-        if amount.resolution is None and value.denominator in (16, 32, 64):
-            names = self._data["parts"][value.denominator]
-            top = num2words(value.numerator, lang=self._data["numbers_in_words"])
-            return f"{top} {names[0 if value.numerator == 1 else 1]}".replace("-", " ")
-        return self.say_number(value, amount.decimals())
+        """``amount`` in words; with ``digits``: ``forty pound feet, four zero``."""
+        return self._speaker.amount(amount, digits)
 
     def say_indication(self, indication: Indication) -> str:
-        """An indication in words."""
-        value = self.say_amount(indication.amount)
-        if indication.relation == "eq":
-            return value
-        upper = "" if indication.upper is None else self.say_amount(indication.upper)
-        template: str = self._data["relations"][indication.relation]
-        return template.format(value=value, upper=upper)
+        """``indication`` in words, such as ``less than four thou``."""
+        return self._speaker.indication(indication)
 
     def say_digits(self, number: str) -> str:
-        """A written number digit by digit: ``1.50`` gives "one point five zero"."""
-        names: list[str] = self._data["digits"]
-        other = {".": self._data["point"], "-": self._data["minus"]}
-        return " ".join(names[int(c)] if c.isdigit() else other[c] for c in number)
+        """A written number digit by digit: ``1.50`` is ``one point five zero``."""
+        return self._speaker.digits(number)
 
     def say_spelling(self, text: str) -> str:
-        """Letters and digits in the spelling alphabet."""
-        letters: dict[str, str] = self._data["letters"]
-        digits: list[str] = self._data["digits"]
-        return " ".join(digits[int(c)] if c.isdigit() else letters[c] for c in text.upper())
+        """Characters in the spelling alphabet: ``KB2`` is ``kilo bravo two``."""
+        return self._speaker.spelling(text)
+
+    @cached_property
+    def digit_words(self) -> Mapping[str, str]:
+        """Digit -> the word that the assistant says for it."""
+        return spoken_for(self.sources.grammar, "digit", "d")
+
+    @cached_property
+    def character_words(self) -> Mapping[str, str]:
+        """Character -> its word in the spelling alphabet."""
+        return spoken_for(self.sources.grammar, "character", "char")
+
+    @cached_property
+    def _speaker(self) -> Speaker:
+        speech = speech_words(self.sources.speech)
+        return Speaker(speech, self.digit_words, self.character_words)
+
+    @cached_property
+    def _typist(self) -> Typist:
+        speech = speech_words(self.sources.speech)
+        forms = typed_forms(self.sources.speech)
+        return Typist(forms, speech.minus, speech.point, self.digit_words)
+
+
+@dataclass(frozen=True)
+class _Compiled:
+    grammar: Grammar
+    network: Network
+    typed: Network
+    jsgf: str
+    words: tuple[str, ...] = field(repr=False)
+
+
+@lru_cache(maxsize=16)
+def _load(name: str, folder: Path) -> Language:
+    return Language(read_folder(folder, name))
+
+
+@lru_cache(maxsize=_KEPT)
+def _compiled(language: Language, spec: ListenSpec) -> _Compiled:
+    data, commands = language.sources.grammar, language.sources.commands
+    heard = compose(data, commands, spec, typed=False)
+    typed = compose(data, commands, spec, typed=True)
+    return _Compiled(
+        heard,
+        Network(heard, START),
+        Network(typed, START),
+        write_jsgf(heard, START),
+        words_of(heard, START),
+    )
+
+
+@lru_cache(maxsize=4096)
+def _interpret(language: Language, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
+    network = _compiled(language, spec).typed
+    typist = language._typist
+    ways = [text.lower().split(), typist.figures(text), typist.spelled_out(text)]
+    if spec.spelling:
+        spelled = characters(text, language.character_words)
+        ways += [spelled] if spelled else []
+    for way in ways:
+        found = [meaning_of(tags, spec) for tags in sorted(network.match(way))]
+        meanings = tuple(dict.fromkeys(m for m in found if m is not None))
+        if meanings:
+            return meanings
+    return ()
+
+
+@lru_cache(maxsize=65536)
+def _neighbours(language: Language, word: str, vocabulary: tuple[str, ...]) -> tuple[str, ...]:
+    return neighbours(word, vocabulary, language.pronunciations)

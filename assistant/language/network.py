@@ -7,7 +7,8 @@ network; a rule that calls itself elsewhere is no regular grammar and is refused
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator, Sequence as SequenceOf
+from collections.abc import Iterator
+from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
 
 from assistant.language.tree import (
@@ -74,7 +75,8 @@ class Network:
         toward = self._distances()
         if 0 not in toward:
             raise GrammarError(f"Grammar '{self._grammar.name}' has nothing to say.")
-        state, spoken = 0, []
+        state = 0
+        spoken: list[str] = []
         while state != self._final:
             arcs = [a for a in self._arcs[state] if a.to in toward]
             if len(spoken) >= longest:
@@ -86,7 +88,7 @@ class Network:
         return tuple(spoken)
 
     def enumerate(self, most_words: int) -> Iterator[tuple[str, ...]]:
-        """Every phrase of at most ``most_words`` words, each once per network path, shortest first."""
+        """Every phrase of at most ``most_words`` words, shortest first."""
         layer: dict[tuple[str, ...], set[int]] = {(): {0}}
         for _ in range(most_words + 1):
             following: dict[tuple[str, ...], set[int]] = {}
@@ -125,7 +127,7 @@ class Network:
         while pending:
             at, tags, seen = pending.pop()
             found[at, tags] = None
-            for arc in self._arcs[at]:
+            for arc in reversed(self._arcs[at]):
                 if arc.word is None and arc.to not in seen:
                     more = (*tags, arc.tag) if arc.tag else tags
                     pending.append((arc.to, more, seen | {arc.to}))
@@ -154,7 +156,9 @@ class Network:
     def _join(self, start: int, end: int, weight: float = 1.0, tag: str = "") -> None:
         self._arcs[start].append(_Arc(end, None, tag, weight))
 
-    def _build(self, node: Node, start: int, end: int, open_rules: dict[str, tuple[int, int]]) -> None:
+    def _build(
+        self, node: Node, start: int, end: int, open_rules: dict[str, tuple[int, int]]
+    ) -> None:
         """Lay ``node`` between two states; ``open_rules`` are those being laid around it."""
         match node:
             case Token(text=text):
@@ -192,7 +196,9 @@ class Network:
                 if not at_least:
                     self._join(start, end)
 
-    def _call(self, name: str, start: int, end: int, open_rules: dict[str, tuple[int, int]]) -> None:
+    def _call(
+        self, name: str, start: int, end: int, open_rules: dict[str, tuple[int, int]]
+    ) -> None:
         if name in open_rules:
             entry, leave = open_rules[name]
             if end != leave:

@@ -1,0 +1,110 @@
+"""Reads one language's folder: the JSGF files as one grammar, and the data beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from types import MappingProxyType
+
+from ruamel.yaml import YAML
+from ruamel.yaml.error import MarkedYAMLError
+
+from assistant.language.jsgf_reader import read_jsgf
+from assistant.language.pronouncing import Phones, read_dictionary
+from assistant.language.tree import Grammar, GrammarError, Rule
+
+
+@dataclass(frozen=True)
+class CommandWords:
+    """What may be said for a command, the taught phrase first, and its spoken help."""
+
+    phrases: tuple[str, ...]
+    help: str
+
+
+@dataclass(frozen=True)
+class Sources:
+    """Everything that a language's folder holds."""
+
+    name: str
+    grammar: Grammar
+    commands: Mapping[str, CommandWords]
+    prompts: Mapping[str, str]
+    speech: Mapping[str, object]
+    lexicon: Mapping[str, tuple[Phones, ...]]
+
+
+def read_folder(folder: Path, name: str) -> Sources:
+    """Read the data of language ``name`` from ``folder``.
+
+    Raises:
+        GrammarError: a file is missing or faulty; says which, where and what to do.
+    """
+    if not folder.is_dir():
+        raise GrammarError(f"There is no language '{name}' in {folder.parent}; choose another.")
+    return Sources(
+        name,
+        _merge(folder, name),
+        MappingProxyType(_commands(folder / "commands.yaml")),
+        MappingProxyType(_flatten(_yaml(folder / "prompts.yaml"))),
+        MappingProxyType(_yaml(folder / "speech.yaml")),
+        MappingProxyType(read_dictionary(folder / "lexicon.dict")),
+    )
+
+
+def _merge(folder: Path, name: str) -> Grammar:
+    files = sorted(folder.glob("*.jsgf"))
+    grammars = {f.name: read_jsgf(f.read_text("utf-8"), f.name) for f in files}
+    names = {g.name for g in grammars.values()}
+    rules: dict[str, Rule] = {}
+    for file, grammar in grammars.items():
+        for wanted in grammar.imports:
+            source = wanted.rpartition(".")[0]
+            if source not in names:
+                raise GrammarError(
+                    f"{file}: Import <{wanted}> needs a grammar called '{source}' in {folder}; "
+                    "add it or drop the import."
+                )
+        for rule in grammar.rules.values():
+            if rule.name in rules:
+                first = rules[rule.name].place
+                raise GrammarError(
+                    f"{rule.place}: Rule <{rule.name}> is already defined at {first}; rename one."
+                )
+            rules[rule.name] = rule
+    return Grammar(name, MappingProxyType(rules))
+
+
+def _yaml(path: Path) -> dict[str, object]:
+    try:
+        data = YAML(typ="safe", pure=True).load(path.read_text("utf-8"))
+    except FileNotFoundError:
+        raise GrammarError(f"{path} is missing; install the package again.") from None
+    except MarkedYAMLError as fault:
+        line = fault.problem_mark.line + 1 if fault.problem_mark else 1
+        raise GrammarError(f"{path}:{line}: {fault.problem}; mend the YAML.") from None
+    if not isinstance(data, dict):
+        raise GrammarError(f"{path}:1: This file must map names to texts; mend it.")
+    return {str(key): value for key, value in data.items()}
+
+
+def _commands(path: Path) -> dict[str, CommandWords]:
+    commands: dict[str, CommandWords] = {}
+    for command, entry in _yaml(path).items():
+        if not isinstance(entry, dict) or not entry.get("say") or not entry.get("help"):
+            raise GrammarError(
+                f"{path}: Command '{command}' needs its phrases (say) and help; add them."
+            )
+        commands[command] = CommandWords(tuple(map(str, entry["say"])), str(entry["help"]))
+    return commands
+
+
+def _flatten(data: Mapping[str, object], prefix: str = "") -> dict[str, str]:
+    flat: dict[str, str] = {}
+    for key, value in data.items():
+        if isinstance(value, dict):
+            flat |= _flatten(value, f"{prefix}{key}.")
+        else:
+            flat[prefix + str(key)] = str(value)
+    return flat

@@ -1,0 +1,117 @@
+"""Typed or transcribed text to the words of the grammar, in the two ways figures can be meant."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+
+from assistant.language.network import NUMBER
+
+_TOKEN = re.compile(
+    r"\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+"  # figures
+    r"|n[·*.⋅]m|lbf?[·*.⋅](?:ft|in)|°[cf]?|[a-zµμ]+(?:'[a-z]+)?|[<>\"″+−-]"
+)
+_PRODUCT = re.compile(r"[·.⋅]")
+_FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
+_KEPT_HYPHENS = {"x-ray"}
+
+
+class Typist:
+    """Rewrites text by a table of typed forms (``metres`` -> ``meters``, ``lbf ft`` -> ...)."""
+
+    def __init__(
+        self, forms: Mapping[str, str], minus: str, point: str, digits: Mapping[str, str]
+    ) -> None:
+        self._forms = {tuple(key.lower().split()): value.split() for key, value in forms.items()}
+        self._longest = max((len(key) for key in self._forms), default=1)
+        self._minus, self._point, self._digits = minus, point, digits
+
+    def figures(self, text: str) -> list[str]:
+        """Words with each number in figures as one ``#`` literal: ``reading #1.50 thou``."""
+        return self._words(text, literal=True)
+
+    def spelled_out(self, text: str) -> list[str]:
+        """Words with numbers in figures said digit by digit: ``one point five zero``."""
+        return self._words(text, literal=False)
+
+    def _words(self, text: str, literal: bool) -> list[str]:
+        plain = text.lower().replace("’", "'")
+        for sign, written in _FRACTIONS.items():
+            plain = plain.replace(sign, written)
+        for word in _KEPT_HYPHENS:
+            plain = plain.replace(word, word.replace("-", ""))
+        tokens: list[str] = []
+        at = 0
+        for match in _TOKEN.finditer(plain):
+            token, before = match.group(), plain[at : match.start()].strip()
+            at = match.end()
+            if before.strip(" ,.!?;:"):
+                tokens.append(before)  # something that no grammar knows; it must not vanish
+            if token in "-−":
+                nxt = plain[at : at + 1]
+                glued = match.start() > 0 and not plain[match.start() - 1].isspace()
+                if nxt.isdigit() or nxt == ".":
+                    if not glued:
+                        tokens.append(self._minus)
+                elif not glued and nxt:
+                    tokens.append(token)
+                continue
+            tokens.append(_PRODUCT.sub("*", token) if token[0] in "nl" else token)
+        rest = plain[at:].strip(" ,.!?;:\n\t")
+        if rest:
+            tokens.append(rest)
+        words: list[str] = []
+        for token in self._rewrite(tokens):
+            if token[0].isdigit() or (token[0] == "." and len(token) > 1):
+                words += [NUMBER + _number(token)] if literal else self._say(token)
+            else:
+                words.append(token)
+        return words
+
+    def _rewrite(self, tokens: list[str]) -> list[str]:
+        out: list[str] = []
+        at = 0
+        while at < len(tokens):
+            for size in range(min(self._longest, len(tokens) - at), 0, -1):
+                form = self._forms.get(tuple(tokens[at : at + size]))
+                if form is not None:
+                    out += form
+                    at += size
+                    break
+            else:
+                out.append(tokens[at])
+                at += 1
+        return out
+
+    def _say(self, token: str) -> list[str]:
+        marks = {**self._digits, ".": self._point}
+        return [marks.get(c, c) for c in token if c != ","]
+
+
+def _number(token: str) -> str:
+    token = token.replace(",", "")
+    if token.startswith("."):
+        return "0" + token
+    whole, space, part = re.sub(r"\s+", " ", token).partition(" ")
+    return f"{whole}+{part}" if space else whole
+
+
+def characters(text: str, known: Mapping[str, str]) -> list[str] | None:
+    """Typed serials such as ``KB2-14`` as spelling words; None when ``text`` is none.
+
+    Only single letters and pieces with a digit count as typed characters, so that a misspelled
+    word is not taken for a serial.
+    """
+    words: list[str] = []
+    named = set(known.values())
+    for piece in text.split():
+        if piece.lower() in named:
+            words.append(piece.lower())
+        elif len(piece) == 1 or any(c.isdigit() for c in piece):
+            for character in piece.upper():
+                if character not in known:
+                    return None
+                words.append(known[character])
+        else:
+            words.append(piece.lower())
+    return words or None

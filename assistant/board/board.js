@@ -48,8 +48,8 @@
     text("task", view.task);
     const figure = view.figure;
     $("figure").hidden = !figure;
+    text("figure-label", figure ? figure.label : "");
     if (figure) {
-      text("figure-label", figure.label);
       text("value", figure.text);
       $("value").classList.toggle("awaited", figure.awaited);
       text("unit", figure.unit);

@@ -1,0 +1,215 @@
+"""The page in a real browser: what it shows, that it stays live, that it can be read from afar.
+
+Needs the Debian package ``chromium``.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import subprocess
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from assistant.board.serving import Board, serve_board
+from assistant.dialogue.effects import Say
+from assistant.dialogue.state import Measuring, Moment, OutOfLimit, Review, State, Tightening, Waiting
+from assistant.language.hypothesis import typed
+from assistant.session.edges import Sound
+from tests.board.chromium import BINARY, FLAGS, Tab, browser
+from tests.board.kit import CONTEXT, at, reading
+from tests.board.test_view import EVERY_MOMENT, UNTIL
+
+OUT = at("float", OutOfLimit(0), values={"float": {"": reading("float", "4.6 thou")}})
+IN = at("float", Review(), values={"float": {"": reading("float", "2.6 thou")}})
+ROWS = {"gap": {"top": reading("gap", "11 thou"), "right": reading("gap", "31 thou")}}
+
+# A ten-inch tablet (diagonal 10.1 inch at 16:10) is 217 mm wide.
+TABLET_MM = 217.0
+DISTANCE_MM = 3000.0
+LEAST_ARCMIN = 16.0  # least character height of ISO 9241-303, from memory
+
+
+@pytest.fixture(scope="module")
+def tab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Tab]:
+    with browser(tmp_path_factory.mktemp("profile")) as one:
+        yield one
+
+
+@pytest.fixture
+def served() -> Iterator[Board]:
+    with serve_board(CONTEXT, "127.0.0.1:0") as one:
+        yield one
+
+
+def test_the_dumped_document_shows_step_value_and_limits(served: Board, tmp_path: Path) -> None:
+    served.screen.state(OUT)
+    dumped = subprocess.run(
+        [BINARY, *FLAGS, f"--user-data-dir={tmp_path}", "--dump-dom", served.url],
+        capture_output=True,
+        text=True,
+        timeout=60,
+        check=True,
+    ).stdout
+    assert '<b id="number">3</b>' in dumped
+    assert ">End float</h1>" in dumped
+    assert re.search(r'<span id="value"[^>]*>4\.6</span>', dumped)
+    assert "<dd>1.5<span>thou</span></dd>" in dumped
+    assert "OUT OF LIMITS" in dumped
+    outside = [w for w in dumped.split('"') if "://" in w and not w.startswith(served.url)]
+    assert outside == []
+
+
+def test_the_page_follows_the_session_and_asks_nobody_else(tab: Tab, served: Board) -> None:
+    tab.requested.clear()
+    tab.complaints.clear()
+    tab.size(1280, 800)
+    tab.open(served.url)
+    assert tab.text("title") == "Kettlebeck KB-2 board rig"
+    served.screen.heard(Sound(typed("reading four point six thou")))
+    served.screen.state(OUT)
+    served.screen.said(Say("Out of limits.", "readback"))
+    tab.until("document.getElementById('said').innerText === 'Out of limits.'")
+    assert tab.text("number") == "3"
+    assert tab.text("value") == "4.6"
+    assert tab.text("unit") == "thou"
+    assert tab.text("limits").split() == ["min", "1.5thou", "max", "4thou"]
+    assert tab.text("band") == "OUT OF LIMITS"
+    assert tab.text("heard").strip() == "reading four point six thou"
+    assert tab.text("next") == "Cap gap → Cap square"
+    served.screen.state(at("bolts", Tightening(0, 2)))
+    tab.until("document.querySelectorAll('#ring g.done').length === 2")
+    assert tab.value("document.querySelector('#ring g.due .order').textContent") == "3"
+    assert tab.value("document.querySelectorAll('#ring path.pass.full').length") == 2
+    assert tab.complaints == []
+    assert {u for u in tab.requested if not u.startswith((served.url, "data:"))} == set()
+
+
+def test_the_page_says_when_the_board_is_off_and_comes_back(tab: Tab) -> None:
+    with serve_board(CONTEXT, "127.0.0.1:0") as one:
+        one.screen.state(OUT)
+        tab.open(one.url)
+        tab.until("document.body.dataset.link === 'live'")
+        port = one.address[1]
+    tab.until("document.body.dataset.link === 'off'")
+    assert "closed" in tab.text("lost")
+    with serve_board(CONTEXT, f"127.0.0.1:{port}") as again:
+        again.screen.state(IN)
+        tab.until("document.getElementById('value').textContent === '2.6'")
+        tab.until("document.body.dataset.link === 'live'")
+        assert not tab.value("document.getElementById('band').checkVisibility()")
+        assert not tab.value("document.getElementById('lost').checkVisibility()")
+
+
+def test_a_lost_connection_cannot_be_overlooked(tab: Tab, served: Board) -> None:
+    served.screen.state(OUT)
+    tab.open(served.url)
+    tab.until("document.body.dataset.link === 'live'")
+    # The machine is gone without a word: nothing more arrives, and nobody answers.
+    served._server.force_exit = True
+    served._server.should_exit = True
+    tab.until("document.body.dataset.link === 'lost'")
+    assert tab.text("lost").startswith("NO CONNECTION")
+    assert float(tab.value("getComputedStyle(document.querySelector('main')).opacity")) < 0.5
+
+
+def test_a_running_wait_counts_down_to_its_instant(tab: Tab, served: Board) -> None:
+    served.screen.state(at(None, Waiting(), waits={"cool": "2999-01-05T08:20:00+00:00"}))
+    tab.open(served.url)
+    assert tab.text("waits").startswith("Let it cool")
+    assert tab.value("/\\d:\\d\\d:\\d\\d$/.test(document.querySelector('#waits b').textContent)")
+    served.screen.state(at(None, Waiting(), waits={"cool": UNTIL}))  # long past
+    tab.until("document.querySelector('#waits b').textContent === 'time is up'")
+
+
+CUT = (
+    "[...document.querySelectorAll('[data-fit], main, header, footer, #waits, body')]"
+    ".filter((e) => e.checkVisibility() && (e.scrollHeight > e.clientHeight + 2"
+    " || e.scrollWidth > e.clientWidth + 2)).map((e) => e.id || e.tagName)"
+)
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1024, 768), (1920, 1080), (800, 1280)])
+def test_nothing_is_cut_off_in_any_moment(tab: Tab, served: Board, size: tuple[int, int]) -> None:
+    tab.size(*size)
+    cut: dict[str, object] = {}
+    states = [at(step, moment, **more) for step, moment, more in EVERY_MOMENT]
+    states.append(at("gap", OutOfLimit(1), values=ROWS, waits={"cool": UNTIL}))
+    for state in states:
+        served.screen.state(state)
+        tab.open(served.url)
+        found = tab.value(CUT)
+        if found:
+            cut[repr(state.moment)] = found
+    assert cut == {}
+
+
+def arcmin(tab: Tab, selector: str) -> float:
+    """How high digits of an element stand, in minutes of arc, seen from three metres."""
+    pixels = tab.value(
+        "(() => { const e = document.querySelector(" + repr(selector) + ");"
+        "const c = document.createElement('canvas').getContext('2d');"
+        "const s = getComputedStyle(e); c.font = `${s.fontWeight} ${s.fontSize} ${s.fontFamily}`;"
+        "return c.measureText('0').actualBoundingBoxAscent; })()"
+    )
+    millimetres = float(pixels) * TABLET_MM / 1280
+    return math.degrees(math.atan(millimetres / DISTANCE_MM)) * 60
+
+
+@pytest.mark.parametrize(
+    ("state", "selectors"),
+    [
+        (IN, ("#number", "#value", "#limits dd")),
+        (OUT, ("#number", "#value", "#limits dd")),
+        (at("float", Measuring(0)), ("#number", "#limits dd")),
+        (at("bolts", Tightening(1, 2)), ("#number", "#value")),
+        (at(None, Waiting(), waits={"cool": UNTIL}), ("#waits b",)),
+    ],
+)
+def test_figures_can_be_read_from_three_metres(
+    tab: Tab, served: Board, state: State, selectors: tuple[str, ...]
+) -> None:
+    tab.size(1280, 800)
+    served.screen.state(state)
+    tab.open(served.url)
+    for selector in selectors:
+        assert arcmin(tab, selector) >= LEAST_ARCMIN, selector
+
+
+@pytest.mark.parametrize(
+    ("features", "paper"),
+    [
+        ({"prefers_color_scheme": "light"}, "rgb(244, 245, 241)"),
+        ({"prefers_color_scheme": "dark"}, "rgb(14, 18, 21)"),
+        ({"prefers_color_scheme": "dark", "prefers_contrast": "more"}, "rgb(0, 0, 0)"),
+    ],
+)
+def test_the_look_follows_the_tablet_unless_one_is_asked_for(
+    tab: Tab, served: Board, features: dict[str, str], paper: str
+) -> None:
+    colour = "getComputedStyle(document.body).backgroundColor"
+    tab.media(**features)
+    tab.open(served.url)
+    assert tab.value(colour) == paper
+    tab.open(served.url + "?look=light")
+    assert tab.value(colour) == "rgb(244, 245, 241)"
+    tab.media(prefers_color_scheme="light", prefers_contrast="no-preference")
+
+
+def test_states_are_told_apart_without_colour(tab: Tab, served: Board) -> None:
+    """Each alarm has words and a sign of its own shape."""
+    seen = set()
+    moments: list[tuple[str | None, Moment, dict[str, object]]] = [
+        case for case in EVERY_MOMENT if not isinstance(case[1], Waiting)
+    ]
+    for step, moment, more in moments:
+        served.screen.state(at(step, moment, **more))
+        tab.open(served.url)
+        alarm = tab.value("document.body.dataset.alarm")
+        if alarm:
+            assert tab.text("band")
+            sign = tab.value("document.querySelector('#sign path').getAttribute('d')")
+            seen.add((alarm, sign))
+    assert len({alarm for alarm, _ in seen}) == len({sign for _, sign in seen}) == 5

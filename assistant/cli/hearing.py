@@ -19,7 +19,7 @@ from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.speech_ear import SpeechEar
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.errors import SpeechError
-from assistant.speech.inventory import choose_engine
+from assistant.speech.choice import choose_engine
 
 HearingError = SpeechError
 

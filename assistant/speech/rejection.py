@@ -60,7 +60,7 @@ class Evidence:
 
 def confidence(evidence: Evidence) -> float:
     """Confidence that the words were said, 0 to 1."""
-    return _logistic(3.0 - 1.5 * evidence.deficit)
+    return _logistic(2.2 * (3.8 - evidence.deficit))
 
 
 def word_confidence(word: Span, phones: Sequence[Span]) -> float:

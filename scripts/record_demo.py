@@ -1,0 +1,112 @@
+"""Records the demonstration session: record_demo.py [NAME].
+
+Plays an attentive builder against the bundled recogniser: each line that the session awaits is
+spoken by one of several synthetic speakers, with pauses, breaths and bench noise, recognised, and
+answered. What was spoken, in that order, becomes ``audio_fixtures/NAME.flac`` and
+``NAME.lines.txt``. A line that was not understood is said again by the next speaker, as a person
+would.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import numpy as np
+import soundfile
+
+from assistant.audio.synthesis import synthesise
+from assistant.cli.demo import read_script
+from assistant.cli.people import people
+from assistant.dialogue.context import Context
+from assistant.dialogue.core import advance
+from assistant.dialogue.events import Heard, Opened, TimerElapsed
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.state import Ended, State, Waiting
+from assistant.language import Language
+from assistant.language.hypothesis import Recognition
+from assistant.procedure.loader import file_sha256, load_procedure
+from assistant.resources import data_folder
+from assistant.session.stand_in import next_line
+from assistant.speech.endpoint import Endpointer
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.types import SAMPLE_RATE, Samples
+
+SPEAKERS = ("slt", "rms", "slt_hts", "awb")
+SEED = 7
+_AT = "2026-01-05T08:00:00+00:00"
+_MOST_LINES = 300
+
+
+def record(name: str) -> tuple[Samples, list[str]]:
+    """Speak a whole session; returns its sound and its lines."""
+    folder = data_folder("audio_fixtures")
+    script = read_script(folder / f"{name}.yaml")
+    path = data_folder("procedures") / f"{script.procedure}.yaml"
+    procedure = load_procedure(path)
+    language = Language.load(procedure.language)
+    context = Context(procedure, language)
+    engine = PocketSphinxEngine(data_folder("grammars") / procedure.language / "lexicon.dict")
+    opened = Opened(
+        at=_AT,
+        job=script.job,
+        procedure_id=procedure.id,
+        procedure_revision=procedure.revision,
+        procedure_sha256=file_sha256(path),
+        procedure=procedure.model_dump(mode="json"),
+        people=people(script.builder, script.inspectors),
+        clock="demo",
+    )
+    state, _ = advance(context, State(), opened)
+    endpointer = Endpointer()  # one for the whole session, as when the file is played
+    sounds: list[Samples] = []
+    lines: list[str] = []
+    speaker = 0
+    while not isinstance(state.moment, Ended):
+        if isinstance(state.moment, Waiting):
+            step, until = min(state.waits.items(), key=lambda item: item[1])
+            state, _ = advance(context, state, TimerElapsed(at=until, step=step))
+            continue
+        if len(lines) >= _MOST_LINES:
+            raise SystemExit(f"The session does not come to its end: it is at {state.moment}.")
+        line = next_line(context, state, script.answers())
+        assert line is not None
+        said = _speak(line, SPEAKERS[speaker % len(SPEAKERS)], len(lines))
+        before = state
+        for utterance in endpointer.feed(said):
+            expected = listening(context, state)
+            if expected.free:
+                recognition = Recognition((), engine.name)
+            else:
+                engine.listen_for(language.jsgf(expected.spec), language.words(expected.spec))
+                recognition = engine.recognise(utterance)
+            event = Heard(at=_AT, recognition=recognition, clip=None)
+            state, _ = advance(context, state, event)
+            words = recognition.hypotheses[0] if recognition.hypotheses else None
+            told = f"{words.text} ({words.confidence:.2f})" if words else "-"
+            print(f"{SPEAKERS[speaker % len(SPEAKERS)]:4} {line:45} {told}")
+        sounds.append(said)
+        lines.append(line)
+        if state.moment == before.moment:
+            speaker += 1  # not understood: the next speaker tries
+    return np.concatenate(sounds), lines
+
+
+def _speak(line: str, speaker: str, number: int) -> Samples:
+    script = ["@noise bench 35", "@breath"] if number % 3 == 0 else ["@noise bench 35"]
+    return synthesise([*script, line], speaker, SEED + number)
+
+
+def main() -> None:
+    """Record and write."""
+    name = sys.argv[1] if len(sys.argv) > 1 else "kb2_input_shaft"
+    samples, lines = record(name)
+    folder = Path(data_folder("audio_fixtures"))
+    soundfile.write(folder / f"{name}.flac", samples, SAMPLE_RATE, subtype="PCM_16")
+    (folder / f"{name}.lines.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    size = (folder / f"{name}.flac").stat().st_size
+    print(f"{len(lines)} lines, {len(samples) / SAMPLE_RATE:.0f} s, {size} bytes")
+
+
+if __name__ == "__main__":
+    main()

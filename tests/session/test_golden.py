@@ -1,0 +1,75 @@
+"""Whole sessions of the three demonstration procedures, word for word.
+
+Write the transcripts anew with ``python -m tests.session.test_golden`` and read the difference.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant.cli.demo import DemoScript, differences, read_script
+from assistant.cli.people import people
+from assistant.dialogue.effects import Say
+from assistant.dialogue.facts import AnyFact
+from assistant.session.edges import Sound
+from assistant.session.session import Session
+from tests.session.kit import Edges, MemoryJournal, StandInEar, demo_context, new_session, opened
+
+GOLDEN = Path(__file__).parent.parent / "golden"
+FIXTURES = Path(__file__).parent.parent.parent / "audio_fixtures"
+SCRIPTS = {
+    "kb2_input_shaft": FIXTURES / "kb2_input_shaft.yaml",
+    "kb2_output_bearing": GOLDEN / "kb2_output_bearing.yaml",
+    "kb2_coupling_guard": GOLDEN / "kb2_coupling_guard.yaml",
+}
+
+
+class Transcript(Edges):
+    """Writes down what is heard and said, in order."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.lines: list[str] = []
+
+    def heard(self, sound: Sound) -> None:
+        self.lines.append(f"> {sound.recognition.hypotheses[0].text}")
+
+    def said(self, said: Say) -> None:
+        self.lines.append(f"{said.tone[0]} {said.text}")
+
+
+def perform(name: str) -> tuple[DemoScript, Session, list[str], list[AnyFact], str | None]:
+    """Run the stand-in builder through a procedure."""
+    script = read_script(SCRIPTS[name])
+    edges = Transcript()
+    session = new_session(MemoryJournal(), edges, demo_context(name))
+    who = people(script.builder, script.inspectors)
+    session.open(opened(session).model_copy(update={"people": who, "job": script.job}))
+    ended = session.run(StandInEar(session, script.answers()))
+    return script, session, edges.lines, edges.facts, ended
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_the_record_is_what_was_spoken(name: str) -> None:
+    script, session, _, facts, ended = perform(name)
+    assert ended == "finished"
+    assert differences(script, session.context.procedure, facts) == []
+
+
+@pytest.mark.parametrize("name", SCRIPTS)
+def test_the_transcript_is_the_golden_one(name: str) -> None:
+    _, _, lines, _, _ = perform(name)
+    assert lines == (GOLDEN / f"{name}.txt").read_text(encoding="utf-8").splitlines()
+
+
+def write() -> None:
+    """Write the golden transcripts anew."""
+    for name in SCRIPTS:
+        _, _, lines, _, _ = perform(name)
+        (GOLDEN / f"{name}.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write()

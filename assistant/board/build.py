@@ -24,7 +24,7 @@ from assistant.dialogue.state import (
 )
 from assistant.procedure.models import LimitedStep, MeasurementStep, TighteningStep
 
-_PHRASES = 5  # more cannot be taken in at a glance; "help" says them all
+_PHRASES = 6  # more cannot be taken in at a glance; "help" says them all
 _FOLLOWING = 2
 _SAID = 4
 _SIDEWAYS = ("go_back", "skip")

@@ -15,7 +15,15 @@ import pytest
 
 from assistant.board.serving import Board, serve_board
 from assistant.dialogue.effects import Say
-from assistant.dialogue.state import Measuring, Moment, OutOfLimit, Review, State, Tightening, Waiting
+from assistant.dialogue.state import (
+    Measuring,
+    Moment,
+    OutOfLimit,
+    Review,
+    State,
+    Tightening,
+    Waiting,
+)
 from assistant.language.hypothesis import typed
 from assistant.session.edges import Sound
 from tests.board.chromium import BINARY, FLAGS, Tab, browser

@@ -1,0 +1,96 @@
+"""Noise, music and other talk never advance a step, whatever is awaited."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from assistant.audio.file_source import read_audio
+from assistant.audio.synthesis.noises import NOISES
+from assistant.dialogue.core import advance
+from assistant.dialogue.events import Heard
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.state import State
+from assistant.language import Language
+from assistant.language.hypothesis import typed
+from assistant.resources import data_folder
+from assistant.session.speech_ear import EndOfInput, SpeechEar
+from assistant.session.stand_in import next_line
+from assistant.speech.endpoint import utterances
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.types import SAMPLE_RATE, Samples
+from tests.session.kit import SHAFT, Edges, MemoryJournal, demo_context, new_session, opened
+
+pytestmark = pytest.mark.audio
+
+CONTEXT = demo_context()
+AT = "2026-01-05T08:00:00+00:00"
+TALK = Path("/usr/share/pocketsphinx/test/data/librivox")  # Debian package pocketsphinx-testdata
+
+
+def moments() -> dict[str, State]:
+    """The first state of each kind of moment of the demonstration."""
+    session = new_session(MemoryJournal(), Edges(), CONTEXT)
+    state, _ = advance(CONTEXT, State(), opened(session))
+    found = {type(state.moment).__name__: state}
+    for _ in range(40):
+        line = next_line(CONTEXT, state, SHAFT)
+        if line is None:
+            break
+        state, _ = advance(CONTEXT, state, Heard(at=AT, recognition=typed(line)))
+        found.setdefault(type(state.moment).__name__, state)
+    return found
+
+
+def nonsense() -> dict[str, Samples]:
+    """Sounds that are no commands: workshop noises, music, read books."""
+    sounds: dict[str, Samples] = {}
+    for name, noise in NOISES.items():
+        sound = noise(SAMPLE_RATE * 5, 11)
+        level = 3000.0 / max(float(np.sqrt(np.mean(sound**2))), 1e-9)
+        sounds[name] = np.clip(sound * level, -32768, 32767).astype(np.int16)
+    recordings = sorted(TALK.glob("*.wav"))
+    assert recordings, "Install Debian's pocketsphinx-testdata: scripts/install_system.sh --tests"
+    for path in recordings[:2]:
+        sounds[path.stem] = read_audio(path)[: SAMPLE_RATE * 15]
+    return sounds
+
+
+STATES = moments()
+SOUNDS = nonsense()
+
+
+@pytest.fixture(scope="module")
+def engine() -> PocketSphinxEngine:
+    return PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
+
+
+@pytest.mark.parametrize("sound", SOUNDS)
+@pytest.mark.parametrize("moment", STATES)
+def test_nonsense_moves_nothing(moment: str, sound: str, engine: PocketSphinxEngine) -> None:
+    state = STATES[moment]
+    language = CONTEXT.language
+    assert isinstance(language, Language)
+    ear = SpeechEar(engine, language, _stream(SOUNDS[sound]))
+    while True:
+        expected = listening(CONTEXT, state)
+        try:
+            heard = ear.hear(expected, None)
+        except EndOfInput:
+            break
+        assert heard is not None
+        state, _ = advance(CONTEXT, state, Heard(at=AT, recognition=heard.recognition))
+    before = STATES[moment]
+    assert (state.step, state.outcomes, state.values) == (
+        before.step,
+        before.outcomes,
+        before.values,
+    )
+
+
+def _stream(samples: Samples) -> Iterator[object]:
+    quiet = np.zeros(SAMPLE_RATE, np.int16)
+    return iter(list(utterances([quiet, samples, quiet])))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipaddress
 import re
 import socket
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -47,9 +48,9 @@ def parse_place(text: str) -> Place:
         BoardError: the text is no such thing.
     """
     text = text.strip()
-    match = _PLACE.fullmatch(text)
-    if match is None and text and ":" not in text.strip("[]").replace("::", ""):
-        match = _PLACE.fullmatch(f"{text}:")
+    with suppress(ValueError):
+        return Place(str(ipaddress.ip_address(text.strip("[]"))), DEFAULT_PORT)
+    match = _PLACE.fullmatch(text if ":" in text or text.isdigit() else f"{text}:")
     if match is None:
         raise BoardError(
             f"'{text}' is no place for the board; write HOST:PORT, such as 192.168.4.2:8642."
@@ -85,3 +86,27 @@ def _own_address() -> str:
         probe.connect(("192.0.2.1", 9))  # TEST-NET-1, RFC 5737: reserved, never routed
         return str(probe.getsockname()[0])
     return socket.gethostname()
+
+
+def with_board_value(arguments: Sequence[str], option: str = "--board") -> list[str]:
+    """Command-line ``arguments`` in which a bare ``--board`` has the default place as its value.
+
+    The word after it is its value only when it is a place: a port, an address, or HOST:PORT.
+    """
+    spelled: list[str] = []
+    for index, word in enumerate(arguments):
+        if word == "--":
+            return [*spelled, *arguments[index:]]
+        following = arguments[index + 1] if index + 1 < len(arguments) else ""
+        bare = word == option and not _is_place(following)
+        spelled.append(f"{option}={DEFAULT_HOST}:{DEFAULT_PORT}" if bare else word)
+    return spelled
+
+
+def _is_place(word: str) -> bool:
+    if word == "localhost" or re.fullmatch(r":?\d+|[^/\\\s]+:\d+", word):
+        return True
+    with suppress(ValueError):
+        ipaddress.ip_address(word.strip("[]"))
+        return True
+    return False

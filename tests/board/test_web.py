@@ -10,7 +10,6 @@ import pytest
 from starlette.testclient import TestClient
 
 from assistant.board.feed import Feed
-from assistant.board.place import BoardError, Place, parse_place
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.web import make_app
 from assistant.dialogue.state import Choosing, OutOfLimit
@@ -177,44 +176,3 @@ def test_the_stream_gives_the_whole_view_whatever_was_seen_before() -> None:
         data = re.search(r"^event: view\ndata: (.*)$", answer.text, re.MULTILINE)
         assert data is not None
         assert json.loads(data[1])["view"] == current["view"]
-
-
-@pytest.mark.parametrize(
-    ("text", "host", "port"),
-    [
-        ("", "127.0.0.1", 8642),
-        ("9000", "127.0.0.1", 9000),
-        (":9000", "127.0.0.1", 9000),
-        ("localhost:9000", "127.0.0.1", 9000),
-        ("192.168.4.2", "192.168.4.2", 8642),
-        ("192.168.4.2:0", "192.168.4.2", 0),
-        ("[::1]:9000", "::1", 9000),
-        ("[::1]", "::1", 8642),
-        ("bench.local:9000", "bench.local", 9000),
-    ],
-)
-def test_places(text: str, host: str, port: int) -> None:
-    assert parse_place(text) == Place(host, port)
-
-
-@pytest.mark.parametrize("text", ["a b:1", "host:port", "1.2.3.4:99999", "http://x", "::", "h:1:2"])
-def test_what_is_no_place_is_said_so(text: str) -> None:
-    with pytest.raises(BoardError, match=r"\.$"):
-        parse_place(text)
-
-
-@pytest.mark.parametrize(
-    ("host", "loopback"),
-    [
-        ("127.0.0.1", True),
-        ("127.3.2.1", True),
-        ("::1", True),
-        ("0.0.0.0", False),
-        ("::", False),
-        ("192.168.4.2", False),
-        ("bench.local", False),
-        ("127.0.0.1.gearbox.example", False),
-    ],
-)
-def test_only_loopback_addresses_go_without_a_token(host: str, loopback: bool) -> None:
-    assert Place(host, 1).loopback is loopback

@@ -56,7 +56,7 @@ class Amount:
         return places if step.denominator == 1 else None
 
     def number(self) -> str:
-        """The number as written on paper: ``1.50``, ``-2``, ``1/64``."""
+        """The number as written on paper: ``1.50``, ``-2``, ``0.015625`` for 1/64, ``1/3``."""
         return format_number(self.value, self.decimals())
 
     def __str__(self) -> str:

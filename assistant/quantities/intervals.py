@@ -1,0 +1,206 @@
+"""What go and no-go gauges tell: intervals that narrow with every blade tried.
+
+A feeler blade or plug gauge that goes shows a gap or bore of at least its size; one that does not
+go shows less than its size (common practice, no source: "goes" means goes by hand with a light
+drag). A ring gauge tells the opposite about a shaft.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations, pairwise
+
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.limits import Limits, Verdict
+
+
+def goes(size: Amount) -> Indication:
+    """A blade or plug of ``size`` goes: the gap or bore is ``size`` or more."""
+    return Indication("ge", size)
+
+
+def does_not_go(size: Amount) -> Indication:
+    """A blade or plug of ``size`` does not go: the gap or bore is under ``size``."""
+    return Indication("lt", size)
+
+
+def ring_goes(size: Amount) -> Indication:
+    """A ring gauge of ``size`` goes over the shaft: the shaft is ``size`` or less."""
+    return Indication("le", size)
+
+
+def ring_does_not_go(size: Amount) -> Indication:
+    """A ring gauge of ``size`` does not go over the shaft: the shaft is over ``size``."""
+    return Indication("gt", size)
+
+
+def goes_between(good: Amount, bad: Amount) -> Indication | str:
+    """``good`` goes and ``bad`` does not; one sentence when that cannot be."""
+    if good.to(bad.unit).value >= bad.value:
+        return f"{good} goes but {bad} does not, which cannot be; try both again."
+    return Indication("between", good, bad)
+
+
+def stacked(blades: Sequence[Amount]) -> Amount:
+    """The size of blades put together, in the unit of the first; exact.
+
+    Raises:
+        ValueError: there is no blade.
+    """
+    if not blades:
+        raise ValueError("A stack needs at least one blade; name them.")
+    unit = blades[0].unit
+    amounts = [blade.to(unit) for blade in blades]
+    finest: Fraction | None = None
+    resolutions = [a.resolution for a in amounts]
+    if all(r is not None for r in resolutions):
+        finest = min(r for r in resolutions if r is not None)
+    return Amount(sum((a.value for a in amounts), Fraction(0)), unit, finest)
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """All that is known of one measurand, in ``unit``; an end may be missing or not included."""
+
+    unit: str
+    lower: Fraction | None = None
+    upper: Fraction | None = None
+    lower_included: bool = True
+    upper_included: bool = True
+
+    def with_(self, seen: Indication) -> Evidence | None:
+        """This evidence and one observation more; None when they contradict each other."""
+        low, high = seen.bounds(self.unit)
+        low_in = seen.relation != "gt"
+        high_in = seen.relation not in ("lt", "between")
+        lower, lower_in = self.lower, self.lower_included
+        if low is not None and (lower is None or low > lower or (low == lower and not low_in)):
+            lower, lower_in = low, low_in
+        upper, upper_in = self.upper, self.upper_included
+        if high is not None and (upper is None or high < upper or (high == upper and not high_in)):
+            upper, upper_in = high, high_in
+        if (
+            lower is not None
+            and upper is not None
+            and (lower > upper or (lower == upper and not (lower_in and upper_in)))
+        ):
+            return None
+        return Evidence(self.unit, lower, upper, lower_in, upper_in)
+
+    def allows(self, value: Fraction) -> bool:
+        """Whether the measurand may have ``value`` (in the evidence's unit)."""
+        if self.lower is not None and (
+            value < self.lower or (value == self.lower and not self.lower_included)
+        ):
+            return False
+        return self.upper is None or not (
+            value > self.upper or (value == self.upper and not self.upper_included)
+        )
+
+    def verdict(self, limits: Limits) -> Verdict:
+        """``in`` or ``out`` when every value that is left is so, else ``undecided``."""
+        lower = None if limits.lower is None else limits.lower.to(self.unit).value
+        upper = None if limits.upper is None else limits.upper.to(self.unit).value
+        inside = (lower is None or (self.lower is not None and self.lower >= lower)) and (
+            upper is None or (self.upper is not None and self.upper <= upper)
+        )
+        if inside:
+            return "in"
+        below = (
+            lower is not None
+            and self.upper is not None
+            and (self.upper < lower or (self.upper == lower and not self.upper_included))
+        )
+        above = (
+            upper is not None
+            and self.lower is not None
+            and (self.lower > upper or (self.lower == upper and not self.lower_included))
+        )
+        return "out" if below or above else "undecided"
+
+    def indication(self) -> Indication | None:
+        """The evidence as one indication; None when nothing is known.
+
+        ``between`` cannot say which ends are included: it reads "from the lower, under the
+        upper", and that is what blades give.
+        """
+        lower = None if self.lower is None else Amount(self.lower, self.unit)
+        upper = None if self.upper is None else Amount(self.upper, self.unit)
+        if lower is not None and upper is not None:
+            if lower == upper:
+                return Indication("eq", lower)
+            return Indication("between", lower, upper)
+        if lower is not None:
+            return Indication("ge" if self.lower_included else "gt", lower)
+        if upper is not None:
+            return Indication("le" if self.upper_included else "lt", upper)
+        return None
+
+
+def gathered(observations: Iterable[Indication], unit: str) -> Evidence | str:
+    """All observations of one measurand together; one sentence when they contradict."""
+    known = Evidence(unit)
+    before: list[Indication] = []
+    for seen in observations:
+        narrowed = known.with_(seen)
+        if narrowed is None:
+            told = " and ".join(str(one) for one in before)
+            return f"{seen} cannot be together with {told}; measure again."
+        known = narrowed
+        before.append(seen)
+    return known
+
+
+def sizes_of(blades: Sequence[Amount], most: int = 2) -> tuple[tuple[Amount, ...], ...]:
+    """Every size that up to ``most`` different blades of a set give, smallest first.
+
+    Each size is made with the fewest blades; every blade is there once.
+    """
+    best: dict[Fraction, tuple[Amount, ...]] = {}
+    for number in range(1, most + 1):
+        for stack in combinations(blades, number):
+            best.setdefault(stacked(stack).to("mm").value, stack)
+    return tuple(best[size] for size in sorted(best))
+
+
+def next_blade(
+    evidence: Evidence, limits: Limits, blades: Sequence[Amount], most: int = 1
+) -> tuple[Amount, ...] | None:
+    """The blade, or stack of up to ``most`` blades, to try next; None when none can tell more.
+
+    Only sizes at which the verdict may change are tried, and of these the one in the middle, so
+    that the fewest blades are needed whatever the gap turns out to be.
+    """
+    if evidence.verdict(limits) != "undecided":
+        return None
+    sized = [(stacked(s).to(evidence.unit).value, s) for s in sizes_of(blades, most)]
+    open_ = [(size, stack) for size, stack in sized if _informs(evidence, size)]
+    cells = _verdicts(evidence, limits, [size for size, _ in open_])
+    edges = [
+        stack for (_, stack), (below, above) in zip(open_, pairwise(cells), strict=True)
+        if below != above
+    ]  # fmt: skip
+    return edges[(len(edges) - 1) // 2] if edges else None
+
+
+def _informs(evidence: Evidence, size: Fraction) -> bool:
+    """Whether it is open if a blade of ``size`` goes."""
+    above = evidence.upper is None or (
+        evidence.upper > size or (evidence.upper == size and evidence.upper_included)
+    )
+    return above and (evidence.lower is None or evidence.lower < size)
+
+
+def _verdicts(evidence: Evidence, limits: Limits, sizes: Sequence[Fraction]) -> list[Verdict]:
+    """The verdict on each cell into which ``sizes``, rising, cut what is left open."""
+    cells: list[Verdict] = []
+    for low, high in pairwise([None, *sizes, None]):
+        cell = evidence
+        if low is not None:
+            cell = replace(cell, lower=low, lower_included=True)
+        if high is not None:
+            cell = replace(cell, upper=high, upper_included=False)
+        cells.append(cell.verdict(limits))
+    return cells

@@ -1,0 +1,71 @@
+"""Tightening in passes: what to set for each, and in which order to go round."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from assistant.quantities.amount import Amount
+from assistant.quantities.patterns import Pattern, pattern_order
+from assistant.quantities.wrench import Adapter, TighteningError, WrenchSetting, wrench_setting
+
+
+@dataclass(frozen=True)
+class PassTarget:
+    """One pass: its number from 1, its share of the target, the setting, and the order."""
+
+    number: int
+    share: Fraction
+    setting: WrenchSetting
+    order: tuple[int, ...]
+
+
+def pass_plan(
+    target: Amount,
+    shares: Sequence[Decimal | Fraction],
+    pattern: Pattern,
+    count: int,
+    graduation: Amount,
+    *,
+    tolerance: Amount | None = None,
+    prevailing: Amount | None = None,
+    adapter: Adapter | None = None,
+    lower: Amount | None = None,
+    upper: Amount | None = None,
+) -> tuple[PassTarget, ...]:
+    """Plan the passes over ``count`` fasteners, each at a share of ``target``.
+
+    The prevailing torque is added whole to every pass, since the locking nut drags from the
+    first. The tolerance binds the last pass; an earlier one only has to come to a mark under the
+    last.
+
+    Raises:
+        TighteningError: shares that do not rise to 1, or a torque that the wrench cannot give.
+    """
+    parts = [Fraction(share) for share in shares]
+    if not parts or parts[-1] != 1 or parts[0] <= 0:
+        raise TighteningError("The last pass must be the whole target; write 0.5, 0.75, 1.")
+    if any(b <= a for a, b in pairwise(parts)):
+        raise TighteningError("The passes must rise; write 0.5, 0.75, 1.")
+    order = pattern_order(pattern, count)
+    plan: list[PassTarget] = []
+    for number, share in enumerate(parts, start=1):
+        setting = wrench_setting(
+            Amount(target.value * share, target.unit),
+            graduation,
+            tolerance=tolerance if share == 1 else None,
+            prevailing=prevailing,
+            adapter=adapter,
+            lower=lower,
+            upper=upper,
+        )
+        if plan and setting.setting.value <= plan[-1].setting.setting.value:
+            raise TighteningError(
+                f"Passes {number - 1} and {number} fall on the same mark of the wrench; "
+                "use fewer passes or a finer wrench."
+            )
+        plan.append(PassTarget(number, share, setting, order))
+    return tuple(plan)

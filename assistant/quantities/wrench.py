@@ -1,0 +1,158 @@
+"""From the torque wanted at the fastener to the mark that is set on the wrench."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from math import ceil, cos, floor, radians
+from typing import Literal
+
+from assistant.quantities.amount import Amount
+from assistant.quantities.units import same_dimension
+
+# Cosines that are rational, by degrees; the others are taken from the binary ``cos``.
+_COSINES = {
+    0: Fraction(1),
+    60: Fraction(1, 2),
+    90: Fraction(0),
+    120: Fraction(-1, 2),
+    180: Fraction(-1),
+}
+
+
+class TighteningError(ValueError):
+    """A torque cannot be set so; the message is one sentence."""
+
+
+@dataclass(frozen=True)
+class Adapter:
+    """What an extension or crowfoot does to the setting.
+
+    ``factor`` times the torque wanted is to be set; ``direction`` tells whether that is lower or
+    higher than the torque wanted.
+    """
+
+    factor: Fraction
+    direction: Literal["lower", "same", "higher"]
+
+
+def adapter(length: Amount, extension: Amount, angle: Amount) -> Adapter:
+    """The correction for an adapter on the square drive: reading = torque x L / (L + E cos a).
+
+    FAA AC 43.13-1B figure 7-2 gives it for a straight adapter (a = 0, and 180 pointing back).
+
+    Args:
+        length: L, from the square drive to the middle of the hand on the handle.
+        extension: E, from the square drive to the middle of the fastener.
+        angle: a, between the adapter and the line of the wrench: 0 straight on away from the
+            hand, 90 square to it, 180 back over the handle. The sign does not matter.
+
+    Raises:
+        TighteningError: a length is not above zero, or the adapter points past the hand.
+    """
+    if not (same_dimension(length.unit, "mm") and same_dimension(extension.unit, "mm")):
+        raise TighteningError("The wrench and its adapter are measured as lengths; check units.")
+    if not same_dimension(angle.unit, "deg"):
+        raise TighteningError(f"The adapter's angle {angle} is no angle; give it in deg.")
+    long, short = length.to("mm").value, extension.to("mm").value
+    if long <= 0 or short < 0:
+        raise TighteningError("The wrench's length must be above zero; measure it again.")
+    effective = long + short * _cosine(angle.to("deg").value)
+    if effective <= 0:
+        raise TighteningError("The adapter reaches back past the hand; turn it the other way.")
+    factor = long / effective
+    if factor == 1:
+        return Adapter(factor, "same")
+    return Adapter(factor, "lower" if factor < 1 else "higher")
+
+
+def _cosine(degrees: Fraction) -> Fraction:
+    turned = abs(degrees) % 360
+    turned = min(turned, 360 - turned)
+    if turned in _COSINES:
+        return _COSINES[int(turned)]
+    # twelve places: far finer than any wrench, and no binary tail in the record
+    return Fraction(round(cos(radians(float(turned))), 12)).limit_denominator(10**12)
+
+
+@dataclass(frozen=True)
+class WrenchSetting:
+    """What to set: ``setting`` on a graduation; ``exact`` is what it stands for, unrounded."""
+
+    setting: Amount
+    exact: Amount
+
+    @property
+    def off(self) -> Amount:
+        """How far the setting is from the exact value; negative when it is under."""
+        return Amount(self.setting.value - self.exact.value, self.setting.unit)
+
+
+def wrench_setting(
+    target: Amount,
+    graduation: Amount,
+    *,
+    tolerance: Amount | None = None,
+    prevailing: Amount | None = None,
+    adapter: Adapter | None = None,
+    lower: Amount | None = None,
+    upper: Amount | None = None,
+) -> WrenchSetting:
+    """The mark to set on a wrench whose scale has steps of ``graduation`` in its unit.
+
+    The prevailing torque of a locking nut is added to the target (FAA AC 43.13-1B 7-40: friction
+    drag torque is added), then the adapter is allowed for, then the value is rounded to the
+    nearest mark; of two marks as near the lower one is taken. With a tolerance the setting never
+    leaves it.
+
+    Args:
+        tolerance: plus or minus, at the fastener.
+        lower: the smallest torque that the wrench may be used for.
+        upper: the largest.
+
+    Raises:
+        TighteningError: not a torque, no mark within the tolerance, or out of the wrench's range.
+    """
+    unit = graduation.unit
+    given = [a for a in (target, graduation, tolerance, prevailing, lower, upper) if a is not None]
+    for amount in given:
+        if not same_dimension(amount.unit, "N*m"):
+            raise TighteningError(f"{amount} is no torque; give it in N*m, lbf*ft or lbf*in.")
+    step = graduation.value
+    if step <= 0:
+        raise TighteningError("The wrench has no graduation; give its resolution.")
+    if target.value <= 0:
+        raise TighteningError(f"The target torque is {target}; give one above zero.")
+    factor = Fraction(1) if adapter is None else adapter.factor
+    wanted = target.to(unit).value
+    if prevailing is not None:
+        if prevailing.value < 0:
+            raise TighteningError(f"The prevailing torque {prevailing} is under zero; check it.")
+        wanted += prevailing.to(unit).value
+    exact = wanted * factor
+    mark = nearest_mark(exact, step)
+    if tolerance is not None:
+        slack = abs(tolerance.to(unit).value) * factor
+        if abs(mark - exact) > slack:
+            raise TighteningError(
+                f"No mark of the wrench lies within {tolerance} of {target}; use a finer wrench."
+            )
+    setting = Amount(mark, unit, graduation.resolution)
+    if upper is not None and mark > upper.to(unit).value:
+        raise TighteningError(
+            f"{setting} is over the wrench's range, which ends at {upper}; use a bigger wrench."
+        )
+    if lower is not None and mark < lower.to(unit).value:
+        raise TighteningError(
+            f"{setting} is under the wrench's range from {lower}; use a smaller wrench."
+        )
+    if mark <= 0:
+        raise TighteningError(f"{target} is under the wrench's first mark; use a smaller wrench.")
+    return WrenchSetting(setting, Amount(exact, unit))
+
+
+def nearest_mark(value: Fraction, step: Fraction) -> Fraction:
+    """The multiple of ``step`` nearest to ``value``; halfway goes down."""
+    below = floor(value / step) * step
+    above = ceil(value / step) * step
+    return above if above - value < value - below else below

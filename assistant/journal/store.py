@@ -17,7 +17,7 @@ from assistant.journal.place import WRITES, connect, default_location, store_url
 from assistant.journal.seal import Seal, broken_seal
 from assistant.journal.tables import entry_table, seal_table, session_table
 from assistant.journal.trouble import explain
-from assistant.journal.types import Draft, Entry, JournalError, SessionRow
+from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
 from assistant.journal.verify import BadEntry, first_bad
 
 __all__ = ["SqlJournal", "default_location"]
@@ -67,17 +67,61 @@ class SqlJournal:
             connection.execute(insert(entry_table), [_values(e, body) for e, body in linked])
         return [entry for entry, _ in linked]
 
-    def read(self, session: str) -> Iterator[Entry]:
-        """Yield the entries of ``session`` in order.
+    def adopt(self, entries: Sequence[Entry]) -> None:
+        """Store entries of one session that another store has made, as they are, in one go.
+
+        Those that are here already are passed over, so that sending twice does no harm.
+
+        Raises:
+            ConflictError: the session here has another entry in their place, or a gap would come.
+            JournalError: the store failed; nothing of this call is stored.
+        """
+        if not entries:
+            return
+        first = entries[0]
+        with self._transaction() as connection:
+            head = connection.execute(_head_query(first.session, lock=True)).one_or_none()
+            have = 0 if head is None else head.entries
+            overlap = [entry for entry in entries if entry.seq <= have]
+            if overlap and _hash_at(connection, overlap[-1]) != overlap[-1].hash:
+                raise ConflictError(
+                    f"Entry {overlap[-1].seq} of {first.session} differs between the two stores: "
+                    "it was recorded in two places; verify both and keep the right one."
+                )
+            new = list(entries[len(overlap) :])
+            if not new:
+                return
+            prev = _last_hash(connection, first.session, new[0].seq - 1)
+            rows = []
+            for entry in new:
+                linked, body_text = link(entry.session, entry.seq, prev, entry)
+                if linked.hash != entry.hash:
+                    raise ConflictError(
+                        f"Entry {entry.seq} of {entry.session} does not follow the one before "
+                        "it; verify both stores and keep the right one."
+                    )
+                rows.append(_values(entry, body_text))
+                prev = entry.hash
+            _move_head(connection, new)
+            connection.execute(insert(entry_table), rows)
+
+    def entries_of(self, session: str) -> int:
+        """How many entries ``session`` has here; 0 when there is no such session."""
+        with self._transaction(writes=False) as connection:
+            head = connection.execute(_head_query(session)).one_or_none()
+        return 0 if head is None else int(head.entries)
+
+    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
+        """Yield the entries of ``session`` in order, those after entry ``after``.
 
         Raises:
             JournalError: there is no such session, the store fails, or an entry is unreadable.
         """
         found = False
-        for row in self._rows(session):
+        for row in self._rows(session, after):
             found = True
             yield _entry(row)
-        if not found:
+        if not found and not (after and self.entries_of(session)):
             raise JournalError(
                 f"There is no session '{session}'; list the records to see their names."
             )
@@ -143,14 +187,11 @@ class SqlJournal:
         self._engine.dispose()
 
     def _hash_of(self, session: str, seq: int) -> str | None:
-        query = select(entry_table.c.hash).where(
-            entry_table.c.session == session, entry_table.c.seq == seq
-        )
         with self._transaction(writes=False) as connection:
-            return connection.execute(query).scalar_one_or_none()
+            return connection.execute(_hash_query(session, seq)).scalar_one_or_none()
 
-    def _rows(self, session: str) -> Iterator[Row[Any]]:
-        after: int | None = None
+    def _rows(self, session: str, first_after: int | None = None) -> Iterator[Row[Any]]:
+        after = first_after  # None takes in even numbers below one, which verify must see
         while True:
             query = select(entry_table).where(entry_table.c.session == session)
             if after is not None:
@@ -172,7 +213,7 @@ class SqlJournal:
             ):
                 yield connection
         except IntegrityError as fault:
-            raise JournalError(
+            raise ConflictError(
                 "Another process has recorded the same entry first; close it and resume the "
                 "session."
             ) from fault
@@ -186,11 +227,23 @@ def _head_query(session: str, lock: bool = False) -> Any:
     return query.with_for_update() if lock else query  # SQLite has the whole file locked already
 
 
+def _hash_query(session: str, seq: int) -> Any:
+    return select(entry_table.c.hash).where(
+        entry_table.c.session == session, entry_table.c.seq == seq
+    )
+
+
+def _hash_at(connection: Connection, entry: Entry) -> str | None:
+    query = _hash_query(entry.session, entry.seq)
+    found: str | None = connection.execute(query).scalar_one_or_none()
+    return found
+
+
 def _last_hash(connection: Connection, session: str, expect_seq: int) -> str:
     head = connection.execute(_head_query(session, lock=True)).one_or_none()
     entries = 0 if head is None else head.entries
     if entries != expect_seq:
-        raise JournalError(
+        raise ConflictError(
             f"Session {session} has {entries} entries where {expect_seq} were known here: "
             "another process records it; close that one and resume the session."
         )

@@ -29,7 +29,7 @@ _SENTENCES = (
     (("does not exist",),
      "{where} or a table in it does not exist; make the database and go on"),
     (("connection", "server closed", "timeout expired", "terminating", "shutting down",
-      "starting up", "recovery mode", "could not translate host"),
+      "starting up", "recovery mode", "could not translate host", "resolve host"),
      "{where} cannot be reached; check that the server runs and the cable is in"),
 )  # fmt: skip
 

@@ -46,6 +46,10 @@ class JournalError(RuntimeError):
     """The store cannot record; the message is one sentence with a remedy."""
 
 
+class ConflictError(JournalError):
+    """The session has other entries than the caller knows: another process records it."""
+
+
 class Journal(Protocol):
     """An append-only store of sessions."""
 

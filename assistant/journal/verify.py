@@ -51,13 +51,22 @@ def first_bad(
                 "in, or one before it was taken out or written anew.",
             )
         prev = row.hash
-    if seq != entries or prev != last_hash:
+    if seq < entries:
         return BadEntry(
             session,
-            min(seq, entries) + 1 if seq != entries else seq,
-            "cut short" if seq < entries else "altered",
-            f"The record {session} ends at entry {seq}, which is not the end that the list of "
-            f"sessions names (entry {entries}).",
+            seq + 1,
+            "cut short",
+            f"The record {session} is cut short: entry {seq + 1} and all after it, up to "
+            f"{entries}, are missing.",
+        )
+    if seq > entries or prev != last_hash:
+        first = min(seq, entries + 1)
+        return BadEntry(
+            session,
+            first,
+            "altered",
+            f"From entry {first} on, the record {session} is not the one that the list of "
+            "sessions names.",
         )
     return None
 

@@ -37,9 +37,7 @@ def torque_map(line: TighteningLine, one: PassLine) -> Markup:
         numbers = ",".join(str(t.order) for t in done_here)
         if numbers:
             parts.append(element("text", numbers, x=x, y=y + 4, text_anchor="middle"))
-        parts.append(
-            element("text", label, x=x, y=y + DOT + 12, text_anchor="middle", class_="label")
-        )
+        parts.append(_label(label, x, y, above=y < SIZE / 4))
     said = ", ".join(t.fastener for t in standing) or "none"
     missing = [label for label in labels if label not in order]
     words = f"Pass {one.number} at {one.torque}, in this order: {said}."
@@ -47,6 +45,12 @@ def torque_map(line: TighteningLine, one: PassLine) -> Markup:
         words += f" Not tightened: {', '.join(missing)}."
     height = SIZE if line.pattern not in ("spiral", "two_row") else SIZE / 2 + 20
     return picture(SIZE, height, words, parts)
+
+
+def _label(label: str, x: float, y: float, above: bool) -> str:
+    # Above the topmost fasteners, below the others: no arrow runs through a word there.
+    beside = y - DOT - 5 if above else y + DOT + 12
+    return element("text", label, x=x, y=beside, text_anchor="middle", class_="label")
 
 
 def _places(pattern: str, count: int) -> list[tuple[float, float]]:
@@ -58,7 +62,7 @@ def _places(pattern: str, count: int) -> list[tuple[float, float]]:
             (_across(i % row, row), SIZE / 8 + 10 + (SIZE / 4 + 10) * (i // row))
             for i in range(count)
         ]
-    middle, radius = SIZE / 2 - 4, SIZE / 2 - 2 * DOT - 12
+    middle, radius = SIZE / 2, SIZE / 2 - 2 * DOT - 8
     if count == 1:
         return [(middle, middle)]
     turns = [2 * pi * i / count - pi / 2 for i in range(count)]

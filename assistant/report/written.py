@@ -39,8 +39,9 @@ def converted(amount: Amount, unit: str | None = None) -> Amount | None:
     if (exact.value * 10 ** (places + 1)).denominator == 1:
         places += 1  # one digit more ends the number exactly: 0.0381 mm for 1.5 thou
     rounded = Fraction(round(exact.value * 10**places), 10**places)
-    shown = len(format_number(rounded).partition(".")[2])
-    return Amount(rounded, unit, Fraction(1, 10**shown))
+    if rounded == exact.value:  # zeros would claim a digit that nobody read
+        places = len(format_number(rounded).partition(".")[2])
+    return Amount(rounded, unit, Fraction(1, 10**places))
 
 
 def amount_json(amount: Amount) -> dict[str, Any]:

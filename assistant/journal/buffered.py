@@ -1,0 +1,181 @@
+"""A journal on a server that a bench can go on without: a full local copy, sent on later.
+
+The server is written first, so that a conflict with another bench is met before anything is
+acknowledged. When it cannot be reached, the entries are made durable in a local SQLite store with
+the very hashes that the server would have given them; later they are adopted there as they are.
+A commit that was cut off half-way may have succeeded: then adopting finds the entries present.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+from time import monotonic
+
+from assistant.journal.store import SqlJournal
+from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
+from assistant.journal.verify import BadEntry
+
+_BATCH = 1000  # entries sent in one transaction
+
+
+@dataclass(frozen=True)
+class StoreState:
+    """``reachable``: the server answers. ``waiting``: entries recorded here and not yet there."""
+
+    reachable: bool
+    waiting: int
+    sentence: str
+
+
+class BufferedJournal:
+    """The journal protocol over a server at ``url`` with a local store at ``spool``.
+
+    Args:
+        retry_s: after a failure the server is left alone this long, in seconds, so that a
+            builder does not wait for its timeout at every word.
+        elapsed: seconds that never run backwards.
+    """
+
+    def __init__(
+        self,
+        url: str,
+        spool: str | Path,
+        wait_s: float = 3.0,
+        retry_s: float = 15.0,
+        elapsed: Callable[[], float] = monotonic,
+    ) -> None:
+        self._url = url
+        self._local = SqlJournal(spool, wait_s)
+        self._wait_s = wait_s
+        self._retry_s = retry_s
+        self._elapsed = elapsed
+        self._remote: SqlJournal | None = None
+        self._not_before = 0.0
+        self._why = ""
+        # session -> how many of its entries the server is known to have
+        self._unsent = {row.session: 0 for row in self._local.sessions()}
+        self._told_reachable = True
+        self.flush()
+
+    def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
+        """Append on the server, or here when it cannot be reached; see :class:`Journal`."""
+        if self.flush():
+            assert self._remote is not None
+            try:
+                entries = self._remote.append(session, drafts, expect_seq)
+            except ConflictError:
+                raise
+            except JournalError as fault:
+                self._lost(fault)
+            else:
+                self._copy(session, entries)
+                return entries
+        entries = self._local.append(session, drafts, expect_seq)
+        self._unsent.setdefault(session, expect_seq)
+        return entries
+
+    def read(self, session: str) -> Iterator[Entry]:
+        """Yield the entries of ``session``, bringing the copy here up to the server's."""
+        if self.flush():
+            assert self._remote is not None
+            try:
+                have = self._local.entries_of(session)
+                if self._remote.entries_of(session) > have:
+                    self._local.adopt(list(self._remote.read(session, have)))
+            except ConflictError:
+                raise
+            except JournalError as fault:
+                self._lost(fault)
+        return self._local.read(session)
+
+    def sessions(self) -> list[SessionRow]:
+        """The server's sessions, newest first; this bench's own when it cannot be reached."""
+        return self._whole().sessions()
+
+    def verify(self, session: str) -> BadEntry | None:
+        """Check the server's record, or this bench's copy; see :meth:`SqlJournal.verify`."""
+        return self._whole().verify(session)
+
+    def flush(self) -> bool:
+        """Send what waits, if the server answers; True when nothing waits any more.
+
+        Raises:
+            ConflictError: a session was recorded in two places meanwhile.
+        """
+        if self._remote is None and self._elapsed() < self._not_before:
+            return False
+        try:
+            if self._remote is None:
+                self._remote = SqlJournal(self._url, self._wait_s)
+            for session in sorted(self._unsent):
+                self._send(self._remote, session)
+                del self._unsent[session]
+        except ConflictError:
+            raise
+        except JournalError as fault:
+            self._lost(fault)
+            return False
+        return True
+
+    def state(self) -> StoreState:
+        """Whether the server answers and how much waits here, with a sentence for the builder."""
+        waiting = sum(self._local.entries_of(s) - sent for s, sent in self._unsent.items())
+        if self._remote is not None:
+            return StoreState(True, 0, "The server answers; everything is recorded there.")
+        return StoreState(
+            False,
+            waiting,
+            "The server does not answer. Recording goes on here and is sent there later; "
+            f"{waiting} entries wait. {self._why}",
+        )
+
+    def news(self) -> StoreState | None:
+        """The state when it has changed since this was last asked, else None."""
+        state = self.state()
+        if state.reachable == self._told_reachable:
+            return None
+        self._told_reachable = state.reachable
+        return state
+
+    def close(self) -> None:
+        """Let go of both stores."""
+        self._local.close()
+        if self._remote is not None:
+            self._remote.close()
+
+    def _whole(self) -> SqlJournal:
+        if self.flush() and self._remote is not None:
+            return self._remote
+        return self._local
+
+    def _send(self, remote: SqlJournal, session: str) -> None:
+        common = min(remote.entries_of(session), self._local.entries_of(session))
+        # From the last common entry on: adopting compares it, so a fork is seen and not joined.
+        batch: list[Entry] = []
+        for entry in self._local.read(session, max(0, common - 1)):
+            batch.append(entry)
+            if len(batch) == _BATCH:
+                remote.adopt(batch)
+                batch = []
+        remote.adopt(batch)
+
+    def _copy(self, session: str, entries: list[Entry]) -> None:
+        # The server has the entries, so a failure here loses nothing; the copy is made whole
+        # at the next append or reading.
+        with suppress(JournalError):
+            have = self._local.entries_of(session)
+            if have < entries[0].seq - 1:  # begun on another bench
+                assert self._remote is not None
+                self._local.adopt(list(self._remote.read(session, have)))
+            else:
+                self._local.adopt(entries)
+
+    def _lost(self, fault: JournalError) -> None:
+        self._why = str(fault)
+        self._not_before = self._elapsed() + self._retry_s
+        if self._remote is not None:
+            self._remote.close()
+            self._remote = None

@@ -1,0 +1,150 @@
+"""A bench goes on recording while its PostgreSQL server is away, and nothing is lost or doubled."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from assistant.journal.buffered import BufferedJournal
+from assistant.journal.store import SqlJournal
+from assistant.journal.types import ConflictError
+from tests.journal.drafts import SESSION, draft, opening
+from tests.journal.postgres import Cluster
+
+
+class Ticks:
+    """A clock that moves when told to."""
+
+    def __init__(self) -> None:
+        self.now = 0.0
+
+    def __call__(self) -> float:
+        return self.now
+
+
+@pytest.fixture
+def ticks() -> Ticks:
+    return Ticks()
+
+
+@pytest.fixture
+def bench(cluster: Cluster, tmp_path: Path, ticks: Ticks) -> Iterator[BufferedJournal]:
+    """A bench with an empty database on the server."""
+    url = cluster.new_database()
+    journal = BufferedJournal(url, tmp_path / "spool.db", wait_s=2.0, elapsed=ticks)
+    yield journal
+    journal.close()
+
+
+@pytest.fixture
+def server(cluster: Cluster) -> Iterator[Cluster]:
+    """The server, running again afterwards whatever the test did."""
+    yield cluster
+    if not cluster.running():
+        cluster.start()
+
+
+def test_the_server_dies_and_comes_back(
+    bench: BufferedJournal, server: Cluster, ticks: Ticks
+) -> None:
+    bench.append(SESSION, [opening(), draft(1)], 0)
+    server.stop()
+    bench.append(SESSION, [draft(2)], 2)
+    news = bench.news()
+    assert news is not None
+    assert (news.reachable, news.waiting) == (False, 1)
+    assert "server does not answer" in news.sentence.lower()
+    bench.append(SESSION, [draft(3)], 3)
+    bench.append("kb2-2", [opening()], 0)
+    assert bench.news() is None, "told once"
+    assert bench.state().waiting == 3
+    server.start()
+    assert not bench.flush(), "the server is left alone for a while"
+    ticks.now += 20
+    bench.append(SESSION, [draft(4)], 4)
+    back = bench.news()
+    assert back is not None
+    assert (back.reachable, back.waiting) == (True, 0)
+    remote = SqlJournal(bench._url)
+    assert [e.body.get("number") for e in remote.read(SESSION)] == [None, 1, 2, 3, 4]
+    assert list(remote.read(SESSION)) == list(bench._local.read(SESSION))
+    assert remote.verify(SESSION) is None
+    assert remote.verify("kb2-2") is None
+    remote.close()
+
+
+def test_entries_that_wait_are_sent_by_the_next_process(
+    bench: BufferedJournal, server: Cluster, tmp_path: Path
+) -> None:
+    server.stop()
+    bench.append(SESSION, [opening(), draft(1)], 0)
+    bench.close()
+    server.start()
+    again = BufferedJournal(bench._url, tmp_path / "spool.db")
+    assert again.state().reachable
+    assert again.append(SESSION, [draft(2)], 2)[0].seq == 3
+    assert again.verify(SESSION) is None
+    again.close()
+
+
+def test_a_commit_that_did_succeed_is_not_doubled(
+    bench: BufferedJournal, server: Cluster, ticks: Ticks, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The server commits and dies before it can say so."""
+    bench.append(SESSION, [opening()], 0)
+    remote = bench._remote
+    assert remote is not None
+
+    def commits_then_dies(session: str, drafts: list[object], expect_seq: int) -> list[object]:
+        SqlJournal.append(remote, session, drafts, expect_seq)  # type: ignore[arg-type]
+        server.stop()
+        return SqlJournal.append(remote, session, drafts, expect_seq)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(remote, "append", commits_then_dies)
+    bench.append(SESSION, [draft(1)], 1)
+    server.start()
+    ticks.now += 20
+    bench.append(SESSION, [draft(2)], 2)
+    assert [e.body.get("number") for e in bench.read(SESSION)] == [None, 1, 2]
+    assert bench.state().reachable
+    assert bench.verify(SESSION) is None
+
+
+def test_two_benches_that_recorded_the_same_session_are_not_joined(
+    bench: BufferedJournal, server: Cluster, ticks: Ticks
+) -> None:
+    bench.append(SESSION, [opening()], 0)
+    server.stop()
+    bench.append(SESSION, [draft(1)], 1)
+    server.start()
+    other = SqlJournal(bench._url)
+    other.append(SESSION, [draft(99), draft(98)], 1)
+    other.close()
+    ticks.now += 20
+    with pytest.raises(ConflictError, match="two places"):
+        bench.append(SESSION, [draft(2)], 2)
+
+
+def test_a_conflict_is_met_before_anything_is_kept_here(bench: BufferedJournal) -> None:
+    bench.append(SESSION, [opening()], 0)
+    other = SqlJournal(bench._url)
+    other.append(SESSION, [draft(9)], 1)
+    with pytest.raises(ConflictError, match="another process"):
+        bench.append(SESSION, [draft(1)], 1)
+    assert bench._local.entries_of(SESSION) == 1
+    other.close()
+
+
+def test_a_session_begun_on_another_bench_is_taken_up_and_survives_the_server(
+    bench: BufferedJournal, server: Cluster
+) -> None:
+    other = SqlJournal(bench._url)
+    other.append(SESSION, [opening(), draft(1)], 0)
+    other.close()
+    assert len(list(bench.read(SESSION))) == 2
+    server.stop()
+    assert bench.append(SESSION, [draft(2)], 2)[0].seq == 3
+    assert len(list(bench.read(SESSION))) == 3
+    assert bench.sessions()[0].entries == 3

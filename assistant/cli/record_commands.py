@@ -2,15 +2,26 @@
 
 from __future__ import annotations
 
+import os
+from pathlib import Path
+
 import typer
 
-from assistant.cli.failing import plainly
-from assistant.cli.workplace import AskedError, open_store
+from assistant.cli.failing import fail, plainly
+from assistant.cli.record_screen import shown
+from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
+from assistant.journal.place import default_location
+from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.types import JournalError
+from assistant.report.export import to_csv, to_json
+from assistant.report.html import Integrity, SealLine, to_html
+from assistant.report.model import BuildRecord
+from assistant.report.record import build_record
 
 app = typer.Typer()
 
 STORE = typer.Option(None, "--store", help="Record store: a file, or a database URL.")
+SESSION = typer.Argument("", help="The session's name; the latest one when left out.")
 
 
 @app.command("records")
@@ -21,25 +32,95 @@ def records(store: str | None = STORE) -> None:
     if not rows:
         typer.echo("Nothing has been recorded yet.")
     for row in rows:
+        opened, last = row.opened_at[:16].replace("T", " "), row.last_at[:16].replace("T", " ")
         typer.echo(
-            f"{row.session:44} {row.job:12} {row.procedure_id:24} "
-            f"{row.opened_at[:16].replace('T', ' ')} to {row.last_at[:16].replace('T', ' ')} "
-            f"{row.entries:6} entries"
+            f"{row.session:40} {row.job:12} {row.procedure_id:24} "
+            f"{opened} to {last} {row.entries:6} entries"
         )
+
+
+@app.command("record")
+@plainly(JournalError, AskedError)
+def record(
+    session: str = SESSION,
+    csv: Path | None = typer.Option(None, "--csv", help="Write one row a reading to this file."),
+    json: Path | None = typer.Option(None, "--json", help="Write the whole record to this file."),
+    html: Path | None = typer.Option(None, "--html", help="Write a printable page to this file."),
+    store: str | None = STORE,
+) -> None:
+    """Show a build record, or write it to a file."""
+    kept = open_store(store)
+    name = session or latest_session(kept)
+    found = build_record(kept.journal.read(name))
+    if csv is not None:
+        _write(csv, to_csv(found))
+    if json is not None:
+        _write(json, to_json(found))
+    if html is not None:
+        _write(html, _page(kept, name, found, html))
+    if csv is None and json is None and html is None:
+        typer.echo(shown(found))
+
+
+def _page(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
+    bad = kept.journal.verify(name)
+    seals = tuple(
+        SealLine(entries=s.entries, sealed_at=s.sealed_at, public_key=s.public_key)
+        for s in kept.journal.seals(name)
+    )
+
+    def link(clip: str) -> str | None:
+        path = kept.clips.path(clip)
+        return os.path.relpath(path, page.resolve().parent) if path.exists() else None
+
+    integrity = Integrity(bad=None if bad is None else bad.sentence, seals=seals)
+    return to_html(found, integrity, link)
+
+
+def _write(path: Path, text: str) -> None:
+    try:
+        path.write_text(text, encoding="utf-8", newline="")
+    except OSError as fault:
+        fail(f"{path}: cannot be written ({fault.strerror}); choose another place.")
+    typer.echo(f"Written: {path}")
 
 
 @app.command("verify")
 @plainly(JournalError, AskedError)
-def verify(
-    session: str = typer.Argument(..., help="The session's name."),
-    store: str | None = STORE,
-) -> None:
+def verify(session: str = SESSION, store: str | None = STORE) -> None:
     """Say whether a record has been altered, and name the first entry that was."""
-    bad = open_store(store).journal.verify(session)
+    kept = open_store(store)
+    name = session or latest_session(kept)
+    bad = kept.journal.verify(name)
     if bad is not None:
         typer.echo(bad.sentence)
         raise typer.Exit(1)
-    typer.echo(f"Record {session} is as it was written.")
+    typer.echo(f"Record {name} is as it was written.")
+
+
+@app.command("seal")
+@plainly(JournalError, AskedError)
+def seal(
+    session: str = SESSION,
+    to: Path | None = typer.Option(None, "--to", help="Also write the seal to this file."),
+    store: str | None = STORE,
+) -> None:
+    """Sign the end of a record, so that cutting it short or writing it anew shows too."""
+    kept = open_store(store)
+    name = session or latest_session(kept)
+    bad = kept.journal.verify(name)
+    if bad is not None:
+        raise JournalError(f"{bad.sentence} A damaged record is not sealed.")
+    last = None
+    for entry in kept.journal.read(name):
+        last = entry
+    assert last is not None  # a session has at least its opening
+    key = signing_key(default_location().parent)
+    made = seal_record(name, last.seq, last.hash, utc_now().isoformat(), key)
+    kept.journal.keep_seal(made)
+    if to is not None:
+        _write(to, made.model_dump_json(indent=2) + "\n")
+    typer.echo(f"Sealed: {name}, {last.seq} entries. Keep a copy of the seal away from here.")
 
 
 def add_to(parent: typer.Typer) -> None:

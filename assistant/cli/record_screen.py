@@ -1,0 +1,72 @@
+"""A build record as plain text for the terminal."""
+
+from __future__ import annotations
+
+from assistant.report.model import BuildRecord, ReadingLine
+
+_VERDICT = {"in": "in", "out": "OUT", "undecided": "cannot tell"}
+
+
+def shown(record: BuildRecord) -> str:
+    """The record in lines: what is open first, then readings, tightening, numbers, holds."""
+    lines = [
+        f"Build record {record.session}",
+        f"Job {record.job}, {record.procedure.title}, revision {record.procedure.revision}",
+        f"Governing: {record.governing.title}, revision {record.governing.revision}",
+        f"From {record.opened_at[:16]} to {record.last_at[:16]}, "
+        + ("finished" if record.finished_at else "NOT FINISHED"),
+        "People: " + ", ".join(f"{p.name} ({p.role})" for p in record.people),
+    ]
+    if record.demo_clock:
+        lines.append("DEMONSTRATION: made under a demonstration clock, no real work.")
+    lines += _open(record)
+    lines += ["", "Readings"]
+    lines += [_reading(r) for r in record.readings if r.status in ("counts", "unconfirmed")]
+    gone = [r for r in record.readings if r.status == "superseded"]
+    if gone:
+        lines += ["", "Superseded (kept, do not count)"]
+        lines += [f"{_reading(r)}  {r.superseded_why}" for r in gone]
+    lines += _tightenings(record)
+    lines += ["", "Numbers"]
+    lines += [f"  {i.part} {i.what.replace('_', ' ')}: {i.text}" for i in record.identified
+              if i.superseded_at is None]  # fmt: skip
+    lines += ["", "Hold points"]
+    lines += [
+        f"  {i.step}: {'accepted' if i.accepted else 'REFUSED'} by {i.person}, {i.at[:16]}"
+        for i in record.inspections
+        if i.superseded_at is None
+    ]
+    return "\n".join(lines)
+
+
+def _open(record: BuildRecord) -> list[str]:
+    lines = [
+        f"  {d.step} {d.position}: {d.disposition.replace('_', ' ')}, "
+        + (f"released by {d.released_by}" if d.released_by else "NOT RELEASED")
+        + (f" ({d.reason})" if d.reason else "")
+        for d in record.dispositions
+        if d.state != "withdrawn"
+    ]
+    lines += [f"  {s.title}: skipped ({s.reason})" for s in record.steps if s.outcome == "skipped"]
+    return ["", "Open or decided", *lines] if lines else []
+
+
+def _reading(reading: ReadingLine) -> str:
+    name = f"{reading.quantity} {reading.position}".strip()
+    verdict = _VERDICT[reading.judgement.verdict]
+    note = "" if reading.status == "counts" else "  not confirmed"
+    return (
+        f"  {name:30} {reading.indication!s:>18}  ({reading.limits!s:30}) {verdict:12}"
+        f"{reading.gauge}{note}"
+    )
+
+
+def _tightenings(record: BuildRecord) -> list[str]:
+    lines: list[str] = []
+    for tightening in record.tightenings:
+        lines += ["", f"Tightening {tightening.step}: {tightening.target}, "
+                  f"{tightening.thread}, {tightening.pattern}"]  # fmt: skip
+        for one in tightening.passes:
+            done = ", ".join(t.fastener for t in one.tightened if t.void_since is None)
+            lines.append(f"  pass {one.number} at {one.torque}: {done}")
+    return lines

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +53,12 @@ Data = dict[str, Any]
 
 
 def sound_data() -> Data:
-    """The sound procedure as plain data, every value as text."""
+    """The sound procedure as plain data, every value as text; a copy of one's own."""
+    return copy.deepcopy(_parsed())
+
+
+@lru_cache(maxsize=1)
+def _parsed() -> Data:
     data = YAML(typ="safe", pure=True).load(SOUND.replace("2025-11-03", "'2025-11-03'"))
     assert isinstance(data, dict)
     return data
@@ -65,7 +71,7 @@ def step_of(data: Data, step_id: str) -> Data:
 
 def spoiled(tmp_path: Path, change: Callable[[Data], object]) -> list[Finding]:
     """What the linter finds, with lines, after ``change`` was made to the sound procedure."""
-    data = copy.deepcopy(sound_data())
+    data = sound_data()
     change(data)
     path = tmp_path / "spoiled.yaml"
     YAML(typ="safe", pure=True).dump(data, path)

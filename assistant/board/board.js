@@ -118,7 +118,7 @@
         $("ring").append(group);
       }
       map.caption.forEach((line, index) => {
-        $("ring").append(svg("text", { class: "order", x: 50, y: index ? 54 : 45, "font-size": index ? 11 : 7 }, line));
+        $("ring").append(svg("text", { class: "order", x: 50, y: index ? 55 : 44.5, "font-size": index ? 11 : 7 }, line));
       });
     }
     const body = $("rows").tBodies[0];
@@ -196,7 +196,7 @@
   // Shrink what does not fit; nothing on the board is ever cut off or scrolled.
   function fit() {
     for (const box of document.querySelectorAll("[data-fit]")) {
-      let k = 1;
+      let k = box.id === "work" && innerHeight > innerWidth ? 1.6 : 1; // upright: height to spare
       box.style.setProperty("--k", k);
       while (k > 0.3 && (box.scrollHeight > box.clientHeight + 1 || box.scrollWidth > box.clientWidth + 1)) {
         k -= 0.04;

@@ -10,7 +10,7 @@ from assistant.board.view import BoardView, Row, Snapshot, Spoken, StepHead, Wai
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import ANYTIME, listening, positions
-from assistant.dialogue.order import remaining
+from assistant.dialogue.order import applies, remaining
 from assistant.dialogue.state import (
     DigitCheck,
     DispositionReason,
@@ -55,9 +55,7 @@ def build_view(
         heard=snapshot.heard,
         said=tuple(Spoken(s.text, s.tone) for s in snapshot.said[-_SAID:]),
         recorded=recorded_text(snapshot.facts, words),
-        following=tuple(s.title for s in remaining(context.procedure, state) if s.id != state.step)[
-            :_FOLLOWING
-        ],
+        following=_following(context, state, words),
         waits=tuple(
             Wait(context.procedure.step(s).title, until) for s, until in state.waits.items()
         ),
@@ -123,6 +121,15 @@ def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ..
         builders = {p.initials for p in state.people if p.role == "builder"}
         own += [phrase for value, phrase in spec.phrases if value not in builders]
     return tuple(own[:_PHRASES])
+
+
+def _following(context: Context, state: State, words: BoardWords) -> tuple[str, ...]:
+    """The steps to come; one that hangs on an answer still open says so."""
+    rest = [s for s in remaining(context.procedure, state) if s.id != state.step]
+    return tuple(
+        s.title if applies(s, state) else words("following_maybe", title=s.title)
+        for s in rest[:_FOLLOWING]
+    )
 
 
 def _notices(state: State, words: BoardWords) -> tuple[str, ...]:

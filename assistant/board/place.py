@@ -49,7 +49,8 @@ def parse_place(text: str) -> Place:
     """
     text = text.strip()
     with suppress(ValueError):
-        return Place(str(ipaddress.ip_address(text.strip("[]"))), DEFAULT_PORT)
+        bare = text[1:-1] if text.startswith("[") and text.endswith("]") else text
+        return Place(str(ipaddress.ip_address(bare)), DEFAULT_PORT)
     match = _PLACE.fullmatch(text if ":" in text or text.isdigit() else f"{text}:")
     if match is None:
         raise BoardError(

@@ -79,6 +79,9 @@ STEPS: list[dict[str, object]] = [
      "duration": "10 min"},
     {"id": "hold", "kind": "inspection", "title": "Hold point", "say": "Call the inspector.",
      "criteria": "Bolts marked."},
+    {"id": "rework", "kind": "action", "title": "Tag for rework", "say": "Tag it.",
+     "when": {"reading": {"float": "out"}}},
+    {"id": "cover", "kind": "action", "title": "Cover the shaft end", "say": "Cover it."},
 ]  # fmt: skip
 
 PROCEDURE = Procedure.model_validate(

@@ -122,8 +122,19 @@ def test_a_session_not_yet_begun_can_be_shown() -> None:
 def test_step_number_total_title_and_what_follows() -> None:
     view = board(at("oil", Doing()))
     assert view.step is not None
-    assert (view.step.number, view.step.total, view.step.title) == (2, 10, "Oil the bearing")
+    assert (view.step.number, view.step.total, view.step.title) == (2, 12, "Oil the bearing")
     assert view.following == ("End float", "Cap gap")
+
+
+def test_a_step_that_hangs_on_an_open_answer_is_not_promised() -> None:
+    outcomes = {s.id: "done" for s in PROCEDURE.steps if s.id not in ("float", "rework", "cover")}
+    view = board(at("float", Measuring(0), outcomes=outcomes))
+    assert view.following == ("Tag for rework (if needed)", "Cover the shaft end")
+    outcomes["float"] = "done"
+    passed = board(at("cover", Doing(), outcomes=outcomes, values=FLOAT_IN))
+    assert passed.following == ()
+    failed = board(at("hold", Inspecting(), outcomes=outcomes, values=FLOAT_OUT))
+    assert failed.following[0] == "Tag for rework"
 
 
 def test_caution_is_shown_in_full_with_its_count() -> None:

@@ -1,0 +1,99 @@
+"""The console command as a builder uses it, on a keyboard."""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+from pathlib import Path
+
+import pytest
+from typer.testing import CliRunner, Result
+
+from assistant.cli.demo import load_demo
+from assistant.cli.main import app
+
+PEOPLE = ("--builder", "Otto Brandwick", "--inspector", "Marta Quill")
+
+
+def call(*arguments: str, typed: str = "") -> Result:
+    return CliRunner().invoke(app, list(arguments), input=typed)
+
+
+@pytest.fixture(autouse=True)
+def _own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("ASSEMBLY_ASSISTANT_DATA", str(tmp_path / "data"))
+
+
+def test_procedures_are_listed_checked_and_printed() -> None:
+    listed = call("procedures").output
+    for name in ("kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard"):
+        assert name in listed
+        assert call("check", name).exit_code == 0
+        printed = call("print", name)
+        assert printed.exit_code == 0
+        assert "fictional" in printed.output
+
+
+def test_two_revisions_are_compared_in_words(tmp_path: Path) -> None:
+    text = (Path("procedures") / "kb2_input_shaft.yaml").read_text(encoding="utf-8")
+    new = tmp_path / "new.yaml"
+    new.write_text(text.replace("target: 12 lbf*ft", "target: 13 lbf*ft"), encoding="utf-8")
+    said = call("compare", "kb2_input_shaft", str(new)).output
+    assert "12 lbf*ft" in said
+    assert "13 lbf*ft" in said
+
+
+def test_the_schema_is_json() -> None:
+    schema = json.loads(call("schema").output)
+    assert "steps" in schema["properties"]
+
+
+def test_a_session_is_stopped_and_resumed_and_its_record_exported(tmp_path: Path) -> None:
+    lines = list(load_demo().lines)
+    typed = [
+        "reused parts" if line == "new parts" else line for line in lines
+    ]  # reused parts leave out the ten minutes' cooling
+    at = typed.index("lip seal") + 2
+    first = call(
+        "run", "kb2_input_shaft", *PEOPLE, "--keyboard", "--voice", "silent",
+        typed="\n".join([*typed[:at], "stop work", "that is right"]) + "\n",
+    )  # fmt: skip
+    assert first.exit_code == 0, first.output
+    assert "Work is stopped and saved" in first.output
+    second = call("resume", "--keyboard", "--voice", "silent", typed="where am i\n")
+    assert "Taking the job up again" in second.output
+    assert "Step 4 of 24" in second.output
+    listed = call("records").output
+    assert listed.count("kb2_input_shaft") == 1 + listed.count("-kb2-input-shaft-")
+    assert "NOT FINISHED" in call("record").output
+    assert "as it was written" in call("verify").output
+    sealed = call("seal", "--to", str(tmp_path / "seal.json"))
+    assert sealed.exit_code == 0
+    assert json.loads((tmp_path / "seal.json").read_text(encoding="utf-8"))["session"]
+
+
+def test_the_demonstrations_record_in_every_form(tmp_path: Path) -> None:
+    assert call("demo", "--keyboard").exit_code == 0
+    files = {kind: tmp_path / f"record.{kind}" for kind in ("csv", "json", "html")}
+    arguments = [part for kind, path in files.items() for part in (f"--{kind}", str(path))]
+    assert call("record", *arguments).exit_code == 0
+    rows = list(csv.DictReader(io.StringIO(files["csv"].read_text(encoding="utf-8"))))
+    assert len(rows) >= 7
+    assert json.loads(files["json"].read_text(encoding="utf-8"))["job"] == "KB2-7"
+    page = files["html"].read_text(encoding="utf-8")
+    assert "Marta Quill" in page
+    assert "http://" not in page.replace("http://www.w3.org", "")
+
+
+def test_doctor_names_what_is_found_and_mends_what_is_not() -> None:
+    result = call("doctor")
+    assert result.exit_code == 0, result.output
+    assert "pocketsphinx" in result.output
+    assert "records.db" in result.output
+
+
+def test_the_version_and_help() -> None:
+    assert call("--version").output.startswith("assembly-assistant ")
+    for command in ("run", "resume", "demo", "record", "verify", "doctor"):
+        assert call(command, "--help").exit_code == 0

@@ -202,6 +202,37 @@ class DerivedStep(LimitedStep):
     combine: Literal["mean", "max", "min", "range"] = "mean"
 
 
+class WrenchAdapter(Model):
+    """A crowfoot or extension on the wrench's square drive, which changes the setting.
+
+    ``length``: from the grip to the square; ``extension``: from the square to the fastener;
+    ``angle``: between wrench and adapter, 0 straight on, 90 square (no correction), 180 back.
+    """
+
+    length: Quantity
+    extension: Quantity
+    angle: Quantity
+
+
+class Bolt(Model):
+    """The fastener: ``M8``, ``M10x1``, ``1/4-20``; class ``8.8`` or ``grade 5``."""
+
+    thread: Annotated[str, Field(max_length=20)]
+    grade: Annotated[str, Field(max_length=20)]
+
+
+class ShimStep(LimitedStep):
+    """Choose shims from a set so that ``gap`` less the shims lies within the limits.
+
+    ``gap`` names an earlier measurement or derived step; ``stock`` a gauge of kind ``shim_set``
+    whose members are the shims on the bench, one entry for each shim.
+    """
+
+    kind: Literal["shims"]
+    gap: Id
+    stock: Id
+
+
 class TighteningStep(Step):
     """Tighten fasteners in passes over a pattern to a target torque."""
 
@@ -215,6 +246,9 @@ class TighteningStep(Step):
     passes: Annotated[tuple[Decimal, ...], Field(min_length=1)] = (Decimal(1),)
     thread: Literal["dry", "lubricated"]
     lubricant: Id | None = None
+    adapter: WrenchAdapter | None = None
+    prevailing: Quantity | None = None  # drag of a locking nut, added to every setting
+    bolt: Bolt | None = None  # for the linter's cross-check of the torque
 
 
 class IdentificationStep(Step):
@@ -260,6 +294,7 @@ AnyStep = Annotated[
     | ActionStep
     | MeasurementStep
     | DerivedStep
+    | ShimStep
     | TighteningStep
     | IdentificationStep
     | ChoiceStep

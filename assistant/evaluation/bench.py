@@ -1,0 +1,188 @@
+"""The hearing bench itself: listeners over corpora over conditions, judged under each policy."""
+
+from __future__ import annotations
+
+import resource
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from time import perf_counter
+from typing import Any
+
+from assistant.dialogue.context import Policy as Trust
+from assistant.evaluation.conditions import Condition
+from assistant.evaluation.corpora import Corpus
+from assistant.evaluation.false_accepts import accepted, listen
+from assistant.evaluation.hearing import Listener
+from assistant.evaluation.statistics import Rate, quantile, word_errors
+from assistant.evaluation.trial import Result, Trial, attempt, judge
+from assistant.language import Language
+from assistant.speech.two_listeners import POLICIES, Policy
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the table: a listener under a policy, on a corpus under a condition."""
+
+    listener: str
+    policy: str
+    corpus: str
+    condition: str
+    results: tuple[Result, ...] = field(repr=False)
+    said: tuple[str, ...] = field(repr=False)
+    sound_s: float
+
+    @property
+    def exact(self) -> Rate:
+        """Every word right."""
+        return self._rate(lambda r: r.exact)
+
+    @property
+    def value(self) -> Rate:
+        """Of the readings: the value right, whether asked for or not."""
+        known = [r.value_right for r in self.results if r.value_right is not None]
+        return Rate(sum(known), len(known))
+
+    @property
+    def wrong_value(self) -> Rate:
+        """Of the readings: another value taken without asking for its digits."""
+        known = [r for r in self.results if r.value_right is not None]
+        return Rate(sum(r.outcome == "wrong" for r in known), len(known))
+
+    @property
+    def wrong_action(self) -> Rate:
+        """Of everything else: something else done than what was said."""
+        known = [r for r in self.results if r.value_right is None]
+        return Rate(sum(r.outcome == "wrong" for r in known), len(known))
+
+    @property
+    def again(self) -> Rate:
+        """Had to be said again, or digit by digit: asked, chimed at, or not heard at all."""
+        return self._rate(lambda r: r.outcome in ("asked", "again", "nothing"))
+
+    @property
+    def word_error_rate(self) -> float:
+        """Over all utterances of the row."""
+        return word_errors(self.said, [r.heard for r in self.results])
+
+    def decision_s(self, share: float) -> float:
+        """Quantile of the time from the endpoint to the decision, in seconds."""
+        return quantile([r.decision_s for r in self.results if r.decision_s], share)
+
+    @property
+    def real_time_factor(self) -> float:
+        """Seconds of decoding for a second of sound."""
+        return sum(r.decision_s for r in self.results) / self.sound_s
+
+    def _rate(self, hit: Callable[[Result], bool]) -> Rate:
+        return Rate(sum(map(hit, self.results)), len(self.results))
+
+    def as_json(self) -> dict[str, Any]:
+        """The row's figures as plain data."""
+        rates = ("exact", "value", "wrong_value", "wrong_action", "again")
+        shown: dict[str, Any] = {
+            "listener": self.listener,
+            "policy": self.policy,
+            "corpus": self.corpus,
+            "condition": self.condition,
+        }
+        for name in rates:
+            rate: Rate = getattr(self, name)
+            shown[name] = {"hits": rate.hits, "tries": rate.tries, "wilson95": rate.interval}
+        shown["word_error_rate"] = self.word_error_rate
+        shown["decision_s"] = {"median": self.decision_s(0.5), "95th": self.decision_s(0.95)}
+        shown["real_time_factor"] = self.real_time_factor
+        shown["wrong"] = [
+            {"said": said, "heard": r.heard, "confidence": round(r.confidence, 3)}
+            for said, r in zip(self.said, self.results, strict=True)
+            if r.outcome == "wrong"
+        ]
+        return shown
+
+
+@dataclass(frozen=True)
+class Spurious:
+    """What non-command sound set off: a rate per hour; ``examples`` as (sound, state, heard)."""
+
+    listener: str
+    policy: str
+    hours: float
+    count: int
+    examples: tuple[tuple[str, str, str], ...]
+
+    @property
+    def per_hour(self) -> float:
+        """Actions and questions per hour of sound in which nobody spoke to the assistant."""
+        return self.count / self.hours
+
+
+@dataclass(frozen=True)
+class Report:
+    """Everything that one listener's run found out; ``load_s`` seconds, ``memory_mb`` peak."""
+
+    listener: str
+    load_s: float
+    memory_mb: float
+    rows: tuple[Row, ...]
+    spurious: tuple[Spurious, ...]
+    reliability: tuple[tuple[float, float, Rate], ...]
+
+
+def run(
+    name: str,
+    load: Callable[[], Listener],
+    language: Language,
+    corpora: Sequence[Corpus],
+    conditions: Sequence[Condition],
+    minutes: int,
+    seed: int,
+    trust: Trust,
+    tell: Callable[[str], None] = lambda _: None,
+) -> Report:
+    """Run one listener over everything; ``minutes`` of non-command sound besides."""
+    started = perf_counter()
+    listener = load()
+    load_s = perf_counter() - started
+    policies: tuple[Policy, ...] = POLICIES[1:] if listener.second is not None else ("alone",)
+    rows: list[Row] = []
+    for corpus in corpora:
+        for condition in conditions:
+            tell(f"{name}: {corpus.name}, {condition.name}")
+            trials = [attempt(listener, language, i, condition, seed) for i in corpus.items]
+            rows += [_row(name, p, corpus, trials, language, trust) for p in policies]
+    spurious: list[Spurious] = []
+    if minutes:
+        tell(f"{name}: {minutes} minutes of sound that is no command")
+        found, hours = listen(listener, language, minutes, seed)
+        for policy in policies:
+            acted = accepted(found, language, policy, trust)
+            examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
+            spurious.append(Spurious(name, policy, hours, len(acted), examples))
+    memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    first = [r for r in rows if r.policy == policies[0]]
+    return Report(name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(first))
+
+
+def _row(
+    name: str,
+    policy: Policy,
+    corpus: Corpus,
+    trials: Sequence[Trial],
+    language: Language,
+    trust: Trust,
+) -> Row:
+    results = tuple(judge(t, language, policy, trust) for t in trials)
+    said = tuple(t.item.text for t in trials)
+    sound_s = sum(t.sound_s for t in trials)
+    return Row(name, policy, corpus.name, trials[0].condition, results, said, sound_s)
+
+
+def reliability(rows: Sequence[Row]) -> tuple[tuple[float, float, Rate], ...]:
+    """How often an answer is right by its confidence: (from, to, rate) in tenths."""
+    bins: list[tuple[float, float, Rate]] = []
+    results = [r for row in rows for r in row.results if r.heard]
+    for tenth in range(10):
+        low, high = tenth / 10, (tenth + 1) / 10
+        inside = [r for r in results if low <= r.confidence < high or r.confidence == high == 1.0]
+        right = sum(r.exact or bool(r.value_right) for r in inside)
+        bins.append((low, high, Rate(right, len(inside))))
+    return tuple(bins)

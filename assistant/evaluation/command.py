@@ -1,0 +1,154 @@
+"""The command that runs the hearing bench."""
+
+from __future__ import annotations
+
+import json
+import platform
+import sys
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from multiprocessing import get_context
+from os import cpu_count
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from assistant.dialogue.context import Policy as Trust
+from assistant.evaluation import corpora as made
+from assistant.evaluation.bench import Report, run
+from assistant.evaluation.conditions import CONDITIONS
+from assistant.evaluation.corpora import Corpus
+from assistant.evaluation.hearing import found
+from assistant.evaluation.table import whole
+from assistant.language import Language
+from assistant.speech.errors import SpeechError
+
+app = typer.Typer(pretty_exceptions_enable=False)
+
+MADE = ("trade", "readings", "sampled", "debian")
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What to run: names, sizes, the seed and the trust thresholds."""
+
+    corpora: tuple[str, ...]
+    folders: tuple[Path, ...]
+    conditions: tuple[str, ...]
+    count: int
+    minutes: int
+    seed: int
+    trust: Trust
+
+
+@app.command()
+def hearing(
+    listener: Annotated[list[str] | None, typer.Option(help="Only this one; may repeat.")] = None,
+    corpus: Annotated[
+        list[str] | None, typer.Option(help=f"Of {', '.join(MADE)}; may repeat; else all.")
+    ] = None,
+    folder: Annotated[
+        list[Path] | None, typer.Option(help="A folder of recordings with transcript.tsv.")
+    ] = None,
+    condition: Annotated[
+        list[str] | None, typer.Option(help="Such as 'clean' or 'hum 10 dB'; else all.")
+    ] = None,
+    count: Annotated[int, typer.Option(help="Utterances of each made corpus.")] = 60,
+    minutes: Annotated[int, typer.Option(help="Minutes of sound that is no command.")] = 12,
+    seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1,
+    reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Trust.reject,
+    sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Trust.sure,
+    as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None,
+) -> None:
+    """Measure how well numbers and commands are heard, and print tables."""
+    asked = Asked(
+        tuple(corpus or (() if folder else MADE)),
+        tuple(folder or ()),
+        tuple(condition or CONDITIONS),
+        count,
+        minutes,
+        seed,
+        Trust(reject=reject, sure=sure),
+    )
+    known = tuple(found())
+    names = tuple(listener or known)
+    _refuse_unknown(names, known, "listener")
+    _refuse_unknown(asked.conditions, CONDITIONS, "condition")
+    _refuse_unknown(asked.corpora, MADE, "corpus")
+    reports = []
+    for name in names:
+        # Each in a process of its own, so that memory is its own and nothing is warm already.
+        with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
+            try:
+                reports.append(pool.submit(measure, name, asked).result())
+            except SpeechError as fault:
+                typer.echo(str(fault), err=True)
+                raise typer.Exit(2) from None
+    typer.echo(f"{platform.machine()}, {cpu_count()} cores, Python {platform.python_version()}, ")
+    typer.echo(f"seed {seed}, reject below {reject}, sure from {sure}.\n")
+    typer.echo(whole(reports))
+    if as_json is not None:
+        as_json.write_text(json.dumps(_plain(reports), indent=1), encoding="utf-8")
+
+
+def measure(name: str, asked: Asked) -> Report:
+    """Run the listener called ``name``; the work of one process."""
+    language = Language.load("en-US")
+    return run(
+        name,
+        found()[name],
+        language,
+        gathered(asked, language),
+        [CONDITIONS[c] for c in asked.conditions],
+        asked.minutes,
+        asked.seed,
+        asked.trust,
+        lambda text: print(text, file=sys.stderr, flush=True),
+    )
+
+
+def gathered(asked: Asked, language: Language) -> list[Corpus]:
+    """The corpora that were asked for and are there."""
+    makers = {"trade": made.trade, "readings": made.readings, "sampled": made.sampled}
+    corpora: list[Corpus] = []
+    for name in asked.corpora:
+        if name in makers:
+            corpora.append(makers[name](language, asked.count, asked.seed))
+        elif (recorded := made.debian()) is not None:
+            corpora.append(recorded)
+    return corpora + [made.folder_corpus(f, language) for f in asked.folders]
+
+
+def _refuse_unknown(names: tuple[str, ...], known: object, what: str) -> None:
+    assert isinstance(known, tuple | dict)
+    for name in names:
+        if name not in known:
+            choices = ", ".join(known)
+            typer.echo(f"There is no {what} '{name}' here; choose of: {choices}.", err=True)
+            raise typer.Exit(2)
+
+
+def _plain(reports: list[Report]) -> list[object]:
+    return [
+        {
+            "listener": r.listener,
+            "load_s": r.load_s,
+            "memory_mb": r.memory_mb,
+            "rows": [row.as_json() for row in r.rows],
+            "spurious": [
+                {
+                    "policy": s.policy,
+                    "hours": s.hours,
+                    "per_hour": s.per_hour,
+                    "examples": s.examples,
+                }
+                for s in r.spurious
+            ],
+            "reliability": [
+                {"from": low, "to": high, "right": rate.hits, "answers": rate.tries}
+                for low, high, rate in r.reliability
+            ],
+        }
+        for r in reports
+    ]

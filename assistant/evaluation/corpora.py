@@ -1,0 +1,207 @@
+"""What is said to the engines, and what the right answer is."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+import soundfile
+
+from assistant.audio.file_source import read_audio
+from assistant.audio.synthesis.speakers import say
+from assistant.evaluation.states import READING_STATES, STATES
+from assistant.language import Language
+from assistant.language.spec import ListenSpec
+from assistant.quantities.amount import Amount
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import Samples
+
+DEBIAN = Path("/usr/share/pocketsphinx/test/data")
+VOICES = ("awb", "rms", "slt", "kal16", "kal_diphone", "slt_hts", "espeak_us", "espeak_gb")
+TEMPOS = (0.85, 1.0, 1.2)
+
+
+@dataclass(frozen=True)
+class Task:
+    """What may be said: a state's ``spec``, or a corpus's own ``jsgf`` grammar and its words."""
+
+    name: str
+    spec: ListenSpec | None = None
+    jsgf: str = ""
+    words: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Item:
+    """One utterance: what was said (``text``, in the grammar's words), by whom, and the sound."""
+
+    name: str
+    task: Task
+    text: str
+    voice: str
+    sound: Callable[[], Samples]
+
+
+@dataclass(frozen=True)
+class Corpus:
+    """A named list of utterances; ``note`` says where it comes from."""
+
+    name: str
+    note: str
+    items: tuple[Item, ...]
+
+
+def readings(language: Language, count: int, seed: int) -> Corpus:
+    """Readings as a mechanic says them: carrier, value as the assistant itself says it, unit."""
+    rng = random.Random(f"readings {seed}")
+    spoken: list[tuple[str, str]] = []
+    while len(spoken) < count:
+        state = READING_STATES[len(spoken) % len(READING_STATES)]
+        number = STATES[state].reading
+        assert number is not None
+        assert number.low is not None
+        assert number.high is not None
+        step = 10**number.max_decimals
+        value = rng.randint(int(number.low * step), int(number.high * step))
+        amount = Amount(Fraction(value, step), number.units[0], Fraction(1, step))
+        text = f"reading {language.say_amount(amount)}"
+        if language.interpret(STATES[state], text):
+            spoken.append((state, text))
+    return _spoken("readings", "random readings of the step's gauge, invented", spoken, rng)
+
+
+def sampled(language: Language, count: int, seed: int) -> Corpus:
+    """Anything that the grammars of the states allow, likely or not."""
+    rng = random.Random(f"sampled {seed}")
+    names = list(STATES)
+    spoken: list[tuple[str, str]] = []
+    while len(spoken) < count:
+        state = names[len(spoken) % len(names)]
+        text = language.sample(STATES[state], rng)
+        if len(language.interpret(STATES[state], text)) == 1:
+            spoken.append((state, text))
+    return _spoken("sampled", "random phrases of the states' grammars", spoken, rng)
+
+
+def trade(language: Language, count: int, seed: int) -> Corpus:
+    """The fixed list of trade phrases beside this file, by every voice in turn."""
+    rng = random.Random(f"trade {seed}")
+    lines = (Path(__file__).parent / "trade_phrases.tsv").read_text(encoding="utf-8").splitlines()
+    phrases = [tuple(line.split("\t")) for line in lines if line and not line.startswith("#")]
+    known = [(s, t) for s, t in phrases if language.interpret(STATES[s], t)]
+    spoken = [known[i % len(known)] for i in range(count)]
+    return _spoken("trade", "fixed trade phrases", spoken, rng)
+
+
+def _spoken(name: str, note: str, phrases: list[tuple[str, str]], rng: random.Random) -> Corpus:
+    items = []
+    order = rng.sample(VOICES, len(VOICES))
+    for index, (state, text) in enumerate(phrases):
+        # Neighbouring phrases share a state in turn, so the voice must not cycle with them.
+        voice = order[(index + index // len(order)) % len(order)]
+        tempo = rng.choice(TEMPOS)
+        task = Task(state, STATES[state])
+        sound = partial(say, text, voice, tempo)
+        items.append(Item(f"{name}-{index}", task, text, voice, sound))
+    return Corpus(name, f"{note}; synthetic voices {', '.join(sorted(VOICES))}", tuple(items))
+
+
+def debian(folder: Path = DEBIAN) -> Corpus | None:
+    """Debian's pocketsphinx-testdata: people, each recording with its own vocabulary."""
+    if not (folder / "cards" / "cards.transcription").is_file():
+        return None
+    cards = Task("cards", None, (folder / "cards" / "cards.gram").read_text(encoding="utf-8"))
+    items = []
+    for line in (folder / "cards" / "cards.transcription").read_text().splitlines():
+        text, _, name = line.replace("<s>", "").replace("</s>", "").rpartition("(")
+        path = folder / "cards" / f"{name.rstrip(')')}.wav"
+        items.append(
+            Item(path.stem, cards, " ".join(text.split()), "person", partial(read_audio, path))
+        )
+    go = Task("goforward", None, (folder / "goforward.gram").read_text(encoding="utf-8"))
+    raw = partial(_raw, folder / "goforward.raw")
+    items.append(Item("goforward", go, "go forward ten meters", "person", raw))
+    # The name gives the digits, after the naming of the TIDIGITS corpus (z: zero).
+    raw = partial(_raw, folder / "tidigits" / "dhd.2934z.raw")
+    items.append(Item("dhd.2934z", DIGITS, "two nine three four zero", "person", raw))
+    return Corpus("debian", "Debian pocketsphinx-testdata, recorded people", tuple(items))
+
+
+def librivox(folder: Path = DEBIAN) -> Iterator[Samples]:
+    """Recorded reading aloud from the same package: speech that is no command."""
+    for path in sorted((folder / "librivox").glob("*.wav")):
+        yield read_audio(path)
+
+
+def folder_corpus(folder: Path, language: Language) -> Corpus:
+    """A folder of sound files with ``transcript.tsv``: on each line a file name, a tab, the words.
+
+    A phrase is listened for in the first state that knows it; digits said alone belong to the
+    state of a value read back digit by digit; anything else gets a grammar of the folder's own
+    phrases.
+
+    Raises:
+        SpeechError: there is no transcript, or one of its lines cannot be read.
+    """
+    listing = folder / "transcript.tsv"
+    if not listing.is_file():
+        raise SpeechError(
+            f"{folder} holds no transcript.tsv; write one line per file: name, tab, words."
+        )
+    pairs: list[tuple[str, str]] = []
+    for number, line in enumerate(listing.read_text(encoding="utf-8").splitlines(), 1):
+        if not line.strip():
+            continue
+        name, tab, text = line.partition("\t")
+        if not tab or not text.strip() or not (folder / name).is_file():
+            raise SpeechError(
+                f"{listing}:{number}: write the name of a sound file of the folder, a tab and "
+                "the words that are said in it."
+            )
+        pairs.append((name, " ".join(text.lower().split())))
+    own = _own_task(folder.name, {text for _, text in pairs})
+    items = tuple(
+        Item(
+            name,
+            _task_for(text, language) or own,
+            text,
+            "person",
+            partial(read_audio, folder / name),
+        )
+        for name, text in pairs
+    )
+    return Corpus(folder.name, f"recordings in {folder}", items)
+
+
+def _task_for(text: str, language: Language) -> Task | None:
+    for name in ("digits", *STATES):
+        if language.interpret(STATES[name], text):
+            return Task(name, STATES[name])
+    return None
+
+
+def _own_task(name: str, texts: set[str]) -> Task:
+    options = " | ".join(sorted(texts))
+    return Task(name, None, f"#JSGF V1.0;\ngrammar own;\npublic <phrase> = {options};\n")
+
+
+DIGITS = Task(
+    "digit strings",
+    None,
+    "#JSGF V1.0;\ngrammar digits;\npublic <digits> = <digit>+;\n<digit> = zero | oh | one | two"
+    " | three | four | five | six | seven | eight | nine;\n",
+)
+"""Strings of digits of any length, as in the TIDIGITS corpus."""
+
+
+def _raw(path: Path) -> Samples:
+    """Headerless 16-bit sound at 16 kHz."""
+    samples, _ = soundfile.read(
+        path, dtype="int16", samplerate=16000, channels=1, format="RAW", subtype="PCM_16"
+    )
+    return np.asarray(samples, np.int16)

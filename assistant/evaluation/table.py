@@ -1,0 +1,114 @@
+"""The bench's reports as tables to read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from assistant.evaluation.bench import Report, Row
+
+_COLUMNS = (
+    "listener",
+    "policy",
+    "corpus",
+    "condition",
+    "n",
+    "exact %",
+    "value %",
+    "wrong value unasked %",
+    "wrong action %",
+    "said again %",
+    "WER %",
+    "decision ms, median / 95th",
+    "RTF",
+)
+
+
+def rows_table(rows: Iterable[Row]) -> str:
+    """Every row with its Wilson intervals at 95 %."""
+    return _markdown(_COLUMNS, [_cells(r) for r in rows])
+
+
+def loads_table(reports: Iterable[Report]) -> str:
+    """Load time and memory of each listener."""
+    return _markdown(
+        ("listener", "load s", "peak memory MB"),
+        [(r.listener, f"{r.load_s:.2f}", f"{r.memory_mb:.0f}") for r in reports],
+    )
+
+
+def spurious_table(reports: Iterable[Report]) -> str:
+    """What non-command sound set off."""
+    return _markdown(
+        ("listener", "policy", "hours", "set off", "per hour", "examples"),
+        [
+            (
+                s.listener,
+                s.policy,
+                f"{s.hours:.2f}",
+                str(s.count),
+                f"{s.per_hour:.1f}",
+                "; ".join(f"{sound} in {state}: {text}" for sound, state, text in s.examples[:3]),
+            )
+            for report in reports
+            for s in report.spurious
+        ],
+    )
+
+
+def reliability_table(reports: Iterable[Report]) -> str:
+    """How often an answer of a given confidence is right."""
+    return _markdown(
+        ("listener", "confidence", "answers", "right %"),
+        [
+            (report.listener, f"{low:.1f}-{high:.1f}", str(rate.tries), str(rate))
+            for report in reports
+            for low, high, rate in report.reliability
+            if rate.tries
+        ],
+    )
+
+
+def whole(reports: Sequence[Report]) -> str:
+    """All tables under their headings."""
+    parts = [
+        "Hearing, rates in per cent with Wilson intervals at 95 %:",
+        rows_table(row for report in reports for row in report.rows),
+        "Load:",
+        loads_table(reports),
+    ]
+    if any(report.spurious for report in reports):
+        parts += ["Sound that is no command:", spurious_table(reports)]
+    parts += ["Reliability of the confidence:", reliability_table(reports)]
+    return "\n\n".join(parts)
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    return (
+        row.listener,
+        row.policy,
+        row.corpus,
+        row.condition,
+        str(len(row.results)),
+        str(row.exact),
+        str(row.value),
+        str(row.wrong_value),
+        str(row.wrong_action),
+        str(row.again),
+        f"{100 * row.word_error_rate:.1f}",
+        f"{1000 * row.decision_s(0.5):.0f} / {1000 * row.decision_s(0.95):.0f}",
+        f"{row.real_time_factor:.2f}",
+    )
+
+
+def _markdown(columns: Sequence[str], lines: Sequence[Sequence[str]]) -> str:
+    widths = (
+        [max(len(c), *(len(line[i]) for line in lines), 1) for i, c in enumerate(columns)]
+        if (lines)
+        else [len(c) for c in columns]
+    )
+
+    def drawn(cells: Sequence[str]) -> str:
+        return "| " + " | ".join(c.ljust(w) for c, w in zip(cells, widths, strict=True)) + " |"
+
+    rule = "|" + "|".join("-" * (w + 2) for w in widths) + "|"
+    return "\n".join((drawn(columns), rule, *map(drawn, lines)))

@@ -1,0 +1,121 @@
+"""One utterance through one listener, and what each policy makes of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.dialogue.context import Policy as Trust
+from assistant.evaluation.conditions import Condition, heard
+from assistant.evaluation.corpora import Item
+from assistant.evaluation.hearing import Heard, Listener, seconds
+from assistant.evaluation.policy import decide, same_meaning
+from assistant.language import Language
+from assistant.language.spec import Reading
+from assistant.speech.two_listeners import Policy
+
+
+@dataclass(frozen=True)
+class Trial:
+    """The raw answers to one item under one condition; ``sound_s`` is its length in seconds."""
+
+    item: Item
+    condition: str
+    answers: tuple[Heard, ...]
+    sound_s: float
+
+
+@dataclass(frozen=True)
+class Result:
+    """A trial judged under one policy.
+
+    ``exact``: the words are right. ``value_right``: the meaning is right, whether it is asked
+    for or not (None where nothing is a value). ``outcome``: right, wrong (acted on something
+    else without asking), asked, again or nothing. ``asked_wrong``: asked for, and wrong.
+    ``decision_s``: from the endpoint to the decision; ``heard``: the words.
+    """
+
+    exact: bool
+    value_right: bool | None
+    outcome: str
+    asked_wrong: bool
+    why: str
+    decision_s: float
+    heard: str
+    confidence: float
+
+
+def attempt(
+    listener: Listener, language: Language, item: Item, condition: Condition, seed: int
+) -> Trial:
+    """Have ``listener`` hear ``item`` under ``condition``."""
+    spec = item.task.spec
+    if spec is None:
+        listener.listen_for(item.task.jsgf, item.task.words)
+    else:
+        listener.listen_for(language.jsgf(spec), language.words(spec))
+    sound = heard(item.sound(), condition, item.name, seed)
+    return Trial(item, condition.name, tuple(listener.hear(sound)), seconds(sound))
+
+
+def judge(trial: Trial, language: Language, policy: Policy, trust: Trust) -> Result:
+    """What comes of ``trial`` under ``policy`` when the dialogue trusts as ``trust`` says.
+
+    Where the endpointer made several stretches of one utterance, the worst outcome counts, and
+    the words of all together.
+    """
+    results = [_one(trial, h, language, policy, trust) for h in trial.answers]
+    if not results:
+        reading = _is_reading(trial.item, language)
+        return Result(False, False if reading else None, "nothing", False, "", 0.0, "", 0.0)
+    rank = ("wrong", "asked", "right", "again", "nothing")
+    worst = min(results, key=lambda r: rank.index(r.outcome))
+    if len(results) == 1:
+        return worst
+    text = " ".join(r.heard for r in results if r.heard)
+    return Result(
+        text == trial.item.text,
+        worst.value_right,
+        worst.outcome,
+        worst.asked_wrong,
+        worst.why,
+        max(r.decision_s for r in results),
+        text,
+        worst.confidence,
+    )
+
+
+def _is_reading(item: Item, language: Language) -> bool:
+    if item.task.spec is None:
+        return False
+    return any(isinstance(m, Reading) for m in language.interpret(item.task.spec, item.text))
+
+
+def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust: Trust) -> Result:
+    recognition, spent = answer.answer(policy)
+    best = recognition.hypotheses[0] if recognition.hypotheses else None
+    text = best.text if best else ""
+    sure = best.confidence if best else 0.0
+    exact = text == trial.item.text
+    spec = trial.item.task.spec
+    if spec is None:
+        # Without a grammar of the assistant's own, the words are the meaning.
+        kind = "nothing" if best is None else "again" if sure < trust.reject else "accepted"
+        outcome = kind if kind != "accepted" else "right" if exact else "wrong"
+        return Result(exact, None, outcome, False, "", spent, text, sure)
+    decision = decide(language, spec, recognition, trust)
+    truths = language.interpret(spec, trial.item.text)
+    meanings = language.interpret(spec, text) if text else ()
+    right = any(same_meaning(m, t) for m in meanings for t in truths)
+    reading = any(isinstance(t, Reading) for t in truths)
+    good = any(same_meaning(decision.meaning, t) for t in truths)
+    outcome = decision.kind if decision.kind != "accepted" else "right" if good else "wrong"
+    return Result(
+        exact,
+        right if reading else None,
+        outcome,
+        decision.kind == "asked" and not good,
+        decision.why,
+        spent,
+        text,
+        sure,
+    )

@@ -91,6 +91,20 @@
     return svg("path", { d, class: full ? "pass full" : "pass" });
   }
 
+  // Outside its circle: above or below, and beside it where the ring is too dense for that.
+  function label(one, r, many) {
+    const size = Math.min(7.6, 96 / one.label.length);
+    if (many > 4 && Math.abs(one.y - 50) < 5) {
+      const right = one.x > 50;
+      const x = one.x + (right ? 1 : -1) * (r + 4.5);
+      const fitting = Math.min(size, 40 / one.label.length);
+      return svg("text", { class: right ? "label right" : "label left", x, y: one.y, "font-size": fitting }, one.label);
+    }
+    const above = many > 4 ? one.y < 50 : one.y < 40;
+    const y = one.y + (above ? -(r + 7) : r + 8);
+    return svg("text", { class: "label", x: one.x, y, "font-size": size }, one.label);
+  }
+
   function beside(view) {
     const map = view.fasteners;
     $("map").hidden = !map;
@@ -98,8 +112,9 @@
     $("beside").hidden = !map && view.rows.length === 0;
     $("ring").replaceChildren();
     if (map) {
-      const many = map.fasteners.length;
-      const r = Math.max(3.5, Math.min(14, 76 / many));
+      const nearest = Math.min(33, ...map.fasteners.flatMap((a, i) =>
+        map.fasteners.slice(i + 1).map((b) => Math.hypot(a.x - b.x, a.y - b.y))));
+      const r = 0.42 * nearest;
       for (const one of map.fasteners) {
         const done = one.passes_done >= map.pass_number;
         const group = svg("g", { class: (done ? "done " : "") + (one.due ? "due" : "") });
@@ -110,11 +125,9 @@
           group.append(slice(one.x, one.y, r, pass, map.passes, pass < one.passes_done));
         }
         if (one.due) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3.2 }));
-        group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": r * 1.25 }, one.number));
-        if (many <= 8) {
-          const y = one.y < 40 ? one.y - r - 7 : one.y + r + 8;
-          group.append(svg("text", { class: "label", x: one.x, y, "font-size": Math.min(7.6, 96 / one.label.length) }, one.label));
-        }
+        const digit = r * (one.number > 9 ? 0.84 : 1.2);
+        group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": digit }, one.number));
+        if (map.labelled) group.append(label(one, r, map.fasteners.length));
         $("ring").append(group);
       }
       map.caption.forEach((line, index) => {

@@ -17,7 +17,11 @@ from assistant.dialogue.tightening import order
 from assistant.procedure.models import TighteningStep
 
 _CENTRE = 50.0
-_RADIUS = 35.0
+_RADIUS = 35.0  # leaves room for labels outside
+_RADIUS_MANY = 44.0
+_LABELLED = 8  # more labels than these cannot be told apart at a glance
+_HALF_WIDTH = 46.0
+_UPPER = 22.0
 
 
 def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> FastenerMap:
@@ -45,7 +49,9 @@ def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> Fas
     passes = len(step.passes)
     shown = min(pass_index + 1, passes)
     caption = (words("map_pass"), words("map_count", number=shown, total=passes))
-    return FastenerMap(tuple(drawn), passes, shown, caption if passes > 1 else ())
+    return FastenerMap(
+        tuple(drawn), passes, shown, caption if passes > 1 else (), len(labels) <= _LABELLED
+    )
 
 
 def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
@@ -65,17 +71,22 @@ def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
 def position(step: TighteningStep, place: int) -> tuple[float, float]:
     """Where fastener number ``place`` of the procedure is drawn, in a square of 100 by 100.
 
-    Round a ring, clockwise from the top; two rows for the two-row pattern, the first half of the
-    fasteners above, left to right. A diagram of the order, not a drawing of the part.
+    As the patterns number them: round a ring, clockwise from the top; for ``two_row`` row by row
+    from the same end; for ``spiral`` along one long side and back along the other. A diagram of
+    the order, not a drawing of the part.
     """
     count = len(step.fasteners)
-    if step.pattern == "two_row":
-        columns = (count + 1) // 2
-        row, column = divmod(place, columns)
-        x = _CENTRE if columns == 1 else 2 + 96 * column / (columns - 1)
-        return round(x, 2), 30.0 if row == 0 else 70.0
+    first = (count + 1) // 2
+    if step.pattern in ("two_row", "spiral") and count > 1:
+        above = place < first
+        column = place if above else place - first
+        if step.pattern == "spiral":
+            length = first if above else count - first
+            along = (2 * column - (length - 1)) * (1 if above else -1)
+        else:
+            along = 2 * column - (first - 1)
+        x = _CENTRE + _HALF_WIDTH * along / max(1, first - 1)
+        return round(x, 2), _UPPER if above else 2 * _CENTRE - _UPPER
     angle = 2 * pi * place / count
-    return (
-        round(_CENTRE + _RADIUS * sin(angle), 2),
-        round(_CENTRE - _RADIUS * cos(angle), 2),
-    )
+    radius = _RADIUS if count <= _LABELLED else _RADIUS_MANY
+    return round(_CENTRE + radius * sin(angle), 2), round(_CENTRE - radius * cos(angle), 2)

@@ -108,6 +108,7 @@ class FastenerMap:
     passes: int
     pass_number: int
     caption: tuple[str, ...]  # two short lines: the pass; empty with a single one
+    labelled: bool  # few enough to be labelled one by one
 
 
 @dataclass(frozen=True)

@@ -10,9 +10,11 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from select import select
+from shutil import which
 from typing import Any
 
-BINARY = "/usr/bin/chromium"
+# Debian calls the browser chromium, Ubuntu chromium-browser.
+BINARY = which("chromium") or which("chromium-browser") or "/usr/bin/chromium"
 FLAGS = (
     "--headless",
     "--no-sandbox",

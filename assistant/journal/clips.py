@@ -45,8 +45,9 @@ class ClipStore:
         path = self.path(clip)
         if not path.exists():
             self._folder.mkdir(parents=True, exist_ok=True)
+            before = self.size()
             _write_durably(path, content)
-            self._size = self.size() + (0 if self._size is None else len(content))
+            self._size = before + len(content)
             if self._size > self._bound:
                 warnings.warn(
                     f"The sound clips in {self._folder} take {self._size // 1_000_000} MB; move "

@@ -1,0 +1,117 @@
+"""Several readings of one feature: mean, range, form, and the reading that stands apart."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import sqrt
+
+from assistant.quantities.amount import Amount
+from assistant.quantities.statistics_tables import student_quantile
+
+
+def _values(readings: Sequence[Amount], least: int = 1) -> tuple[list[Fraction], str]:
+    if len(readings) < least:
+        raise ValueError(f"This needs at least {least} readings; there are {len(readings)}.")
+    unit = readings[0].unit
+    return [r.to(unit).value for r in readings], unit
+
+
+def mean(readings: Sequence[Amount]) -> Amount:
+    """Arithmetic mean, exact, in the unit of the first reading.
+
+    Raises:
+        ValueError: no readings. UnitError: readings of different kinds.
+    """
+    values, unit = _values(readings)
+    return Amount(sum(values, Fraction(0)) / len(values), unit)
+
+
+def spread(readings: Sequence[Amount]) -> Amount:
+    """Range: largest minus smallest reading, exact. As ``mean`` for errors."""
+    values, unit = _values(readings)
+    return Amount(max(values) - min(values), unit)
+
+
+def out_of_round(diameters: Sequence[Amount]) -> Amount:
+    """Largest minus smallest diameter of one section.
+
+    This is the workshop's meaning (common practice, no source); a roundness deviation after
+    ISO 1101 is radial and about half as much, and two-point gauges miss three-lobed shapes.
+
+    Raises:
+        ValueError: fewer than two diameters.
+    """
+    _values(diameters, 2)
+    return spread(diameters)
+
+
+def taper(first_end: Sequence[Amount], other_end: Sequence[Amount]) -> Amount:
+    """Mean diameter at the first end minus that at the other; negative when it widens."""
+    near, far = mean(first_end), mean(other_end)
+    return Amount(near.value - far.to(near.unit).value, near.unit)
+
+
+def total_indicator_reading(readings: Sequence[Amount]) -> Amount:
+    """Full movement of a dial indicator over one turn: largest minus smallest reading."""
+    _values(readings, 2)
+    return spread(readings)
+
+
+def eccentricity(tir: Amount) -> Amount:
+    """Offset of the axes: half of the total indicator reading over one turn."""
+    return Amount(tir.value / 2, tir.unit)
+
+
+def flatness(heights: Sequence[Amount]) -> Amount:
+    """Largest minus smallest height over positions on one face.
+
+    The face must be levelled to the indicator first: tilt counts as unevenness here, so the
+    result is never smaller than the flatness after ISO 1101.
+
+    Raises:
+        ValueError: fewer than three positions.
+    """
+    _values(heights, 3)
+    return spread(heights)
+
+
+@dataclass(frozen=True)
+class Outlier:
+    """The reading at ``index`` stands apart: Grubbs' ``statistic`` exceeds ``critical``."""
+
+    index: int
+    statistic: float
+    critical: float
+
+
+def grubbs_critical(count: int, significance: float = 0.05) -> float:
+    """Two-sided critical value of Grubbs' test for ``count`` (3 or more) readings.
+
+    NIST/SEMATECH e-Handbook 1.3.5.17.1: (N-1)/sqrt(N) sqrt(t^2 / (N-2+t^2)) with t the upper
+    critical value of Student's t at significance/(2N) and N-2 degrees of freedom.
+    """
+    t = student_quantile(1 - significance / (2 * count), count - 2)
+    return (count - 1) / sqrt(count) * sqrt(t * t / (count - 2 + t * t))
+
+
+def outlier(readings: Sequence[Amount], significance: float = 0.05) -> Outlier | None:
+    """The one reading to query, by Grubbs' test at 5 %; None when none stands apart.
+
+    A query is all that it is: the reading is measured again, never dropped. With fewer than three
+    readings, or readings that are all alike, nothing can be said.
+    """
+    if len(readings) < 3:
+        return None
+    values, _ = _values(readings)
+    count = len(values)
+    middle = sum(values, Fraction(0)) / count
+    variance = sum(((v - middle) ** 2 for v in values), Fraction(0)) / (count - 1)
+    if variance == 0:
+        return None
+    index = max(range(count), key=lambda i: abs(values[i] - middle))
+    statistic = sqrt((values[index] - middle) ** 2 / variance)
+    critical = grubbs_critical(count, significance)
+    # of three readings two alike reach the critical value but for 0.0005; rounding must not decide
+    return Outlier(index, statistic, critical) if statistic > critical + 1e-12 else None

@@ -1,0 +1,274 @@
+"""The bench inventory: which gauges and wrenches there are, and whether one suits a job."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    PlainSerializer,
+    WithJsonSchema,
+    model_validator,
+)
+
+from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.limits import Limits
+from assistant.quantities.shims import ShimStock
+from assistant.quantities.units import UNITS, same_dimension
+
+ToolKind = Literal[
+    "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
+    "plug_gauge", "ring_gauge", "torque_wrench", "angle_gauge", "shim_set", "thermometer",
+    "plastic_gauge", "rule", "spring_scale",
+]  # fmt: skip
+"""The kinds that procedures call for."""
+
+_NOT_CALIBRATED = ("shim_set", "plastic_gauge")  # consumed, not calibrated
+_LONGEST = 40
+
+
+def _read(value: Any) -> Any:
+    if isinstance(value, str) and len(value) <= _LONGEST:
+        return parse_amount(value)
+    return value
+
+
+Written = Annotated[
+    Amount,
+    BeforeValidator(_read),
+    PlainSerializer(str, return_type=str, when_used="json"),
+    WithJsonSchema({"type": "string"}),
+]
+"""An amount written as text, ``0.002 in``."""
+
+
+class _Model(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Member(_Model):
+    """One blade, plug or thickness of shim in a set, ``count`` times."""
+
+    size: Written
+    count: Annotated[int, Field(ge=0)] = 1
+
+
+class BenchTool(_Model):
+    """One tool on the bench.
+
+    ``error`` is its maximum permissible error, ``uncertainty`` the expanded one (k = 2) of its
+    certificate; either may be missing. ``usable_from`` is the part of full scale from which a
+    torque wrench may be used.
+    """
+
+    id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
+    kind: ToolKind
+    name: Annotated[str, Field(min_length=1, max_length=200)]
+    unit: str
+    resolution: Written
+    lower: Written | None = None
+    upper: Written | None = None
+    error: Written | None = None
+    uncertainty: Written | None = None
+    calibration_due: date | None = None
+    usable_from: Annotated[Decimal, Field(ge=0, lt=1)] = Decimal("0.2")
+    members: tuple[Member, ...] = ()
+
+    @model_validator(mode="after")
+    def _sound(self) -> BenchTool:
+        if self.unit not in UNITS:
+            raise ValueError(f"'{self.unit}' is not a known unit; use one of: {', '.join(UNITS)}.")
+        amounts = [self.resolution, self.lower, self.upper, self.error, self.uncertainty]
+        for amount in [*amounts, *(m.size for m in self.members)]:
+            if amount is not None and not same_dimension(amount.unit, self.unit):
+                raise ValueError(
+                    f"{amount} does not suit tool '{self.id}', which shows {self.unit}."
+                )
+        if self.resolution.value <= 0:
+            raise ValueError(f"The resolution of tool '{self.id}' must be above zero.")
+        low, high = self.lower, self.upper
+        if low is not None and high is not None and low.to(high.unit).value >= high.value:
+            raise ValueError(f"The range of tool '{self.id}' is upside down; swap its ends.")
+        if any(m.size.value <= 0 for m in self.members):
+            raise ValueError(f"A member of the set '{self.id}' has no size; correct it.")
+        if self.kind in ("feeler", "shim_set") and not self.members:
+            raise ValueError(f"The set '{self.id}' is empty; list its blades or shims.")
+        return self
+
+    def blades(self) -> tuple[Amount, ...]:
+        """Sizes of the set that are there at all."""
+        return tuple(m.size for m in self.members if m.count)
+
+    def stock(self) -> tuple[ShimStock, ...]:
+        """The set as a stock of shims."""
+        return tuple(ShimStock(m.size, m.count) for m in self.members)
+
+
+class Bench(_Model):
+    """All tools of a bench, each id once."""
+
+    tools: tuple[BenchTool, ...]
+
+    @model_validator(mode="after")
+    def _unique(self) -> Bench:
+        ids = [tool.id for tool in self.tools]
+        twice = next((i for i in ids if ids.count(i) > 1), None)
+        if twice is not None:
+            raise ValueError(f"The tool '{twice}' is listed twice; give each its own id.")
+        return self
+
+
+@dataclass(frozen=True)
+class Need:
+    """What a step asks of a tool: ``low`` to ``high`` is what it will have to show.
+
+    ``tolerance`` is the whole width of what is permissible (upper minus lower limit, or twice a
+    plus-or-minus), None where there is no width.
+    """
+
+    kind: ToolKind
+    low: Amount | None = None
+    high: Amount | None = None
+    tolerance: Amount | None = None
+
+    @staticmethod
+    def of_torque(target: Amount, plus_or_minus: Amount | None = None) -> Need:
+        """A torque wrench for ``target``."""
+        width = None
+        if plus_or_minus is not None:
+            width = Amount(2 * plus_or_minus.value, plus_or_minus.unit)
+        return Need("torque_wrench", target, target, width)
+
+    @staticmethod
+    def of_limits(kind: ToolKind, limits: Limits) -> Need:
+        """A gauge that measures against ``limits``."""
+        width = None
+        low, high = limits.lower, limits.upper
+        if low is not None and high is not None:
+            width = Amount(high.to(low.unit).value - low.value, low.unit)
+        return Need(kind, low, high, width)
+
+
+@dataclass(frozen=True)
+class ToolFinding:
+    """One sentence about a tool; ``stops`` when it must not be used for this."""
+
+    sentence: str
+    stops: bool
+
+
+def check_tool(tool: BenchTool, need: Need, today: date) -> tuple[str, ...]:
+    """What is to be said before ``tool`` is used: one sentence each, empty when all is well."""
+    return tuple(finding.sentence for finding in tool_findings(tool, need, today))
+
+
+def tool_findings(tool: BenchTool, need: Need, today: date) -> tuple[ToolFinding, ...]:
+    """As :func:`check_tool`, with which findings forbid the tool.
+
+    Range: within the tool's own, and for a torque wrench from 20 % of full scale unless the tool
+    states otherwise (ISO 6789-1, from memory). Resolution: a tenth of the tolerance by rule of
+    thumb, a quarter at the least (common practice, no source). Calibration: not past its due day.
+    """
+    if tool.kind != need.kind:
+        wanted, got = need.kind.replace("_", " "), tool.kind.replace("_", " ")
+        return (ToolFinding(f"{tool.name} is a {got}; this needs a {wanted}.", True),)
+    asked = [amount for amount in (need.low, need.high, need.tolerance) if amount is not None]
+    for amount in asked:
+        if not same_dimension(amount.unit, tool.unit):
+            return (ToolFinding(f"{tool.name} shows {tool.unit}, which cannot be {amount}.", True),)
+    found = (_calibration(tool, today), *_range(tool, need), _resolution(tool, need))
+    return tuple(finding for finding in found if finding is not None)
+
+
+def _calibration(tool: BenchTool, today: date) -> ToolFinding | None:
+    if tool.calibration_due is None:
+        if tool.kind in _NOT_CALIBRATED:
+            return None
+        return ToolFinding(f"{tool.name} states no calibration date; look for its label.", False)
+    if tool.calibration_due < today:
+        return ToolFinding(
+            f"The calibration of {tool.name} ran out on {tool.calibration_due.isoformat()}; "
+            "use another or have it calibrated.",
+            True,
+        )
+    return None
+
+
+def _range(tool: BenchTool, need: Need) -> list[ToolFinding]:
+    found: list[ToolFinding] = []
+    top, high = tool.upper, need.high
+    if top is not None and high is not None and high.to(top.unit).value > top.value:
+        found.append(
+            ToolFinding(f"{high} is over the range of {tool.name}, which ends at {top}.", True)
+        )
+    low = usable_low(tool)
+    if low is not None and need.low is not None and need.low.to(low.unit).value < low.value:
+        found.append(
+            ToolFinding(
+                f"{need.low} is under the usable range of {tool.name}, which begins at {low}.",
+                True,
+            )
+        )
+    return found
+
+
+def usable_low(tool: BenchTool) -> Amount | None:
+    """Where the tool's usable range begins; None when it is not stated."""
+    low = tool.lower
+    if tool.kind != "torque_wrench" or tool.upper is None:
+        return low
+    part = Amount(tool.upper.value * Fraction(tool.usable_from), tool.upper.unit)
+    return part if low is None or low.to(part.unit).value < part.value else low
+
+
+def _resolution(tool: BenchTool, need: Need) -> ToolFinding | None:
+    if need.tolerance is None or tool.kind in ("feeler", "shim_set", "plug_gauge", "ring_gauge"):
+        return None  # a set is as fine as its members, not as a scale
+    step = tool.resolution.difference_to(tool.unit)
+    width = need.tolerance.difference_to(tool.unit)
+    if step * 4 > width:
+        return ToolFinding(
+            f"{tool.name} shows steps of {tool.resolution}, too coarse for a tolerance of "
+            f"{need.tolerance}; use a finer one.",
+            True,
+        )
+    if step * 10 > width:
+        return ToolFinding(
+            f"{tool.name} shows steps of {tool.resolution}, coarse for a tolerance of "
+            f"{need.tolerance}; read with care.",
+            False,
+        )
+    return None
+
+
+def pick_tool(tools: Sequence[BenchTool], need: Need, today: date) -> BenchTool | str:
+    """The tool on the bench that suits best; one sentence when none may be used.
+
+    Fewest remarks first, then the smallest range that holds the job, then the finest resolution,
+    then by id.
+    """
+    of_kind = [tool for tool in tools if tool.kind == need.kind]
+    name = need.kind.replace("_", " ")
+    if not of_kind:
+        return f"There is no {name} on the bench; fetch one."
+    findings = {tool.id: tool_findings(tool, need, today) for tool in of_kind}
+    usable = [tool for tool in of_kind if not any(f.stops for f in findings[tool.id])]
+    if not usable:
+        first = next(f for f in findings[of_kind[0].id] if f.stops)
+        return f"No {name} on the bench will do: {first.sentence}"
+
+    def rank(tool: BenchTool) -> tuple[int, bool, Fraction, Fraction, str]:
+        unit = usable[0].unit
+        reach = Fraction(0) if tool.upper is None else tool.upper.to(unit).value
+        fine = tool.resolution.difference_to(unit)
+        return len(findings[tool.id]), tool.upper is None, reach, fine, tool.id
+
+    return min(usable, key=rank)

@@ -1,0 +1,44 @@
+"""The PDF is really printed by Chromium, and what it says is in it."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+
+from assistant.report import pdf
+from assistant.report.html import to_html
+from assistant.report.pdf import PdfError, print_pdf
+from assistant.report.record import build_record
+from tests.report.sample import sample
+
+
+def test_the_record_is_printed(tmp_path: Path) -> None:
+    target = tmp_path / "record.pdf"
+    print_pdf(to_html(build_record(sample())), target)
+    assert target.read_bytes().startswith(b"%PDF-")
+    assert list(tmp_path.iterdir()) == [target]
+    reader = shutil.which("pdftotext")
+    assert reader is not None, "install poppler-utils"
+    said = subprocess.run([reader, "-layout", target, "-"], capture_output=True, text=True).stdout
+    for words in ("Kettlebeck KB-2 bearing cap", "Open dispositions", "OUT OF", "KB417"):
+        assert words in said
+
+
+def test_a_machine_without_a_browser_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(pdf, "find_browser", lambda: None)
+    with pytest.raises(PdfError, match="install it"):
+        print_pdf("<p>x</p>", tmp_path / "x.pdf")
+
+
+def test_a_browser_that_fails_leaves_no_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(pdf, "find_browser", lambda: "/bin/false")
+    with pytest.raises(PdfError, match="by hand"):
+        print_pdf("<p>x</p>", tmp_path / "x.pdf")
+    assert list(tmp_path.iterdir()) == []

@@ -1,0 +1,84 @@
+"""Control limits against the worked example of the NIST e-Handbook, and what stands out."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+
+from assistant.journal.types import SessionRow
+from assistant.quantities.amount import exactly, parse_amount
+from assistant.report.model import BuildRecord
+from assistant.report.record import build_record
+from assistant.report.trend import individuals_chart, matching, trend
+from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered
+
+FLOWRATE = ["49.6", "47.6", "49.9", "51.3", "47.8", "51.2", "52.6", "52.4", "53.6", "52.1"]
+
+
+def test_the_flowrate_example_of_the_nist_handbook() -> None:
+    """NIST/SEMATECH e-Handbook 6.3.2.2, 'Individuals control charts'; numbers from memory."""
+    chart = individuals_chart([Fraction(Decimal(x)) for x in FLOWRATE])
+    assert chart is not None
+    assert chart.mean == pytest.approx(50.81, abs=5e-5)
+    assert chart.mean_range == pytest.approx(1.8778, abs=5e-5)
+    assert chart.upper == pytest.approx(55.8041, abs=2e-4)
+    assert chart.lower == pytest.approx(45.8159, abs=2e-4)
+
+
+def build(number: int, value: str, **opened: object) -> BuildRecord:
+    """A small build with one end float."""
+    scribe = Scribe(f"s{number:02}")
+    scribe.event({**OPENED.model_dump(mode="json"), "job": f"KB2-{number}", **opened})
+    reading = exactly(value)
+    scribe.heard(offered("float", "top", reading, FLOAT))
+    scribe.heard(confirmed("float", "top", reading, FLOAT, "dial"))
+    return build_record(scribe.entries)
+
+
+def test_a_drift_and_a_jump_are_seen_while_every_value_is_still_in_limits() -> None:
+    values = [f"{x} thou" for x in ("2.0", "2.1", "2.0", "2.1", "2.0", "2.1", "2.0", "2.9")]
+    found = trend([build(n, v) for n, v in enumerate(values)], "kb2_sample", "float", "top")
+    assert found.unit == "thou"
+    assert {p.verdict for p in found.points} == {"in"}
+    assert found.points[-1].signals == (
+        "outside the control limits",
+        "jumped from the build before",
+    )
+    assert all(p.signals == () for p in found.points[:-1])
+    assert found.points[0].moving_range is None
+    assert found.points[-1].moving_range == pytest.approx(0.9)
+
+
+def test_eight_builds_on_one_side_are_told() -> None:
+    values = ["1.6 thou"] * 3 + ["2.6 thou"] * 8
+    found = trend([build(n, v) for n, v in enumerate(values)], "kb2_sample", "float", "top")
+    assert "eight builds on one side of the mean" in found.points[-1].signals
+    assert not any("eight" in s for p in found.points[:-1] for s in p.signals)
+
+
+def test_units_are_brought_together_and_strangers_left_out() -> None:
+    records = [
+        build(1, "0.0508 mm"),
+        build(2, "2.2 thou", procedure_id="other"),
+        build(3, "2.2 thou", clock="demo"),
+        build_record(Scribe("empty").entries),
+        build(4, "2.5 thou"),
+    ]
+    found = trend(records, "kb2_sample", "float", "top")
+    assert [p.value for p in found.points] == [2.0, 2.5]
+    assert found.chart is None, "two builds have no limits"
+    assert str(found.limits) == f"{parse_amount('1.5 thou')} to {parse_amount('3 thou')}"
+    assert trend(records, "kb2_sample", "gap").left_out == ("s01", "s04")
+
+
+def test_sessions_are_found_by_words() -> None:
+    rows = [
+        SessionRow("20260105-a", "KB2-7", "kb2_cap", "2026-01-05T08:00", "2026-01-06T08:00", 3),
+        SessionRow("20260201-b", "KB2-8", "kb2_cap", "2026-02-01T08:00", "2026-02-01T09:00", 3),
+    ]
+    assert matching(rows, "kb2-8") == [rows[1]]
+    assert matching(rows, "cap 2026-01") == [rows[0]]
+    assert matching(rows, "") == rows
+    assert matching(rows, "nothing") == []

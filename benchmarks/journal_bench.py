@@ -1,0 +1,121 @@
+"""Speed and memory of the journal, and long runs of kill -9; prints tables.
+
+    python -m benchmarks.journal_bench [--events 100000] [--kills 1000] [--url postgresql://...]
+
+Each row says what was measured on this machine, now. Nothing is asserted but soundness.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import platform
+import resource
+import tempfile
+from itertools import pairwise
+from pathlib import Path
+from statistics import median, quantiles
+from time import perf_counter
+
+from assistant.journal.store import SqlJournal
+from assistant.journal.types import Draft
+from assistant.report.export import to_csv, to_json
+from assistant.report.html import to_html
+from assistant.report.record import build_record
+from tests.journal.drafts import SESSION
+from tests.journal.killing import kill_points
+from tests.report.sample import sample
+
+
+def main() -> None:
+    """Run what was asked for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--events", type=int, default=100_000, help="entries in the long session")
+    parser.add_argument("--kills", type=int, default=0, help="kill -9 points, on top")
+    parser.add_argument("--url", help="a database instead of a SQLite file; must be empty")
+    given = parser.parse_args()
+    print(f"{platform.platform()}, {os.cpu_count()} CPUs, load {os.getloadavg()[0]:.1f}")
+    with tempfile.TemporaryDirectory(prefix="kb2-bench-") as folder:
+        place = given.url or str(Path(folder) / "records.db")
+        speed(place, given.events)
+        if given.kills:
+            kills(str(Path(folder) / "killed.db"), given.kills)
+
+
+def speed(place: str, events: int) -> None:
+    """Append, read, verify and report a session of ``events`` entries."""
+    journal = SqlJournal(place)
+    pattern = sample()
+    opening = pattern[0]
+    # An utterance as a session stores it: the event, a fact or two, what was said.
+    turns = [
+        [_draft(e), *([_draft(f)] if f.kind == "fact" else [])]
+        for e, f in pairwise(pattern[1:])
+        if e.kind == "event"
+    ]
+    said = Draft("said", opening.at, {"text": "Two thousandths, in limits.", "tone": "plain"})
+    known = journal.append(SESSION, [_draft(opening)], 0)[-1].seq
+    times: list[float] = []
+    turn = 0
+    while known < events:
+        drafts = [*turns[turn % len(turns)], said]
+        turn += 1
+        begin = perf_counter()
+        known = journal.append(SESSION, drafts, known)[-1].seq
+        times.append((perf_counter() - begin) * 1000)
+    centiles = quantiles(times, n=100)
+    rows = [
+        ("entries in the session", f"{known}"),
+        ("appends (one utterance each)", f"{len(times)}"),
+        ("append, median", f"{median(times):.2f} ms"),
+        ("append, 99 of 100 under", f"{centiles[98]:.2f} ms"),
+        ("append, longest", f"{max(times):.1f} ms"),
+        ("append, median of the last 1000", f"{median(times[-1000:]):.2f} ms"),
+    ]
+    journal.close()
+    begin = perf_counter()
+    journal = SqlJournal(place)
+    count = sum(1 for _ in journal.read(SESSION))
+    rows.append(("open and read all", f"{perf_counter() - begin:.2f} s"))
+    assert count == known
+    before = _peak_mb()
+    begin = perf_counter()
+    assert journal.verify(SESSION) is None
+    rows.append(("verify", f"{perf_counter() - begin:.2f} s"))
+    begin = perf_counter()
+    record = build_record(journal.read(SESSION))
+    rows.append(("build the record", f"{perf_counter() - begin:.2f} s"))
+    for name, write in (("CSV", to_csv), ("JSON", to_json), ("HTML", to_html)):
+        begin = perf_counter()
+        size = len(write(record)) / 1e6
+        rows.append((f"write {name}", f"{perf_counter() - begin:.2f} s ({size:.1f} MB)"))
+    rows.append(("readings in the record", f"{len(record.readings)}"))
+    rows.append(("peak memory before / after report", f"{before:.0f} / {_peak_mb():.0f} MB"))
+    if "://" not in place:
+        rows.append(("file", f"{Path(place).stat().st_size / 1e6:.1f} MB"))
+    for name, value in rows:
+        print(f"| {name:34} | {value:>20} |")
+
+
+def kills(place: str, points: int) -> None:
+    """Kill a writer ``points`` times; any loss ends the run with its message."""
+    begin = perf_counter()
+    kept, acknowledged = kill_points(place, points, seed=1)
+    print(
+        f"| {'kill -9 points':34} | {points:>20} |\n"
+        f"| {'entries acknowledged / kept':34} | {f'{acknowledged} / {kept}':>20} |\n"
+        f"| {'acknowledged entries lost':34} | {max(0, acknowledged - kept):>20} |\n"
+        f"| {'time':34} | {f'{perf_counter() - begin:.0f} s':>20} |"
+    )
+
+
+def _draft(entry: Draft) -> Draft:
+    return Draft(entry.kind, entry.at, entry.body, entry.clip, entry.engine)
+
+
+def _peak_mb() -> float:
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
+if __name__ == "__main__":
+    main()

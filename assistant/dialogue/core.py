@@ -21,7 +21,7 @@ from assistant.dialogue.events import (
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.facts import NoteTaken
 from assistant.dialogue.repeating import ask_again
-from assistant.dialogue.state import DispositionReason, Ended, Noting, State, Stopping
+from assistant.dialogue.state import Blocked, DispositionReason, Ended, Noting, State, Stopping
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Meaning, Reading
@@ -40,7 +40,7 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
         case TimerElapsed(step=step):
             steps.end_wait(turn, step)
         case Resumed():
-            _resume(turn)
+            _resume(turn, event)
         case EquipmentChanged():
             _equipment(turn, event)
     return turn.done()
@@ -109,7 +109,7 @@ def _keep_speech(turn: Turn, recognition: Recognition, clip: str | None) -> None
         measuring.hear_reason(turn, moment, text, clip)
 
 
-def _resume(turn: Turn) -> None:
+def _resume(turn: Turn, event: Resumed) -> None:
     turn.put(stopped=False, listening=True, broken=frozenset())
     if isinstance(turn.state.moment, Ended):
         turn.say("already_finished")
@@ -117,13 +117,18 @@ def _resume(turn: Turn) -> None:
         return
     if isinstance(turn.state.moment, Stopping):
         turn.go(turn.state.moment.back)
+    if event.bench is not None:
+        turn.put(bench=event.bench)
     for step, until in turn.state.waits.items():
         turn.effects.append(StartTimer(step, until))
     turn.say("resumed")
     where_am_i(turn)
     if turn.state.waits:
         turn.say("left_waits", waits=steps.say_waits(turn))
-    ask_again(turn)
+    if isinstance(turn.state.moment, Blocked):
+        steps.begin(turn)  # what blocked the step may have been put right meanwhile
+    else:
+        ask_again(turn)
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

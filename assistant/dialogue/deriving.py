@@ -58,16 +58,22 @@ def _cannot(turn: Turn, step: DerivedStep, why: str) -> None:
 
 
 def _inputs(turn: Turn, step: DerivedStep) -> dict[str, Amount]:
-    found: dict[str, Amount] = {}
-    for name, source in step.inputs.items():
-        if source in turn.state.derived:
-            found[name] = turn.state.derived[source]
-            continue
-        values = turn.state.values.get(source, {})
-        amounts = [v.indication.amount for v in values.values() if v.indication.relation == "eq"]
-        if amounts and len(amounts) == len(values):
-            found[name] = _combined(amounts, step.combine)
-    return found
+    found = {n: single_value(turn, source, step.combine) for n, source in step.inputs.items()}
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def single_value(turn: Turn, source: str, combine: str) -> Amount | None:
+    """The one value of an earlier step: derived, or its readings combined; None without one.
+
+    Bounds and intervals (blades) are no single value.
+    """
+    if source in turn.state.derived:
+        return turn.state.derived[source]
+    values = turn.state.values.get(source, {})
+    amounts = [v.indication.amount for v in values.values() if v.indication.relation == "eq"]
+    if not amounts or len(amounts) != len(values):
+        return None
+    return _combined(amounts, combine)
 
 
 def _combined(amounts: list[Amount], how: str) -> Amount:

@@ -11,6 +11,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from assistant.language.hypothesis import Recognition
+from assistant.quantities.tools import Bench
 
 
 class Event(BaseModel):
@@ -43,6 +44,7 @@ class Opened(Event):
     procedure: dict[str, Any]
     people: tuple[Person, ...]
     language: str = "en-US"
+    bench: Bench | None = None  # the tools on the bench, where an inventory is kept
     clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once
 
 
@@ -62,9 +64,10 @@ class TimerElapsed(Event):
 
 
 class Resumed(Event):
-    """The session was taken up again after the process ended."""
+    """The session was taken up again after the process ended, perhaps at another bench."""
 
     kind: Literal["resumed"] = "resumed"
+    bench: Bench | None = None
 
 
 class EquipmentChanged(Event):

@@ -115,12 +115,38 @@ class ValueDerived(Fact):
     formula: str
 
 
+class ShimsChosen(Fact):
+    """Shims from the set that bring ``gap`` to ``result``, thickest first."""
+
+    kind: Literal["shims_chosen"] = "shims_chosen"
+    step: str
+    quantity: str
+    gap: Amount
+    shims: tuple[Amount, ...]
+    total: Amount
+    result: Amount
+    limits: Limits
+
+
+class ToolChecked(Fact):
+    """A tool of the bench inventory was looked at for a step; ``findings`` were spoken."""
+
+    kind: Literal["tool_checked"] = "tool_checked"
+    step: str
+    tool: str
+    name: str
+    calibration_due: str = ""
+    findings: tuple[str, ...] = ()
+    stops: bool = False
+
+
 class TorqueAnnounced(Fact):
     kind: Literal["torque_announced"] = "torque_announced"
     step: str
     pass_number: int
     torque: Amount  # in the unit of the wrench
     target: Amount  # as the procedure states the full target
+    at_fastener: Amount | None = None  # where adapter or prevailing torque change the setting
     thread: Literal["dry", "lubricated"]
 
 
@@ -226,6 +252,8 @@ AnyFact = Annotated[
     | ReadingConfirmed
     | ReadingSuperseded
     | ValueDerived
+    | ShimsChosen
+    | ToolChecked
     | TorqueAnnounced
     | FastenerTightened
     | FastenerReopened

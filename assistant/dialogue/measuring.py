@@ -30,7 +30,10 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Digits, ListenSpec, Reading
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.intervals import Evidence, gathered, next_blade
 from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.margin import margin
+from assistant.quantities.repeated import outlier
 
 
 def measurement(turn: Turn) -> MeasurementStep:
@@ -72,6 +75,7 @@ def ask_next(turn: Turn) -> None:
             turn.say("out_of_limit_ask", tone="ask")
             return
     turn.go(Review())
+    _query_outlier(turn, step)
     turn.say("review_measurement" if len(positions(step)) == 1 else "review_measurements")
 
 
@@ -161,11 +165,12 @@ def take(
     step = measurement(turn)
     name = position_name(step, index)
     seen = (*evidence, indication)
-    whole = combine(seen)
-    if whole is None:
+    known = gathered(seen, indication.amount.unit)
+    if isinstance(known, str):
         turn.say("evidence_contradicts", tone="ask")
         turn.go(Measuring(index))
         return
+    whole = indication if indication.relation == "eq" else known.indication() or indication
     judged = _judge(turn, step, whole)
     language = turn.context.language
     gauge = turn.context.procedure.gauge(step.gauge)
@@ -175,7 +180,13 @@ def take(
     )
     if judged.verdict == "undecided" and whole.relation != "eq":
         turn.go(Measuring(index, seen))
-        turn.say("reading_undecided", tone="readback", position=name, value=words)
+        turn.say(
+            "reading_undecided",
+            tone="readback",
+            position=name,
+            value=words,
+            next=_try_next(turn, step, known),
+        )
         return
     supersede(turn, name, "correction")
     store = dict(turn.state.values)
@@ -190,32 +201,37 @@ def take(
         position=name,
         value=words,
         limits=say_limits(turn, step),
+        margin=_margin(turn, step, judged),
     )
     ask_next(turn)
 
 
-def combine(observations: tuple[Indication, ...]) -> Indication | None:
-    """What several observations of one gap say together; None when they contradict.
+def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
+    """Which blade to try next, in words; empty when the set has none that would tell."""
+    gauge = turn.context.procedure.gauge(step.gauge)
+    blades = next_blade(known, step.limits, gauge.members)
+    if blades is None:
+        return turn.words("try_another_way")
+    return turn.words("try_blade", blade=turn.context.language.say_amount(blades[0]))
 
-    A blade that goes and the next that does not give an interval; a later plain value wins
-    over bounds that it agrees with.
-    """
-    last = observations[-1]
-    unit = last.amount.unit
-    low: Fraction | None = None
-    high: Fraction | None = None
-    for one in observations:
-        bottom, top = one.bounds(unit)
-        if bottom is not None and (low is None or bottom > low):
-            low = bottom
-        if top is not None and (high is None or top < high):
-            high = top
-    if low is not None and high is not None:
-        if low > high or (low == high and last.relation != "eq"):
-            return None
-        if last.relation != "eq":
-            return Indication("between", Amount(low, unit), Amount(high, unit))
-    return last
+
+def _margin(turn: Turn, step: MeasurementStep, judged: Judgement) -> str:
+    """How far in or out, beside what the gauge is good for; empty where that is not known."""
+    gauge = turn.context.procedure.gauge(step.gauge)
+    found = margin(judged, gauge.unit, gauge.uncertainty)
+    if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
+        return ""
+    say = turn.context.language.say_amount
+    return turn.words("margin", by=say(found.by), good_for=say(found.good_for))
+
+
+def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
+    """Point out the one reading that stands apart from the others, if there is one."""
+    have = values_of(turn)
+    names = [n for n in positions(step) if have[n].indication.relation == "eq"]
+    found = outlier([have[n].indication.amount for n in names]) if len(names) > 2 else None
+    if found is not None:
+        turn.say("outlier", tone="ask", position=names[found.index])
 
 
 def say_limits(turn: Turn, step: LimitedStep) -> str:

@@ -13,6 +13,7 @@ from typing import Literal
 from assistant.dialogue.events import Person
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement
+from assistant.quantities.tools import Bench
 
 
 @dataclass(frozen=True)
@@ -235,6 +236,7 @@ class State:
     opened: bool = False
     job: str = ""
     people: tuple[Person, ...] = ()
+    bench: Bench | None = None
     variant: str | None = None
     parts: str | None = None
     step: str | None = None

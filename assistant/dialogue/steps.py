@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import TypeVar
 
-from assistant.dialogue import deriving, measuring, tightening
+from assistant.dialogue import deriving, measuring, shimming, tightening, tooling
 from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
@@ -25,6 +25,7 @@ from assistant.dialogue.facts import (
 from assistant.dialogue.order import applies, left_out, next_step, remaining
 from assistant.dialogue.state import (
     Acknowledge,
+    Blocked,
     Choosing,
     Doing,
     Ended,
@@ -44,6 +45,7 @@ from assistant.procedure.models import (
     IdentificationStep,
     InspectionStep,
     MeasurementStep,
+    ShimStep,
     TighteningStep,
     WaitStep,
 )
@@ -127,6 +129,10 @@ def acknowledge(turn: Turn, moment: Acknowledge) -> None:
 def begin(turn: Turn) -> None:
     """Say the step's own work and await what it needs."""
     step = turn.step
+    if (why := tooling.obstacle(turn)) is not None:
+        turn.go(Blocked())
+        turn.say("tool_stops", tone="caution", why=why)
+        return
     match step:
         case CautionStep():
             _caution(turn, 0)
@@ -148,6 +154,9 @@ def begin(turn: Turn) -> None:
             if len(positions(step)) > 1:
                 turn.say("measure_places", count=len(positions(step)))
             measuring.ask_next(turn)
+        case ShimStep():
+            turn.say_text(step.say)
+            shimming.choose(turn, step)
         case DerivedStep():
             turn.say_text(step.say)
             deriving.derive(turn, step)
@@ -178,6 +187,8 @@ def begin(turn: Turn) -> None:
 
 def complete(turn: Turn) -> None:
     """The step is done: record it and open the next."""
+    if isinstance(turn.step, ShimStep):
+        shimming.fitted(turn, turn.step)
     turn.record(StepDone(step=turn.step.id, how="done"))
     turn.put(outcomes={**turn.state.outcomes, turn.step.id: "done"})
     open_next(turn)

@@ -12,7 +12,9 @@ from assistant.dialogue.state import Review, Tightening, TorqueAcknowledge
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, TighteningStep
 from assistant.quantities.amount import Amount
+from assistant.quantities.passes import PassTarget, pass_plan
 from assistant.quantities.patterns import pattern_order
+from assistant.quantities.wrench import Adapter, adapter
 
 
 def tightening(turn: Turn) -> TighteningStep:
@@ -22,35 +24,68 @@ def tightening(turn: Turn) -> TighteningStep:
     return step
 
 
+def plan(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
+    """The passes of a step with the wrench ``tool``: what to set, in which order.
+
+    Raises:
+        TighteningError: the wrench cannot give a torque of the step; one sentence.
+    """
+    return pass_plan(
+        step.target,
+        step.passes,
+        step.pattern,
+        len(step.fasteners),
+        tool.resolution.to(tool.unit),
+        tolerance=step.tolerance,
+        prevailing=step.prevailing,
+        adapter=fitted_adapter(step),
+        lower=tool.lower,
+        upper=tool.upper,
+    )
+
+
+def fitted_adapter(step: TighteningStep) -> Adapter | None:
+    """The correction of the step's crowfoot or extension, if one is fitted."""
+    fitted = step.adapter
+    if fitted is None:
+        return None
+    return adapter(fitted.length, fitted.extension, fitted.angle)
+
+
+def wrench(turn: Turn) -> Gauge:
+    """The wrench of the open step."""
+    return turn.context.procedure.gauge(tightening(turn).tool)
+
+
 def order(step: TighteningStep) -> tuple[str, ...]:
     """The fastener labels in the order of the pattern."""
     return tuple(step.fasteners[i] for i in pattern_order(step.pattern, len(step.fasteners)))
 
 
 def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
-    """What to set on the wrench for a pass: in the wrench's unit, on a graduation.
+    """What to set on the wrench for a pass: in the wrench's unit, on a graduation."""
+    setting = plan(step, tool)[pass_index].setting.setting
+    return Amount(setting.value, setting.unit)
 
-    The last pass is rounded too, but the linter rejects a procedure in which the rounded
-    target leaves the tolerance.
-    """
-    share = step.passes[pass_index]
-    exact = step.target.to(tool.unit).value * share.as_integer_ratio()[0]
-    exact /= share.as_integer_ratio()[1]
-    graduation = tool.resolution.to(tool.unit).value
-    return Amount(round(exact / graduation) * graduation, tool.unit)
+
+def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
+    """The torque at the fastener without drag, where that is not what is set; else None."""
+    if step.adapter is None and step.prevailing is None:
+        return None
+    return Amount(step.target.value * plan(step, tool)[pass_index].share, step.target.unit)
 
 
 def announce(turn: Turn, pass_index: int) -> None:
     """Announce the torque of a pass; the wrench does not turn before it is acknowledged."""
     step = tightening(turn)
-    tool = turn.context.procedure.gauge(step.tool)
-    torque = pass_torque(step, tool, pass_index)
+    torque = pass_torque(step, wrench(turn), pass_index)
     turn.record(
         TorqueAnnounced(
             step=step.id,
             pass_number=pass_index + 1,
             torque=torque,
             target=step.target,
+            at_fastener=at_fastener(step, wrench(turn), pass_index),
             thread=step.thread,
         )
     )
@@ -62,7 +97,9 @@ def announcement(turn: Turn, pass_index: int) -> str:
     """The announcement of a pass in words: tool, torque with digits, thread condition."""
     step = tightening(turn)
     tool = turn.context.procedure.gauge(step.tool)
-    torque = turn.context.language.say_amount(pass_torque(step, tool, pass_index), digits=True)
+    torque = turn.context.language.say_amount(
+        pass_torque(step, wrench(turn), pass_index), digits=True
+    )
     last = pass_index == len(step.passes) - 1
     thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
     angle = (
@@ -78,7 +115,25 @@ def announcement(turn: Turn, pass_index: int) -> str:
         torque=torque,
         thread=thread,
         angle=angle,
+        allowed=_allowed(turn, step, pass_index),
     )
+
+
+def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
+    """What the setting allows for, in words: adapter with its direction, prevailing torque."""
+    words: list[str] = []
+    say = turn.context.language.say_amount
+    real = at_fastener(step, wrench(turn), pass_index)
+    fitted = fitted_adapter(step)
+    if fitted is not None and step.adapter is not None and real is not None:
+        words.append(
+            turn.words(
+                "adapter_" + fitted.direction, angle=say(step.adapter.angle), torque=say(real)
+            )
+        )
+    if step.prevailing is not None:
+        words.append(turn.words("prevailing", torque=say(step.prevailing)))
+    return " ".join(words)
 
 
 def _lubricant(turn: Turn, step: TighteningStep) -> str:
@@ -99,21 +154,19 @@ def ask_fastener(turn: Turn) -> None:
     """Name the fastener to be tightened now."""
     moment = turn.state.moment
     assert isinstance(moment, Tightening)
-    step = tightening(turn)
-    turn.say("fastener", label=order(step)[moment.turn])
+    turn.say("fastener", label=order(tightening(turn))[moment.turn])
 
 
 def tightened(turn: Turn, moment: Tightening) -> None:
     """The present fastener is done; on to the next one, the next pass or the review."""
     step = tightening(turn)
     labels = order(step)
-    tool = turn.context.procedure.gauge(step.tool)
     turn.record(
         FastenerTightened(
             step=step.id,
             pass_number=moment.pass_index + 1,
             fastener=labels[moment.turn],
-            torque=pass_torque(step, tool, moment.pass_index),
+            torque=pass_torque(step, wrench(turn), moment.pass_index),
         )
     )
     if moment.turn + 1 < len(labels):
@@ -127,7 +180,9 @@ def tightened(turn: Turn, moment: Tightening) -> None:
         turn.say(
             "review_tightening",
             count=len(labels),
-            torque=turn.context.language.say_amount(pass_torque(step, tool, moment.pass_index)),
+            torque=turn.context.language.say_amount(
+                pass_torque(step, wrench(turn), moment.pass_index)
+            ),
         )
 
 
@@ -155,8 +210,7 @@ def missed(turn: Turn) -> None:
     label = labels[back.turn]
     turn.record(FastenerReopened(step=step.id, pass_number=back.pass_index + 1, fastener=label))
     turn.go(back)
-    tool = turn.context.procedure.gauge(step.tool)
-    torque = pass_torque(step, tool, back.pass_index)
+    torque = pass_torque(step, wrench(turn), back.pass_index)
     turn.say(
         "fastener_again",
         tone="caution",
@@ -167,6 +221,5 @@ def missed(turn: Turn) -> None:
 
 def named_fastener(turn: Turn, moment: Tightening, label: str) -> None:
     """A fastener was named: say whether it is the one whose turn it is."""
-    step = tightening(turn)
-    due = order(step)[moment.turn]
+    due = order(tightening(turn))[moment.turn]
     turn.say("fastener_right" if label == due else "fastener_not_due", said=label, due=due)

@@ -15,6 +15,7 @@ from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.procedure.models import Procedure
+from assistant.quantities.tools import Bench as ToolBench
 
 PEOPLE = (
     Person(name="Otto Brandwick", initials="OB", role="builder"),
@@ -82,7 +83,7 @@ class Bench:
         self.facts += [e.fact for e in self.effects if isinstance(e, Record)]
         return " ".join(e.text for e in self.effects if isinstance(e, Say))
 
-    def open(self, people: tuple[Person, ...] = PEOPLE) -> str:
+    def open(self, people: tuple[Person, ...] = PEOPLE, tools: ToolBench | None = None) -> str:
         """Open the session."""
         return self.feed(
             Opened(
@@ -93,6 +94,7 @@ class Bench:
                 procedure_sha256="0" * 64,
                 procedure=self.procedure.model_dump(mode="json"),
                 people=people,
+                bench=tools,
             )
         )
 

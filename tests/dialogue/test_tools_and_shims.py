@@ -1,0 +1,167 @@
+"""Computation at the bench: tools checked, shims chosen, settings corrected, blades proposed."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.dialogue.events import Resumed
+from assistant.dialogue.facts import ShimsChosen, ToolChecked, TorqueAnnounced, ValueDerived
+from assistant.dialogue.state import Blocked, Doing, TorqueAcknowledge
+from assistant.quantities.tools import Bench as ToolBench
+from tests.dialogue.kit import PEOPLE, Bench, procedure
+
+LAST = {"id": "last", "kind": "action"}
+GAP = {
+    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+    "lower": "5 thou", "upper": "30 thou",
+}  # fmt: skip
+SHIMS = {
+    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
+    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
+}  # fmt: skip
+BOLTS = {
+    "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
+    "tolerance": "1 lbf*ft", "fasteners": ["bolt one", "bolt two"], "thread": "dry",
+}  # fmt: skip
+SET = {
+    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
+    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
+}  # fmt: skip
+
+
+def bench(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
+    from tests.dialogue.kit import GAUGES
+
+    b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, SET]))
+    b.open(PEOPLE, tools)
+    b.type("charlie")
+    b.say("confirm")
+    return b
+
+
+def test_the_fewest_shims_that_centre_the_result_are_told_and_recorded() -> None:
+    b = bench(GAP, SHIMS)
+    b.type("reading 13 thou")
+    said = b.say("go_on")
+    # 13 thou less 5 and 5 leaves 3, the middle of 2 to 4; nothing with fewer shims does
+    assert "five thou, and five thou" in said
+    assert "three thou" in said
+    assert b.state.moment == Doing()
+    b.say("done")
+    (fact,) = b.of(ShimsChosen)
+    assert [str(s) for s in fact.shims] == ["5 thou", "5 thou"]
+    assert str(fact.result) == "3 thou"
+    assert b.state.step == "last"
+
+
+def test_a_set_without_fitting_shims_blocks_and_says_so() -> None:
+    b = bench(GAP, SHIMS)
+    b.type("reading 25 thou")
+    said = b.say("go_on")
+    assert "No shims fit" in said
+    assert b.state.moment == Blocked()
+    b.say("done")
+    assert b.of(ShimsChosen) == []
+
+
+def test_a_value_may_be_derived_from_the_shimmed_result() -> None:
+    half = {
+        "id": "half", "kind": "derived", "quantity": "half float", "unit": "thou",
+        "formula": "f / 2", "inputs": {"f": "shims"}, "upper": "2 thou",
+    }  # fmt: skip
+    b = bench(GAP, SHIMS, half)
+    b.type("reading 13 thou")
+    b.say("go_on", "done")
+    (value,) = b.of(ValueDerived)
+    assert str(value.value) == "1.5 thou"
+
+
+def test_an_extension_lowers_the_setting_and_the_direction_is_said() -> None:
+    # FAA AC 43.13-1B 7-40: reading = torque x L / (L + E); 10 x 12 / (12 + 3) = 8.
+    fitted = {"length": "12 in", "extension": "3 in", "angle": "0 deg"}
+    b = bench({**BOLTS, "adapter": fitted})
+    said = " ".join(b.state.last_said)
+    assert "Set the small torque wrench to eight pound feet" in said
+    assert "the fastener gets ten pound feet" in said
+    (announced,) = b.of(TorqueAnnounced)
+    assert (str(announced.torque), str(announced.at_fastener)) == ("8 lbf*ft", "10 lbf*ft")
+
+
+def test_an_adapter_at_a_right_angle_changes_nothing() -> None:
+    fitted = {"length": "12 in", "extension": "3 in", "angle": "90 deg"}
+    b = bench({**BOLTS, "adapter": fitted})
+    said = " ".join(b.state.last_said)
+    assert "to ten pound feet" in said
+    assert "changes nothing" in said
+
+
+def test_the_drag_of_a_locking_nut_is_added_and_said() -> None:
+    b = bench({**BOLTS, "prevailing": "2 lbf*ft"})
+    said = " ".join(b.state.last_said)
+    assert "to twelve pound feet" in said
+    assert "drag of the locking nut" in said
+
+
+def test_a_torque_beyond_the_wrench_blocks() -> None:
+    b = bench({**BOLTS, "target": "40 lbf*ft"})
+    assert b.state.moment == Blocked()
+    assert "range" in " ".join(b.state.last_said)
+    assert b.of(TorqueAnnounced) == []
+
+
+def tools(due: str) -> ToolBench:
+    return ToolBench.model_validate(
+        {
+            "tools": [
+                {"id": "wrench", "kind": "torque_wrench", "name": "small torque wrench",
+                 "unit": "lbf*ft", "resolution": "0.5 lbf*ft", "lower": "2 lbf*ft",
+                 "upper": "25 lbf*ft", "calibration_due": due},
+            ]
+        }
+    )  # fmt: skip
+
+
+def test_a_wrench_out_of_calibration_stops_the_step_until_it_is_in() -> None:
+    b = bench(BOLTS, tools=tools("2025-12-31"))
+    assert b.state.moment == Blocked()
+    assert "calibration" in " ".join(b.state.last_said)
+    (checked,) = b.of(ToolChecked)
+    assert checked.stops
+    b.feed(Resumed(at=b.at(), bench=tools("2027-12-31")))
+    assert b.state.moment == TorqueAcknowledge(0)
+    assert [c.stops for c in b.of(ToolChecked)] == [True, False]
+
+
+def test_the_blade_to_try_next_is_named() -> None:
+    feel = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "3 thou"}
+    b = bench(feel)
+    said = b.type("blade 2 goes")
+    # of the set 1.5, 2, 3, 4: only 3 can still decide "at most three"
+    assert "Try blade three thou" in said
+
+
+def test_a_reading_apart_from_the_others_is_pointed_out() -> None:
+    places = {**GAP, "positions": ["top", "right", "bottom", "left"]}
+    b = bench(places)
+    said = b.type("reading 10 thou", "reading 10.1 thou", "reading 10 thou", "reading 20 thou")
+    assert "left stands apart" in said
+
+
+def test_an_even_set_of_readings_is_not_queried() -> None:
+    places = {**GAP, "positions": ["top", "right", "bottom", "left"]}
+    b = bench(places)
+    said = b.type("reading 10 thou", "reading 11 thou", "reading 12 thou", "reading 11 thou")
+    assert "stands apart" not in said
+
+
+def test_the_margin_is_told_beside_what_the_gauge_is_good_for() -> None:
+    b = bench(GAP)
+    said = b.type("reading 6 thou")
+    assert "By one thou; the gauge is good for zero point two thou" in said
+
+
+@pytest.mark.parametrize("command", ["done", "go_on"])
+def test_a_blocked_step_cannot_be_talked_past(command: str) -> None:
+    b = bench({**BOLTS, "target": "40 lbf*ft"})
+    b.say(command)
+    assert b.state.moment == Blocked()

@@ -14,11 +14,14 @@ from assistant.procedure.models import (
     Gauge,
     IdentificationStep,
     InspectionStep,
+    LimitedStep,
     MeasurementStep,
     Procedure,
+    ShimStep,
     TighteningStep,
     WaitStep,
 )
+from assistant.procedure.wrench_plan import plan_of
 
 WIDTH = 88
 _GOVERNS = (
@@ -108,6 +111,13 @@ def step_details(procedure: Procedure, step: AnyStep) -> list[str]:
                 f"{step.quantity} in {step.unit} = {step.formula}, where {names}.",
                 _limits(step),
             ]
+        case ShimStep():
+            gap = _titles(procedure, (step.gap,))[0]
+            return [
+                f"Choose shims from {_tool(procedure, step.stock)} for {gap}, so that the "
+                f"{step.quantity} in {step.unit} comes within its limits.",
+                _limits(step),
+            ]
         case TighteningStep():
             return _tightening(procedure, step)
         case IdentificationStep():
@@ -151,7 +161,27 @@ def _tightening(procedure: Procedure, step: TighteningStep) -> list[str]:
         f"with {_tool(procedure, step.tool)}.",
         f"Passes: {passes}.",
         f"Pattern {_words(step.pattern)}; fasteners: {', '.join(step.fasteners)}.",
+        *_setting(procedure, step),
     ]
+
+
+def _setting(procedure: Procedure, step: TighteningStep) -> list[str]:
+    """What makes the setting differ from the torque, and the bolt it is for."""
+    lines = []
+    if step.prevailing is not None:
+        lines.append(f"Add the prevailing torque {step.prevailing} of the locking nuts.")
+    if step.adapter is not None:
+        lines.append(
+            f"Adapter {step.adapter.extension} on a wrench of {step.adapter.length}, at "
+            f"{step.adapter.angle} to it."
+        )
+    plan = plan_of(procedure, step)
+    if lines and isinstance(plan, tuple):
+        settings = ", ".join(str(each.setting.setting) for each in plan)
+        lines.append(f"SET THE WRENCH TO: {settings}.")
+    if step.bolt is not None:
+        lines.append(f"Bolt {step.bolt.thread}, class {step.bolt.grade}.")
+    return lines
 
 
 def _share(step: TighteningStep, index: int) -> str:
@@ -160,13 +190,15 @@ def _share(step: TighteningStep, index: int) -> str:
     return f"{float(value):g} {step.target.unit}"
 
 
-def _limits(step: MeasurementStep | DerivedStep) -> str:
+def _limits(step: LimitedStep) -> str:
     guarded = ", guarded by the gauge's uncertainty" if step.rule == "guarded" else ""
     return f"LIMITS: {step.limits}{guarded}."
 
 
 def _gauge(gauge: Gauge) -> str:
     text = f"{gauge.name}: reads {gauge.resolution}"
+    if gauge.kind == "shim_set" and gauge.members:
+        text = f"{gauge.name}: {', '.join(map(str, gauge.members))}"
     if gauge.lower is not None and gauge.upper is not None:
         text += f", range {gauge.lower} to {gauge.upper}"
     if gauge.uncertainty is not None:

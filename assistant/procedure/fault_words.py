@@ -20,7 +20,8 @@ def in_words(error: ErrorDetails, source: Source) -> tuple[Loc, str]:
     given = error["input"]
     match kind:
         case "missing":
-            example = EXAMPLES.get(str(loc[-1]))
+            within = ".".join(map(str, loc[-2:]))
+            example = EXAMPLES.get(within) or EXAMPLES.get(str(loc[-1]))
             such = f", such as '{loc[-1]}: {example}'" if example else ""
             return loc, f"The key '{loc[-1]}' is missing{where}; add it{such}."
         case "extra_forbidden":

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 from assistant.procedure.models import (
     ActionStep,
     Applicability,
+    Bolt,
     CautionStep,
     ChoiceStep,
     Condition,
@@ -22,8 +23,10 @@ from assistant.procedure.models import (
     Option,
     Part,
     Procedure,
+    ShimStep,
     TighteningStep,
     WaitStep,
+    WrenchAdapter,
 )
 from assistant.procedure.yaml_source import Loc
 
@@ -34,6 +37,7 @@ STEP_MODELS: dict[str, type[BaseModel]] = {
         ActionStep,
         MeasurementStep,
         DerivedStep,
+        ShimStep,
         TighteningStep,
         IdentificationStep,
         ChoiceStep,
@@ -51,6 +55,14 @@ _SECTIONS: dict[str, type[BaseModel]] = {
     "parts": Part,
 }
 
+_NESTED: dict[str, type[BaseModel]] = {
+    "when": Condition,
+    "options": Option,
+    "adapter": WrenchAdapter,
+    "bolt": Bolt,
+}
+
+# By key, or by the part it stands in and the key where one key means two things.
 EXAMPLES = {
     "id": "input_cap",
     "title": "Fit the bearing cap",
@@ -65,6 +77,13 @@ EXAMPLES = {
     "quantity": "end float",
     "formula": "bore - journal",
     "thread": "dry",
+    "bolt.thread": "M8",
+    "grade": "8.8",
+    "length": "400 mm",
+    "extension": "50 mm",
+    "angle": "90 deg",
+    "gap": "cap_gap",
+    "stock": "shim_set",
     "what": "serial",
     "criteria": "All bolts marked",
     "name": "Feeler set",
@@ -98,6 +117,12 @@ ALSO_KNOWN_AS = {
     "manual": "governing",
     "tools": "gauges",
     "materials": "consumables",
+    "crowfoot": "adapter",
+    "drag": "prevailing",
+    "running_torque": "prevailing",
+    "shims": "stock",
+    "class": "grade",
+    "size": "thread",
 }
 
 PATTERNS = {
@@ -119,8 +144,7 @@ def _model_at(loc: Loc, data: Any) -> type[BaseModel]:
         return Procedure
     if loc[0] != "steps":
         return _SECTIONS.get(str(loc[0]), Procedure)
-    if "when" in loc[2:]:
-        return Condition
-    if "options" in loc[2:]:
-        return Option
+    for key, model in _NESTED.items():
+        if key in loc[2:]:
+            return model
     return STEP_MODELS.get(str(data["steps"][loc[1]].get("kind")), ActionStep)

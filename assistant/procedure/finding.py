@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Literal
 
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure, Step
 
 Level = Literal["error", "warning"]
 Loc = tuple[str | int, ...]
@@ -39,19 +39,20 @@ class Findings:
     procedure: Procedure
     found: list[Finding] = field(default_factory=list)
 
-    def error(self, step: AnyStep | None, message: str, *loc: str | int) -> None:
+    def error(self, step: Step | None, message: str, *loc: str | int) -> None:
         """Note an error at ``loc`` below ``step`` (or below the procedure)."""
         self._add("error", step, message, loc)
 
-    def warn(self, step: AnyStep | None, message: str, *loc: str | int) -> None:
+    def warn(self, step: Step | None, message: str, *loc: str | int) -> None:
         """Note a warning at ``loc`` below ``step`` (or below the procedure)."""
         self._add("warning", step, message, loc)
 
-    def _add(self, level: Level, step: AnyStep | None, message: str, loc: Loc) -> None:
+    def _add(self, level: Level, step: Step | None, message: str, loc: Loc) -> None:
         if step is None:
             self.found.append(Finding(level, "", message, loc))
             return
-        place = ("steps", self.procedure.steps.index(step), *loc)
+        index = [s.id for s in self.procedure.steps].index(step.id)
+        place = ("steps", index, *loc)
         self.found.append(Finding(level, step.id, message, place))
 
 

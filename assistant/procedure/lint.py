@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from assistant.procedure.checks.bolt import check_bolts
 from assistant.procedure.checks.conditions import check_conditions
 from assistant.procedure.checks.derived import check_derived
 from assistant.procedure.checks.limits import check_limits
 from assistant.procedure.checks.order import check_order
 from assistant.procedure.checks.references import check_references
 from assistant.procedure.checks.safety import check_safety
+from assistant.procedure.checks.shims import check_shims
 from assistant.procedure.checks.spoken import check_spoken
 from assistant.procedure.checks.tightening import check_tightening
 from assistant.procedure.finding import Finding, Findings
@@ -26,7 +28,9 @@ _CHECKS = (
     check_conditions,
     check_limits,
     check_tightening,
+    check_bolts,
     check_derived,
+    check_shims,
     check_spoken,
     check_safety,
 )

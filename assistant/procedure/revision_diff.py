@@ -137,6 +137,10 @@ def _differences(old: Mapping[str, object], new: Mapping[str, object]) -> list[s
             messages.append(f"{name} removed (it was {_show(one)})")
         elif isinstance(one, tuple) and isinstance(other, tuple):
             messages += _lists(name, one, other)
+        elif _parts_of_one(one, other):
+            assert isinstance(one, BaseModel)
+            assert isinstance(other, BaseModel)
+            messages += [f"{name} {m}" for m in _differences(_fields(one), _fields(other))]
         else:
             messages.append(f"{name} changed from {_show(one)} to {_show(other)}")
     return messages
@@ -150,6 +154,17 @@ def _lists(name: str, old: tuple[object, ...], new: tuple[object, ...]) -> list[
         return [f"{name} changed from {_show(old)} to {_show(new)}"]
     messages = [f"{name}: {text} removed" for text in gone]
     return messages + [f"{name}: {text} added" for text in come]
+
+
+def _parts_of_one(one: object, other: object) -> bool:
+    """Whether both are the same part of a step, such as its adapter; a condition reads whole."""
+    return (
+        isinstance(one, BaseModel) and type(one) is type(other) and not isinstance(one, Condition)
+    )
+
+
+def _plain(value: object) -> str:
+    return value if isinstance(value, str) else _show(value)
 
 
 def _empty(value: object) -> bool:
@@ -168,5 +183,10 @@ def _show(value: object) -> str:
     if isinstance(value, Mapping):
         return ", ".join(f"{k} = {_show(v)}" for k, v in value.items()) or "nothing"
     if isinstance(value, BaseModel):
-        return str(getattr(value, "say", None) or getattr(value, "id", value))
+        named = getattr(value, "say", None) or getattr(value, "id", None)
+        return (
+            str(named)
+            if named
+            else ", ".join(f"{k} {_plain(v)}" for k, v in _fields(value).items())
+        )
     return f"'{value}'" if isinstance(value, str) else str(value)

@@ -109,6 +109,11 @@ def _step(
         case "choice":
             step["say"] += " (TODO: options)"
             step["options"] = [{"id": "first", "say": "first"}, {"id": "second", "say": "second"}]
+        case "shims":
+            _measured(step, cells)
+            step["say"] += " (TODO: gap, limits, the shims of the set)"
+            stock = _gauge(cells.get("gauge", "shim set"), "shim_set", step["unit"], gauges)
+            step |= {"gap": "todo_name_a_measurement", "stock": stock}
         case "derived":
             step["say"] += " (TODO: formula and inputs)"
             step |= {"quantity": "value", "unit": cells.get("unit", "mm"), "formula": "a"}
@@ -129,17 +134,22 @@ def _kind_of(cells: dict[str, str], say: str) -> str:
 def _measurement(
     step: dict[str, Any], cells: dict[str, str], gauges: dict[str, dict[str, str]]
 ) -> None:
+    _measured(step, cells)
+    unit = step["unit"]
+    step["gauge"] = _gauge(cells.get("gauge", f"gauge in {unit}"), "caliper", unit, gauges)
+    step["say"] += " (TODO: quantity, gauge, plausible band)"
+
+
+def _measured(step: dict[str, Any], cells: dict[str, str]) -> None:
+    """Quantity, unit and limits, as far as the sentence and its cells state them."""
     lower, upper = limits(step["say"])
     known = lower or upper
-    unit = cells.get("unit") or (known.unit if known is not None else "mm")
-    step |= {"quantity": "value", "unit": unit}
-    step["gauge"] = _gauge(cells.get("gauge", f"gauge in {unit}"), "caliper", unit, gauges)
+    step |= {"quantity": "value", "unit": cells.get("unit") or (known.unit if known else "mm")}
     for key, found in (("lower", lower), ("upper", upper)):
         if key in cells:
             step[key] = cells[key]
         elif found is not None and not {"lower", "upper"} & set(cells):
             step[key] = str(found)
-    step["say"] += " (TODO: quantity, gauge, plausible band)"
 
 
 def _tightening(

@@ -7,7 +7,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Literal
 
-from assistant.procedure.models import DerivedStep, MeasurementStep, Procedure, TighteningStep
+from assistant.procedure.models import LimitedStep, Procedure, TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 
@@ -81,7 +81,7 @@ def translations(procedure: Procedure, system: System) -> list[Translation]:
     table = _METRIC if system == "metric" else _INCH
     found: list[Translation] = []
     for step in procedure.steps:
-        if isinstance(step, MeasurementStep | DerivedStep):
+        if isinstance(step, LimitedStep):
             what, written = step.quantity, step.limits
         elif isinstance(step, TighteningStep):
             what, written = "torque", torque_limits(step)

@@ -15,13 +15,16 @@ from decimal import Decimal
 from fractions import Fraction
 
 from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.correction import at_reference
 from assistant.quantities.units import UnitError, convert, dimension, powers, scale
 
 _LONGEST = 200
 _DEEPEST = 20
 _LARGEST_EXPONENT = 30  # keeps 1e-999999999 from filling the memory with zeros
-_FUNCTIONS = ("min", "max", "abs", "mean", "half")
+_FUNCTIONS = ("min", "max", "abs", "mean", "half", "at_20")
 _TEMPERATURE = dimension("degC")
+_MOST_EXPANSION = 300  # millionths per kelvin; no solid in a workshop grows more
+_ZERO_C = Fraction("273.15")  # in kelvins, exact by definition
 
 _Powers = tuple[tuple[str, int], ...]
 
@@ -60,7 +63,8 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
 
     Allowed are ``+ - * /``, brackets, ``min max mean`` (one or more values), ``abs half`` (one),
     plain numbers, and amounts in quotes. Temperatures may be compared and averaged only: half of
-    20 degC is not 10 degC.
+    20 degC is not 10 degC. ``at_20(length, temperature, millionths)`` gives a length measured at
+    ``temperature`` as it is at 20 degC (ISO 1), for an expansion of so many millionths per kelvin.
 
     Raises:
         FormulaError: unknown name, wrong dimension, division by zero, or no formula at all.
@@ -71,7 +75,7 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
     if result.powers != wanted:
         raise _mixed(formula, unit)
     if result.is_temperature:
-        celsius = result.value - Fraction("273.15")
+        celsius = result.value - _ZERO_C
         return Amount(convert(celsius, "degC", unit), unit)
     return Amount(result.value / scale(unit), unit)
 
@@ -155,6 +159,8 @@ class _Walk:
     def _called(self, name: str, terms: list[_Term]) -> _Term:
         if name not in _FUNCTIONS:
             raise self._foreign()
+        if name == "at_20":
+            return self._at_reference(terms)
         if name in ("abs", "half") and len(terms) != 1:
             raise FormulaError(f"'{name}' in the formula takes one value, not {len(terms)}.")
         self._same(tuple(terms))
@@ -169,6 +175,24 @@ class _Walk:
             case "abs":
                 return self._scaled(terms[0], Fraction(-1 if values[0] < 0 else 1))
         return self._scaled(terms[0], Fraction(1, 2))
+
+    def _at_reference(self, terms: list[_Term]) -> _Term:
+        kinds = [t.powers for t in terms]
+        if kinds != [powers("mm"), powers("degC"), ()]:
+            raise FormulaError(
+                "'at_20' in the formula takes a length, a temperature and the expansion in "
+                "millionths per kelvin, such as at_20(size, heat, 11.5)."
+            )
+        length, temperature, expansion = (t.value for t in terms)
+        celsius = Amount(temperature - _ZERO_C, "degC")
+        if not 0 <= expansion <= _MOST_EXPANSION:
+            raise FormulaError(
+                f"The expansion in '{self.formula}' must lie between 0 and {_MOST_EXPANSION} "
+                "millionths per kelvin; steel has about 11.5."
+            )
+        # the correction is a factor, so that any unit of length may stand here
+        size = at_reference(Amount(length, "mm"), celsius, expansion / 1_000_000)
+        return _Term(size.value, terms[0].powers)
 
     def _scaled(self, term: _Term, factor: Fraction) -> _Term:
         if term.is_temperature:
@@ -200,7 +224,7 @@ def _mixed(formula: str, unit: str) -> FormulaError:
 def _term(amount: Amount) -> _Term:
     dims = powers(amount.unit)
     if dimension(amount.unit) == _TEMPERATURE:
-        return _Term(convert(amount.value, amount.unit, "degC") + Fraction("273.15"), dims)
+        return _Term(convert(amount.value, amount.unit, "degC") + _ZERO_C, dims)
     return _Term(amount.value * scale(amount.unit), dims)
 
 

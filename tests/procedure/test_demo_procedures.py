@@ -64,7 +64,7 @@ def test_together_they_use_every_kind_condition_and_unit_system() -> None:
 def test_the_long_ones_have_twenty_steps_of_every_kind(name: str) -> None:
     steps = demo(name).steps
     assert len(steps) >= 20
-    assert {s.kind for s in steps} == set(STEP_KINDS)
+    assert {s.kind for s in steps} == set(STEP_KINDS) - {"shims"}
 
 
 def utterances(procedure: Procedure, variant: str, parts: str, answers: dict[str, str]) -> int:

@@ -103,6 +103,7 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("lubricant unknown", on("bolts", lubricant="oli"), "bolts", "did you mean 'oil'"),
     ("over the wrench", on("bolts", target="30 lbf*ft"), "bolts", "over the range"),
     ("under the wrench", on("bolts", target="4 lbf*ft"), "bolts", "under the range"),
+    ("pass under the wrench", on("bolts", target="8 lbf*ft"), "bolts", "pass 0.5 is under"),
     ("no wrench", on("bolts", tool="dial"), "bolts", "not a torque wrench"),
     ("unknown wrench", on("bolts", tool="wrnch"), "bolts", "did you mean 'wrench'"),
     (
@@ -234,7 +235,7 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
     ),
     ("no tolerance", on("bolts", tolerance=None), "bolts", "no tolerance"),
     ("one pass", on("bolts", passes=["1"]), "bolts", "single pass"),
-    ("low in the range", on("bolts", target="8 lbf*ft"), "bolts", "lowest fifth|under the range"),
+    ("low in the range", on_gauge(1, upper="45 lbf*ft"), "bolts", "0.5 lies in the lowest fifth"),
     ("no range", lambda d: d["gauges"][1].pop("upper"), "bolts", "no range"),
     ("odd cross", on("bolts", fasteners=["one", "two", "three", "four", "six"]), "bolts", "'star'"),
     ("angle without gauge", on("bolts", angle="60 deg"), "bolts", "no angle gauge"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.models import AnyStep, DerivedStep, MeasurementStep
+from assistant.procedure.models import AnyStep, DerivedStep, LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.formula import FormulaError, evaluate, names_in
 
@@ -32,10 +32,10 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
         where = ("inputs", name)
         other = known.get(source)
         if other is None:
-            measured = [s.id for s in steps if isinstance(s, MeasurementStep | DerivedStep)]
+            measured = [s.id for s in steps if isinstance(s, LimitedStep)]
             hint = suggestion(source, measured, "measurements")
             findings.error(step, f"The input '{source}' is no step; {hint}", *where)
-        elif not isinstance(other, MeasurementStep | DerivedStep):
+        elif not isinstance(other, LimitedStep):
             findings.error(
                 step,
                 f"The input '{source}' is a step of kind {other.kind} without a value.",
@@ -70,7 +70,7 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
         return
     trial: dict[str, Amount] = {}
     for index, (name, source) in enumerate(sources.items()):
-        if not isinstance(source, MeasurementStep | DerivedStep):
+        if not isinstance(source, LimitedStep):
             return
         value = _TRIAL[index % len(_TRIAL)] + index
         trial[name] = Amount(value, source.unit)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import DerivedStep, Gauge, MeasurementStep
+from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.units import same_dimension
 
@@ -15,7 +15,7 @@ def check_limits(findings: Findings) -> None:
     for index, gauge in enumerate(findings.procedure.gauges):
         _check_gauge(findings, index, gauge)
     for step in findings.procedure.steps:
-        if isinstance(step, MeasurementStep | DerivedStep):
+        if isinstance(step, LimitedStep):
             sound = _check_dimensions(findings, step)
             if sound:
                 _check_ends(findings, step)
@@ -60,7 +60,7 @@ def _above(low: Amount | None, high: Amount | None, unit: str) -> bool:
     return low is not None and high is not None and low.to(unit).value > high.to(unit).value
 
 
-def _check_dimensions(findings: Findings, step: MeasurementStep | DerivedStep) -> bool:
+def _check_dimensions(findings: Findings, step: LimitedStep) -> bool:
     fits = True
     for key in ("lower", "upper", "plausible_low", "plausible_high"):
         amount: Amount | None = getattr(step, key)
@@ -74,7 +74,7 @@ def _check_dimensions(findings: Findings, step: MeasurementStep | DerivedStep) -
     return fits
 
 
-def _check_ends(findings: Findings, step: MeasurementStep | DerivedStep) -> None:
+def _check_ends(findings: Findings, step: LimitedStep) -> None:
     if _above(step.lower, step.upper, step.unit):
         findings.error(
             step,

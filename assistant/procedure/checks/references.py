@@ -10,6 +10,7 @@ from assistant.procedure.models import (
     ActionStep,
     IdentificationStep,
     MeasurementStep,
+    ShimStep,
     TighteningStep,
 )
 
@@ -44,6 +45,8 @@ def _uses(step: object) -> Iterable[tuple[str, str, str]]:
     """(section, key of the step, id) of everything that ``step`` names."""
     if isinstance(step, MeasurementStep):
         yield "gauges", "gauge", step.gauge
+    if isinstance(step, ShimStep):
+        yield "gauges", "stock", step.stock
     if isinstance(step, TighteningStep):
         yield "gauges", "tool", step.tool
         if step.lubricant is not None:

@@ -12,10 +12,11 @@ from assistant.procedure.models import (
     CautionStep,
     InspectionStep,
     MeasurementStep,
+    ShimStep,
     TighteningStep,
 )
 
-_HANDS_ON = (ActionStep, MeasurementStep, TighteningStep)
+_HANDS_ON = (ActionStep, MeasurementStep, ShimStep, TighteningStep)
 _PLACEHOLDERS = {"TBD", "TBA", "TBC", "NA", "NONE", "TODO", "XX", "XXX", "DRAFT", "UNKNOWN"}
 _UNFINISHED = re.compile(r"\b(TODO|TBD|TBC|FIXME|XXX)\b")
 _WORDS_IN_A_CAUTION = 45  # about twenty seconds of speech; longer ones are not listened to

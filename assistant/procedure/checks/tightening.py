@@ -1,12 +1,12 @@
-"""Tightening steps: torque, passes, pattern, wrench and lubricant."""
+"""Tightening steps: torque, passes, pattern and lubricant; the wrench has its own checks."""
 
 from __future__ import annotations
 
-from fractions import Fraction
 from itertools import pairwise
 
+from assistant.procedure.checks.wrench import check_wrench
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import Gauge, TighteningStep
+from assistant.procedure.models import TighteningStep
 from assistant.quantities.units import same_dimension
 
 _FEWEST = {"cross": 4, "ring": 3, "star": 5, "spiral": 4, "two_row": 4, "given": 1}
@@ -23,7 +23,7 @@ def check_tightening(findings: Findings) -> None:
         _check_thread(findings, step)
         gauge = next((g for g in findings.procedure.gauges if g.id == step.tool), None)
         if gauge is not None and sound:
-            _check_wrench(findings, step, gauge)
+            check_wrench(findings, step, gauge)
 
 
 def _check_target(findings: Findings, step: TighteningStep) -> bool:
@@ -123,73 +123,3 @@ def _check_thread(findings: Findings, step: TighteningStep) -> None:
             "torque stretches the bolt further.",
             "lubricant",
         )
-
-
-def _check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
-    if tool.kind != "torque_wrench":
-        findings.error(
-            step,
-            f"The tool '{tool.id}' is a {tool.kind.replace('_', ' ')}, not a torque wrench.",
-            "tool",
-        )
-        return
-    amounts = (tool.lower, tool.upper, tool.resolution)
-    if not all(a is None or same_dimension(a.unit, "N*m") for a in amounts) or not same_dimension(
-        tool.unit, "N*m"
-    ):
-        findings.error(step, f"The tool '{tool.id}' reads {tool.unit}, which is no torque.", "tool")
-        return
-    target = step.target.to(tool.unit).value
-    _check_range(findings, step, tool, target)
-    _check_graduation(findings, step, tool, target)
-
-
-def _check_range(findings: Findings, step: TighteningStep, tool: Gauge, target: Fraction) -> None:
-    """A wrench is trusted from a fifth of its range up (ISO 6789-1, from memory)."""
-    if tool.upper is None:
-        findings.warn(step, f"The wrench '{tool.id}' states no range; give 'upper'.", "tool")
-        return
-    upper = tool.upper.to(tool.unit).value
-    lower = tool.lower.to(tool.unit).value if tool.lower is not None else Fraction(0)
-    if target > upper:
-        findings.error(
-            step,
-            f"The target {step.target} is over the range of wrench '{tool.id}' ({tool.upper}).",
-            "target",
-        )
-        return
-    for share in step.passes:
-        torque = target * Fraction(share)
-        if torque < lower:
-            level = findings.error if share == 1 else findings.warn
-            level(
-                step,
-                f"The pass {share} is under the range of wrench '{tool.id}' ({tool.lower}).",
-                *("passes",),
-            )
-        elif torque * 5 < upper:
-            findings.warn(
-                step,
-                f"The pass {share} lies in the lowest fifth of wrench '{tool.id}', where a wrench "
-                "is not to be trusted; use a smaller one.",
-                "passes",
-            )
-
-
-def _check_graduation(
-    findings: Findings, step: TighteningStep, tool: Gauge, target: Fraction
-) -> None:
-    """What is set on the wrench is rounded to a graduation and must stay in tolerance."""
-    graduation = tool.resolution.to(tool.unit).value
-    if graduation <= 0:
-        return
-    off = abs(round(target / graduation) * graduation - target)
-    if step.tolerance is not None and off > step.tolerance.to(tool.unit).value:
-        findings.error(
-            step,
-            f"The nearest mark of wrench '{tool.id}' misses the target {step.target} by more than "
-            f"its tolerance {step.tolerance}; use a finer wrench.",
-            "target",
-        )
-    elif step.tolerance is None and off:
-        findings.warn(step, f"The target {step.target} is no mark of wrench '{tool.id}'.", "target")

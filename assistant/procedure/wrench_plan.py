@@ -1,0 +1,44 @@
+"""What a tightening step sets on its wrench: adapter, prevailing torque and passes together."""
+
+from __future__ import annotations
+
+from assistant.procedure.models import Gauge, Procedure, TighteningStep
+from assistant.quantities.passes import PassTarget, pass_plan
+from assistant.quantities.units import UnitError
+from assistant.quantities.wrench import Adapter, TighteningError, adapter
+
+
+def adapter_of(step: TighteningStep) -> Adapter | None:
+    """The correction for the step's adapter; None without one.
+
+    Raises:
+        TighteningError: the adapter cannot be; the message is one sentence.
+    """
+    if step.adapter is None:
+        return None
+    return adapter(step.adapter.length, step.adapter.extension, step.adapter.angle)
+
+
+def plan_of(procedure: Procedure, step: TighteningStep) -> tuple[PassTarget, ...] | str:
+    """The passes of ``step`` with the setting of each; one sentence when there can be none."""
+    tool = next((g for g in procedure.gauges if g.id == step.tool), None)
+    return f"The wrench '{step.tool}' is not listed." if tool is None else plan_on(step, tool)
+
+
+def plan_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...] | str:
+    """The passes of ``step`` with the wrench ``tool``; one sentence when there can be none."""
+    try:
+        return pass_plan(
+            step.target,
+            step.passes,
+            step.pattern,
+            len(step.fasteners),
+            tool.resolution,
+            tolerance=step.tolerance,
+            prevailing=step.prevailing,
+            adapter=adapter_of(step),
+            lower=tool.lower,
+            upper=tool.upper,
+        )
+    except (TighteningError, UnitError) as fault:
+        return str(fault)

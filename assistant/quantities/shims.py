@@ -10,7 +10,7 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
 
-_MOST_STACKS = 200_000  # different thicknesses kept in mind; a workshop's stock gives hundreds
+_MOST_STACKS = 50_000  # different thicknesses kept in mind; a workshop's stock gives hundreds
 
 _Stack = tuple[Fraction, ...]
 
@@ -100,6 +100,8 @@ def _with_more(
     """All stacks with up to ``count`` further shims of ``size``, none thicker than ``most``."""
     grown = dict(fewest)
     for total, stack in fewest.items():
+        if len(grown) > _MOST_STACKS:
+            break
         for number in range(1, count + 1):
             higher = total + number * size
             if higher > most:

@@ -142,7 +142,5 @@ def acceptance_zone(limits: Limits, uncertainty: Amount, unit: str) -> Limits | 
     if limits.upper is not None:
         upper = Amount(limits.upper.to(unit).value - guard, unit)
     if lower is not None and upper is not None and lower.value > upper.value:
-        return (
-            f"The gauge is good for {uncertainty} only, too coarse for {limits}; use a finer one."
-        )
+        return f"The gauge is good for {uncertainty}, too coarse for {limits}; use a finer one."
     return Limits(lower, upper)

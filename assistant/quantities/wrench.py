@@ -132,6 +132,7 @@ def wrench_setting(
     exact = wanted * factor
     mark = nearest_mark(exact, step)
     if tolerance is not None:
+        mark = max(mark, step)
         slack = abs(tolerance.to(unit).value) * factor
         if abs(mark - exact) > slack:
             raise TighteningError(

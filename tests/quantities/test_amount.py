@@ -76,11 +76,11 @@ def test_decimals_survive_writing_and_reading(number: object) -> None:
 def test_indications_bound_the_measurand() -> None:
     five = parse_amount("5 thou")
     four = parse_amount("4 thou")
-    assert Indication("eq", five).bounds("thou") == (5, 5)
-    assert Indication("lt", five).bounds("thou") == (None, 5)
-    assert Indication("le", five).bounds("thou") == (None, 5)
-    assert Indication("gt", five).bounds("thou") == (5, None)
-    assert Indication("ge", five).bounds("thou") == (5, None)
+    assert Indication("eq", five).bounds("thou") == (Fraction(5), Fraction(5))
+    assert Indication("lt", five).bounds("thou") == (None, Fraction(5))
+    assert Indication("le", five).bounds("thou") == (None, Fraction(5))
+    assert Indication("gt", five).bounds("thou") == (Fraction(5), None)
+    assert Indication("ge", five).bounds("thou") == (Fraction(5), None)
     assert Indication("between", four, five).bounds("mm") == (
         Fraction("0.1016"),
         Fraction("0.127"),

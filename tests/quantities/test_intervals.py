@@ -1,0 +1,172 @@
+"""Go and no-go evidence: worked by hand and against every gap that may be."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from assistant.quantities.amount import Amount, Indication, Relation
+from assistant.quantities.intervals import (
+    Evidence,
+    does_not_go,
+    gathered,
+    goes,
+    goes_between,
+    next_blade,
+    ring_does_not_go,
+    ring_goes,
+    sizes_of,
+    stacked,
+)
+from assistant.quantities.limits import Limits, Verdict, judge
+from tests.quantities.kit import a, limits, thou
+
+GAP = limits("2 thou", "5 thou")
+SET = tuple(thou(n, 2) for n in (3, 4, 6, 8, 10, 12, 16, 20))  # 1.5 2 3 4 5 6 8 10 thou
+
+
+def known(*seen: Indication) -> Evidence:
+    told = gathered(seen, "thou")
+    assert isinstance(told, Evidence)
+    return told
+
+
+def test_the_thinnest_blade_will_not_go() -> None:
+    seen = does_not_go(a("1.5 thou"))
+    assert judge(seen, GAP, "thou").verdict == "out"
+    assert known(seen).verdict(GAP) == "out"
+    assert str(known(seen).indication()) == "< 1.5 thou"
+
+
+def test_four_goes_and_five_does_not() -> None:
+    told = known(goes(a("4 thou")), does_not_go(a("5 thou")))
+    assert told.indication() == Indication("between", thou(4), thou(5))
+    assert told.verdict(GAP) == "in"
+    assert goes_between(a("4 thou"), a("5 thou")) == Indication("between", a("4 thou"), a("5 thou"))
+
+
+def test_a_blade_cannot_go_where_a_thinner_one_did_not() -> None:
+    told = gathered([does_not_go(a("4 thou")), goes(a("5 thou"))], "thou")
+    assert told == ">= 5 thou cannot be together with < 4 thou; measure again."
+    same = gathered([goes(a("4 thou")), does_not_go(a("4 thou"))], "thou")
+    assert isinstance(same, str)
+    assert goes_between(a("5 thou"), a("0.1 mm")) == (
+        "5 thou goes but 0.1 mm does not, which cannot be; try both again."
+    )
+
+
+def test_a_plain_reading_must_agree_with_the_blades() -> None:
+    told = known(goes(a("4 thou")), Indication("eq", a("4.5 thou")))
+    assert told.indication() == Indication("eq", thou(9, 2))
+    assert isinstance(gathered([goes(a("4 thou")), Indication("eq", a("3 thou"))], "thou"), str)
+
+
+def test_ring_gauges_tell_the_opposite() -> None:
+    told = known(ring_goes(a("25 mm")), ring_does_not_go(a("24.98 mm")))
+    assert told.verdict(limits("24.98 mm", "25 mm")) == "in"
+    assert not told.allows(a("24.98 mm").to("thou").value)
+    assert told.allows(a("25 mm").to("thou").value)
+    both = known(ring_goes(a("25 mm")), goes(a("25 mm")))
+    assert both.lower == both.upper == a("25 mm").to("thou").value
+    plain = both.indication()
+    assert plain is not None
+    assert plain.relation == "eq"
+
+
+def test_nothing_known_is_no_indication() -> None:
+    assert known().indication() is None
+    assert known().verdict(GAP) == "undecided"
+    assert known().verdict(Limits()) == "in"
+    assert str(known(Indication("gt", a("4 thou"))).indication()) == "> 4 thou"
+    assert str(known(Indication("le", a("4 thou"))).indication()) == "<= 4 thou"
+
+
+def test_stacks_add() -> None:
+    assert stacked([a("4 thou"), a("1.5 thou")]) == Amount(Fraction(11, 2), "thou", Fraction(1, 10))
+    assert stacked([a("4 thou"), a("0.0254 mm")]).value == 5
+    assert stacked([a("1/64 in")]).resolution is None
+    with pytest.raises(ValueError, match="at least one blade"):
+        stacked([])
+
+
+def test_sizes_of_a_set_use_the_fewest_blades() -> None:
+    sizes = sizes_of([thou(1), thou(2), thou(3)])
+    assert [len(s) for s in sizes] == [1, 1, 1, 2, 2]  # 1 2 3 1+3 2+3; 1+2 is the blade 3
+    assert [stacked(s).value for s in sizes] == [1, 2, 3, 4, 5]
+
+
+def test_the_next_blade() -> None:
+    # of the sizes where the verdict turns, two, five and six, the middle one first
+    assert next_blade(known(), GAP, SET) == (thou(5),)
+    # two goes: the gap is 2 or more, so only the upper limit is open; at 5 it turns
+    assert next_blade(known(goes(thou(2))), GAP, SET) == (thou(5),)
+    # five goes: exactly five would still be in
+    assert next_blade(known(goes(thou(5))), GAP, SET) == (thou(6),)
+    assert next_blade(known(goes(thou(5)), does_not_go(thou(6))), GAP, SET) is None
+    assert next_blade(known(goes(thou(3)), does_not_go(thou(4))), GAP, SET) is None
+    assert next_blade(known(), GAP, ()) is None
+    # with stacks 5 + 0.5 comes between five and six, and there is no 0.5: 1.5 + 4 it is
+    assert next_blade(known(goes(thou(5))), GAP, SET, most=2) == (thou(3, 2), thou(4))
+
+
+def cells(blades: tuple[Amount, ...]) -> list[Fraction]:
+    """A gap inside every cell and on every edge that the blades and limits cut."""
+    sizes = sorted({b.value for b in blades} | {Fraction(2), Fraction(5)})
+    return [s + d for s in (Fraction(0), *sizes) for d in (Fraction(0), Fraction(1, 100))]
+
+
+def test_following_the_advice_settles_every_gap_that_the_set_can_settle() -> None:
+    for gap in cells(SET):
+        told, tries = known(), 0
+        while (blade := next_blade(told, GAP, SET)) is not None:
+            size = stacked(blade)
+            narrowed = told.with_(goes(size) if gap >= size.value else does_not_go(size))
+            assert narrowed is not None
+            told, tries = narrowed, tries + 1
+        # every blade tried: the most that this set can tell of this gap
+        all_tried = known(*(goes(b) if gap >= b.value else does_not_go(b) for b in SET))
+        assert told.verdict(GAP) == all_tried.verdict(GAP)
+        assert tries <= 2  # of eight blades, three edges matter
+
+
+sizes = st.integers(0, 20).map(lambda n: Fraction(n, 2))
+seen = st.lists(
+    st.tuples(st.sampled_from(["lt", "le", "gt", "ge", "eq"]), sizes), min_size=1, max_size=4
+)
+GRID = [Fraction(n, 4) for n in range(-80, 120)]
+
+
+@settings(max_examples=200)
+@given(seen, st.one_of(st.none(), sizes), st.one_of(st.none(), sizes))
+def test_evidence_agrees_with_every_gap_that_may_be(
+    observed: list[tuple[Relation, Fraction]], lower: Fraction | None, upper: Fraction | None
+) -> None:
+    if lower is not None and upper is not None and lower > upper:
+        lower, upper = upper, lower
+    told = {
+        "lt": Fraction.__lt__,
+        "le": Fraction.__le__,
+        "gt": Fraction.__gt__,
+        "ge": Fraction.__ge__,
+        "eq": Fraction.__eq__,
+    }
+    possible = [g for g in GRID if all(told[how](g, size) for how, size in observed)]
+    evidence = gathered(
+        [Indication(how, Amount(size, "thou").to("mm")) for how, size in observed],
+        "thou",
+    )
+    if not possible:
+        assert isinstance(evidence, str)
+        return
+    assert isinstance(evidence, Evidence)
+    assert [g for g in GRID if evidence.allows(g)] == possible
+    fits = {(lower is None or g >= lower) and (upper is None or g <= upper) for g in possible}
+    expected: Verdict = "undecided" if len(fits) == 2 else "in" if True in fits else "out"
+    allowed = Limits(
+        None if lower is None else Amount(lower, "thou"),
+        None if upper is None else Amount(upper, "thou"),
+    )
+    assert evidence.verdict(allowed) == expected

@@ -1,0 +1,126 @@
+"""Stress areas and proof loads against published tables of ISO 898-1 and SAE J429."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from assistant.quantities.amount import Amount
+from assistant.quantities.joint import (
+    JointError,
+    force_for,
+    proof_load,
+    proof_stress,
+    thread,
+    torque_for,
+    torque_query,
+)
+from tests.quantities.kit import a
+
+# ISO 898-1 table 5, nominal stress area in mm2 for coarse threads
+AREAS = {
+    "M3": 5.03, "M4": 8.78, "M5": 14.2, "M6": 20.1, "M8": 36.6, "M10": 58.0, "M12": 84.3,
+    "M14": 115, "M16": 157, "M18": 192, "M20": 245, "M22": 303, "M24": 353, "M27": 459,
+    "M30": 561, "M33": 694, "M36": 817, "M39": 976,
+}  # fmt: skip
+
+# ISO 898-1 table 5, proof loads in N
+PROOF = {
+    ("M5", "8.8"): 8230, ("M6", "8.8"): 11600, ("M8", "8.8"): 21200, ("M10", "8.8"): 33700,
+    ("M12", "8.8"): 48900, ("M16", "8.8"): 91000, ("M20", "8.8"): 147000, ("M24", "8.8"): 212000,
+    ("M8", "4.6"): 8240, ("M8", "4.8"): 11400, ("M8", "5.6"): 10200, ("M8", "5.8"): 13900,
+    ("M8", "6.8"): 16100, ("M8", "9.8"): 23800, ("M8", "10.9"): 30400, ("M8", "12.9"): 35500,
+    ("M12", "10.9"): 70000, ("M20", "10.9"): 203000, ("M16", "12.9"): 152000,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("size", AREAS)
+def test_stress_areas_are_those_of_iso_898_1(size: str) -> None:
+    assert float(f"{thread(size).stress_area:.3g}") == AREAS[size]
+
+
+@pytest.mark.parametrize(("size", "grade"), PROOF)
+def test_proof_loads_are_those_of_iso_898_1(size: str, grade: str) -> None:
+    # the standard rounds area and load to three figures, or cuts them (M6 8.8 by 0.6 %)
+    assert float(proof_load(thread(size), grade).value) == pytest.approx(
+        PROOF[size, grade], rel=0.0065
+    )
+
+
+@pytest.mark.parametrize(
+    ("size", "area"),
+    # ASME B1.1 tensile stress areas in square inches, from memory
+    [("1/4-20", 0.0318), ("5/16-18", 0.0524), ("3/8-16", 0.0775), ("1/2-13", 0.1419),
+     ("3/4-10", 0.334), ("1-8", 0.606)],
+)  # fmt: skip
+def test_inch_stress_areas(size: str, area: float) -> None:
+    digits = len(str(area)) - 2
+    assert round(thread(size).stress_area / 645.16, digits) == pytest.approx(area)
+
+
+@pytest.mark.parametrize(
+    ("size", "grade", "clamp"),
+    # Published clamp loads at 75 % of SAE J429 proof load, in lbf (they use rounded areas)
+    [("1/4-20", "grade 2", 1312), ("3/8-16", "grade 2", 3197), ("1/2-13", "grade 2", 5853),
+     ("7/8-9", "grade 2", 11435), ("1-8", "grade 2", 14999)],
+)  # fmt: skip
+def test_sae_proof_loads(size: str, grade: str, clamp: int) -> None:
+    load = proof_load(thread(size), grade).to("lbf")
+    assert float(load.value) * 0.75 == pytest.approx(clamp, rel=0.002)
+
+
+def test_sae_proof_stresses() -> None:
+    # SAE J429: grade 5 85 000 psi to 1 in and 74 000 over, grade 8 120 000 psi
+    assert float(proof_stress(thread("1-8"), "grade 5")) == pytest.approx(85_000 * 0.006894757)
+    assert float(proof_stress(thread("5/4-7"), "grade 5")) == pytest.approx(74_000 * 0.006894757)
+    assert float(proof_stress(thread("1-8"), "grade 8")) == pytest.approx(827.4, abs=0.05)
+
+
+def test_torque_is_k_d_f() -> None:
+    # common practice, no source: T = K d F; 0.2 x 10 mm x 25 kN = 50 N*m
+    assert torque_for(a("25000 N"), a("10 mm"), Fraction("0.2")) == Amount(Fraction(50), "N*m")
+    assert force_for(a("50 N*m"), a("10 mm"), Fraction("0.2")) == Amount(Fraction(25000), "N")
+    with pytest.raises(JointError, match="above zero"):
+        force_for(a("50 N*m"), a("0 mm"), Fraction("0.2"))
+
+
+def test_a_usual_torque_is_not_queried() -> None:
+    # common practice, no source: M8 8.8 lightly oiled takes about 19 to 25 N*m
+    asked = torque_query(a("20 N*m"), thread("M8"), "8.8", "lubricated")
+    assert asked.query is None
+    assert float(asked.share) == pytest.approx(20 / (0.15 * 0.008 * 21233), rel=1e-3)
+
+
+def test_dry_numbers_on_an_oiled_bolt_are_queried() -> None:
+    told = torque_query(a("32 N*m"), thread("M8"), "8.8", "lubricated").query
+    assert told == (
+        "32 N*m would load this bolt to 126 % of its proof load and may stretch it for good; "
+        "check the manual before you tighten."
+    )
+
+
+@pytest.mark.parametrize(("torque", "word"), [("4 N*m", "little"), ("24 N*m", "much")])
+def test_torques_out_of_the_usual_are_queried(torque: str, word: str) -> None:
+    told = torque_query(a(torque), thread("M8"), "8.8", "lubricated").query
+    assert told is not None
+    assert f"which is {word}; check the torque" in told
+
+
+@pytest.mark.parametrize("text", ["", "M7.5", "M8x9", "M8x0", "8", "1/0-20", "1/4-0", "1/4-2", "x"])
+def test_unknown_threads(text: str) -> None:
+    with pytest.raises(JointError, match="is no thread known here"):
+        thread(text)
+
+
+def test_fine_threads() -> None:
+    # ISO 898-1 table 7: M8x1 39.2 mm2, M10x1.25 61.2 mm2
+    assert thread("M8x1").stress_area == pytest.approx(39.2, abs=0.05)
+    assert thread("M10x1.25").stress_area == pytest.approx(61.2, abs=0.05)
+
+
+def test_unknown_classes() -> None:
+    with pytest.raises(JointError, match=r"'7\.7' is no property class known here; use one of"):
+        proof_stress(thread("M8"), "7.7")
+    with pytest.raises(JointError, match="covers no bolt of 2 in"):
+        proof_stress(thread("2-4"), "grade 5")

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from assistant.board.figures import amount_text, indication_text, number, symbol
-from assistant.board.view import Alarm, Figure, Line
+from assistant.board.figures import number, symbol
+from assistant.board.limited_scene import limited_scene
+from assistant.board.tightening_scene import tightening_scene
+from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
-from assistant.dialogue.expectation import condition_phrases, positions
+from assistant.dialogue.expectation import condition_phrases
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -39,30 +41,16 @@ from assistant.dialogue.state import (
     WaitOffered,
 )
 from assistant.dialogue.steps import cautions_of
-from assistant.dialogue.tightening import order, pass_torque
 from assistant.procedure.models import (
     ActionStep,
     AnyStep,
     ChoiceStep,
-    DerivedStep,
     IdentificationStep,
     InspectionStep,
     LimitedStep,
-    MeasurementStep,
     TighteningStep,
     WaitStep,
 )
-
-
-@dataclass(frozen=True)
-class Scene:
-    """Task, band, small print and figure of one moment."""
-
-    task: str
-    alarm: Alarm = ""
-    band: str = ""
-    lines: tuple[Line, ...] = ()
-    figure: Figure | None = None
 
 
 def underlying(moment: Moment) -> Moment:
@@ -104,11 +92,11 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
         case Doing():
             return Scene(words("task_doing"), lines=_action_lines(context, step, words))
         case Measuring() | DigitCheck() | OutOfLimit() | DispositionReason() | Release():
-            return _limited(context, state, step, moment, words)
+            return limited_scene(context, state, step, moment, words)
         case Review() if isinstance(step, LimitedStep):
-            return _limited(context, state, step, moment, words)
+            return limited_scene(context, state, step, moment, words)
         case Review() | TorqueAcknowledge() | Tightening() if isinstance(step, TighteningStep):
-            return _tightening(context, step, moment, words)
+            return tightening_scene(context, step, moment, words)
         case Spelled(text=text):
             return _spelled(step, text, words)
         case Choosing(option=option):
@@ -175,120 +163,6 @@ def _action_lines(context: Context, step: AnyStep, words: BoardWords) -> tuple[L
         if step.expect:
             lines.append(Line(words("line_expect"), step.expect))
     return tuple(lines)
-
-
-def _limited(
-    context: Context, state: State, step: AnyStep, moment: Moment, words: BoardWords
-) -> Scene:
-    assert isinstance(step, LimitedStep)
-    match moment:
-        case Measuring(index=index):
-            assert isinstance(step, MeasurementStep)
-            gauge = context.procedure.gauge(step.gauge)
-            unit = symbol(gauge.unit)
-            lines = [Line(words("line_gauge"), gauge.name)]
-            if not state.values.get(step.id):  # said once; later places leave room for figures
-                lines.insert(0, Line("", step.say))
-            for tried in moment.evidence:
-                text, sign = indication_text(tried, gauge.unit, words)
-                lines.insert(0, Line("", f"{text} {sign}"))
-            figure = Figure(positions(step)[index], unit=unit, awaited=True)
-            return Scene(
-                words("task_measure", quantity=step.quantity), "", "", tuple(lines), figure
-            )
-        case DigitCheck(index=index, indication=indication):
-            assert isinstance(step, MeasurementStep)
-            text, sign = indication_text(
-                indication, context.procedure.gauge(step.gauge).unit, words
-            )
-            label = positions(step)[index] or step.quantity
-            band = words("band_doubt")
-            return Scene(words("task_digits"), "doubt", band, (), Figure(label, text, sign))
-        case OutOfLimit(index=index):
-            band = words("band_" + _verdict(state, step, index))
-            found = value_figure(context, state, step, index, words)
-            return Scene(words("task_out"), "out", band, (), found)
-        case DispositionReason(index=index, disposition=disposition):
-            band = words("band_" + _verdict(state, step, index))
-            task = words("task_reason", disposition=words("disposition_" + disposition))
-            return Scene(task, "out", band, (), value_figure(context, state, step, index, words))
-        case Release(index=index, disposition=disposition, reason=reason, person=person):
-            name = words("disposition_" + disposition)
-            task = (
-                words("task_decide", person=person)
-                if person
-                else words("task_release", disposition=name)
-            )
-            lines = [Line(words("line_reason"), reason)] if reason else []
-            found = value_figure(context, state, step, index, words)
-            return Scene(task, "hold", words("band_release"), tuple(lines), found)
-        case _:
-            single = isinstance(step, DerivedStep) or len(state.values.get(step.id, {})) == 1
-            shown = value_figure(context, state, step, 0, words) if single else None
-            if shown is not None:
-                judged = words("verdict_" + _mark(state, step))
-                label = words("figure_judged", label=shown.label, verdict=judged)
-                shown = replace(shown, label=label)
-            return Scene(words("task_review"), figure=shown)
-
-
-def _verdict(state: State, step: LimitedStep, index: int) -> str:
-    if isinstance(step, MeasurementStep):
-        value = state.values.get(step.id, {}).get(positions(step)[index])
-        if value is not None and value.judgement.verdict == "undecided":
-            return "undecided"
-    return "out"
-
-
-def _mark(state: State, step: LimitedStep) -> str:
-    """The verdict on a step's single value; past review it is in limits or released."""
-    return "released" if "" in state.released.get(step.id, ()) else "in"
-
-
-def value_figure(
-    context: Context, state: State, step: LimitedStep, index: int, words: BoardWords
-) -> Figure | None:
-    """The present value at position ``index`` of a step with limits; None when it has none."""
-    if isinstance(step, MeasurementStep):
-        name = positions(step)[index]
-        value = state.values.get(step.id, {}).get(name)
-        if value is None:
-            return None
-        unit = context.procedure.gauge(step.gauge).unit
-        text, sign = indication_text(value.indication, unit, words)
-        return Figure(name or step.quantity, text, sign)
-    derived = state.derived.get(step.id)
-    if derived is None:
-        return None
-    return Figure(step.quantity, number(derived), symbol(derived.unit))
-
-
-def _tightening(context: Context, step: TighteningStep, moment: Moment, words: BoardWords) -> Scene:
-    tool = context.procedure.gauge(step.tool)
-    last = len(step.passes) - 1
-    index = moment.pass_index if isinstance(moment, TorqueAcknowledge | Tightening) else last
-    torque = pass_torque(step, tool, index)
-    label = (
-        words("figure_torque_pass", number=index + 1, total=last + 1)
-        if last
-        else words("figure_torque")
-    )
-    figure = Figure(label, number(torque), symbol(torque.unit))
-    names = {c.id: c.name for c in context.procedure.consumables}
-    thread = words("thread_" + step.thread, lubricant=names.get(step.lubricant or "", ""))
-    lines = [Line(words("line_thread"), thread)]
-    if step.angle is not None and index == last:
-        lines.append(Line(words("line_turn"), amount_text(step.angle)))
-    match moment:
-        case TorqueAcknowledge():
-            lines.insert(0, Line(words("line_tool"), tool.name))
-            task = words("task_torque", tool=tool.name)
-            return Scene(task, "caution", words("band_torque"), tuple(lines[1:]), figure)
-        case Tightening(turn=turn):
-            task = words("task_tighten", label=order(step)[turn])
-            return Scene(task, "", "", tuple(lines), figure)
-        case _:
-            return Scene(words("task_review_tight"), "", "", tuple(lines), figure)
 
 
 def _spelled(step: AnyStep, text: str, words: BoardWords) -> Scene:

@@ -128,6 +128,17 @@ class Spoken:
 
 
 @dataclass(frozen=True)
+class Scene:
+    """What one moment puts in the middle: task, band, small print and figure."""
+
+    task: str
+    alarm: Alarm = ""
+    band: str = ""
+    lines: tuple[Line, ...] = ()
+    figure: Figure | None = None
+
+
+@dataclass(frozen=True)
 class BoardView:
     """Everything on the board at one instant; two equal views look the same."""
 

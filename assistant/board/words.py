@@ -18,6 +18,11 @@ class BoardWords:
         self.tag = tag
         self._texts = texts
 
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The keys that there are words for."""
+        return tuple(self._texts)
+
     def __call__(self, key: str, **params: object) -> str:
         """The words of ``key`` with the places in braces filled; KeyError when it is unknown."""
         return self._texts[key].format(**params)

@@ -95,6 +95,17 @@ def test_the_page_follows_the_session_and_asks_nobody_else(tab: Tab, served: Boa
     assert {u for u in tab.requested if not u.startswith((served.url, "data:"))} == set()
 
 
+def test_a_hundred_loads_show_what_is_now(tab: Tab, served: Board) -> None:
+    tab.complaints.clear()
+    for number in range(100):
+        served.screen.state(at("bolts", Tightening(number % 2, number // 2 % 4), job=f"J{number}"))
+        tab.open(served.url)
+        due = str(number // 2 % 4 + 1)
+        assert tab.text("job") == f"J{number}"
+        assert tab.value("document.querySelector('#ring g.due .order').textContent") == due
+    assert tab.complaints == []
+
+
 def test_the_page_says_when_the_board_is_off_and_comes_back(tab: Tab) -> None:
     with serve_board(CONTEXT, "127.0.0.1:0") as one:
         one.screen.state(OUT)

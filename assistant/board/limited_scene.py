@@ -1,0 +1,108 @@
+"""The scene of measurement and derived steps: asked, doubted, out of limits, held, reviewed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.board.figures import indication_text, number, symbol
+from assistant.board.view import Figure, Line, Scene
+from assistant.board.words import BoardWords
+from assistant.dialogue.context import Context
+from assistant.dialogue.expectation import positions
+from assistant.dialogue.state import (
+    DigitCheck,
+    DispositionReason,
+    Measuring,
+    Moment,
+    OutOfLimit,
+    Release,
+    State,
+)
+from assistant.procedure.models import AnyStep, DerivedStep, LimitedStep, MeasurementStep
+
+
+def limited_scene(
+    context: Context, state: State, step: AnyStep, moment: Moment, words: BoardWords
+) -> Scene:
+    """The scene of a step that yields a value against limits."""
+    assert isinstance(step, LimitedStep)
+    match moment:
+        case Measuring(index=index):
+            assert isinstance(step, MeasurementStep)
+            gauge = context.procedure.gauge(step.gauge)
+            unit = symbol(gauge.unit)
+            lines = [Line(words("line_gauge"), gauge.name)]
+            if not state.values.get(step.id):  # said once; later places leave room for figures
+                lines.insert(0, Line("", step.say))
+            for tried in moment.evidence:
+                text, sign = indication_text(tried, gauge.unit, words)
+                lines.insert(0, Line("", f"{text} {sign}"))
+            figure = Figure(positions(step)[index], unit=unit, awaited=True)
+            return Scene(
+                words("task_measure", quantity=step.quantity), "", "", tuple(lines), figure
+            )
+        case DigitCheck(index=index, indication=indication):
+            assert isinstance(step, MeasurementStep)
+            text, sign = indication_text(
+                indication, context.procedure.gauge(step.gauge).unit, words
+            )
+            label = positions(step)[index] or step.quantity
+            band = words("band_doubt")
+            return Scene(words("task_digits"), "doubt", band, (), Figure(label, text, sign))
+        case OutOfLimit(index=index):
+            band = words("band_" + _verdict(state, step, index))
+            found = _value_figure(context, state, step, index, words)
+            return Scene(words("task_out"), "out", band, (), found)
+        case DispositionReason(index=index, disposition=disposition):
+            band = words("band_" + _verdict(state, step, index))
+            task = words("task_reason", disposition=words("disposition_" + disposition))
+            return Scene(task, "out", band, (), _value_figure(context, state, step, index, words))
+        case Release(index=index, disposition=disposition, reason=reason, person=person):
+            name = words("disposition_" + disposition)
+            task = (
+                words("task_decide", person=person)
+                if person
+                else words("task_release", disposition=name)
+            )
+            lines = [Line(words("line_reason"), reason)] if reason else []
+            found = _value_figure(context, state, step, index, words)
+            return Scene(task, "hold", words("band_release"), tuple(lines), found)
+        case _:
+            single = isinstance(step, DerivedStep) or len(state.values.get(step.id, {})) == 1
+            shown = _value_figure(context, state, step, 0, words) if single else None
+            if shown is not None:
+                judged = words("verdict_" + _mark(state, step))
+                label = words("figure_judged", label=shown.label, verdict=judged)
+                shown = replace(shown, label=label)
+            return Scene(words("task_review"), figure=shown)
+
+
+def _verdict(state: State, step: LimitedStep, index: int) -> str:
+    if isinstance(step, MeasurementStep):
+        value = state.values.get(step.id, {}).get(positions(step)[index])
+        if value is not None and value.judgement.verdict == "undecided":
+            return "undecided"
+    return "out"
+
+
+def _mark(state: State, step: LimitedStep) -> str:
+    """The verdict on a step's single value; past review it is in limits or released."""
+    return "released" if "" in state.released.get(step.id, ()) else "in"
+
+
+def _value_figure(
+    context: Context, state: State, step: LimitedStep, index: int, words: BoardWords
+) -> Figure | None:
+    """The present value at position ``index`` of a step with limits; None when it has none."""
+    if isinstance(step, MeasurementStep):
+        name = positions(step)[index]
+        value = state.values.get(step.id, {}).get(name)
+        if value is None:
+            return None
+        unit = context.procedure.gauge(step.gauge).unit
+        text, sign = indication_text(value.indication, unit, words)
+        return Figure(name or step.quantity, text, sign)
+    derived = state.derived.get(step.id)
+    if derived is None:
+        return None
+    return Figure(step.quantity, number(derived), symbol(derived.unit))

@@ -168,7 +168,13 @@ class SqlJournal:
             "entries": seal.entries,
             "document": seal.model_dump_json(),
         }
+        same = (seal_table.c.session == seal.session, seal_table.c.entries == seal.entries)
         with self._transaction() as connection:
+            if connection.execute(select(seal_table.c.entries).where(*same)).first() is not None:
+                raise JournalError(
+                    f"The record {seal.session} is sealed at entry {seal.entries} already; that "
+                    "seal stays."
+                )
             connection.execute(insert(seal_table), [row])
 
     def seals(self, session: str) -> list[Seal]:

@@ -22,19 +22,19 @@ def converted(amount: Amount, unit: str | None = None) -> Amount | None:
     """``amount`` in the other system's unit, rounded to a tenth of its own resolution.
 
     The factors are exact; rounding (half to even) happens only where the decimals do not end.
-    An amount without resolution is taken as stated to the last digit that can be written, or
-    to a thousandth of itself. None for units without a counterpart (angles, times, masses).
+    An amount without resolution is written to a thousandth of itself. None for units without a
+    counterpart (angles, times, masses).
     """
     unit = CONVERTED.get(amount.unit) if unit is None else unit
     if unit is None:
         return None
     exact = amount.to(unit)
     if exact.resolution:
-        step = abs(exact.resolution)
+        finest = abs(exact.resolution) / 10
     else:
-        step = abs(exact.value) / 1000 or Fraction(1, 1000)
+        finest = abs(exact.value) / 1000 or Fraction(1)
     places = 0
-    while places < 9 and Fraction(1, 10**places) > step / 10:
+    while places < 9 and Fraction(1, 10**places) > finest:
         places += 1
     if (exact.value * 10 ** (places + 1)).denominator == 1:
         places += 1  # one digit more ends the number exactly: 0.0381 mm for 1.5 thou

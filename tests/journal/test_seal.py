@@ -30,6 +30,14 @@ def test_a_sealed_record_verifies_and_may_grow(sealed: SqlJournal) -> None:
     assert sealed.verify(SESSION) is None
 
 
+def test_a_record_is_sealed_once_at_its_end(sealed: SqlJournal, tmp_path: Path) -> None:
+    (first,) = sealed.seals(SESSION)
+    again = seal_record(SESSION, 3, first.last_hash, AT, signing_key(tmp_path / "other"))
+    with pytest.raises(JournalError, match="already"):
+        sealed.keep_seal(again)
+    assert sealed.seals(SESSION) == [first]
+
+
 def test_cutting_the_end_with_the_count_is_seen(sealed: SqlJournal) -> None:
     with sealed._engine.begin() as connection:
         connection.execute(text("DELETE FROM entry WHERE seq = 3"))

@@ -82,7 +82,7 @@ def test_converted_numbers_claim_no_more_than_was_read() -> None:
         ("14.0 lbf*ft", "18.98 N*m"),
         ("0.25 mm", "0.00984 in"),
         ("1.5 thou", "0.0381 mm"),
-        ("1/64 in", "0.396875 mm"),
+        ("1/64 in", "0.3969 mm"),
         ("-0.10 mm", "-0.00394 in"),
     ]:
         assert str(converted(parse_amount(stated))) == written

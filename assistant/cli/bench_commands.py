@@ -87,5 +87,3 @@ def microphone(
 def add_to(parent: typer.Typer) -> None:
     """Add these commands to the console command."""
     parent.registered_commands += app.registered_commands
-
-

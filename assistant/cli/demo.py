@@ -114,8 +114,8 @@ def load_demo(name: str = "kb2_input_shaft") -> Demo:
 class KeepingScreen(TerminalScreen):
     """The terminal, which also keeps the facts for the check at the end."""
 
-    def __init__(self, steps: int) -> None:
-        super().__init__(steps, sys.stdout)
+    def __init__(self) -> None:
+        super().__init__(sys.stdout)
         self.facts: list[AnyFact] = []
 
     def recorded(self, fact: AnyFact) -> None:
@@ -138,7 +138,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
     context = context_for(loaded)
     mouth = SpeakingMouth(open_voice(voice))
-    screen = KeepingScreen(len(loaded.steps))
+    screen = KeepingScreen()
     session_id = new_session_id(script.job, utc_now())
     session = Session(session_id, context, kept.journal, mouth, screen, clock, kept.clips)
     ear: Ear

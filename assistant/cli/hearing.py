@@ -17,9 +17,9 @@ from assistant.resources import data_folder
 from assistant.session.edges import Ear
 from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.speech_ear import SpeechEar
+from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.errors import SpeechError
-from assistant.speech.choice import choose_engine
 
 HearingError = SpeechError
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from typing import TextIO
 
 from assistant.dialogue.effects import Say
@@ -26,9 +25,7 @@ _WORDS = {"in": "in limits", "out": "OUT OF LIMITS", "undecided": "cannot tell"}
 class TerminalScreen:
     """Prints what is heard, said and recorded, one line each."""
 
-    def __init__(self, steps: int, out: TextIO = sys.stdout) -> None:
-        self._steps = steps
-        self._opened = 0
+    def __init__(self, out: TextIO) -> None:
         self._out = out
 
     def _line(self, text: str) -> None:

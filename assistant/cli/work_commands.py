@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import typer
 
+from assistant.board.place import BoardError
+from assistant.board.starting import start_board
+from assistant.board.together import ScreensTogether
+from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.failing import plainly
 from assistant.cli.hearing import Hearing, HearingError, open_ear
@@ -32,6 +38,7 @@ from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.session.clock import Clock, WallClock
+from assistant.session.edges import Screen
 from assistant.session.session import ReplayError, Session
 
 app = typer.Typer()
@@ -41,9 +48,16 @@ KEYBOARD = typer.Option(False, "--keyboard", help="Type instead of speaking.")
 ENGINE = typer.Option("auto", "--engine", help="Recogniser: auto, vosk or pocketsphinx.")
 DEVICE = typer.Option(None, "--device", help="Microphone, by a part of its name.")
 VOICE = typer.Option("auto", "--voice", help="Voice: auto, silent, or a folder for WAV files.")
+BENCH = typer.Option(None, "--bench", help="The bench inventory: tools with their calibration.")
+BOARD = typer.Option(
+    None,
+    "--board",
+    help="Show the glance board at HOST:PORT; 'here' for this machine only.",
+)
 STORE = typer.Option(None, "--store", help="Record store: a file, or a database URL.")
 FAULTS = (
-    AskedError, DemoError, HearingError, JournalError, PeopleError, ProcedureFaults, ReplayError,
+    AskedError, BenchError, BoardError, DemoError, HearingError, JournalError, PeopleError,
+    ProcedureFaults, ReplayError,
 )  # fmt: skip
 
 
@@ -61,6 +75,8 @@ def run(
     engine: str = ENGINE,
     device: str | None = DEVICE,
     voice: str = VOICE,
+    bench: Path | None = BENCH,
+    board: str | None = BOARD,
     store: str | None = STORE,
 ) -> None:
     """Build by a procedure: listen, guide, read back and record."""
@@ -68,15 +84,18 @@ def run(
     kept = open_store(store)
     path = find_procedure(procedure)
     loaded, opened = opening(path, job or path.stem, people(builder, inspector), clock)
+    if bench is not None:
+        opened = opened.model_copy(update={"bench": load_bench(bench)})
     context = context_for(loaded)
     hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, device=device)
     session_id = new_session_id(opened.job, utc_now())
-    session, mouth = _session(session_id, context, kept, voice, clock)
-    ear = open_ear(hearing, context, mouth.gate)
-    typer.echo(f"Session {session_id}, recorded in {kept.where}")
-    if not session.open(opened):
-        raise typer.Exit(1)
-    _report(session, session.run(ear))
+    with _shown(context, board) as screen:
+        session, mouth = _session(session_id, context, kept, voice, clock, screen)
+        ear = open_ear(hearing, context, mouth.gate)
+        typer.echo(f"Session {session_id}, recorded in {kept.where}")
+        if not session.open(opened):
+            raise typer.Exit(1)
+        _report(session, session.run(ear))
 
 
 @app.command("resume")
@@ -88,6 +107,8 @@ def resume(
     engine: str = ENGINE,
     device: str | None = DEVICE,
     voice: str = VOICE,
+    bench: Path | None = BENCH,
+    board: str | None = BOARD,
     store: str | None = STORE,
 ) -> None:
     """Go on with a session where it was left, weeks ago or after a power cut."""
@@ -98,12 +119,14 @@ def resume(
         raise AskedError(f"Session {name} is a demonstration; it cannot be gone on with.")
     context = context_for(Procedure.model_validate(opened.procedure))
     _tell_revised(context.procedure)
-    session, mouth = _session(name, context, kept, voice, WallClock())
+    tools = None if bench is None else load_bench(bench)
     hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, device=device)
-    ear = open_ear(hearing, context, mouth.gate)
-    if not session.resume():
-        raise typer.Exit(1)
-    _report(session, session.run(ear))
+    with _shown(context, board) as screen:
+        session, mouth = _session(name, context, kept, voice, WallClock(), screen)
+        ear = open_ear(hearing, context, mouth.gate)
+        if not session.resume(tools):
+            raise typer.Exit(1)
+        _report(session, session.run(ear))
 
 
 @app.command("demo")
@@ -122,11 +145,22 @@ def demo(
 
 
 def _session(
-    name: str, context: Context, kept: Store, voice: str, clock: Clock
+    name: str, context: Context, kept: Store, voice: str, clock: Clock, screen: Screen
 ) -> tuple[Session, SpeakingMouth]:
     mouth = SpeakingMouth(open_voice(voice))
-    screen = TerminalScreen(len(context.procedure.steps), sys.stdout)
     return Session(name, context, kept.journal, mouth, screen, clock, kept.clips), mouth
+
+
+@contextmanager
+def _shown(context: Context, board: str | None) -> Iterator[Screen]:
+    """The terminal, and the glance board beside it where one is asked for."""
+    terminal = TerminalScreen(sys.stdout)
+    if board is None:
+        yield terminal
+        return
+    with start_board(context, "" if board == "here" else board) as served:
+        typer.echo(f"The board is at {served.url}")
+        yield ScreensTogether(terminal, served.screen)
 
 
 def _tell_revised(recorded: Procedure) -> None:

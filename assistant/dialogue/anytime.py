@@ -41,6 +41,8 @@ def answer(turn: Turn, command: str) -> bool:
             _what_torque(turn)
         case "what_limit":
             _what_limit(turn)
+        case "digits":
+            _digits(turn)
         case "help":
             _help(turn)
         case "take_note":
@@ -116,6 +118,22 @@ def _what_limit(turn: Turn) -> None:
         turn.say("limit_none")
         return
     turn.say("limit", quantity=turn.step.quantity, limits=measuring.say_limits(turn, turn.step))
+
+
+def _digits(turn: Turn) -> None:
+    have = measuring.values_of(turn) if turn.state.step is not None else {}
+    if not have:
+        turn.say("nothing_to_correct")
+        return
+    position, value = list(have.items())[-1]
+    language = turn.context.language
+    turn.say(
+        "digits_of_last",
+        tone="readback",
+        position=position,
+        value=language.say_indication(value.indication),
+        digits=language.say_digits(value.indication.amount.number()),
+    )
 
 
 def _help(turn: Turn) -> None:

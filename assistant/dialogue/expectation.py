@@ -62,6 +62,7 @@ ANYTIME = (
     "help",
     "what_torque",
     "what_limit",
+    "digits",
 )
 """Commands that make sense in nearly every moment."""
 

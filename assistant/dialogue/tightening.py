@@ -161,12 +161,13 @@ def tightened(turn: Turn, moment: Tightening) -> None:
     """The present fastener is done; on to the next one, the next pass or the review."""
     step = tightening(turn)
     labels = order(step)
+    torque = pass_torque(step, wrench(turn), moment.pass_index)
     turn.record(
         FastenerTightened(
             step=step.id,
             pass_number=moment.pass_index + 1,
             fastener=labels[moment.turn],
-            torque=pass_torque(step, wrench(turn), moment.pass_index),
+            torque=torque,
         )
     )
     if moment.turn + 1 < len(labels):

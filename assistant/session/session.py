@@ -19,6 +19,7 @@ from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed, TimerEla
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.state import State, Waiting
 from assistant.journal.types import Draft, Journal, JournalError
+from assistant.quantities.tools import Bench
 from assistant.session.clock import Clock
 from assistant.session.edges import Clips, Ear, EndOfInput, Mouth, Screen, Sound
 
@@ -58,15 +59,15 @@ class Session:
         """Start a new session; False when it cannot be recorded."""
         return self.feed(opened)
 
-    def resume(self) -> bool:
-        """Rebuild the state from the journal and take the session up again.
+    def resume(self, bench: Bench | None = None) -> bool:
+        """Rebuild the state from the journal and take the session up again, at ``bench``.
 
         Raises:
             JournalError: there is no such session, or it cannot be read.
             ReplayError: its events no longer lead to the facts that were recorded.
         """
         self.state, self._seq = rebuild(self.context, self._journal, self.id)
-        return self.feed(Resumed(at=self._now()))
+        return self.feed(Resumed(at=self._now(), bench=bench))
 
     def run(self, ear: Ear) -> str | None:
         """Listen and answer until the session ends or the input does; tells how it ended."""
@@ -102,7 +103,7 @@ class Session:
         Returns False, with the state unmoved and the builder told, when it cannot be stored.
         """
         state, effects = advance(self.context, self.state, event)
-        drafts = [self._draft("event", event.at, event.model_dump(mode="json"), event)]
+        drafts = [_event_draft(event)]
         for effect in effects:
             if isinstance(effect, Record):
                 body = effect.fact.model_dump(mode="json")
@@ -121,16 +122,6 @@ class Session:
         for effect in effects:
             self._carry_out(effect)
         return True
-
-    def _draft(self, kind: str, at: str, body: dict[str, Any], event: AnyEvent) -> Draft:
-        heard = isinstance(event, Heard)
-        return Draft(
-            "event",
-            at,
-            body,
-            clip=event.clip if isinstance(event, Heard) else None,
-            engine=event.recognition.engine if heard and isinstance(event, Heard) else None,
-        )
 
     def _carry_out(self, effect: object) -> None:
         match effect:
@@ -176,6 +167,13 @@ class Session:
             return None
         first = min(self._timers.values())
         return max(0.1, (first - self._clock.now()).total_seconds())
+
+
+def _event_draft(event: AnyEvent) -> Draft:
+    body = event.model_dump(mode="json")
+    if isinstance(event, Heard):
+        return Draft("event", event.at, body, event.clip, event.recognition.engine)
+    return Draft("event", event.at, body)
 
 
 def rebuild(context: Context, journal: Journal, session_id: str) -> tuple[State, int]:

@@ -1,0 +1,60 @@
+"""The tool in hand: is it fit for the step, and in date? Asked before the step's work is told."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from assistant.dialogue.facts import ToolChecked
+from assistant.dialogue.tightening import plan
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import MeasurementStep, TighteningStep
+from assistant.quantities.tools import BenchTool, Need, tool_findings
+from assistant.quantities.wrench import TighteningError
+
+
+def obstacle(turn: Turn) -> str | None:
+    """Why the step cannot be done with the tool at hand; None when it can.
+
+    What is only to be known is said here. Without a bench inventory nothing is known of tools.
+    """
+    step = turn.step
+    if isinstance(step, TighteningStep):
+        try:
+            plan(step, turn.context.procedure.gauge(step.tool))
+        except TighteningError as fault:
+            return str(fault)
+        need = Need.of_torque(step.target, step.tolerance)
+        return _checked(turn, step.tool, need)
+    if isinstance(step, MeasurementStep):
+        kind = turn.context.procedure.gauge(step.gauge).kind
+        return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
+    return None
+
+
+def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
+    tool = _on_bench(turn, tool_id)
+    if tool is None:
+        return None
+    findings = tool_findings(tool, need, datetime.fromisoformat(turn.at).date())
+    stops = [f.sentence for f in findings if f.stops]
+    due = tool.calibration_due
+    turn.record(
+        ToolChecked(
+            step=turn.step.id,
+            tool=tool.id,
+            name=tool.name,
+            calibration_due="" if due is None else due.isoformat(),
+            findings=tuple(f.sentence for f in findings),
+            stops=bool(stops),
+        )
+    )
+    for finding in findings:
+        if not finding.stops:
+            turn.say_text(finding.sentence)
+    return " ".join(stops) or None
+
+
+def _on_bench(turn: Turn, tool_id: str) -> BenchTool | None:
+    if turn.state.bench is None:
+        return None
+    return next((t for t in turn.state.bench.tools if t.id == tool_id), None)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.board.figures import indication_text, number, symbol
+from assistant.board.figures import amount_text, indication_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import positions
+from assistant.dialogue.shimming import shim_stack
 from assistant.dialogue.state import (
     DigitCheck,
     DispositionReason,
@@ -18,7 +19,14 @@ from assistant.dialogue.state import (
     Release,
     State,
 )
-from assistant.procedure.models import AnyStep, DerivedStep, LimitedStep, MeasurementStep
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import (
+    AnyStep,
+    DerivedStep,
+    LimitedStep,
+    MeasurementStep,
+    ShimStep,
+)
 
 
 def limited_scene(
@@ -106,3 +114,16 @@ def _value_figure(
     if derived is None:
         return None
     return Figure(step.quantity, number(derived), symbol(derived.unit))
+
+
+def shim_scene(context: Context, state: State, step: ShimStep, words: BoardWords) -> Scene:
+    """The shims to be fitted, the very ones that the dialogue has told."""
+    stack = shim_stack(Turn(context, state, at=""), step)  # only asked: nothing is collected
+    if isinstance(stack, str):
+        return Scene(words("task_blocked"), "hold", words("band_blocked"), (Line("", stack),))
+    shims = " + ".join(number(shim) for shim in stack.shims) or words("shims_none")
+    unit = symbol(stack.shims[0].unit) if stack.shims else ""
+    result = amount_text(stack.result.to(step.unit))
+    lines = (Line("", words("shims_result", quantity=step.quantity, result=result)),)
+    figure = Figure(words("figure_shims"), shims, unit)
+    return Scene(words("task_shims"), lines=lines, figure=figure)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import ipaddress
 import re
 import socket
-from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
 DEFAULT_HOST = "127.0.0.1"
 DEFAULT_PORT = 8642
+HERE = "here"
 _PLACE = re.compile(r"(?:(?P<host>\[[^\]\s]+\]|[^:\[\]\s]+)?:)?(?P<port>\d{1,5})?")
 
 
@@ -42,12 +42,14 @@ class Place:
 
 
 def parse_place(text: str) -> Place:
-    """Read ``HOST:PORT``, ``HOST``, ``:PORT`` or ``PORT``; empty text is the default.
+    """Read ``HOST:PORT``, ``HOST``, ``:PORT`` or ``PORT``; ``here`` or nothing is the default.
 
     Raises:
         BoardError: the text is no such thing.
     """
     text = text.strip()
+    if text == HERE:
+        return Place()
     with suppress(ValueError):
         bare = text[1:-1] if text.startswith("[") and text.endswith("]") else text
         return Place(str(ipaddress.ip_address(bare)), DEFAULT_PORT)
@@ -87,27 +89,3 @@ def _own_address() -> str:
         probe.connect(("192.0.2.1", 9))  # TEST-NET-1, RFC 5737: reserved, never routed
         return str(probe.getsockname()[0])
     return socket.gethostname()
-
-
-def with_board_value(arguments: Sequence[str], option: str = "--board") -> list[str]:
-    """Command-line ``arguments`` in which a bare ``--board`` has the default place as its value.
-
-    The word after it is its value only when it is a place: a port, an address, or HOST:PORT.
-    """
-    spelled: list[str] = []
-    for index, word in enumerate(arguments):
-        if word == "--":
-            return [*spelled, *arguments[index:]]
-        following = arguments[index + 1] if index + 1 < len(arguments) else ""
-        bare = word == option and not _is_place(following)
-        spelled.append(f"{option}={DEFAULT_HOST}:{DEFAULT_PORT}" if bare else word)
-    return spelled
-
-
-def _is_place(word: str) -> bool:
-    if word == "localhost" or re.fullmatch(r":?\d+|[^/\\\s]+:\d+", word):
-        return True
-    with suppress(ValueError):
-        ipaddress.ip_address(word.strip("[]"))
-        return True
-    return False

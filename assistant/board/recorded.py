@@ -16,6 +16,7 @@ from assistant.dialogue.facts import (
     NoteTaken,
     ReadingConfirmed,
     ReadingSuperseded,
+    ShimsChosen,
 )
 
 
@@ -41,6 +42,8 @@ def _describe(fact: AnyFact, words: BoardWords) -> str:
             )
         case ReadingSuperseded(position=position, step=step):
             return words("record_void", what=position or step.replace("_", " "))
+        case ShimsChosen():
+            return words("record_shims", quantity=fact.quantity, result=amount_text(fact.result))
         case FastenerTightened():
             return words(
                 "record_fastener",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.board.figures import number, symbol
-from assistant.board.limited_scene import limited_scene
+from assistant.board.limited_scene import limited_scene, shim_scene
 from assistant.board.tightening_scene import tightening_scene
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
@@ -48,6 +48,7 @@ from assistant.procedure.models import (
     IdentificationStep,
     InspectionStep,
     LimitedStep,
+    ShimStep,
     TighteningStep,
     WaitStep,
 )
@@ -89,6 +90,8 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
     match moment:
         case Acknowledge(index=index):
             return _caution(step, index, words)
+        case Doing() if isinstance(step, ShimStep):
+            return shim_scene(context, state, step, words)
         case Doing():
             return Scene(words("task_doing"), lines=_action_lines(context, step, words))
         case Measuring() | DigitCheck() | OutOfLimit() | DispositionReason() | Release():

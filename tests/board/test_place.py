@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from assistant.board import starting
-from assistant.board.place import BoardError, Place, parse_place, with_board_value
+from assistant.board.place import BoardError, Place, parse_place
 from tests.board.kit import CONTEXT
 
 
@@ -16,6 +16,7 @@ from tests.board.kit import CONTEXT
     ("text", "host", "port"),
     [
         ("", "127.0.0.1", 8642),
+        ("here", "127.0.0.1", 8642),
         ("9000", "127.0.0.1", 9000),
         (":9000", "127.0.0.1", 9000),
         ("localhost", "127.0.0.1", 8642),
@@ -56,26 +57,6 @@ def test_what_is_no_place_is_said_so(text: str) -> None:
 )
 def test_only_loopback_addresses_go_without_a_token(host: str, loopback: bool) -> None:
     assert Place(host, 1).loopback is loopback
-
-
-@pytest.mark.parametrize(
-    ("typed", "spelled"),
-    [
-        ("run kb2 --board", "run kb2 --board=127.0.0.1:8642"),
-        ("run --board kb2", "run --board=127.0.0.1:8642 kb2"),
-        ("run --board --keyboard kb2", "run --board=127.0.0.1:8642 --keyboard kb2"),
-        ("run --board 9000 kb2", "run --board 9000 kb2"),
-        ("run --board 0.0.0.0 kb2", "run --board 0.0.0.0 kb2"),
-        ("run --board [::1] kb2", "run --board [::1] kb2"),
-        ("run --board bench.local:9000 kb2", "run --board bench.local:9000 kb2"),
-        ("run --board=:9000 kb2", "run --board=:9000 kb2"),
-        ("run --board ./kb2.yaml", "run --board=127.0.0.1:8642 ./kb2.yaml"),
-        ("run -- --board", "run -- --board"),
-        ("", ""),
-    ],
-)
-def test_a_bare_board_means_the_default_place(typed: str, spelled: str) -> None:
-    assert with_board_value(typed.split()) == spelled.split()
 
 
 def test_the_main_job_does_without_the_extra() -> None:

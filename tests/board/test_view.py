@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, replace
+from fractions import Fraction
 
 import pytest
 
@@ -18,6 +19,7 @@ from assistant.dialogue.facts import (
     ReadingSuperseded,
     StepOpened,
 )
+from assistant.dialogue.shimming import shim_stack
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -47,8 +49,13 @@ from assistant.dialogue.state import (
     Waiting,
     WaitOffered,
 )
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import ShimStep
 from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
-from tests.board.kit import PROCEDURE, at, board, reading
+from assistant.quantities.shims import ShimStack
+from tests.board.kit import CONTEXT, PROCEDURE, at, board, reading
+
+SHIMS = next(s for s in PROCEDURE.steps if isinstance(s, ShimStep))
 
 UNTIL = "2026-01-05T08:20:00+00:00"
 FLOAT_IN = {"float": {"": reading("float", "2.6 thou")}}
@@ -63,6 +70,9 @@ EVERY_MOMENT: list[tuple[str | None, Moment, dict[str, object]]] = [
     ("lock", Acknowledge(0), {}),
     ("oil", Doing(), {}),
     ("float", Measuring(0), {}),
+    ("pack", Doing(), {"values": FLOAT_IN}),
+    ("pack", Doing(), {}),
+    ("bolts", Blocked(), {}),
     ("gap", Measuring(0, (Indication("ge", parse_amount("4 thou")),)), {}),
     ("float", DigitCheck(0, exactly("2.6 thou"), "heard", "unsure"), {}),
     ("float", OutOfLimit(0), {"values": FLOAT_OUT}),
@@ -122,7 +132,7 @@ def test_a_session_not_yet_begun_can_be_shown() -> None:
 def test_step_number_total_title_and_what_follows() -> None:
     view = board(at("oil", Doing()))
     assert view.step is not None
-    assert (view.step.number, view.step.total, view.step.title) == (2, 12, "Oil the bearing")
+    assert (view.step.number, view.step.total, view.step.title) == (2, 13, "Oil the bearing")
     assert view.following == ("End float", "Cap gap")
 
 
@@ -232,6 +242,18 @@ def test_a_mean_that_is_no_decimal_is_marked_as_rounded() -> None:
     view = board(at("square", Review(), derived={"square": value}))
     assert view.figure is not None
     assert view.figure.text == "≈ 1.3333"
+
+
+def test_shims_are_the_ones_that_the_dialogue_chose() -> None:
+    """2.6 thou less 1 + 1 leaves 0.6: the least shims that end within 0 to 1 thou."""
+    view = board(at("pack", Doing(), values=FLOAT_IN))
+    assert view.figure is not None
+    stack = shim_stack(Turn(CONTEXT, at("pack", Doing(), values=FLOAT_IN), ""), SHIMS)
+    assert isinstance(stack, ShimStack)
+    assert view.figure.text.split(" + ") == [s.number() for s in stack.shims]
+    total = sum(Fraction(part) for part in view.figure.text.split(" + "))
+    assert 0 <= Fraction("2.6") - total <= 1
+    assert board(at("pack", Doing())).alarm == "hold"
 
 
 def test_torque_is_announced_before_the_wrench_turns() -> None:

@@ -22,14 +22,15 @@ class EndpointSettings:
     ``aggressiveness``: 0 (lets through most) to 3 of the detector. ``onset_s``: voiced time
     within twice as long that opens an utterance. ``pre_roll_s``: sound kept from before that.
     ``trailing_silence_s``: quiet that closes it. ``shortest_s``: less voiced time than this is a
-    click and is dropped. ``longest_s``: an utterance is cut off there.
+    click and is dropped (the detector itself holds on for about 0.15 s after any sound).
+    ``longest_s``: an utterance is cut off there.
     """
 
     aggressiveness: int = 2
     onset_s: float = 0.09
     pre_roll_s: float = 0.3
     trailing_silence_s: float = 0.6
-    shortest_s: float = 0.15
+    shortest_s: float = 0.27
     longest_s: float = 12.0
 
 

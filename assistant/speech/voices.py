@@ -63,6 +63,9 @@ class Pyttsx3Voice:
         self._respell = Respelling.of_language(language)
         self.set_rate(DEFAULT_RATE)
         self.set_volume(DEFAULT_VOLUME)
+        # The first text given to pyttsx3 2.99 is lost (measured): give it one to lose.
+        self._engine.say(" ")
+        self._engine.runAndWait()
 
     def speak(self, text: str) -> None:
         """Say ``text`` and return when it has been said."""
@@ -71,11 +74,16 @@ class Pyttsx3Voice:
 
     def set_rate(self, words_per_minute: int) -> None:
         """Change the speaking rate."""
-        self._engine.setProperty("rate", words_per_minute)
+        self._set("rate", words_per_minute)
 
     def set_volume(self, fraction: float) -> None:
         """Change the loudness, 0 to 1."""
-        self._engine.setProperty("volume", fraction)
+        self._set("volume", fraction)
+
+    def _set(self, name: str, value: float) -> None:
+        # Straight to the driver: a setting queued before a text makes pyttsx3 2.99 drop that text
+        # in silence (measured), and running an empty queue off never returns.
+        self._engine.proxy._driver.setProperty(name, value)
 
 
 class EspeakVoice:

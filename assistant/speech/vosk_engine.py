@@ -17,7 +17,6 @@ from assistant.speech.vosk_models import is_model
 
 _UNKNOWN = "[unk]"
 _ALTERNATIVES = 5
-_KEPT = 64  # recognisers; one for each dialogue state of a long procedure
 
 
 class VoskEngine:
@@ -37,10 +36,7 @@ class VoskEngine:
         if not is_model(model):
             raise SpeechError(f"{model} holds no Vosk model; unpack one there.")
         self._model: Any = vosk.Model(str(model))
-        # Asked for alternatives, Vosk leaves out the words' confidences (measured with 0.3.45),
-        # so one recogniser gives the words and another the alternatives.
-        self._pairs: dict[tuple[str, ...], tuple[Any, Any]] = {}
-        self._active: tuple[Any, Any] | None = None
+        self._grammar: str | None = None
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up the words of a grammar.
@@ -48,18 +44,30 @@ class VoskEngine:
         Raises:
             SpeechError: the model does not have one of them.
         """
-        key = tuple(sorted(set(words)))
-        pair = self._pairs.pop(key, None) or self._make(key)
-        self._pairs[key] = self._active = pair
-        while len(self._pairs) > _KEPT:
-            del self._pairs[next(iter(self._pairs))]
+        for word in words:
+            if self._model.vosk_model_find_word(word) < 0:
+                raise SpeechError(
+                    f"The Vosk model does not have the word '{word}'; use another model or the "
+                    "PocketSphinx engine."
+                )
+        # Only some models have a word for everything else.
+        unknown = (_UNKNOWN,) if self._model.vosk_model_find_word(_UNKNOWN) >= 0 else ()
+        self._grammar = json.dumps([*sorted(set(words)), *unknown], ensure_ascii=False)
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """Decode ``utterance``; no hypotheses when none of the words was heard."""
-        if self._active is None:
+        if self._grammar is None:
             raise SpeechError("The recogniser was given no grammar; take one up before listening.")
         raw = utterance.samples.tobytes()
-        heard, ranked = (_decode(recogniser, raw) for recogniser in self._active)
+        # Asked for alternatives, Vosk leaves out the words' confidences (measured with 0.3.45),
+        # so one recogniser gives the words and another the alternatives. New ones each time:
+        # a used one goes on counting time and adapts to what it heard, so that the same sound
+        # would not give the same answer twice. Making one takes a few milliseconds.
+        with_words = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, self._grammar)
+        with_words.SetWords(True)
+        with_others = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, self._grammar)
+        with_others.SetMaxAlternatives(_ALTERNATIVES)
+        heard, ranked = (_decode(r, raw) for r in (with_words, with_others))
         words = tuple(
             Word(w["word"], utterance.start_s + w["start"], utterance.start_s + w["end"], w["conf"])
             for w in heard.get("result", ())
@@ -70,25 +78,9 @@ class VoskEngine:
         others = ranked.get("alternatives", ())
         return Recognition((best, *_alternatives(best, others)), self.name)
 
-    def _make(self, words: tuple[str, ...]) -> tuple[Any, Any]:
-        for word in words:
-            if self._model.vosk_model_find_word(word) < 0:
-                raise SpeechError(
-                    f"The Vosk model does not have the word '{word}'; use another model or the "
-                    "PocketSphinx engine."
-                )
-        # Only some models have a word for everything else.
-        unknown = (_UNKNOWN,) if self._model.vosk_model_find_word(_UNKNOWN) >= 0 else ()
-        grammar = json.dumps([*words, *unknown], ensure_ascii=False)
-        with_words = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, grammar)
-        with_words.SetWords(True)
-        with_others = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, grammar)
-        with_others.SetMaxAlternatives(_ALTERNATIVES)
-        return with_words, with_others
-
 
 def _decode(recogniser: Any, raw: bytes) -> dict[str, Any]:
-    """Decode the whole of ``raw`` and leave the recogniser ready for the next utterance.
+    """Decode the whole of ``raw``.
 
     The engine's own endpointing may close a part early; the parts are put together.
     """
@@ -96,7 +88,6 @@ def _decode(recogniser: Any, raw: bytes) -> dict[str, Any]:
     if recogniser.AcceptWaveform(raw):
         parts.append(json.loads(recogniser.Result()))
     parts.append(json.loads(recogniser.FinalResult()))
-    recogniser.Reset()
     result = [word for part in parts for word in part.get("result", ())]
     alternatives = [p["alternatives"] for p in parts if p.get("alternatives")]
     # Alternatives of separate parts cannot be joined; keep them only when there is one part.

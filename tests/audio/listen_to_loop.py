@@ -1,0 +1,56 @@
+"""Run in the virtual sound's environment: plays, listens, prints what was heard as JSON.
+
+Usage: ``listen_to_loop.py phrase FILE`` or ``listen_to_loop.py voice open|gated FILE``. A program
+of its own because PortAudio looks for devices once per process.
+"""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+
+from assistant.audio.gate import HalfDuplexGate
+from assistant.audio.microphone import Microphone
+from assistant.speech.endpoint import utterances
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.types import Samples
+from assistant.speech.voices import Pyttsx3Voice
+
+GRAMMAR = "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work | that is right;"
+WORDS = ("step", "done", "go", "on", "stop", "work", "that", "is", "right")
+
+
+def first_seconds(microphone: Microphone, seconds: float) -> Iterator[Samples]:
+    heard = 0
+    for block in microphone.blocks():
+        yield block
+        heard += len(block)
+        if heard >= seconds * 16_000:
+            return
+
+
+def main(mode: str, *rest: str) -> None:
+    engine = PocketSphinxEngine()
+    engine.listen_for(GRAMMAR, WORDS)
+    gate = HalfDuplexGate()
+    with Microphone(gate=gate) as microphone:
+        if mode == "voice":
+            voice = Pyttsx3Voice()
+            if rest[0] == "gated":
+                with gate.closed():
+                    voice.speak("Go on.")
+            else:
+                voice.speak("Go on.")
+        player = subprocess.Popen(["paplay", rest[-1]])
+        found = list(utterances(first_seconds(microphone, 8.0 if rest[0] == "open" else 5.0)))
+        player.wait()
+        texts = [h.text for u in found for h in engine.recognise(u).hypotheses[:1]]
+        peak = max(int(abs(u.samples.astype(int)).max()) for u in found) if found else 0
+        answer = {"texts": texts, "overruns": microphone.overruns, "peak": peak}
+        print(json.dumps(answer))
+
+
+if __name__ == "__main__":
+    main(*sys.argv[1:])

@@ -126,6 +126,13 @@ def test_one_sided_conformity_is_that_of_jcgm_106(probability: float, z: float) 
     assert found == pytest.approx(probability, abs=0.002)
 
 
+def test_the_zener_diode_of_jcgm_106() -> None:
+    # JCGM 106:2012 7.4 (figures from memory): at most -5.40 V, measured -5.47 V with u = 0.05 V,
+    # so that the probability is that of 1.40, 92 %; volts stand as plain numbers here
+    found = conformity_probability(a("-5.47 1"), 0.05, limits(None, "-5.40 1"), "1")
+    assert round(found, 2) == 0.92
+
+
 ends = st.one_of(st.none(), st.integers(-30, 30))
 
 

@@ -19,6 +19,10 @@ case ${1-} in
   *) echo "install_system.sh: '$1' is not known; the only option is --tests" >&2; exit 2 ;;
 esac
 
+# Debian's own Python comes without what makes virtual environments.
+python=${PYTHON:-$(command -v python3.11 || command -v python3 || echo python3)}
+"$python" -c 'import ensurepip, venv' 2>/dev/null || packages+=(python3 python3-venv)
+
 # The board's browser has another name on Ubuntu, where chromium is a snap; any installed one does.
 for browser in chromium chromium-browser; do
   if command -v "$browser" >/dev/null; then packages=("${packages[@]/#chromium/}"); break; fi

@@ -15,6 +15,10 @@ from assistant.journal.types import JournalError
 WRITES = "journal_writes"
 """Execution option of connections that will write: they take SQLite's lock at their beginning."""
 
+ANY_BYTES = "journal_any_bytes"
+"""Execution option of connections that must read texts even when they are no UTF-8 any more, so
+that damage reaches `verify` and does not stop it; slower. See ``chain.entry_hash``."""
+
 
 def default_location(environment: Mapping[str, str] | None = None) -> Path:
     """The user's own store: ``records.db`` in the data folder.
@@ -95,8 +99,6 @@ def _make_folder(url: URL) -> None:
 def _prepare_sqlite(connection: SqliteConnection, _record: object) -> None:
     # The driver must leave transactions to us: it would begin them too late.
     connection.isolation_level = None
-    # A damaged text must reach `verify` and not stop it; see chain.entry_hash.
-    connection.text_factory = lambda raw: raw.decode("utf-8", "surrogateescape")
     cursor = connection.cursor()
     cursor.execute("PRAGMA journal_mode = WAL")
     cursor.execute("PRAGMA synchronous = FULL")  # a commit returns only when it is on the disk
@@ -104,5 +106,12 @@ def _prepare_sqlite(connection: SqliteConnection, _record: object) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
-    writes = connection.get_execution_options().get(WRITES, False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+    options = connection.get_execution_options()
+    driver = connection.connection.dbapi_connection
+    assert isinstance(driver, SqliteConnection)
+    driver.text_factory = _any_bytes if options.get(ANY_BYTES, False) else str
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if options.get(WRITES, False) else "BEGIN")
+
+
+def _any_bytes(raw: bytes) -> str:
+    return raw.decode("utf-8", "surrogateescape")

@@ -13,7 +13,7 @@ from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
 from assistant.journal.chain import GENESIS, link
 from assistant.journal.migrate import NEWEST, bring_up_to_date, version
-from assistant.journal.place import WRITES, connect, default_location, store_url
+from assistant.journal.place import ANY_BYTES, WRITES, connect, default_location, store_url
 from assistant.journal.seal import Seal, broken_seal
 from assistant.journal.tables import entry_table, seal_table, session_table
 from assistant.journal.trouble import explain
@@ -148,7 +148,7 @@ class SqlJournal:
             raise JournalError(
                 f"There is no session '{session}'; list the records to see their names."
             )
-        bad = first_bad(session, self._rows(session), head.entries, head.last_hash)
+        bad = first_bad(session, self._rows(session, any_bytes=True), head.entries, head.last_hash)
         if bad is not None:
             return bad
         for seal in self.seals(session):
@@ -196,14 +196,16 @@ class SqlJournal:
         with self._transaction(writes=False) as connection:
             return connection.execute(_hash_query(session, seq)).scalar_one_or_none()
 
-    def _rows(self, session: str, first_after: int | None = None) -> Iterator[Row[Any]]:
+    def _rows(
+        self, session: str, first_after: int | None = None, any_bytes: bool = False
+    ) -> Iterator[Row[Any]]:
         after = first_after  # None takes in even numbers below one, which verify must see
         while True:
             query = select(entry_table).where(entry_table.c.session == session)
             if after is not None:
                 query = query.where(entry_table.c.seq > after)
             query = query.order_by(entry_table.c.seq).limit(_PAGE)
-            with self._transaction(writes=False) as connection:
+            with self._transaction(writes=False, any_bytes=any_bytes) as connection:
                 rows = connection.execute(query).all()
             yield from rows
             if len(rows) < _PAGE:
@@ -211,10 +213,11 @@ class SqlJournal:
             after = rows[-1].seq
 
     @contextmanager
-    def _transaction(self, writes: bool = True) -> Iterator[Connection]:
+    def _transaction(self, writes: bool = True, any_bytes: bool = False) -> Iterator[Connection]:
+        options = {WRITES: writes, ANY_BYTES: any_bytes}
         try:
             with (
-                self._engine.connect().execution_options(**{WRITES: writes}) as connection,
+                self._engine.connect().execution_options(**options) as connection,
                 connection.begin(),
             ):
                 yield connection
@@ -287,12 +290,12 @@ def _values(entry: Entry, body_text: str) -> dict[str, Any]:
 
 
 def _entry(row: Row[Any]) -> Entry:
+    values: tuple[Any, ...] = tuple(row)
+    session, seq, kind, at, text, clip, engine, prev, digest = values
     try:
-        body = json.loads(row.body)
+        body = json.loads(text)
     except (TypeError, ValueError) as fault:
         raise JournalError(
-            f"Entry {row.seq} of {row.session} is damaged; verify the record and restore a copy."
+            f"Entry {seq} of {session} is damaged; verify the record and restore a copy."
         ) from fault
-    return Entry(
-        row.kind, row.at, body, row.clip, row.engine, row.session, row.seq, row.prev, row.hash
-    )
+    return Entry(kind, at, body, clip, engine, session, seq, prev, digest)

@@ -20,7 +20,7 @@ _SENTENCES = (
      "another program holds {where}; close it and go on"),
     (("not a database",),
      "{where} is not a record store; name another file and leave this one alone"),
-    (("malformed", "corrupt"),
+    (("malformed", "corrupt", "could not decode"),
      "{where} is damaged; put it aside, restore the last copy, and run verify on it"),
     (("i/o error",),
      "the disk that holds {where} reports an error; put a copy aside and change the disk"),

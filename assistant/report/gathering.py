@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TypeVar
 
 from assistant.journal.types import Entry
 from assistant.procedure.models import AnyStep, Procedure
-from assistant.report.model import BuildRecord, StepLine
+from assistant.report.model import BuildRecord, ReadingLine, StepLine
 
 _S = TypeVar("_S")
 
@@ -19,6 +19,9 @@ class Gathering:
     record: BuildRecord
     procedure: Procedure | None = None
     event: Entry | None = None
+    # the readings of each step and position that are not settled yet, or count; a session of
+    # many weeks would be searched through for every reading otherwise
+    live: dict[tuple[str, str], list[ReadingLine]] = field(default_factory=dict)
 
     @property
     def at(self) -> str:

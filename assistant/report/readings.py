@@ -19,7 +19,8 @@ def offered(g: Gathering, fact: ReadingOffered) -> None:
     """A value was heard. Until it is confirmed it does not count."""
     step = g.step(fact.step, LimitedStep)
     gauge = step.gauge if isinstance(step, MeasurementStep) else ""
-    g.record.readings.append(
+    _add(
+        g,
         ReadingLine(
             step=fact.step,
             position=fact.position,
@@ -36,7 +37,7 @@ def offered(g: Gathering, fact: ReadingOffered) -> None:
             by=g.builder(),
             engine=g.engine,
             clip=g.clip,
-        )
+        ),
     )
 
 
@@ -68,7 +69,7 @@ def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
             engine=None if last is None else last.engine,
             clip=None if last is None else last.clip,
         )
-        g.record.readings.append(same)
+        _add(g, same)
     same.status = "counts"
     same.quantity, same.limits, same.judgement = fact.quantity, fact.limits, fact.judgement
     same.gauge, same.how = fact.gauge, fact.how
@@ -97,7 +98,8 @@ def derived(g: Gathering, fact: ValueDerived) -> None:
     for line in _live(g, fact.step, ""):
         line.status, line.superseded_at = "superseded", g.at
         line.superseded_why = "computed again"
-    g.record.readings.append(
+    _add(
+        g,
         ReadingLine(
             step=fact.step,
             position="",
@@ -111,22 +113,24 @@ def derived(g: Gathering, fact: ValueDerived) -> None:
             how="derived",
             formula=fact.formula,
             by=g.builder(),
-        )
+        ),
     )
 
 
 def step_reopened(g: Gathering, step: str) -> None:
     """Whatever still counts of a reopened step no longer does."""
-    for line in g.record.readings:
-        if line.step == step and line.status in ("counts", "unconfirmed"):
+    for _, position in [place for place in g.live if place[0] == step]:
+        for line in _live(g, step, position):
             line.status, line.superseded_at = "superseded", g.at
             line.superseded_why = "reopened"
 
 
+def _add(g: Gathering, line: ReadingLine) -> None:
+    g.record.readings.append(line)
+    g.live.setdefault((line.step, line.position), []).append(line)
+
+
 def _live(g: Gathering, step: str, position: str) -> list[ReadingLine]:
-    return [
-        line
-        for line in g.record.readings
-        if (line.step, line.position) == (step, position)
-        and line.status in ("counts", "unconfirmed")
-    ]
+    still = [r for r in g.live.get((step, position), []) if r.status in ("counts", "unconfirmed")]
+    g.live[step, position] = still
+    return list(still)

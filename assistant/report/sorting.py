@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from assistant.dialogue.facts import (
@@ -143,14 +144,17 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
 def _void_step(g: Gathering, step: str) -> None:
     readings.step_reopened(g, step)
     tightenings.step_reopened(g, step)
-    replaceable: list[ReplaceableLine] = [
-        *g.record.identified,
-        *g.record.chosen,
-        *g.record.inspections,
-    ]
-    for line in replaceable:
-        if line.step == step and line.superseded_at is None:
-            line.superseded_at = g.at
+    lists: tuple[Sequence[ReplaceableLine], ...] = (
+        g.record.identified,
+        g.record.chosen,
+        g.record.inspections,
+    )
+    for lines in lists:
+        for line in reversed(lines):
+            if line.step == step:
+                if line.superseded_at is not None:
+                    break  # so are all of this step before it
+                line.superseded_at = g.at
     for disposition in g.record.dispositions:
         if disposition.step == step:
             disposition.state = "withdrawn"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
 from assistant.procedure.models import TighteningStep
 from assistant.quantities.amount import Amount
@@ -37,16 +39,19 @@ def tightened(g: Gathering, fact: FastenerTightened) -> None:
 
 def reopened(g: Gathering, fact: FastenerReopened) -> None:
     """A fastener was missed: its tightening in that pass is void."""
-    for one in _passes(g, fact.step):
+    for one in _newest_first(g, fact.step):
         if one.number == fact.pass_number:
             for done in one.tightened:
                 if done.fastener == fact.fastener:
                     _void(done, g.at, "missed")
+            return  # passes before it were void when the step was reopened
 
 
 def step_reopened(g: Gathering, step: str) -> None:
     """The builder went back to the step: all of its tightening is void."""
-    for one in _passes(g, step):
+    for one in _newest_first(g, step):
+        if one.tightened and all(done.void_since for done in one.tightened):
+            return  # so are all before it
         for done in one.tightened:
             _void(done, g.at, "step done again")
 
@@ -56,8 +61,10 @@ def _void(done: TightenedLine, at: str, why: str) -> None:
         done.void_since, done.void_why = at, why
 
 
-def _passes(g: Gathering, step: str) -> list[PassLine]:
-    return [p for line in g.record.tightenings if line.step == step for p in line.passes]
+def _newest_first(g: Gathering, step: str) -> Iterator[PassLine]:
+    for line in g.record.tightenings:
+        if line.step == step:
+            yield from reversed(line.passes)
 
 
 def _line(g: Gathering, step_id: str, target: Amount, thread: str) -> TighteningLine:

@@ -16,7 +16,7 @@ from assistant.audio.microphone import Microphone
 from assistant.speech.endpoint import utterances
 from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import Samples
-from assistant.speech.voices import Pyttsx3Voice
+from assistant.speech.voices import EspeakVoice
 
 GRAMMAR = "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work | that is right;"
 WORDS = ("step", "done", "go", "on", "stop", "work", "that", "is", "right")
@@ -36,8 +36,9 @@ def main(mode: str, *rest: str) -> None:
     engine.listen_for(GRAMMAR, WORDS)
     gate = HalfDuplexGate()
     with Microphone(gate=gate) as microphone:
+        next(microphone.blocks())  # capture has truly begun
         if mode == "voice":
-            voice = Pyttsx3Voice()
+            voice = EspeakVoice()
             if rest[0] == "gated":
                 with gate.closed():
                     voice.speak("Go on.")

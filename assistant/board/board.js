@@ -203,6 +203,7 @@
       strip.dataset.kind = link;
       strip.hidden = link === "live";
       strip.textContent = link === "off" ? strip.dataset.off : link === "lost" ? strip.dataset.lost : "";
+      fit(); // the strip takes room from the rest
     }
   }
 
@@ -211,7 +212,7 @@
     for (const box of document.querySelectorAll("[data-fit]")) {
       let k = box.id === "work" && innerHeight > innerWidth ? 1.6 : 1; // upright: height to spare
       box.style.setProperty("--k", k);
-      while (k > 0.3 && (box.scrollHeight > box.clientHeight + 1 || box.scrollWidth > box.clientWidth + 1)) {
+      while (k > 0.14 && (box.scrollHeight > box.clientHeight + 1 || box.scrollWidth > box.clientWidth + 1)) {
         k -= 0.04;
         box.style.setProperty("--k", k.toFixed(2));
       }

@@ -22,7 +22,7 @@ from assistant.dialogue.state import (
     State,
     Tightening,
 )
-from assistant.procedure.models import LimitedStep, MeasurementStep, TighteningStep
+from assistant.procedure.models import LimitedStep, MeasurementStep, ShimStep, TighteningStep
 
 _PHRASES = 6  # more cannot be taken in at a glance; "help" says them all
 _FOLLOWING = 2
@@ -38,7 +38,8 @@ def build_view(
     step = context.procedure.step(state.step) if state.step is not None else None
     moment = underlying(state.moment)
     shown = scene(context, state, words)
-    limited = step if isinstance(step, LimitedStep) else None
+    # Shims are no reading: limits beside them would pass for limits of the shims.
+    limited = step if isinstance(step, LimitedStep) and not isinstance(step, ShimStep) else None
     return BoardView(
         procedure=context.procedure.title,
         job=state.job,

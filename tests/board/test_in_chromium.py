@@ -14,8 +14,10 @@ from pathlib import Path
 import pytest
 
 from assistant.board.serving import Board, serve_board
+from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.state import (
+    Acknowledge,
     Measuring,
     Moment,
     OutOfLimit,
@@ -25,9 +27,10 @@ from assistant.dialogue.state import (
     Waiting,
 )
 from assistant.language.hypothesis import typed
+from assistant.procedure.models import Procedure
 from assistant.session.edges import Sound
 from tests.board.chromium import BINARY, FLAGS, Tab, browser
-from tests.board.kit import CONTEXT, at, reading
+from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at, reading
 from tests.board.test_view import EVERY_MOMENT, UNTIL
 
 OUT = at("float", OutOfLimit(0), values={"float": {"": reading("float", "4.6 thou")}})
@@ -38,6 +41,14 @@ ROWS = {"gap": {"top": reading("gap", "11 thou"), "right": reading("gap", "31 th
 TABLET_MM = 217.0
 DISTANCE_MM = 3000.0
 LEAST_ARCMIN = 16.0  # least character height of ISO 9241-303, from memory
+
+
+# What is wider or higher than its box, by id.
+CUT = (
+    "[...document.querySelectorAll('[data-fit], main, header, footer, #waits, body')]"
+    ".filter((e) => e.checkVisibility() && (e.scrollHeight > e.clientHeight + 2"
+    " || e.scrollWidth > e.clientWidth + 2)).map((e) => e.id || e.tagName)"
+)
 
 
 @pytest.fixture(scope="module")
@@ -114,6 +125,7 @@ def test_the_page_says_when_the_board_is_off_and_comes_back(tab: Tab) -> None:
         port = one.address[1]
     tab.until("document.body.dataset.link === 'off'")
     assert "closed" in tab.text("lost")
+    assert tab.value(CUT) == []
     with serve_board(CONTEXT, f"127.0.0.1:{port}") as again:
         again.screen.state(IN)
         tab.until("document.getElementById('value').textContent === '2.6'")
@@ -131,6 +143,7 @@ def test_a_lost_connection_cannot_be_overlooked(tab: Tab, served: Board) -> None
     served._server.should_exit = True
     tab.until("document.body.dataset.link === 'lost'")
     assert tab.text("lost").startswith("NO CONNECTION")
+    assert tab.value(CUT) == []
     assert float(tab.value("getComputedStyle(document.querySelector('main')).opacity")) < 0.5
 
 
@@ -141,13 +154,6 @@ def test_a_running_wait_counts_down_to_its_instant(tab: Tab, served: Board) -> N
     assert tab.value("/\\d:\\d\\d:\\d\\d$/.test(document.querySelector('#waits b').textContent)")
     served.screen.state(at(None, Waiting(), waits={"cool": UNTIL}))  # long past
     tab.until("document.querySelector('#waits b').textContent === 'time is up'")
-
-
-CUT = (
-    "[...document.querySelectorAll('[data-fit], main, header, footer, #waits, body')]"
-    ".filter((e) => e.checkVisibility() && (e.scrollHeight > e.clientHeight + 2"
-    " || e.scrollWidth > e.clientWidth + 2)).map((e) => e.id || e.tagName)"
-)
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1024, 768), (1920, 1080), (800, 1280)])
@@ -163,6 +169,19 @@ def test_nothing_is_cut_off_in_any_moment(tab: Tab, served: Board, size: tuple[i
         if found:
             cut[repr(state.moment)] = found
     assert cut == {}
+
+
+def test_the_longest_caution_that_a_procedure_may_hold_is_shown_whole(tab: Tab) -> None:
+    longest = ("Keep hands clear of the wheel while it can turn. " * 50)[:2000].strip()
+    raw = PROCEDURE.model_dump(mode="json")
+    raw["steps"][0] |= {"say": longest, "title": "Lock out the wheel and all that hangs on it " * 3}
+    with serve_board(Context(Procedure.model_validate(raw), PlainTongue()), "127.0.0.1:0") as one:
+        one.screen.state(at("lock", Acknowledge(0)))
+        one.screen.said(Say(f"Caution. {longest} Say caution understood.", "caution"))
+        tab.size(1280, 800)
+        tab.open(one.url)
+        assert tab.text("lines") == longest
+        assert tab.value(CUT) == []
 
 
 def arcmin(tab: Tab, selector: str) -> float:

@@ -253,6 +253,7 @@ def test_shims_are_the_ones_that_the_dialogue_chose() -> None:
     assert view.figure.text.split(" + ") == [s.number() for s in stack.shims]
     total = sum(Fraction(part) for part in view.figure.text.split(" + "))
     assert 0 <= Fraction("2.6") - total <= 1
+    assert view.limits == ()  # they are limits of what is left, not of the shims
     assert board(at("pack", Doing())).alarm == "hold"
 
 

@@ -13,10 +13,12 @@ from assistant.language.pronouncing import Phones
 
 Pronunciations = Mapping[str, tuple[Phones, ...]]
 
-NEAR = 0.32
+NEAR = 0.37
 """Words up to this unlikeness count as confusable; set so that five and nine, the pair that
 radio practice respells as "fife" and "niner", is caught and four and five is not."""
-_SLIGHT = 1.5  # a word this light (a lone vowel, such as "oh" or "a") may come or go unheard
+PHRASES_NEAR = 0.25
+"""The same for whole phrases, where chance likeness of long strings needs a closer bound."""
+_SLIGHT = 2.2  # a word this light (a lone vowel, such as "oh" or "a") may come or go unheard
 
 
 def word_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
@@ -79,7 +81,7 @@ def confusable_pairs(
         (one, other, apart)
         for index, (key, one) in enumerate(known)
         for key2, other in known[:index]
-        if key != key2 and (apart := phrase_unlikeness(one, other, sounds)) <= NEAR
+        if key != key2 and (apart := phrase_unlikeness(one, other, sounds)) <= PHRASES_NEAR
     ]
     return sorted(found, key=lambda pair: pair[2])
 

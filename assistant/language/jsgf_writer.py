@@ -60,7 +60,7 @@ class _Writer:
         if not isinstance(node, Sequence):
             return self._item(node)
         parts = [self._item(item) for item in node.items if self._tags or not isinstance(item, Tag)]
-        if not parts or isinstance(node.items[0], Tag):
+        if not parts or (self._tags and isinstance(node.items[0], Tag)):
             parts.insert(0, "<NULL>")
         return " ".join(p for p in parts if p)
 

@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from assistant.language.tree import (
+    NOTHING,
     VOID,
     Alternatives,
     Grammar,
@@ -115,10 +116,12 @@ def _clean(node: Node, dead: set[str]) -> Node:
         case Alternatives(options=options, weights=weights):
             pairs = [(_clean(o, dead), i) for i, o in enumerate(options)]
             alive = [(o, i) for o, i in pairs if o != VOID]
-            if len(alive) == 1:
-                return alive[0][0]
-            kept = tuple(weights[i] for _, i in alive) if weights else ()
-            return Alternatives(tuple(o for o, _ in alive), kept)
+            spoken = [(o, i) for o, i in alive if o != NOTHING]
+            kept = tuple(weights[i] for _, i in spoken) if weights else ()
+            inner = _one_of(tuple(o for o, _ in spoken), kept)
+            if len(spoken) == len(alive):
+                return inner
+            return Optional(inner) if spoken else NOTHING
         case Optional(item=item):
             inner = _clean(item, dead)
             return Sequence() if inner == VOID else Optional(inner)
@@ -129,6 +132,10 @@ def _clean(node: Node, dead: set[str]) -> Node:
             return Repeat(inner, at_least)
         case _:
             return node
+
+
+def _one_of(options: tuple[Node, ...], weights: tuple[float, ...]) -> Node:
+    return options[0] if len(options) == 1 else Alternatives(options, weights)
 
 
 def _rename(node: Node, names: Mapping[str, str]) -> Node:

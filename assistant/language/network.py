@@ -49,6 +49,7 @@ class Network:
         self._steps: dict[int, dict[str, tuple[tuple[int, Tags], ...]]] = {}
         self._ends: dict[int, frozenset[Tags]] = {}
         self._final = 1
+        self._toward: dict[int, int] = {}
         self._build(RuleRef(start), 0, self._final, {})
 
     def match(self, words: SequenceOf[str]) -> frozenset[Tags]:
@@ -72,7 +73,9 @@ class Network:
         Raises:
             GrammarError: the grammar allows no phrase.
         """
-        toward = self._distances()
+        if not self._toward:
+            self._toward.update(self._distances())
+        toward = self._toward
         if 0 not in toward:
             raise GrammarError(f"Grammar '{self._grammar.name}' has nothing to say.")
         state = 0

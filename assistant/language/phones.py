@@ -31,7 +31,7 @@ _VOWELS: dict[str, tuple[float, float, str]] = {
     "UW": (0, 2, ""), "AH": (2, 1, ""), "ER": (1.5, 1, "r"), "EY": (1, 0, "y"),
     "AY": (3, 1, "y"), "OY": (2, 2, "y"), "AW": (3, 1, "w"),
 }  # fmt: skip
-_VOWEL_WEIGHT = 1.5
+_VOWEL_WEIGHT = 2.2
 _HARD_MANNERS = frozenset({"stop", "fricative", "sibilant", "affricate"})
 
 

@@ -1,6 +1,8 @@
 """Speed and memory of the journal, and long runs of kill -9; prints tables.
 
     python -m benchmarks.journal_bench [--events 100000] [--kills 1000] [--url postgresql://...]
+    python -m benchmarks.journal_bench --shop 60      (8 benches on one PostgreSQL server that is
+                                                       crashed twice meanwhile)
 
 Each row says what was measured on this machine, now. Nothing is asserted but soundness.
 """
@@ -13,17 +15,21 @@ import platform
 import resource
 import tempfile
 from itertools import pairwise
+from multiprocessing import get_context
 from pathlib import Path
 from statistics import median, quantiles
 from time import perf_counter
 
+from assistant.journal.buffered import BufferedJournal
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import Draft
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import to_html
 from assistant.report.record import build_record
+from tests.journal import drafts
 from tests.journal.drafts import SESSION
 from tests.journal.killing import kill_points
+from tests.journal.postgres import Cluster
 from tests.report.sample import sample
 
 
@@ -33,9 +39,13 @@ def main() -> None:
     parser.add_argument("--events", type=int, default=100_000, help="entries in the long session")
     parser.add_argument("--kills", type=int, default=0, help="kill -9 points, on top")
     parser.add_argument("--url", help="a database instead of a SQLite file; must be empty")
+    parser.add_argument("--shop", type=float, default=0.0, help="seconds of 8 benches at work")
     given = parser.parse_args()
     print(f"{platform.platform()}, {os.cpu_count()} CPUs, load {os.getloadavg()[0]:.1f}")
     with tempfile.TemporaryDirectory(prefix="kb2-bench-") as folder:
+        if given.shop:
+            shop(Path(folder), given.shop)
+            return
         place = given.url or str(Path(folder) / "records.db")
         speed(place, given.events)
         if given.kills:
@@ -58,10 +68,10 @@ def speed(place: str, events: int) -> None:
     times: list[float] = []
     turn = 0
     while known < events:
-        drafts = [*turns[turn % len(turns)], said]
+        batch = [*turns[turn % len(turns)], said]
         turn += 1
         begin = perf_counter()
-        known = journal.append(SESSION, drafts, known)[-1].seq
+        known = journal.append(SESSION, batch, known)[-1].seq
         times.append((perf_counter() - begin) * 1000)
     centiles = quantiles(times, n=100)
     rows = [
@@ -107,6 +117,60 @@ def kills(place: str, points: int) -> None:
         f"| {'acknowledged entries lost':34} | {max(0, acknowledged - kept):>20} |\n"
         f"| {'time':34} | {f'{perf_counter() - begin:.0f} s':>20} |"
     )
+
+
+def shop(folder: Path, seconds: float, benches: int = 8) -> None:
+    """Benches record at once while the server crashes twice; then every entry is looked for."""
+    folder.chmod(0o755)
+    (folder / "server").mkdir()
+    cluster = Cluster(folder / "server")
+    cluster.make()
+    cluster.start()
+    url = cluster.new_database()
+    SqlJournal(url).close()
+    context = get_context("spawn")
+    with context.Pool(benches) as pool:
+        jobs = [(url, str(folder / f"spool{n}.db"), f"bench{n}", seconds) for n in range(benches)]
+        working = pool.starmap_async(_work, jobs)
+        for _ in range(2):
+            working.wait(seconds / 4)
+            cluster.stop("immediate")
+            working.wait(seconds / 12)
+            cluster.start()
+        acknowledged = dict(working.get())
+    journal = SqlJournal(url)
+    kept = {row.session: row.entries for row in journal.sessions()}
+    bad = [journal.verify(session) for session in kept]
+    doubled = 0
+    for session in kept:
+        numbers = [entry.body.get("number") for entry in journal.read(session)]
+        doubled += len(numbers) - len(set(numbers))
+    journal.close()
+    cluster.stop()
+    rows = [
+        ("benches, seconds, crashes", f"{benches}, {seconds:.0f}, 2"),
+        ("entries acknowledged", f"{sum(acknowledged.values())}"),
+        ("entries on the server", f"{sum(kept.values())}"),
+        ("sessions that differ", f"{sum(kept.get(s) != n for s, n in acknowledged.items())}"),
+        ("entries doubled", f"{doubled}"),
+        ("records that do not verify", f"{sum(b is not None for b in bad)}"),
+    ]
+    for name, value in rows:
+        print(f"| {name:34} | {value:>20} |")
+
+
+def _work(url: str, spool: str, session: str, seconds: float) -> tuple[str, int]:
+    """Record for ``seconds``, then send what waits; returns how much was acknowledged."""
+    journal = BufferedJournal(url, spool, retry_s=1.0)
+    until = perf_counter() + seconds
+    known = journal.append(session, [drafts.opening()], 0)[-1].seq
+    while perf_counter() < until:
+        known = journal.append(session, [drafts.draft(known)], known)[-1].seq
+    while not journal.flush():
+        if perf_counter() > until + 60:
+            break
+    journal.close()
+    return session, known
 
 
 def _draft(entry: Draft) -> Draft:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 from fractions import Fraction
+from xml.etree.ElementTree import fromstring
 
 import pytest
 
@@ -12,6 +13,7 @@ from assistant.quantities.amount import exactly, parse_amount
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.report.trend import individuals_chart, matching, trend
+from assistant.report.trend_chart import trend_chart
 from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered
 
 FLOWRATE = ["49.6", "47.6", "49.9", "51.3", "47.8", "51.2", "52.6", "52.4", "53.6", "52.1"]
@@ -82,3 +84,26 @@ def test_sessions_are_found_by_words() -> None:
     assert matching(rows, "cap 2026-01") == [rows[0]]
     assert matching(rows, "") == rows
     assert matching(rows, "nothing") == []
+
+
+def test_the_picture_says_what_stands_out_and_draws_every_build() -> None:
+    values = [f"{x} thou" for x in ("2.0", "2.1", "2.0", "2.1", "2.0", "2.1", "2.0", "2.9")]
+    found = trend([build(n, v) for n, v in enumerate(values)], "kb2_sample", "float", "top")
+    drawn = fromstring(trend_chart(found))
+    assert drawn.get("aria-label") == (
+        "end float top over 8 builds: KB2-7: outside the control limits, "
+        "jumped from the build before"
+    )
+    kinds = [e.get("class") for e in drawn]
+    assert kinds.count("dot") == 8
+    assert kinds.count("signal") == 1
+    assert kinds.count("limit") == kinds.count("control") == 2
+    dots = [float(e.get("cy", "")) for e in drawn if e.get("class") == "dot"]
+    assert dots[-1] < dots[1] < dots[0], "greater values stand higher"
+    heights = [float(e.get("y1", "")) for e in drawn if e.get("class") == "limit"]
+    assert heights[0] > max(dots), "the lower limit lies below all builds"
+
+
+def test_a_picture_of_nothing() -> None:
+    drawn = fromstring(trend_chart(trend([], "kb2_sample", "float")))
+    assert "over 0 builds: nothing stands out" in str(drawn.get("aria-label"))

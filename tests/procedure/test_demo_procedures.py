@@ -1,4 +1,4 @@
-"""The three demo procedures: sound, complete, and plausible by published figures."""
+"""The demo procedures: sound, complete, and plausible by published figures."""
 
 from __future__ import annotations
 
@@ -26,7 +26,9 @@ from assistant.procedure.models import (
 from assistant.quantities.amount import Amount
 from assistant.resources import data_folder
 
-NAMES = ("kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard")
+NAMES = (
+    "kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard", "kb2_intermediate_shaft",
+)  # fmt: skip
 
 
 def demo(name: str) -> Procedure:
@@ -155,9 +157,26 @@ BOLTS = {
     ("kb2_coupling_guard", "flange_again"): (*M10, 580.0),
     ("kb2_coupling_guard", "guard_torque"): (6.35, inch_area(0.25, 20) * IN2, 85 * KSI),
     ("kb2_coupling_guard", "hub_torque"): (*M10, 830.0),
+    ("kb2_intermediate_shaft", "hub_torque"): (*M8, 830.0),
+    ("kb2_intermediate_shaft", "cover_torque"): (*M10, 580.0),
+    ("kb2_intermediate_shaft", "cover_again"): (*M10, 580.0),
 }
 # Nut factors K in T = K d F: about 0.20 dry and 0.15 oiled (common practice, no source).
 NUT_FACTOR = {"dry": 0.20, "lubricated": 0.15}
+
+
+NAMED = {"M8": M8, "M10": M10}
+
+
+def test_a_bolt_that_a_step_names_is_the_one_checked_above() -> None:
+    for (name, step_id), (diameter, area, proof) in BOLTS.items():
+        step = demo(name).step(step_id)
+        assert isinstance(step, TighteningStep)
+        if step.bolt is not None:
+            assert NAMED[step.bolt.thread] == (diameter, area)
+            # ISO 898-1 (from memory): the class names strength / 100 and the yield ratio in
+            # tenths; proof stress is 580 of 640 MPa for 8.8 and 830 of 940 for 10.9
+            assert proof == {"8.8": 580, "10.9": 830}[step.bolt.grade]
 
 
 @pytest.mark.parametrize(("name", "step_id"), BOLTS, ids=lambda v: str(v))

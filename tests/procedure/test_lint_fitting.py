@@ -1,0 +1,227 @@
+"""The linter on shims, adapters, prevailing torque and bolts: each slip is told at its step."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.procedure.lint import Finding, lint
+from assistant.procedure.models import Procedure
+from tests.procedure.kit import Data, sound_data, spoiled, step_of
+
+Change = Callable[[Data], object]
+
+
+def fitting(data: Data) -> None:
+    """Add a shim set, a shims step after the gap, and an adapter, drag and bolt; all sound."""
+    data["gauges"].append(
+        {"id": "rings", "kind": "shim_set", "name": "Shim rings", "unit": "thou",
+         "resolution": "1 thou", "members": ["1 thou", "1 thou", "2 thou"]}
+    )  # fmt: skip
+    shims = {
+        "id": "shims", "kind": "shims", "title": "Rings", "say": "Fit the rings.",
+        "quantity": "float", "unit": "thou", "gap": "gap", "stock": "rings",
+        "lower": "1 thou", "upper": "3 thou", "cautions": ["Shims cut. Wear gloves."],
+    }  # fmt: skip
+    data["steps"].insert(6, shims)
+    # 5/16-18 grade 5 lubricated: 12 lbf*ft is some 70 % of proof
+    step_of(data, "bolts").update(
+        adapter={"length": "12 in", "extension": "2 in", "angle": "90 deg"},
+        prevailing="1 lbf*ft",
+        bolt={"thread": "5/16-18", "grade": "grade 5"},
+    )
+
+
+def on(step: str, **fields: Any) -> Change:
+    def change(data: Data) -> None:
+        target = step_of(data, step)
+        for key, value in fields.items():
+            target[key] = value
+            if value is None:
+                del target[key]
+
+    return change
+
+
+def arm(**fields: str) -> Change:
+    return lambda data: step_of(data, "bolts")["adapter"].update(fields)
+
+
+def rings(**fields: Any) -> Change:
+    return lambda data: data["gauges"][-1].update(fields)
+
+
+def both(*changes: Change) -> Change:
+    return lambda data: [change(data) for change in changes]
+
+
+def found_after(tmp_path: Path, change: Change) -> list[Finding]:
+    return spoiled(tmp_path, both(fitting, change))
+
+
+def test_sound_fitting_has_no_finding(tmp_path: Path) -> None:
+    assert spoiled(tmp_path, fitting) == []
+
+
+def swap_gap(data: Data) -> None:
+    steps = data["steps"]
+    i, j = (next(k for k, s in enumerate(steps) if s["id"] == x) for x in ("gap", "shims"))
+    steps[i], steps[j] = steps[j], steps[i]
+
+
+ERRORS: list[tuple[str, Change, str, str]] = [
+    ("gap unknown", on("shims", gap="gapp"), "shims", "did you mean 'gap'"),
+    ("gap no value", on("shims", gap="lock"), "shims", "step of kind caution without a value"),
+    ("gap later", swap_gap, "shims", "comes no earlier"),
+    ("stock unknown", on("shims", stock="ring"), "shims", "did you mean 'rings'"),
+    ("stock a dial", on("shims", stock="dial"), "shims", "is a dial indicator, not a shim set"),
+    ("stock empty", rings(members=[]), "shims", "lists no shims"),
+    ("stock without thickness", rings(members=["0 thou", "1 thou"]), "shims", "no thickness"),
+    ("no lower", on("shims", lower=None), "shims", "give 'lower' and 'upper'"),
+    ("no upper", on("shims", upper=None), "shims", "give 'lower' and 'upper'"),
+    ("upside down", on("shims", lower="4 thou"), "shims", "limits are upside down"),
+    ("weight", on("shims", unit="kg", lower="1 kg", upper="2 kg"), "shims", "not in kg"),
+    ("limit of weight", on("shims", upper="2 kg"), "shims", "does not fit the step's unit"),
+    ("length of time", arm(length="12 s"), "bolts", "adapter's length 12 s is no length"),
+    ("length nought", arm(length="0 in"), "bolts", "adapter's length 0 in is not above zero"),
+    ("extension nought", arm(extension="0 in"), "bolts", "adapter's extension 0 in is not above"),
+    ("angle a length", arm(angle="3 in"), "bolts", "no angle"),
+    ("past the hand", arm(extension="12 in", angle="180 deg"), "bolts", "back past the hand"),
+    (
+        "under the wrench once corrected",  # half of 12 with 12/(12+12), and the drag
+        both(arm(extension="12 in", angle="0 deg"), on("bolts", prevailing="0 lbf*ft")),
+        "bolts",
+        "pass 0.5 is under the range",
+    ),
+    (
+        "over the wrench once corrected",  # 13 x 12 / (12 - 6) = 26
+        arm(extension="6 in", angle="180 deg"),
+        "bolts",
+        "set as 26 lbf[*]ft.* over the range",
+    ),
+    (
+        "no mark within the tolerance",  # (12 + 1) x 12/14 = 11.14, marks at 10 and 15
+        both(
+            arm(angle="0 deg"),
+            lambda d: d["gauges"][1].update(resolution="5 lbf*ft"),
+        ),
+        "bolts",
+        "nearest mark",
+    ),
+    ("prevailing a length", on("bolts", prevailing="2 in"), "bolts", "2 in is no torque"),
+    ("prevailing below zero", on("bolts", prevailing="-1 lbf*ft"), "bolts", "under zero"),
+    ("same mark twice", on("bolts", passes=["0.98", "1"]), "bolts", "same mark of the wrench"),
+    (
+        "thread unknown",
+        on("bolts", bolt={"thread": "M8.5.2", "grade": "8.8"}),
+        "bolts",
+        "no thread known",
+    ),
+    (
+        "class unknown",
+        on("bolts", bolt={"thread": "M8", "grade": "8.9"}),
+        "bolts",
+        "no property class known",
+    ),
+    (
+        "class not so thick",
+        on("bolts", bolt={"thread": "2-4", "grade": "grade 5"}),
+        "bolts",
+        "covers no bolt",
+    ),
+]
+
+WARNINGS: list[tuple[str, Change, str, str]] = [
+    ("gap left out", on("gap", when={"parts": "new"}), "shims", "may be left out"),
+    ("guarded", on("shims", rule="guarded"), "shims", "not guarded"),
+    ("no caution", on("shims", cautions=None, say="Fit the shims."), "shims", "sharp shims"),
+    (
+        "one gap cannot be closed",  # 2 to 6 less 0 or 2 leaves 3.5 to 4 for none
+        both(rings(members=["4 thou"]), on("shims", upper="2 thou")),
+        "shims",
+        "gap of about 3.5 thou is possible .* no stack of 'rings'",
+    ),
+    ("nothing closes", rings(members=["50 thou"]), "shims", "is possible"),
+    (
+        "no gap at all can be closed",
+        on("shims", lower="8 thou", upper="9 thou"),
+        "shims",
+        "close no gap of 'gap'",
+    ),
+    ("swapped lengths", arm(length="2 in", extension="12 in"), "bolts", "longer than the wrench"),
+    ("swapped drag", on("bolts", prevailing="12 lbf*ft"), "bolts", "no less than the target"),
+    (
+        "little",
+        on("bolts", bolt={"thread": "M12", "grade": "12.9"}),
+        "bolts",
+        "which is little; check the torque",
+    ),
+    (
+        "past proof",
+        on("bolts", bolt={"thread": "M6", "grade": "4.6"}),
+        "bolts",
+        "stretch it for good",
+    ),
+]
+
+
+@pytest.mark.parametrize(("change", "step", "words"), [c[1:] for c in ERRORS],
+                         ids=[c[0] for c in ERRORS])  # fmt: skip
+def test_an_error_is_told_at_its_step(
+    tmp_path: Path, change: Change, step: str, words: str
+) -> None:
+    found = [f for f in found_after(tmp_path, change) if f.level == "error"]
+    assert any(f.step == step and re.search(words, f.message) for f in found), found
+    assert all(f.line > 0 for f in found)
+
+
+@pytest.mark.parametrize(("change", "step", "words"), [c[1:] for c in WARNINGS],
+                         ids=[c[0] for c in WARNINGS])  # fmt: skip
+def test_a_warning_is_told_at_its_step(
+    tmp_path: Path, change: Change, step: str, words: str
+) -> None:
+    found = [f for f in found_after(tmp_path, change) if f.level == "warning"]
+    assert any(f.step == step and re.search(words, f.message) for f in found), found
+
+
+def test_a_gap_that_is_no_length_is_told(tmp_path: Path) -> None:
+    def change(data: Data) -> None:
+        step_of(data, "gap").update(unit="N*m", gauge="wrench")
+        step_of(data, "gap").update(
+            lower="2 N*m", upper="6 N*m", plausible_low="0 N*m", plausible_high="30 N*m"
+        )
+
+    assert any("which is no length" in f.message for f in found_after(tmp_path, change))
+
+
+def test_a_derived_value_may_use_what_the_shims_leave(tmp_path: Path) -> None:
+    def change(data: Data) -> None:
+        after = {
+            "id": "after", "kind": "derived", "title": "After", "say": "So much is left.",
+            "quantity": "float", "unit": "um", "formula": "float", "inputs": {"float": "shims"},
+            "upper": "100 um",
+        }  # fmt: skip
+        data["steps"].insert(7, after)
+
+    assert found_after(tmp_path, change) == []
+
+
+def test_a_little_torque_before_a_turn_by_angle_is_no_slip(tmp_path: Path) -> None:
+    change = on("bolts", bolt={"thread": "M10", "grade": "10.9"}, angle="60 deg")
+    assert [f for f in found_after(tmp_path, change) if "proof load" in f.message] == []
+
+
+def test_every_message_is_one_sentence_without_a_programmers_words() -> None:
+    for _, change, _, _ in ERRORS + WARNINGS:
+        data = sound_data()
+        fitting(data)
+        change(data)
+        for finding in lint(Procedure.model_validate(data)):
+            assert finding.message[-1] in ".?"
+            assert len(finding.message) < 240
+            assert "None" not in finding.message
+            assert "Fraction" not in finding.message

@@ -8,14 +8,19 @@ from pathlib import Path
 import pytest
 from ruamel.yaml import YAML
 
+from assistant.procedure.field_names import STEP_KINDS
 from assistant.procedure.lint import lint, lint_file
 from assistant.procedure.loader import ProcedureFaults, load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.procedure.starter import starter
+from assistant.quantities.amount import parse_amount
+from assistant.quantities.formula import evaluate, names_in
+from assistant.quantities.tools import Bench
 from assistant.quantities.units import UNITS
 
-GUIDE = (Path(__file__).parents[2] / "docs" / "writing-procedures.md").read_text(encoding="utf-8")
+DOCS = Path(__file__).parents[2] / "docs"
+GUIDE = (DOCS / "writing-procedures.md").read_text(encoding="utf-8")
 
 
 def blocks(language: str) -> list[str]:
@@ -28,7 +33,17 @@ def whole() -> str:
 
 
 def fragments() -> list[str]:
-    return [b for b in blocks("yaml") if b.startswith("- id:")]
+    return [b for b in blocks("yaml") if b.startswith("- id:") and b not in gauge_fragments()]
+
+
+def gauge_fragments() -> list[str]:
+    """Those that belong under ``gauges:``, as the words before them say."""
+    return [b for b in blocks("yaml") if b.startswith("- id:") and "kind: shim_set" in b]
+
+
+def indented(parts: list[str]) -> str:
+    lines = [line for part in parts for line in [*part.splitlines()]]
+    return "".join(f"  {line}\n" if line else "\n" for line in lines)
 
 
 def write(tmp_path: Path, text: str, name: str = "cover.yaml") -> Path:
@@ -38,8 +53,9 @@ def write(tmp_path: Path, text: str, name: str = "cover.yaml") -> Path:
 
 
 def test_no_example_is_left_out() -> None:
-    assert len(fragments()) + 1 == len(blocks("yaml"))
-    assert len(fragments()) >= 8
+    assert len(fragments()) + len(gauge_fragments()) + 1 == len(blocks("yaml"))
+    assert len(fragments()) >= 10
+    assert len(gauge_fragments()) == 1
 
 
 def test_the_worked_example_has_no_finding(tmp_path: Path) -> None:
@@ -50,15 +66,13 @@ def test_the_steps_can_be_pasted_into_the_worked_example(tmp_path: Path) -> None
     """Pasted in their order after the tightening, as the guide says, without a single finding."""
     text = whole().replace("name: Inspection cover}", "name: Inspection cover, marked: true}")
     head, tail = text[: text.index("  - id: accept")], text[text.index("  - id: accept") :]
-    pasted = "".join(
-        "".join(f"  {line}\n" if line else "\n" for line in part.splitlines())
-        for part in fragments()
-    )
+    head = head.replace("consumables:\n", indented(gauge_fragments()) + "\nconsumables:\n")
+    pasted = indented(fragments())
     path = write(tmp_path, head + pasted + tail)
     findings = lint_file(path)
     assert findings == []
     kinds = {s.kind for s in load_procedure(path).steps}
-    assert len(kinds) == 9
+    assert kinds == set(STEP_KINDS)
 
 
 def test_the_faults_shown_are_the_faults_found(tmp_path: Path) -> None:
@@ -91,3 +105,21 @@ def test_the_changes_shown_are_the_changes_found() -> None:
 def test_the_units_are_all_and_only_those_there_are() -> None:
     table = GUIDE[GUIDE.index("## Units") : GUIDE.index("Numbers stay")]
     assert set(re.findall(r"`([^`]+)`", table)) == set(UNITS)
+
+
+def test_the_formulas_shown_are_formulas() -> None:
+    """Every formula of the table is computed, with each name as a length, a force or a heat."""
+    start = GUIDE.index("| what | formula |")
+    table = GUIDE[start : GUIDE.index("\n\n", start)]
+    shown = re.findall(r"\| `([^`]+)`", table)
+    assert len(shown) == 10
+    for formula in shown:
+        inputs = {name: parse_amount("1 mm") for name in names_in(formula)}
+        inputs |= {"pull": parse_amount("10 N"), "heat": parse_amount("25 degC")}
+        evaluate(formula, inputs, "N*m" if "pull" in formula else "mm")
+
+
+def test_the_example_bench_named_is_there() -> None:
+    (name,) = re.findall(r"\]\((examples/[^)]+)\)", GUIDE)
+    data = YAML(typ="safe", pure=True).load((DOCS / name).read_text(encoding="utf-8"))
+    assert Bench.model_validate(data).tools

@@ -1,24 +1,20 @@
-"""Writes entries until it is killed; prints each acknowledged number. Run as a process."""
+"""Writes entries until it is killed, and acknowledges each append as the session would."""
 
 from __future__ import annotations
 
-import sys
+import os
 
 from assistant.journal.store import SqlJournal
 from tests.journal.drafts import SESSION, draft, opening
 
 
-def main(place: str) -> None:
-    """Go on from where the store stands, for ever."""
+def write_for_ever(place: str, acknowledge: int) -> None:
+    """Go on from where the store stands; the last seq goes to descriptor ``acknowledge``."""
     journal = SqlJournal(place)
     known = journal.entries_of(SESSION)
     if known == 0:
         known = journal.append(SESSION, [opening()], 0)[-1].seq
-        print(known, flush=True)
+        os.write(acknowledge, b"%d\n" % known)
     while True:
         known = journal.append(SESSION, [draft(known), draft(known), draft(known)], known)[-1].seq
-        print(known, flush=True)
-
-
-if __name__ == "__main__":
-    main(sys.argv[1])
+        os.write(acknowledge, b"%d\n" % known)

@@ -7,8 +7,7 @@ import pytest
 from assistant.procedure.describe import WIDTH, describe
 from assistant.procedure.loader import find_procedures, load_procedure
 from assistant.procedure.models import (
-    DerivedStep,
-    MeasurementStep,
+    LimitedStep,
     Procedure,
     TighteningStep,
 )
@@ -34,7 +33,7 @@ def test_every_caution_torque_and_limit_is_printed(name: str) -> None:
         if isinstance(step, TighteningStep):
             assert f"TORQUE {step.target} plus or minus {step.tolerance}" in text
             assert flat(", ".join(step.fasteners)) in text
-        if isinstance(step, MeasurementStep | DerivedStep):
+        if isinstance(step, LimitedStep):
             assert f"LIMITS: {step.limits}" in text
 
 

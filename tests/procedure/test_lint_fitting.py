@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from assistant.procedure.lint import Finding, lint
 from assistant.procedure.models import Procedure
+from assistant.quantities.amount import Amount
+from assistant.quantities.limits import Limits
+from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 from tests.procedure.kit import Data, sound_data, spoiled, step_of
 
 Change = Callable[[Data], object]
@@ -225,3 +231,26 @@ def test_every_message_is_one_sentence_without_a_programmers_words() -> None:
             assert len(finding.message) < 240
             assert "None" not in finding.message
             assert "Fraction" not in finding.message
+
+
+@settings(max_examples=120, deadline=None)
+@given(
+    st.lists(st.integers(1, 12), min_size=1, max_size=5),
+    st.integers(0, 20), st.integers(0, 20), st.integers(0, 8), st.integers(0, 8),
+)  # fmt: skip
+def test_the_check_warns_when_and_only_when_some_gap_cannot_be_closed(
+    shims: list[int], start: int, wide: int, lower: int, width: int
+) -> None:
+    """Brute force: every gap on a grid finer than the shims is put to the search of the bench."""
+    data = sound_data()
+    fitting(data)
+    rings(members=[f"{s} thou" for s in shims])(data)
+    on("gap", lower=f"{start} thou", upper=f"{start + wide} thou", plausible_high="90 thou")(data)
+    on("shims", lower=f"{lower} thou", upper=f"{lower + width} thou")(data)
+    found = [f for f in lint(Procedure.model_validate(data)) if f.step == "shims"]
+    warned = any("no stack of" in f.message or "close no gap" in f.message for f in found)
+    limits = Limits(Amount(Fraction(lower), "thou"), Amount(Fraction(lower + width), "thou"))
+    stock = [ShimStock(Amount(Fraction(s), "thou"), 1) for s in shims]
+    gaps = [Amount(Fraction(start) + Fraction(k, 2), "thou") for k in range(2 * wide + 1)]
+    closed = [isinstance(choose_shims(g, limits, stock), ShimStack) for g in gaps]
+    assert warned == (not all(closed))

@@ -46,12 +46,14 @@ class Policy:
     """When the core trusts its ears. Thresholds come from the evaluation bench.
 
     Below ``reject`` an utterance does nothing but a chime; a reading below ``sure`` must be
-    confirmed digit by digit. ``ask_confusable`` asks when a value has a near-sounding twin.
+    confirmed digit by digit. ``ask_confusable`` asks when a value has a near-sounding twin;
+    ``second_settles`` leaves that question out where a second listener heard the same value.
     """
 
     reject: float = 0.5
     sure: float = 0.8
     ask_confusable: bool = True
+    second_settles: bool = False
 
 
 @dataclass(frozen=True)

@@ -90,7 +90,8 @@ def misheard(
         for meaning in language.interpret(spec, other.text):
             if _other_value(meaning, reading) and other.confidence > best.confidence / 2:
                 return "alternative"
-    if policy.ask_confusable:
+    settled = policy.second_settles and recognition.second is not None
+    if policy.ask_confusable and not settled:
         for meaning in language.confusable_meanings(spec, best.text):
             if _other_value(meaning, reading):
                 return "confusable"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import resource
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from time import perf_counter
 from typing import Any
 
@@ -142,13 +142,17 @@ def run(
     started = perf_counter()
     listener = load()
     load_s = perf_counter() - started
-    policies: tuple[Policy, ...] = POLICIES[1:] if listener.second is not None else ("alone",)
+    policies: tuple[Policy, ...] = POLICIES if listener.second is not None else ("alone",)
     rows: list[Row] = []
     for corpus in corpora:
         for condition in conditions:
             tell(f"{name}: {corpus.name}, {condition.name}")
             trials = [attempt(listener, language, i, condition, seed) for i in corpus.items]
             rows += [_row(name, p, corpus, trials, language, trust) for p in policies]
+            if listener.second is not None:
+                settling = replace(trust, second_settles=True)
+                row = _row(name, "weigh", corpus, trials, language, settling)
+                rows.append(replace(row, policy="weigh, settles"))
     spurious: list[Spurious] = []
     if minutes:
         tell(f"{name}: {minutes} minutes of sound that is no command")
@@ -158,7 +162,7 @@ def run(
             examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
             spurious.append(Spurious(name, policy, hours, len(acted), examples))
     memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    first = [r for r in rows if r.policy == policies[0]]
+    first = [r for r in rows if r.policy == policies[-1]]
     return Report(name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(first))
 
 

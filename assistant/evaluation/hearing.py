@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from time import perf_counter
 
+from assistant.language import Language
 from assistant.language.hypothesis import Recognition
+from assistant.language.pronouncing import Phones
 from assistant.models.places import best_installed
 from assistant.resources import data_folder
 from assistant.speech.endpoint import Endpointer
@@ -17,9 +19,11 @@ from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.two_listeners import (
     Policy,
     SecondListener,
+    SoundAlikes,
+    candidates,
     commands_settled,
     confirmed,
-    rescored,
+    weighed,
 )
 from assistant.speech.types import SAMPLE_RATE, Engine, Samples
 from assistant.speech.vosk_engine import VoskEngine
@@ -37,6 +41,7 @@ class Heard:
 
     first: Recognition
     second: str | None
+    texts: tuple[str, ...]
     nats: tuple[float, ...]
     first_s: float
     second_s: float = 0.0
@@ -51,18 +56,26 @@ class Heard:
             return confirmed(self.first, self.second), spent
         if policy == "commands":
             return commands_settled(self.first, self.second), spent
-        return rescored(self.first, self.nats, self.second), spent + self.weigh_s
+        return weighed(self.first, self.texts, self.nats), spent + self.weigh_s
 
 
 class Listener:
     """A first engine, and a second listener beside it or none."""
 
-    def __init__(self, first: Engine, second: SecondListener | None = None) -> None:
+    def __init__(
+        self,
+        first: Engine,
+        second: SecondListener | None = None,
+        sounds: Mapping[str, tuple[Phones, ...]] | None = None,
+    ) -> None:
         self.first = first
         self.second = second
+        self._alike = SoundAlikes(sounds or {})
+        self._words: tuple[str, ...] = ()
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar in both."""
+        self._words = words
         self.first.listen_for(jsgf, words)
         if self.second is not None:
             self.second.listen_for(jsgf, words)
@@ -76,17 +89,17 @@ class Listener:
             first = self.first.recognise(utterance)
             first_s = perf_counter() - started
             if self.second is None or not first.hypotheses:
-                answers.append(Heard(first, None, (), first_s))
+                answers.append(Heard(first, None, (), (), first_s))
                 continue
             started = perf_counter()
             found = self.second.recognise(utterance).hypotheses
             second_s = perf_counter() - started
-            texts = [h.text for h in first.hypotheses]
-            started = perf_counter()
-            nats = tuple(self.second.weigh(utterance, texts)) if len(texts) > 1 else (0.0,)
-            weigh_s = perf_counter() - started
             text = found[0].text if found else ""
-            answers.append(Heard(first, text, nats, first_s, second_s, weigh_s))
+            started = perf_counter()
+            texts = tuple(candidates(first, text, lambda t: self._alike.of(t, self._words)))
+            nats = tuple(self.second.weigh(utterance, texts))
+            weigh_s = perf_counter() - started
+            answers.append(Heard(first, text, texts, nats, first_s, second_s, weigh_s))
         return answers
 
 
@@ -109,7 +122,10 @@ def found() -> dict[str, Callable[[], Listener]]:
 
 
 def _load(first: Callable[[], Engine], whisper: Path | None) -> Listener:
-    return Listener(first(), WhisperEngine(whisper) if whisper else None)
+    if whisper is None:
+        return Listener(first())
+    sounds = Language.load("en-US").pronunciations
+    return Listener(first(), WhisperEngine(whisper), sounds)
 
 
 def _pocketsphinx() -> Engine:

@@ -2,20 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, Protocol
 
+from assistant.language.confusables import neighbours, variants
 from assistant.language.hypothesis import Hypothesis, Recognition
+from assistant.language.pronouncing import Phones
 from assistant.speech.types import Engine, Utterance
 from assistant.speech.written_numbers import NUMBER_WORDS, in_figures
 
-Policy = Literal["alone", "confirm", "commands", "rescore"]
-"""What the second listener may do: nothing; fill ``second``, so that a value it did not hear is
-asked for; besides that settle commands that the first was unsure of; or choose among the
-first's candidates, by their likelihood under its own model."""
+Policy = Literal["alone", "confirm", "commands", "weigh"]
+"""What the second listener may do. ``alone``: nothing. ``confirm``: fill ``second`` with its own
+transcript, so that a value it did not write is asked for. ``commands``: besides that, settle
+which of the first's candidates a command was. ``weigh``: say how likely each candidate sounds to
+it: the first's own, what sounds close to them, and its transcript; ``second`` is the likeliest."""
 
-POLICIES: tuple[Policy, ...] = ("alone", "confirm", "commands", "rescore")
+POLICIES: tuple[Policy, ...] = ("alone", "confirm", "commands", "weigh")
+
+MARGIN = 3.0
+"""Nats by which the likeliest text must lead every other to count as what was heard."""
+
+_DOUBTED = 0.7
+"""Confidence of a text that only the second listener put first: high enough to be asked about."""
+
+_MOST = 10
 
 
 class SecondListener(Engine, Protocol):
@@ -56,42 +67,105 @@ def commands_settled(first: Recognition, second: str) -> Recognition:
     return confirmed(first, second)
 
 
-def rescored(first: Recognition, nats: Sequence[float], second: str) -> Recognition:
-    """``first`` with its candidates in the order of the second listener's likelihoods.
+def weighed(
+    first: Recognition, texts: Sequence[str], nats: Sequence[float], margin: float = MARGIN
+) -> Recognition:
+    """``first`` after the second listener weighed ``texts``, the first's own best among them.
 
-    ``second`` becomes the text that the second listener thinks likeliest; when that is not the
-    first's own best, both stand in the answer, so that a value is asked for.
+    The likeliest text becomes ``second``. When the first's own best is it, but leads another by
+    less than ``margin``, that other becomes ``second``, so that a value is asked for. When another
+    text leads by ``margin``, it goes to the front as doubted: it is what will be asked about.
+    """
+    best = first.hypotheses[0]
+    order = sorted(range(len(texts)), key=lambda i: (-nats[i], i))
+    top, runner_up = order[0], order[1] if len(order) > 1 else order[0]
+    clear = top == runner_up or nats[top] - nats[runner_up] >= margin
+    if texts[top] == best.text:
+        return confirmed(first, best.text if clear else texts[runner_up])
+    if not clear:
+        return confirmed(first, texts[top])
+    known = [h for h in first.hypotheses if same_words(h.text, texts[top])]
+    if not known:
+        return confirmed(first, texts[top])
+    front = replace(known[0], confidence=min(_DOUBTED, best.confidence))
+    rest = tuple(h for h in first.hypotheses if h is not known[0])
+    return replace(first, hypotheses=(front, *rest), second=texts[top])
+
+
+def candidates(first: Recognition, second: str, near: Callable[[str], Iterable[str]]) -> list[str]:
+    """Texts worth weighing: the first's, what sounds close to its best, the second's transcript.
+
+    Numbers said in other words ("double one", "one one") are one candidate.
     """
     if not first.hypotheses:
-        return replace(first, second=second)
-    order = sorted(range(len(first.hypotheses)), key=lambda i: -nats[i])
-    chosen = first.hypotheses[order[0]]
-    return confirmed(first, chosen.text if order[0] else second)
+        return []
+    texts = [h.text for h in first.hypotheses]
+    # A transcript that differs in more than its numbers is no phrase that could be weighed fairly.
+    shapes = {_shape(t) for t in texts}
+    others = [t for t in (second, *near(texts[0])) if not has_number(t) or _shape(t) in shapes]
+    found: dict[str, str] = {}
+    for text in (*texts, *filter(None, others)):
+        found.setdefault(in_figures(text), text)
+    return list(found.values())[:_MOST]
+
+
+def _shape(text: str) -> str:
+    """``text`` without its numbers."""
+    return " ".join(w for w in in_figures(text).split() if not w[0].isdigit())
 
 
 def _trusted(hypotheses: tuple[Hypothesis, ...], agreed: bool) -> tuple[Hypothesis, ...]:
     if not agreed:
         return hypotheses
-    # Two independent listeners that wrote the same words: the doubt left is the product of both.
+    # Two listeners of different kinds that wrote the same: the doubt left is the product of both.
     best = hypotheses[0]
     return (replace(best, confidence=1 - (1 - best.confidence) * 0.2), *hypotheses[1:])
+
+
+class SoundAlikes:
+    """What sounds close to a text: one word of it replaced by a neighbour of the vocabulary.
+
+    ``sounds``: a pronouncing dictionary, word to its pronunciations, as Language has it.
+    """
+
+    def __init__(self, sounds: Mapping[str, tuple[Phones, ...]]) -> None:
+        self._sounds = sounds
+        self._known: dict[tuple[str, tuple[str, ...]], tuple[str, ...]] = {}
+
+    def of(self, text: str, words: tuple[str, ...]) -> list[str]:
+        """Other texts that may have been said instead of ``text`` with ``words`` known."""
+
+        def near(word: str) -> tuple[str, ...]:
+            if (word, words) not in self._known:
+                self._known[word, words] = neighbours(word, words, self._sounds)
+            return self._known[word, words]
+
+        return [" ".join(variant) for variant in variants(text.split(), near, self._sounds)]
 
 
 class TwoListeners:
     """Asks ``second`` only about what ``first`` heard something in.
 
-    ``near`` gives texts that sound close to a text under a grammar (by its JSGF text); under the
-    policy ``rescore`` they are candidates beside the first's own.
+    ``sounds``: pronunciations, for what sounds close to the first's answer (policy ``weigh``).
     """
 
-    def __init__(self, first: Engine, second: SecondListener, policy: Policy = "confirm") -> None:
+    def __init__(
+        self,
+        first: Engine,
+        second: SecondListener,
+        policy: Policy = "weigh",
+        sounds: Mapping[str, tuple[Phones, ...]] | None = None,
+    ) -> None:
         self.name = f"{first.name}+{second.name}"
         self._first = first
         self._second = second
         self._policy = policy
+        self._alike = SoundAlikes(sounds or {})
+        self._words: tuple[str, ...] = ()
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar in both."""
+        self._words = words
         self._first.listen_for(jsgf, words)
         self._second.listen_for(jsgf, words)
 
@@ -106,5 +180,5 @@ class TwoListeners:
             return confirmed(first, text)
         if self._policy == "commands":
             return commands_settled(first, text)
-        texts = [h.text for h in first.hypotheses]
-        return rescored(first, self._second.weigh(utterance, texts), text)
+        texts = candidates(first, text, lambda best: self._alike.of(best, self._words))
+        return weighed(first, texts, self._second.weigh(utterance, texts))

@@ -14,8 +14,8 @@ import numpy as np
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Utterance
-from assistant.speech.whisper_prompt import prompt_from
-from assistant.speech.whisper_text import plain, snapped
+from assistant.speech.whisper_prompt import prompt_from, units_from
+from assistant.speech.whisper_text import plain, said_once, snapped
 from assistant.speech.written_numbers import in_figures
 
 _FRAMES_PER_S = 100
@@ -43,7 +43,8 @@ class WhisperEngine:
     """A model folder in CTranslate2 form, held in eight-bit numbers.
 
     Whisper writes something even for noise: use it beside a grammar engine (TwoListeners), not
-    alone. ``prompt`` makes the prompt out of a grammar's JSGF text.
+    alone. ``prompt`` makes the prompt out of a grammar's JSGF text, ``hint`` the shorter one
+    under which texts are weighed.
     """
 
     name = "whisper"
@@ -53,6 +54,7 @@ class WhisperEngine:
         model_folder: Path,
         settings: WhisperSettings | None = None,
         prompt: Callable[[str], str] = prompt_from,
+        hint: Callable[[str], str] = units_from,
     ) -> None:
         if not (model_folder / "model.bin").is_file():
             raise SpeechError(
@@ -84,17 +86,21 @@ class WhisperEngine:
             language="en",
         )
         self._make_prompt = prompt
-        self._prompts: dict[str, list[int]] = {}
+        self._make_hint = hint
+        self._prompts: dict[str, tuple[list[int], list[int]]] = {}
         self._prompt: list[int] = []
+        self._hint: list[int] = []
         self._words: frozenset[str] = frozenset()
         self._encoded: tuple[Utterance | None, Any] = (None, None)
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar: its phrases become the prompt, its words the vocabulary."""
         if jsgf not in self._prompts:
-            text = self._make_prompt(jsgf)
-            self._prompts[jsgf] = self._tokens.encode(" " + text) if text else []
-        self._prompt = self._prompts[jsgf]
+            self._prompts[jsgf] = (
+                self._encode_text(self._make_prompt(jsgf)),
+                self._encode_text(self._make_hint(jsgf)),
+            )
+        self._prompt, self._hint = self._prompts[jsgf]
         self._words = frozenset(words)
 
     def recognise(self, utterance: Utterance) -> Recognition:
@@ -108,7 +114,8 @@ class WhisperEngine:
             max_length=len(start) + self._settings.most_tokens,
             return_scores=True,
         )[0]
-        text = snapped(plain(self._tokens.decode(result.sequences_ids[0])), self._words)
+        written = said_once(self._tokens.decode(result.sequences_ids[0]))
+        text = snapped(plain(written), self._words)
         if not text:
             return Recognition((), self.name)
         sure = exp(min(0.0, result.scores[0]))
@@ -118,27 +125,27 @@ class WhisperEngine:
     def weigh(self, utterance: Utterance, texts: Sequence[str]) -> list[float]:
         """Log likelihood of each of ``texts`` given the sound, in nats, by forced decoding.
 
-        Each text is scored as words and with figures, whichever fits better, and ends with a
-        full stop, so that the beginning of a longer phrase does not pass for a whole one.
+        Texts are scored with figures, as the model writes them, and end with a full stop, so
+        that the beginning of a longer phrase does not pass for a whole one. The units of the
+        grammar go before as a prompt: without it "thou" alone costs some 15 nats.
         """
-        forms = [(i, f) for i, t in enumerate(texts) for f in dict.fromkeys((t, in_figures(t)))]
-        tokens = [self._tokens.encode(f" {form.capitalize()}.") for _, form in forms]
+        tokens = [self._tokens.encode(f" {in_figures(t).capitalize()}.") for t in texts]
         encoded = np.repeat(np.array(self._encode(utterance)), len(tokens), axis=0)
         frames = min(
             round(self._settings.context_s * _FRAMES_PER_S),
             len(utterance.samples) * _FRAMES_PER_S // SAMPLE_RATE + 50,
         )
+        before = [self._tokens.sot_prev, *self._hint] if self._hint else []
         aligned = self._model.model.align(
             self._array(encoded),
-            list(self._tokens.sot_sequence),
+            [*before, *self._tokens.sot_sequence],
             tokens,
             [frames] * len(tokens),
         )
-        best = [-1e9] * len(texts)
-        for (index, _), result in zip(forms, aligned, strict=True):
-            nats = sum(log(max(p, 1e-9)) for p in result.text_token_probs)
-            best[index] = max(best[index], nats)
-        return best
+        return [sum(log(max(p, 1e-9)) for p in a.text_token_probs) for a in aligned]
+
+    def _encode_text(self, text: str) -> list[int]:
+        return list(self._tokens.encode(" " + text)) if text else []
 
     def _start(self, prompt: list[int]) -> list[int]:
         before = [self._tokens.sot_prev, *prompt] if prompt else []

@@ -29,6 +29,18 @@ _CLOSE = 0.74
 """Likeness of spelling from which an unknown word counts as a word of the grammar."""
 
 
+def said_once(text: str) -> str:
+    """The first of several sentences that begin alike: in the quiet after an utterance the model
+    likes to write it once more."""
+    sentences = re.split(r"(?<=[.!?])\s+", text.strip())
+    kept: list[str] = []
+    for sentence in sentences:
+        if kept and sentence.split()[:1] == kept[0].split()[:1]:
+            break
+        kept.append(sentence)
+    return " ".join(kept)
+
+
 def plain(text: str) -> str:
     """Lower case without punctuation; figures such as 0.0015, 1/64 and 150 are kept."""
     words = text.lower()

@@ -6,11 +6,12 @@ from assistant.dialogue.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
+    ShimsChosen,
     ValueDerived,
 )
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Indication
-from assistant.quantities.limits import Limits
+from assistant.quantities.limits import Judgement, Limits, judge
 from assistant.report.gathering import Gathering
 from assistant.report.model import ReadingLine
 
@@ -95,25 +96,60 @@ def superseded(g: Gathering, fact: ReadingSuperseded) -> None:
 
 def derived(g: Gathering, fact: ValueDerived) -> None:
     """A value was computed; one computed earlier in the same step is superseded."""
-    for line in _live(g, fact.step, ""):
+    _computed(
+        g,
+        fact.step,
+        fact.quantity,
+        Indication("eq", fact.value),
+        fact.limits,
+        fact.judgement,
+        fact.formula,
+    )
+
+
+def _computed(
+    g: Gathering,
+    step: str,
+    quantity: str,
+    value: Indication,
+    limits: Limits,
+    judged: Judgement,
+    formula: str,
+) -> None:
+    for line in _live(g, step, ""):
         line.status, line.superseded_at = "superseded", g.at
         line.superseded_why = "computed again"
     _add(
         g,
         ReadingLine(
-            step=fact.step,
+            step=step,
             position="",
-            quantity=fact.quantity,
+            quantity=quantity,
             at=g.at,
             confirmed_at=g.at,
-            indication=Indication("eq", fact.value),
-            limits=fact.limits,
-            judgement=fact.judgement,
+            indication=value,
+            limits=limits,
+            judgement=judged,
             status="counts",
             how="derived",
-            formula=fact.formula,
+            formula=formula,
             by=g.builder(),
         ),
+    )
+
+
+def shimmed(g: Gathering, fact: ShimsChosen) -> None:
+    """Shims were fitted: the gap that is left is computed from them, like a derived value."""
+    left = Indication("eq", fact.result)
+    shims = " and ".join(str(shim) for shim in fact.shims) or "none"
+    _computed(
+        g,
+        fact.step,
+        fact.quantity,
+        left,
+        fact.limits,
+        judge(left, fact.limits, fact.result.unit),
+        f"{fact.gap} less shims {shims}",
     )
 
 

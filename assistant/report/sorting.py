@@ -21,9 +21,11 @@ from assistant.dialogue.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
+    ShimsChosen,
     StepDone,
     StepOpened,
     StepReopened,
+    ToolChecked,
     TorqueAnnounced,
     ValueDerived,
     WaitOver,
@@ -73,6 +75,12 @@ def put_fact(g: Gathering, fact: AnyFact) -> None:
             _withdraw(g, fact.step, fact.position)
         case ValueDerived():
             readings.derived(g, fact)
+        case ShimsChosen():
+            readings.shimmed(g, fact)
+        case ToolChecked(name=name, calibration_due=due, findings=findings):
+            told = " ".join(findings) or "fit for the step"
+            until = f"calibrated until {due}; " if due else ""
+            record.moments.append(MomentLine(at=at, what=f"checked {name}", detail=until + told))
         case TorqueAnnounced():
             tightenings.announced(g, fact)
         case FastenerTightened():

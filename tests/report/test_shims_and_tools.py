@@ -1,0 +1,41 @@
+"""Shims and checked tools in the build record."""
+
+from __future__ import annotations
+
+from assistant.dialogue.events import Resumed
+from assistant.journal.types import Entry
+from assistant.report.html import to_html
+from assistant.report.record import build_record
+from tests.dialogue.kit import Bench as Dialogue
+from tests.dialogue.test_tools_and_shims import BOLTS, GAP, SHIMS, bench, tools
+
+
+def record_of(b: Dialogue) -> list[Entry]:
+    """The events and facts of a dialogue as journal entries."""
+    bodies = [("event", b.events[0].model_dump(mode="json"))]
+    bodies += [("fact", f.model_dump(mode="json")) for f in b.facts]
+    return [
+        Entry(kind, b.events[0].at, body, session="s", seq=n)  # type: ignore[arg-type]
+        for n, (kind, body) in enumerate(bodies, 1)
+    ]
+
+
+def test_the_shimmed_gap_stands_among_the_readings() -> None:
+    b = bench(GAP, SHIMS)
+    b.type("reading 13 thou")
+    b.say("go_on", "done")
+    record = build_record(record_of(b))
+    (line,) = [r for r in record.readings if r.step == "shims"]
+    assert (str(line.indication), line.status) == ("3 thou", "counts")
+    assert line.formula == "13 thou less shims 5 thou and 5 thou"
+    assert record.unread == []
+    assert "less shims" in to_html(record)
+
+
+def test_a_checked_tool_is_told_with_its_calibration() -> None:
+    b = bench(BOLTS, tools=tools("2025-12-31"))
+    b.feed(Resumed(at=b.at(), bench=tools("2027-12-31")))
+    told = [m.detail for m in build_record(record_of(b)).moments if "checked" in m.what]
+    assert len(told) == 2
+    assert "ran out" in told[0]
+    assert "calibrated until 2027-12-31" in told[1]

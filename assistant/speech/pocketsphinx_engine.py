@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -124,15 +126,9 @@ class PocketSphinxEngine:
         decoder.start_utt()
         decoder.process_raw(raw, False, True)
         decoder.end_utt()
-        log = decoder.get_logmath()
-        # Grammar segments come unscaled, phone segments scaled down as scores are kept inside.
-        unit = NATS_PER_UNIT * (_SCALE if search == _PHONE_LOOP else 1)
-        spans = []
-        for s in decoder.seg() or ():
-            if s.word == "</s>":  # repeats the score of the last word
-                continue
-            spans.append(Span(_bare(s.word), s.start_frame, s.end_frame, log.log(s.ascore) * unit))
-        return tuple(spans)
+        if search == _PHONE_LOOP:
+            return tuple(_spans(decoder, _SCALE))
+        return _with_lost_scores(decoder, list(_spans(decoder, 1)))
 
     def _alternatives(self, best: Hypothesis) -> tuple[Hypothesis, ...]:
         """Other readings of the grammar decode, each once, with their share of the likelihood."""
@@ -146,6 +142,32 @@ class PocketSphinxEngine:
             Hypothesis(tuple(Word(_bare(w)) for w in text.split()), 0.0)
             for text in list(scores)[:_ALTERNATIVES]
         )
+
+
+def _spans(decoder: Any, scale: int) -> Iterator[Span]:
+    """The segments of a decode. Phone segments' scores come scaled down, a grammar's do not."""
+    log = decoder.get_logmath()
+    for s in decoder.seg() or ():
+        if s.word != "</s>":  # repeats the score of the last word
+            nats = log.log(s.ascore) * NATS_PER_UNIT * scale if s.ascore > 0.0 else -math.inf
+            yield Span(_bare(s.word), s.start_frame, s.end_frame, nats)
+
+
+def _with_lost_scores(decoder: Any, spans: list[Span]) -> tuple[Span, ...]:
+    """Put back the scores of segments too unlikely for a floating point number.
+
+    The library hands likelihoods out as plain numbers, and a long stretch of what was not said
+    underflows to zero. The whole path's score is scaled down and survives; what it holds beyond
+    the other segments is the lost ones'.
+    """
+    lost = sum(s.frames for s in spans if s.nats == -math.inf)
+    if not lost:
+        return tuple(spans)
+    whole = decoder.get_logmath().log(decoder.hyp().score) * NATS_PER_UNIT * _SCALE
+    rest = whole - sum(s.nats for s in spans if s.nats != -math.inf)
+    return tuple(
+        replace(s, nats=rest * s.frames / lost) if s.nats == -math.inf else s for s in spans
+    )
 
 
 def _variant(word: str, number: int) -> str:

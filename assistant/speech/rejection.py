@@ -16,6 +16,12 @@ from dataclasses import dataclass
 NATS_PER_UNIT = 1e-4
 """The decoder's logarithms have base 1.0001."""
 
+# Longest word in frames of 10 ms, silence that it swallowed included. Of 136 commands in nine
+# synthetic voices the longest had 105. A word drawn over other talk may be the only one that the
+# decoder's beam leaves alive, and the score, which is counted from the best one alive, is then
+# close to perfect: "that" for 2.5 s of a novel read aloud.
+_LONGEST_WORD = 150
+
 
 @dataclass(frozen=True)
 class Span:
@@ -42,11 +48,12 @@ class Evidence:
     """What the two decodes say of an utterance.
 
     ``deficit``: nats per frame by which the phone loop beats the grammar over its words;
-    ``worst``: the same of the worst word.
+    ``worst``: the same of the worst word; ``longest``: frames of the longest word.
     """
 
     deficit: float
     worst: float
+    longest: int
 
     @staticmethod
     def of(grammar: Sequence[Span], phones: Sequence[Span]) -> Evidence:
@@ -55,11 +62,13 @@ class Evidence:
         frames = sum(s.frames for s in words)
         lost = [_nats(phones, s) - s.nats for s in words]
         worst = max(n / s.frames for n, s in zip(lost, words, strict=True))
-        return Evidence(sum(lost) / frames, worst)
+        return Evidence(sum(lost) / frames, worst, max(s.frames for s in words))
 
 
 def confidence(evidence: Evidence) -> float:
     """Confidence that the words were said, 0 to 1."""
+    if evidence.longest > _LONGEST_WORD:
+        return 0.0
     return _logistic(2.2 * (3.8 - evidence.deficit))
 
 

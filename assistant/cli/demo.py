@@ -124,7 +124,9 @@ class KeepingScreen(TerminalScreen):
         super().recorded(fact)
 
 
-def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool:
+def run_demo(
+    engine: str, keyboard: bool, voice: str, store: str | None, second: str = "none"
+) -> bool:
     """Run the demonstration; True when the record is what was spoken.
 
     Raises:
@@ -145,7 +147,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     if keyboard:
         ear = KeyboardEar(StringIO("\n".join(demo.lines) + "\n"))
     else:
-        ear = open_ear(Hearing(audio=demo.audio, engine=engine), context, mouth.gate)
+        ear = open_ear(Hearing(audio=demo.audio, engine=engine, second=second), context, mouth.gate)
     if not session.open(opened):
         return False
     ended = session.run(ear)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 
 import typer
@@ -13,6 +14,7 @@ from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.microphone import Microphone
 from assistant.dialogue.context import Context
 from assistant.language import Language
+from assistant.models.places import best_installed
 from assistant.resources import data_folder
 from assistant.session.edges import Ear
 from assistant.session.keyboard_ear import KeyboardEar
@@ -20,6 +22,9 @@ from assistant.session.speech_ear import SpeechEar
 from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.errors import SpeechError
+from assistant.speech.two_listeners import TwoListeners
+from assistant.speech.types import Engine
+from assistant.speech.whisper_engine import WhisperEngine
 
 HearingError = SpeechError
 
@@ -31,6 +36,7 @@ class Hearing:
     audio: Path | None = None
     keyboard: bool = False
     engine: str = "auto"
+    second: str = "auto"
     device: str | None = None
 
 
@@ -51,8 +57,33 @@ def open_ear(asked: Hearing, context: Context, gate: HalfDuplexGate) -> Ear:
         lexicon=lexicon,
     )
     typer.echo(chosen.why)
+    english = context.procedure.language.startswith("en")
+    heard_by = _with_second(chosen.engine, asked.second if english else "none", language)
     if asked.audio is not None:
         blocks = FileSource(asked.audio).blocks()
     else:
         blocks = Microphone(device=asked.device, gate=gate).blocks()
-    return SpeechEar(chosen.engine, language, heard_or_quiet(blocks))
+    return SpeechEar(heard_by, language, heard_or_quiet(blocks))
+
+
+def _with_second(first: Engine, asked: str, language: Language) -> Engine:
+    """``first`` with a second listener beside it, where one is asked for or found.
+
+    Raises:
+        SpeechError: the one asked for cannot be had.
+    """
+    if asked == "none":
+        return first
+    if asked == "auto":
+        place = best_installed("whisper")
+        if (
+            place is None
+            or not language.tag.startswith("en")
+            or find_spec("faster_whisper") is None
+        ):
+            return first
+    else:
+        place = Path(asked)
+    second = WhisperEngine(place)
+    typer.echo(f"Second listener: {place.name}. Where the two differ on a value, you are asked.")
+    return TwoListeners(first, second, "weigh", language.pronunciations)

@@ -6,6 +6,8 @@ import typer
 
 from assistant import __version__
 from assistant.cli import bench_commands, procedure_commands, record_commands, work_commands
+from assistant.evaluation.command import hearing
+from assistant.models.command import app as models
 
 app = typer.Typer(
     name="assembly-assistant",
@@ -37,6 +39,8 @@ work_commands.add_to(app)
 procedure_commands.add_to(app)
 record_commands.add_to(app)
 bench_commands.add_to(app)
+app.command("hearing")(hearing)
+app.add_typer(models, name="models")
 
 
 def entry() -> None:

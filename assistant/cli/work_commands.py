@@ -46,6 +46,9 @@ app = typer.Typer()
 AUDIO = typer.Option(None, "--audio", help="Take the speech from this WAV or FLAC file.")
 KEYBOARD = typer.Option(False, "--keyboard", help="Type instead of speaking.")
 ENGINE = typer.Option("auto", "--engine", help="Recogniser: auto, vosk or pocketsphinx.")
+SECOND = typer.Option(
+    "auto", "--second", help="Second listener: auto, none, or a folder with a Whisper model."
+)
 DEVICE = typer.Option(None, "--device", help="Microphone, by a part of its name.")
 VOICE = typer.Option("auto", "--voice", help="Voice: auto, silent, or a folder for WAV files.")
 BENCH = typer.Option(None, "--bench", help="The bench inventory: tools with their calibration.")
@@ -73,6 +76,7 @@ def run(
     audio: Path | None = AUDIO,
     keyboard: bool = KEYBOARD,
     engine: str = ENGINE,
+    second: str = SECOND,
     device: str | None = DEVICE,
     voice: str = VOICE,
     bench: Path | None = BENCH,
@@ -87,7 +91,7 @@ def run(
     if bench is not None:
         opened = opened.model_copy(update={"bench": load_bench(bench)})
     context = context_for(loaded)
-    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, device=device)
+    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, second=second, device=device)
     session_id = new_session_id(opened.job, utc_now())
     with _shown(context, board) as screen:
         session, mouth = _session(session_id, context, kept, voice, clock, screen)
@@ -105,6 +109,7 @@ def resume(
     audio: Path | None = AUDIO,
     keyboard: bool = KEYBOARD,
     engine: str = ENGINE,
+    second: str = SECOND,
     device: str | None = DEVICE,
     voice: str = VOICE,
     bench: Path | None = BENCH,
@@ -120,7 +125,7 @@ def resume(
     context = context_for(Procedure.model_validate(opened.procedure))
     _tell_revised(context.procedure)
     tools = None if bench is None else load_bench(bench)
-    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, device=device)
+    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, second=second, device=device)
     with _shown(context, board) as screen:
         session, mouth = _session(name, context, kept, voice, WallClock(), screen)
         ear = open_ear(hearing, context, mouth.gate)
@@ -133,6 +138,7 @@ def resume(
 @plainly(*FAULTS)
 def demo(
     engine: str = ENGINE,
+    second: str = typer.Option("none", "--second", help="Second listener, as with run."),
     keyboard: bool = typer.Option(
         False, "--keyboard", help="Take the same words typed instead of the recording."
     ),
@@ -140,7 +146,7 @@ def demo(
     store: str | None = STORE,
 ) -> None:
     """Run a whole session from a recording; fails unless the record is what was spoken."""
-    if not run_demo(engine=engine, keyboard=keyboard, voice=voice, store=store):
+    if not run_demo(engine=engine, second=second, keyboard=keyboard, voice=voice, store=store):
         raise typer.Exit(1)
 
 

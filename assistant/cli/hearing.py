@@ -76,11 +76,7 @@ def _with_second(first: Engine, asked: str, language: Language) -> Engine:
         return first
     if asked == "auto":
         place = best_installed("whisper")
-        if (
-            place is None
-            or not language.tag.startswith("en")
-            or find_spec("faster_whisper") is None
-        ):
+        if place is None or find_spec("faster_whisper") is None:
             return first
     else:
         place = Path(asked)

@@ -11,7 +11,7 @@ from assistant.dialogue.turn import Turn
 from assistant.procedure.models import DerivedStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import FormulaError, evaluate
-from assistant.quantities.limits import judge
+from assistant.quantities.limits import Verdict, judge
 
 
 def derive(turn: Turn, step: DerivedStep) -> None:
@@ -41,7 +41,7 @@ def derive(turn: Turn, step: DerivedStep) -> None:
         f"derived_{judged.verdict}",
         tone="readback",
         quantity=step.quantity,
-        value=turn.context.language.say_amount(value),
+        value=turn.context.language.say_amount(for_the_ear(value, step, judged.verdict)),
         limits=say_limits(turn, step),
     )
     if judged.verdict == "in":
@@ -50,6 +50,24 @@ def derive(turn: Turn, step: DerivedStep) -> None:
     else:
         turn.go(OutOfLimit(0))
         turn.say("derived_out_ask", tone="ask")
+
+
+def for_the_ear(value: Amount, step: DerivedStep, verdict: Verdict) -> Amount:
+    """``value`` rounded to a tenth of the limits' last digit, so that it can be listened to.
+
+    Never so far that it would sound on the other side of a limit; the record keeps it exact.
+    """
+    places = 1 + max(
+        (a.to(step.unit).decimals() or 0 for a in (step.lower, step.upper) if a is not None),
+        default=2,
+    )
+    for more in range(6):
+        step_size = Fraction(1, 10 ** (places + more))
+        rounded = Amount(round(value.value / step_size) * step_size, value.unit)
+        heard = judge(Indication("eq", rounded), step.limits, step.unit, None, step.rule)
+        if heard.verdict == verdict:
+            return rounded
+    return value
 
 
 def _cannot(turn: Turn, step: DerivedStep, why: str) -> None:

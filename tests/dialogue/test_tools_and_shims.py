@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
 from assistant.dialogue.events import Resumed
@@ -165,3 +167,22 @@ def test_a_blocked_step_cannot_be_talked_past(command: str) -> None:
     b = bench({**BOLTS, "target": "40 lbf*ft"})
     b.say(command)
     assert b.state.moment == Blocked()
+
+
+def test_a_derived_value_is_rounded_for_the_ear_but_never_across_a_limit() -> None:
+    third = {
+        "id": "third", "kind": "derived", "quantity": "third", "unit": "thou",
+        "formula": "g / 3", "inputs": {"g": "gap"}, "upper": "4 thou",
+    }  # fmt: skip
+    b = bench(GAP, third)
+    b.type("reading 10 thou")
+    said = b.say("go_on")
+    assert "three point three thou" in said
+    (value,) = b.of(ValueDerived)
+    assert value.value.value == 10 / Fraction(3)
+    b = bench({**GAP, "upper": "90 thou"}, {**third, "formula": "g * 100001 / 300000"})
+    b.type("reading 12 thou")
+    said = b.say("go_on")
+    # 4.00004 thou is out of "at most four" and must not be said as four
+    assert "four point zero zero zero zero four thou" in said
+    assert "Out of limits" in said

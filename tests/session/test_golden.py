@@ -1,4 +1,4 @@
-"""Whole sessions of the three demonstration procedures, word for word.
+"""Whole sessions of the demonstration procedures, word for word.
 
 Write the transcripts anew with ``python -m tests.session.test_golden`` and read the difference.
 """
@@ -23,6 +23,7 @@ SCRIPTS = {
     "kb2_input_shaft": FIXTURES / "kb2_input_shaft.yaml",
     "kb2_output_bearing": GOLDEN / "kb2_output_bearing.yaml",
     "kb2_coupling_guard": GOLDEN / "kb2_coupling_guard.yaml",
+    "kb2_intermediate_shaft": GOLDEN / "kb2_intermediate_shaft.yaml",
 }
 
 

@@ -29,28 +29,43 @@ def _readings(jsgf: str, carrier: str) -> list[str]:
     """
     if not re.search(rf"\b{carrier}\b", jsgf):
         return []
-    units = [options[-1] for name, options in _rules(jsgf) if "unit" in name]
+    units = [_plural(options) for name, options in _rules(jsgf) if "unit" in name]
     pairs = list(zip(_EXAMPLES, units, strict=False))
     return [f"{carrier.capitalize()} {number} {unit}." for number, unit in reversed(pairs)]
 
 
+def _plural(options: list[str]) -> str:
+    """The last of the options that begin like the first: "pound feet" of "pound foot"."""
+    return [o for o in options if o[:3] == options[0][:3]][-1]
+
+
 def _rules(jsgf: str) -> list[tuple[str, list[str]]]:
-    return [
-        (rule["name"], [" ".join(o.split()) for o in _alternatives(rule["body"])])
-        for rule in _PLAIN_RULE.finditer(jsgf)
-    ]
+    return [(rule["name"], _expanded(rule["body"])) for rule in _PLAIN_RULE.finditer(jsgf)]
 
 
-def _alternatives(body: str) -> list[str]:
-    """The options of a body; one choice in brackets is multiplied out."""
-    whole = body.strip()
-    if whole.startswith("(") and whole.endswith(")") and whole.count("(") == 1:
-        whole = whole[1:-1]
-    if "(" not in whole:
-        return whole.split("|")
-    before, _, rest = whole.partition("(")
-    inside, _, after = rest.partition(")")
-    return [f"{before} {i} {re.sub(r'[()|].*', '', after)}" for i in inside.split("|")]
+def _expanded(body: str) -> list[str]:
+    """Every phrase of a body of words, choices and brackets, in order."""
+    tokens = re.findall(r"[()|]|[^\s()|]+", body)
+
+    def choice() -> list[str]:
+        phrases = sequence()
+        while tokens and tokens[0] == "|":
+            tokens.pop(0)
+            phrases += sequence()
+        return phrases
+
+    def sequence() -> list[str]:
+        phrases = [""]
+        while tokens and tokens[0] not in "|)":
+            token = tokens.pop(0)
+            options = [token]
+            if token == "(":
+                options = choice()
+                tokens[:1] = []  # the closing bracket
+            phrases = [f"{p} {o}".strip() for p in phrases for o in options]
+        return phrases
+
+    return choice()
 
 
 def _is_phrases(name: str, options: list[str]) -> bool:

@@ -17,7 +17,7 @@ _FORMS = (
     (r"\b(?:lbs?|pounds?)[-. ]?foot\b", "pound foot"),
     (r"\b(?:lbs?|pounds?)[-. ]?(?:in|inch|inches)\b", "pound inches"),
     (r"\bn[·. -]?m\b", "newton meters"),
-    (r"\bmm\b", "millimeters"),
+    (r"(?:(?<=\d)|\b)mm\b", " millimeters"),
     (r"\b(metre|micrometre|millimetre)(?=s?\b)", lambda m: m[1].replace("metre", "meter")),
     (r"(?<=\d)\s*°", " degrees"),
     (r"(?<=\d)(?=(?:mm|thou|inch|inches|newton|pound)\b)", " "),

@@ -10,7 +10,8 @@ from num2words import num2words
 
 _UNITS = {num2words(n): n for n in range(20)} | {"oh": 0, "niner": 9}
 _TENS = {num2words(n): n for n in range(20, 100, 10)}
-NUMBER_WORDS = frozenset(_UNITS) | frozenset(_TENS) | {"hundred", "thousand", "point", "decimal"}
+_SCALES = {"hundred": 100, "thousand": 1000}
+NUMBER_WORDS = frozenset(_UNITS) | frozenset(_TENS) | frozenset(_SCALES) | {"point", "decimal"}
 """Words that numbers are made of."""
 
 
@@ -22,11 +23,12 @@ def in_figures(text: str) -> str:
     out: list[str] = []
     run: list[str] = []
     for word in (*text.split(), ""):
-        if word in NUMBER_WORDS or (word == "and" and run and run[-1] == "hundred"):
+        if word in NUMBER_WORDS or (word == "and" and run and run[-1] in _SCALES):
             run.append(word)
             continue
         if run:
-            out.append(_figures(run))
+            joins = run.pop() if run[-1] == "and" else ""  # "one hundred and a half"
+            out += filter(None, (_figures(run), joins))
             run = []
         if word:
             out.append(word)
@@ -47,21 +49,22 @@ def _figures(run: list[str]) -> str:
 
 
 def _whole(run: list[str]) -> str:
-    """Whole number words as figures; groups that do not add up stand one after the other."""
-    groups: list[int] = []
-    room = 1  # the next number must be below this to be added to the group
+    """Whole number words as figures; parts that do not add up stand one after the other."""
+    for scale in ("thousand", "hundred"):
+        if scale in run:
+            at = run.index(scale)
+            factor = _SCALES[scale]
+            above = str(int(_whole(run[:at]) or "1") * factor)
+            below = _whole(run[at + 1 :])
+            if not below or int(below) >= factor:
+                return above + below
+            return str(int(above) + int(below))
+    out = ""
+    room = False  # a unit may still be added to the tens before it
     for word in run:
         if word == "and":
             continue
-        if word in ("hundred", "thousand"):
-            factor = 100 if word == "hundred" else 1000
-            groups[-1:] = [(groups[-1] if groups else 1) * factor]
-            room = factor
-            continue
-        value = _UNITS[word] if word in _UNITS else _TENS.get(word, 0)
-        if groups and 0 < value < room:
-            groups[-1] += value
-        else:
-            groups.append(value)
-        room = 10 if word in _TENS else 1
-    return "".join(str(g) for g in groups)
+        value = _UNITS[word] if word in _UNITS else _TENS[word]
+        out = out[:-1] + str(value) if room and 0 < value < 10 else out + str(value)
+        room = word in _TENS
+    return out

@@ -1,0 +1,43 @@
+"""The second listener on real sound, where its model is installed; its refusals everywhere."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant.audio.synthesis.speakers import say
+from assistant.language import Language
+from assistant.language.spec import ListenSpec, NumberSpec
+from assistant.models.places import best_installed
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import SAMPLE_RATE, Utterance
+from assistant.speech.whisper_engine import WhisperEngine
+
+MODEL = best_installed("whisper")
+SPEC = ListenSpec(("go_on", "correction"), NumberSpec(("thou", "mm"), max_decimals=1))
+
+
+def test_a_folder_without_a_model_is_refused_with_the_remedy(tmp_path: Path) -> None:
+    with pytest.raises(SpeechError, match="fetch whisper-base"):
+        WhisperEngine(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def engine() -> WhisperEngine:
+    if MODEL is None:
+        pytest.skip("no Whisper model is installed: python -m assistant.models fetch whisper-base")
+    return WhisperEngine(MODEL)
+
+
+@pytest.mark.audio
+def test_it_writes_and_weighs_a_reading(engine: WhisperEngine) -> None:
+    language = Language.load("en-US")
+    engine.listen_for(language.jsgf(SPEC), language.words(SPEC))
+    samples = say("reading one point five thou", "rms")
+    utterance = Utterance(samples, 0.0, len(samples) / SAMPLE_RATE)
+    recognition = engine.recognise(utterance)
+    assert recognition.hypotheses[0].text == "reading 1.5 thou"
+    texts = ["reading nine point five thou", "reading one point five thou", "go on"]
+    nats = engine.weigh(utterance, texts)
+    assert nats.index(max(nats)) == 1

@@ -23,8 +23,10 @@ from assistant.cli.workplace import (
     opening,
     utc_now,
 )
+from assistant.dialogue.doubt import same_value
 from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
 from assistant.procedure.models import Procedure, Quantity, TighteningStep
+from assistant.quantities.amount import Indication
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Ear
@@ -43,6 +45,16 @@ class SpokenReading(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
     say: str
     value: Quantity
+    under: Quantity | None = None  # with blades: from ``value`` to under this
+
+    def matches(self, recorded: Indication) -> bool:
+        """Whether the recorded indication is exactly this one."""
+        meant = (
+            Indication("eq", self.value)
+            if self.under is None
+            else Indication("between", self.value, self.under)
+        )
+        return same_value(recorded, meant)
 
 
 class DemoScript(BaseModel):
@@ -162,17 +174,15 @@ def differences(script: DemoScript, procedure: Procedure, facts: list[AnyFact]) 
     """Where the record differs from what was spoken, a sentence each; empty when nowhere."""
     faults: list[str] = []
     got = {(f.step, f.position): f.indication for f in facts if isinstance(f, ReadingConfirmed)}
-    want = {(s, p): r.value for s, places in script.readings.items() for p, r in places.items()}
+    want = {(s, p): r for s, places in script.readings.items() for p, r in places.items()}
     for key in sorted(want.keys() | got.keys()):
         place = " ".join(key).strip()
         if key not in got:
-            faults.append(f"{place}: {want[key]} was spoken, nothing was recorded.")
+            faults.append(f"{place}: {want[key].value} was spoken, nothing was recorded.")
         elif key not in want:
             faults.append(f"{place}: {got[key]} was recorded, nothing was spoken.")
-        elif (
-            got[key].relation != "eq" or got[key].amount.to(want[key].unit).value != want[key].value
-        ):
-            faults.append(f"{place}: {want[key]} was spoken, {got[key]} was recorded.")
+        elif not want[key].matches(got[key]):
+            faults.append(f"{place}: {want[key].value} was spoken, {got[key]} was recorded.")
     numbers = {f.step: f.text for f in facts if isinstance(f, Identified)}
     for step, text in script.numbers.items():
         if numbers.get(step) != text:

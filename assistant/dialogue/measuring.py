@@ -25,12 +25,13 @@ from assistant.dialogue.state import (
     Review,
     Value,
 )
+from assistant.dialogue.tooling import uncertainty_of
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Digits, ListenSpec, Reading
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.intervals import Evidence, gathered, next_blade
+from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
 from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.margin import margin
 from assistant.quantities.repeated import outlier
@@ -151,7 +152,7 @@ def drop_doubted(turn: Turn, moment: DigitCheck) -> None:
 
 def _judge(turn: Turn, step: MeasurementStep, indication: Indication) -> Judgement:
     gauge = turn.context.procedure.gauge(step.gauge)
-    return judge(indication, step.limits, step.unit, gauge.uncertainty, step.rule)
+    return judge(indication, step.limits, step.unit, uncertainty_of(turn, gauge), step.rule)
 
 
 def take(
@@ -209,16 +210,22 @@ def take(
 def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
     """Which blade to try next, in words; empty when the set has none that would tell."""
     gauge = turn.context.procedure.gauge(step.gauge)
-    blades = next_blade(known, step.limits, gauge.members)
+    say = turn.context.language.say_amount
+    blades = next_blade(known, step.limits, gauge.members) or next_blade(
+        known, step.limits, gauge.members, most=2
+    )
     if blades is None:
         return turn.words("try_another_way")
-    return turn.words("try_blade", blade=turn.context.language.say_amount(blades[0]))
+    if len(blades) == 1:
+        return turn.words("try_blade", blade=say(blades[0]))
+    together = turn.words("and").join(say(b) for b in blades)
+    return turn.words("try_blades", blades=together, size=say(stacked(blades)))
 
 
 def _margin(turn: Turn, step: MeasurementStep, judged: Judgement) -> str:
     """How far in or out, beside what the gauge is good for; empty where that is not known."""
     gauge = turn.context.procedure.gauge(step.gauge)
-    found = margin(judged, gauge.unit, gauge.uncertainty)
+    found = margin(judged, gauge.unit, uncertainty_of(turn, gauge))
     if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
         return ""
     say = turn.context.language.say_amount

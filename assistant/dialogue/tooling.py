@@ -7,8 +7,10 @@ from datetime import datetime
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.tightening import plan
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import MeasurementStep, TighteningStep
+from assistant.procedure.models import Gauge, MeasurementStep, TighteningStep
+from assistant.quantities.amount import Amount
 from assistant.quantities.tools import BenchTool, Need, tool_findings
+from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
 from assistant.quantities.wrench import TighteningError
 
 
@@ -29,6 +31,21 @@ def obstacle(turn: Turn) -> str | None:
         kind = turn.context.procedure.gauge(step.gauge).kind
         return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
     return None
+
+
+def uncertainty_of(turn: Turn, gauge: Gauge) -> Amount | None:
+    """Expanded uncertainty (k = 2) of a reading of ``gauge``; None when nothing is known.
+
+    The bench's own tool comes before the procedure's: its certificate, or else a budget of its
+    maximum permissible error and its resolution (GUM 4.3.7, both rectangular).
+    """
+    tool = _on_bench(turn, gauge.id)
+    if tool is not None and tool.uncertainty is not None:
+        return tool.uncertainty
+    if tool is not None and tool.error is not None:
+        parts = (from_mpe(tool.error), from_resolution(tool.resolution))
+        return Budget(parts, gauge.unit).expanded()
+    return gauge.uncertainty
 
 
 def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:

@@ -41,13 +41,15 @@ from assistant.dialogue.state import (
 from assistant.language.spec import Reading
 from assistant.procedure.models import MeasurementStep
 from assistant.quantities.amount import Indication
+from assistant.quantities.intervals import gathered
 
 
 @dataclass(frozen=True)
 class Answers:
     """What the builder has at hand.
 
-    ``readings`` maps step id to position to the spoken phrase; ``numbers`` step id to the
+    ``readings`` maps step id to position to the spoken phrase, or to several parted by ``;`` where
+    blades are tried one after the other; ``numbers`` step id to the
     characters on the part; ``choices`` step id to option id.
     """
 
@@ -91,10 +93,11 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
             return say("go_on")
         case Tightening():
             return say("done")
-        case Measuring(index=index):
-            return _spoken(context, state, answers, index)
-        case DigitCheck(index=index, indication=indication):
-            return _digits(context, state, answers, index, indication)
+        case Measuring(index=index, evidence=evidence):
+            phrases = _spoken(context, state, answers, index)
+            return phrases[min(len(evidence), len(phrases) - 1)]
+        case DigitCheck(index=index, indication=indication, evidence=evidence):
+            return _digits(context, state, answers, index, indication, len(evidence))
         case OutOfLimit(index=index):
             if not _as_meant(context, state, answers, index):
                 return say("correction")
@@ -141,38 +144,41 @@ def _phrase(context: Context, state: State, wanted: str) -> str:
     return phrases[wanted]
 
 
-def _spoken(context: Context, state: State, answers: Answers, index: int) -> str:
+def _spoken(context: Context, state: State, answers: Answers, index: int) -> tuple[str, ...]:
     assert state.step is not None
     step = context.procedure.step(state.step)
     assert isinstance(step, MeasurementStep)
     name = positions(step)[index]
     try:
-        return answers.readings[step.id][name]
+        return tuple(p.strip() for p in answers.readings[step.id][name].split(";"))
     except KeyError:
         raise StandInError(
             f"The answers have no reading for step '{step.id}', position '{name}'."
         ) from None
 
 
-def meant(context: Context, state: State, answers: Answers, index: int) -> Indication:
-    """What the builder's phrase for position ``index`` of the open step means.
+def meant(context: Context, state: State, answers: Answers, index: int) -> list[Indication]:
+    """What the builder's phrases for position ``index`` of the open step mean, one by one.
 
     Raises:
-        StandInError: the phrase is not one reading.
+        StandInError: a phrase is not one reading.
     """
     assert state.step is not None
-    step = context.procedure.step(state.step)
-    assert isinstance(step, MeasurementStep)
     spec = listening(context, replace(state, moment=Measuring(index))).spec
-    text = _spoken(context, state, answers, index)
-    found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
-    if len(found) != 1:
-        raise StandInError(f"'{text}' at step '{step.id}' is not one reading.")
-    return found[0].indication
+    meanings: list[Indication] = []
+    for text in _spoken(context, state, answers, index):
+        found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
+        if len(found) != 1:
+            raise StandInError(f"'{text}' at step '{state.step}' is not one reading.")
+        meanings.append(found[0].indication)
+    return meanings
 
 
-def _digits(context: Context, state: State, answers: Answers, index: int, heard: Indication) -> str:
-    if not same_value(heard, meant(context, state, answers, index)):
+def _digits(
+    context: Context, state: State, answers: Answers, index: int, heard: Indication, turn: int
+) -> str:
+    said = meant(context, state, answers, index)
+    if not same_value(heard, said[min(turn, len(said) - 1)]):
         return context.language.phrase_for("wrong")
     assert state.step is not None
     step = context.procedure.step(state.step)
@@ -187,7 +193,14 @@ def _as_meant(context: Context, state: State, answers: Answers, index: int) -> b
     if not isinstance(step, MeasurementStep):
         return True
     value = state.values.get(step.id, {}).get(positions(step)[index])
-    return value is None or same_value(value.indication, meant(context, state, answers, index))
+    if value is None:
+        return True
+    said = meant(context, state, answers, index)
+    if said[-1].relation == "eq":
+        return same_value(value.indication, said[-1])
+    whole = gathered(said, said[-1].amount.unit)
+    known = None if isinstance(whole, str) else whole.indication()
+    return known is not None and same_value(value.indication, known)
 
 
 def _all_as_meant(context: Context, state: State, answers: Answers) -> bool:

@@ -186,3 +186,34 @@ def test_a_derived_value_is_rounded_for_the_ear_but_never_across_a_limit() -> No
     # 4.00004 thou is out of "at most four" and must not be said as four
     assert "four point zero zero zero zero four thou" in said
     assert "Out of limits" in said
+
+
+def dial(**known: str) -> ToolBench:
+    tool = {"id": "dial", "kind": "dial_indicator", "name": "dial", "unit": "thou",
+            "resolution": "0.1 thou", "lower": "0 thou", "upper": "200 thou",
+            "calibration_due": "2027-12-31", **known}  # fmt: skip
+    return ToolBench.model_validate({"tools": [tool]})
+
+
+@pytest.mark.parametrize(
+    ("known", "good_for"),
+    [
+        ({"uncertainty": "0.4 thou"}, "zero point four thou"),
+        # 2 * sqrt((0.3^2 + 0.05^2) / 3) = 0.3512, rounded up to two figures (GUM 4.3.7, 7.2.6)
+        ({"error": "0.3 thou"}, "zero point three six thou"),
+        ({}, "zero point two thou"),  # the procedure's own
+    ],
+)
+def test_the_uncertainty_comes_from_the_tool_in_hand(known: dict[str, str], good_for: str) -> None:
+    b = bench(GAP, tools=dial(**known))
+    assert f"the gauge is good for {good_for}" in b.type("reading 8 thou")
+
+
+def test_blades_are_put_together_where_one_alone_cannot_tell() -> None:
+    feel = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "5 thou"}
+    b = bench(feel)
+    said = b.type("blade 4 goes")
+    # of 1.5, 2, 3, 4 only two together reach five thou: 2 and 3
+    assert "Try blades" in said
+    assert "together; call them blade five thou" in said
+    assert "In limits" in b.type("blade 5 does not go")

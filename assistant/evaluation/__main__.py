@@ -2,6 +2,14 @@
 
 from __future__ import annotations
 
-from assistant.evaluation.command import app
+import sys
+
+try:
+    from assistant.evaluation.command import app
+except ModuleNotFoundError as missing:
+    sys.exit(
+        f"The hearing bench needs the library {missing.name}; install the extra 'bench' of "
+        "assembly-assistant."
+    )
 
 app()

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
-from assistant.language.phones import unlikeness, weight
+from assistant.language.phones import surely_apart, total_weight, unlikeness
 from assistant.language.pronouncing import Phones
 
 Pronunciations = Mapping[str, tuple[Phones, ...]]
 
-NEAR = 0.37
+NEAR = 0.335
 """Words up to this unlikeness count as confusable; set so that five and nine, the pair that
 radio practice respells as "fife" and "niner", is caught and four and five is not."""
 PHRASES_NEAR = 0.25
@@ -31,11 +31,12 @@ def word_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
 
 def neighbours(word: str, vocabulary: Iterable[str], sounds: Pronunciations) -> tuple[str, ...]:
     """Other words of ``vocabulary`` that sound close to ``word``, closest first."""
-    near = [
-        (apart, other)
-        for other in vocabulary
-        if other != word and (apart := word_unlikeness(word, other, sounds)) <= NEAR
-    ]
+    near: list[tuple[float, str]] = []
+    for other in vocabulary:
+        pairs = ((a, b) for a in sounds.get(word, ()) for b in sounds.get(other, ()))
+        close = [unlikeness(a, b) for a, b in pairs if not surely_apart(a, b, NEAR)]
+        if other != word and close and min(close) <= NEAR:
+            near.append((min(close), other))
     return tuple(other for _, other in sorted(near))
 
 
@@ -88,7 +89,7 @@ def confusable_pairs(
 
 def _slight(word: str, sounds: Pronunciations) -> bool:
     ways = sounds.get(word, ())
-    return any(sum(map(weight, way)) <= _SLIGHT for way in ways)
+    return any(total_weight(way) <= _SLIGHT for way in ways)
 
 
 def _said(words: Sequence[str], sounds: Pronunciations) -> list[Phones]:

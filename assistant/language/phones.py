@@ -42,7 +42,7 @@ def swap_cost(one: str, other: str) -> float:
         return 0.0
     if one in _CONSONANTS and other in _CONSONANTS:
         (place, manner, voiced), (place2, manner2, voiced2) = _CONSONANTS[one], _CONSONANTS[other]
-        cost = 0.2 * min(abs(place - place2), 2) + 0.2 * (voiced != voiced2)
+        cost = 0.15 * min(abs(place - place2), 2) + 0.15 * (voiced != voiced2)
         if manner != manner2:
             both_hard = manner in _HARD_MANNERS and manner2 in _HARD_MANNERS
             cost += 0.25 if both_hard else 0.35
@@ -74,7 +74,19 @@ def distance(one: Phones, other: Phones) -> float:
 
 
 @lru_cache(maxsize=65536)
+def total_weight(phones: Phones) -> float:
+    """Weight of a whole string of phones."""
+    return sum(map(weight, phones))
+
+
+def surely_apart(one: Phones, other: Phones, bound: float) -> bool:
+    """Whether their lengths alone put two strings further apart than ``bound``; cheap to ask."""
+    a, b = total_weight(one), total_weight(other)
+    return abs(a - b) > bound * max(a, b)
+
+
+@lru_cache(maxsize=65536)
 def unlikeness(one: Phones, other: Phones) -> float:
     """Distance over the weight of the longer string: 0 the same, towards 1 nothing in common."""
-    whole = max(sum(map(weight, one)), sum(map(weight, other)))
+    whole = max(total_weight(one), total_weight(other))
     return distance(one, other) / whole if whole else 0.0

@@ -49,7 +49,9 @@ def test_digits() -> None:
 
 
 def test_prompts_are_filled_and_a_missing_one_is_an_error() -> None:
-    assert EN.prompt("limits_both", lower="one thou", upper="") == "The limits are one thou to ."
+    assert EN.prompt("limits_both", lower="one thou", upper="two thou") == (
+        "The limits are one thou to two thou."
+    )
     assert EN.prompt("or") == ", or "
     with pytest.raises(KeyError):
         EN.prompt("no such prompt")

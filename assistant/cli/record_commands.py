@@ -8,7 +8,7 @@ from pathlib import Path
 import typer
 
 from assistant.cli.failing import fail, plainly
-from assistant.cli.record_screen import shown
+from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
 from assistant.journal.place import default_location
 from assistant.journal.seal import seal_record, signing_key
@@ -16,7 +16,9 @@ from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import Integrity, SealLine, to_html
 from assistant.report.model import BuildRecord
+from assistant.report.pdf import PdfError, print_pdf
 from assistant.report.record import build_record
+from assistant.report.trend import matching, trend
 
 app = typer.Typer()
 
@@ -26,11 +28,14 @@ SESSION = typer.Argument("", help="The session's name; the latest one when left 
 
 @app.command("records")
 @plainly(JournalError)
-def records(store: str | None = STORE) -> None:
+def records(
+    find: str = typer.Option("", "--find", help="Only those with these words in job or date."),
+    store: str | None = STORE,
+) -> None:
     """List every session in the store, the newest first."""
-    rows = open_store(store).journal.sessions()
+    rows = matching(open_store(store).journal.sessions(), find)
     if not rows:
-        typer.echo("Nothing has been recorded yet.")
+        typer.echo("There is no such record." if find else "Nothing has been recorded yet.")
     for row in rows:
         opened, last = row.opened_at[:16].replace("T", " "), row.last_at[:16].replace("T", " ")
         typer.echo(
@@ -39,13 +44,32 @@ def records(store: str | None = STORE) -> None:
         )
 
 
-@app.command("record")
+@app.command("trend")
 @plainly(JournalError, AskedError)
+def trend_command(
+    procedure: str = typer.Argument(..., help="The procedure's name."),
+    step: str = typer.Argument(..., help="The measuring step's id."),
+    position: str = typer.Option("", "--position", help="One of its positions."),
+    store: str | None = STORE,
+) -> None:
+    """Show one dimension over all builds, with Shewhart's limits for single values."""
+    journal = open_store(store).journal
+    rows = sorted(journal.sessions(), key=lambda row: row.opened_at)
+    built = [build_record(journal.read(r.session)) for r in rows if r.procedure_id == procedure]
+    found = trend([r for r in built if not r.demo_clock], procedure, step, position)
+    if not found.points:
+        raise AskedError(f"No finished build of '{procedure}' has a single value for '{step}'.")
+    typer.echo(trend_text(found))
+
+
+@app.command("record")
+@plainly(JournalError, AskedError, PdfError)
 def record(
     session: str = SESSION,
     csv: Path | None = typer.Option(None, "--csv", help="Write one row a reading to this file."),
     json: Path | None = typer.Option(None, "--json", help="Write the whole record to this file."),
     html: Path | None = typer.Option(None, "--html", help="Write a printable page to this file."),
+    pdf: Path | None = typer.Option(None, "--pdf", help="Print that page to this file."),
     store: str | None = STORE,
 ) -> None:
     """Show a build record, or write it to a file."""
@@ -58,7 +82,10 @@ def record(
         _write(json, to_json(found))
     if html is not None:
         _write(html, _page(kept, name, found, html))
-    if csv is None and json is None and html is None:
+    if pdf is not None:
+        print_pdf(_page(kept, name, found, pdf), pdf)
+        typer.echo(f"Written: {pdf}")
+    if csv is None and json is None and html is None and pdf is None:
         typer.echo(shown(found))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.trend import Trend
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "cannot tell"}
 
@@ -70,3 +71,23 @@ def _tightenings(record: BuildRecord) -> list[str]:
             done = ", ".join(t.fastener for t in one.tightened if t.void_since is None)
             lines.append(f"  pass {one.number} at {one.torque}: {done}")
     return lines
+
+
+def trend_text(found: Trend) -> str:
+    """A dimension over builds in lines, oldest first, with what stands out."""
+    lines = [f"{found.quantity} {found.position}".strip() + f" over builds, in {found.unit}"]
+    if found.limits is not None:
+        lines.append(f"Limits of the manual: {found.limits}")
+    chart = found.chart
+    if chart is None:
+        lines.append("Fewer than three builds: no control limits yet.")
+    else:
+        lines.append(
+            f"Mean {chart.mean:.4g}, control limits {chart.lower:.4g} to {chart.upper:.4g}, "
+            f"mean moving range {chart.mean_range:.4g}"
+        )
+    lines += [
+        f"  {p.at[:10]} {p.job:12} {p.stated:>14} {p.verdict:10} {', '.join(p.signals)}".rstrip()
+        for p in found.points
+    ]
+    return "\n".join(lines)

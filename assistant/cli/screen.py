@@ -69,7 +69,8 @@ def describe(fact: AnyFact) -> str:
         case ValueDerived():
             return f"{fact.quantity} {fact.value} ({fact.limits}): {_WORDS[fact.judgement.verdict]}"
         case FastenerTightened():
-            return f"pass {fact.pass_number}, {fact.fastener}: {fact.torque}"
+            real = f" ({fact.at_fastener} at the fastener)" if fact.at_fastener else ""
+            return f"pass {fact.pass_number}, {fact.fastener}: wrench at {fact.torque}{real}"
         case Identified():
             return f"{fact.part} {fact.what.replace('_', ' ')} {fact.text}"
         case Inspected():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from shutil import which
 from typing import Literal
 
 from assistant.audio.chime import play_chime
@@ -10,7 +11,7 @@ from assistant.audio.gate import HalfDuplexGate
 from assistant.dialogue.effects import Say
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Voice
-from assistant.speech.voices import FileVoice, Pyttsx3Voice, SilentVoice
+from assistant.speech.voices import EspeakVoice, FileVoice, Pyttsx3Voice, SilentVoice
 
 _RATE_STEP = 20  # words per minute
 _VOLUME_STEP = 0.15
@@ -48,17 +49,18 @@ class SpeakingMouth:
 
 
 def open_voice(asked: str) -> Voice:
-    """The voice asked for: ``auto``, ``silent``, or a folder to write WAV files to.
+    """The voice asked for: ``auto``, ``pyttsx3``, ``silent``, or a folder to write WAV files to.
 
     Raises:
         SpeechError: the folder cannot be written to.
     """
     if asked == "silent":
         return SilentVoice()
-    if asked != "auto":
+    if asked not in ("auto", "pyttsx3"):
         return FileVoice(Path(asked))
     try:
-        return Pyttsx3Voice()
+        # espeak-ng itself first: the library over it has been seen to drop a sentence
+        return Pyttsx3Voice() if asked == "pyttsx3" or not which("espeak-ng") else EspeakVoice()
     except SpeechError as fault:
         print(f"{fault} Going on without a voice; everything is on the screen.")
         return SilentVoice()

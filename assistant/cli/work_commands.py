@@ -32,6 +32,7 @@ from assistant.cli.workplace import (
     utc_now,
 )
 from assistant.dialogue.context import Context
+from assistant.journal.buffered import BufferedJournal
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
 from assistant.procedure.loader import load_procedure
@@ -50,7 +51,9 @@ SECOND = typer.Option(
     "auto", "--second", help="Second listener: auto, none, or a folder with a Whisper model."
 )
 DEVICE = typer.Option(None, "--device", help="Microphone, by a part of its name.")
-VOICE = typer.Option("auto", "--voice", help="Voice: auto, silent, or a folder for WAV files.")
+VOICE = typer.Option(
+    "auto", "--voice", help="Voice: auto, pyttsx3, silent, or a folder for WAV files."
+)
 BENCH = typer.Option(None, "--bench", help="The bench inventory: tools with their calibration.")
 BOARD = typer.Option(
     None,
@@ -154,7 +157,9 @@ def _session(
     name: str, context: Context, kept: Store, voice: str, clock: Clock, screen: Screen
 ) -> tuple[Session, SpeakingMouth]:
     mouth = SpeakingMouth(open_voice(voice))
-    return Session(name, context, kept.journal, mouth, screen, clock, kept.clips), mouth
+    news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
+    made = Session(name, context, kept.journal, mouth, screen, clock, kept.clips, news)
+    return made, mouth
 
 
 @contextmanager

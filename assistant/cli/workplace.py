@@ -10,8 +10,10 @@ from secrets import token_hex
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
+from assistant.journal.buffered import BufferedJournal
 from assistant.journal.clips import ClipStore
-from assistant.journal.store import SqlJournal, default_location
+from assistant.journal.place import default_location, store_url
+from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import Language
 from assistant.procedure.loader import file_sha256, find_procedures, load_procedure
@@ -27,7 +29,7 @@ class AskedError(ValueError):
 class Store:
     """The journal and the clips beside it."""
 
-    journal: SqlJournal
+    journal: SqlJournal | BufferedJournal
     clips: ClipStore
     where: str
 
@@ -40,7 +42,14 @@ def open_store(where: str | None) -> Store:
     """
     place = where if where is not None else str(default_location())
     folder = default_location().parent if "://" in place else Path(place).parent
-    return Store(SqlJournal(place), ClipStore(folder / "clips"), place)
+    journal: SqlJournal | BufferedJournal
+    if "://" in place and not place.startswith("sqlite"):
+        # a bench goes on when the shop's server is lost, and sends later
+        store_url(place)
+        journal = BufferedJournal(place, folder / "waiting.db")
+    else:
+        journal = SqlJournal(place)
+    return Store(journal, ClipStore(folder / "clips"), place)
 
 
 def find_procedure(name: str) -> Path:

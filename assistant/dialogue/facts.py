@@ -155,7 +155,8 @@ class FastenerTightened(Fact):
     step: str
     pass_number: int
     fastener: str
-    torque: Amount
+    torque: Amount  # as set on the wrench
+    at_fastener: Amount | None = None  # where adapter or drag make it another
 
 
 class FastenerReopened(Fact):

@@ -154,7 +154,13 @@ def ask_fastener(turn: Turn) -> None:
     """Name the fastener to be tightened now."""
     moment = turn.state.moment
     assert isinstance(moment, Tightening)
-    turn.say("fastener", label=order(tightening(turn))[moment.turn])
+    step = tightening(turn)
+    label = order(step)[moment.turn]
+    if step.angle is not None and moment.pass_index == len(step.passes) - 1:
+        angle = turn.context.language.say_amount(step.angle)
+        turn.say("fastener_turn", label=label, angle=angle)
+    else:
+        turn.say("fastener", label=label)
 
 
 def tightened(turn: Turn, moment: Tightening) -> None:
@@ -168,6 +174,7 @@ def tightened(turn: Turn, moment: Tightening) -> None:
             pass_number=moment.pass_index + 1,
             fastener=labels[moment.turn],
             torque=torque,
+            at_fastener=at_fastener(step, wrench(turn), moment.pass_index),
         )
     )
     if moment.turn + 1 < len(labels):

@@ -7,7 +7,7 @@ from datetime import datetime
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.tightening import plan
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import Gauge, MeasurementStep, TighteningStep
+from assistant.procedure.models import Gauge, MeasurementStep, ShimStep, TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.tools import BenchTool, Need, tool_findings
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
@@ -22,11 +22,15 @@ def obstacle(turn: Turn) -> str | None:
     step = turn.step
     if isinstance(step, TighteningStep):
         try:
-            plan(step, turn.context.procedure.gauge(step.tool))
+            passes = plan(step, turn.context.procedure.gauge(step.tool))
         except TighteningError as fault:
             return str(fault)
-        need = Need.of_torque(step.target, step.tolerance)
-        return _checked(turn, step.tool, need)
+        # what the wrench has to give, with adapter and drag in it, from the first pass on
+        width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
+        low, high = passes[0].setting.setting, passes[-1].setting.setting
+        return _checked(turn, step.tool, Need("torque_wrench", low, high, width))
+    if isinstance(step, ShimStep):
+        return _checked(turn, step.stock, Need("shim_set"))
     if isinstance(step, MeasurementStep):
         kind = turn.context.procedure.gauge(step.gauge).kind
         return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))

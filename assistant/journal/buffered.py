@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from time import monotonic
 
+from assistant.journal.seal import Seal
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
 from assistant.journal.verify import BadEntry
@@ -98,6 +99,14 @@ class BufferedJournal:
     def verify(self, session: str) -> BadEntry | None:
         """Check the server's record, or this bench's copy; see :meth:`SqlJournal.verify`."""
         return self._whole().verify(session)
+
+    def keep_seal(self, seal: Seal) -> None:
+        """Keep a seal beside the record that it seals; see :meth:`SqlJournal.keep_seal`."""
+        self._whole().keep_seal(seal)
+
+    def seals(self, session: str) -> list[Seal]:
+        """The seals of a record, oldest first."""
+        return self._whole().seals(session)
 
     def flush(self) -> bool:
         """Send what waits, if the server answers; True when nothing waits any more.

@@ -7,15 +7,23 @@ acknowledged is never lost, and a crash between the two is repaired by resuming.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import Any, Protocol
 
 from pydantic import TypeAdapter
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import AdjustVoice, Chime, EndSession, Record, Say, StartTimer
-from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed, TimerElapsed
+from assistant.dialogue.events import (
+    AnyEvent,
+    EquipmentChanged,
+    Heard,
+    Opened,
+    Resumed,
+    TimerElapsed,
+)
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.state import State, Waiting
 from assistant.journal.types import Draft, Journal, JournalError
@@ -24,6 +32,18 @@ from assistant.session.clock import Clock
 from assistant.session.edges import Clips, Ear, EndOfInput, Mouth, Screen, Sound
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
+
+
+class StoreNews(Protocol):
+    """That a store was lost or came back; ``sentence`` is for the builder."""
+
+    @property
+    def reachable(self) -> bool:
+        """Whether it can be reached."""
+
+    @property
+    def sentence(self) -> str:
+        """What to say."""
 
 
 class ReplayError(RuntimeError):
@@ -42,6 +62,7 @@ class Session:
         screen: Screen,
         clock: Clock,
         clips: Clips | None = None,
+        news: Callable[[], StoreNews | None] = lambda: None,
     ) -> None:
         self.id = session_id
         self.context = context
@@ -52,6 +73,7 @@ class Session:
         self._screen = screen
         self._clock = clock
         self._clips = clips
+        self._news = news
         self._seq = 0
         self._timers: dict[str, datetime] = {}
 
@@ -74,6 +96,7 @@ class Session:
         while self.ended is None:
             if self._ring_timers():
                 continue
+            self._tell_of_store()
             expected = listening(self.context, self.state)
             try:
                 sound = ear.hear(expected, self._patience())
@@ -146,6 +169,15 @@ class Session:
 
     def _now(self) -> str:
         return self._clock.now().isoformat()
+
+    def _tell_of_store(self) -> None:
+        found = self._news()
+        if found is not None:
+            self.feed(
+                EquipmentChanged(
+                    at=self._now(), part="store", working=found.reachable, detail=found.sentence
+                )
+            )
 
     def _ring_timers(self) -> bool:
         due = min(self._timers.items(), key=lambda item: item[1], default=None)

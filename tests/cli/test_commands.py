@@ -97,3 +97,28 @@ def test_the_version_and_help() -> None:
     assert call("--version").output.startswith("assembly-assistant ")
     for command in ("run", "resume", "demo", "record", "verify", "doctor"):
         assert call(command, "--help").exit_code == 0
+
+
+def test_a_dimension_over_builds_and_the_search_for_a_record() -> None:
+    lines = ["reused parts" if x == "new parts" else x for x in load_demo().lines]
+    for job in ("KB2-21", "KB2-22"):
+        built = call(
+            "run", "kb2_input_shaft", *PEOPLE, "--job", job, "--keyboard", "--voice", "silent",
+            typed="\n".join(lines) + "\n",
+        )  # fmt: skip
+        assert "Finished." in built.output
+    shown = call("trend", "kb2_input_shaft", "end_float").output
+    assert shown.count("2.6 thou") == 2
+    assert "Fewer than three builds" in shown
+    assert "KB2-22" in call("records", "--find", "KB2-22").output
+    assert "KB2-21" not in call("records", "--find", "KB2-22").output
+    missing = call("trend", "kb2_input_shaft", "no_such_step")
+    assert missing.exit_code == 2
+
+
+def test_a_record_is_printed(tmp_path: Path) -> None:
+    assert call("demo", "--keyboard").exit_code == 0
+    path = tmp_path / "record.pdf"
+    result = call("record", "--pdf", str(path))
+    assert result.exit_code == 0, result.output
+    assert path.read_bytes().startswith(b"%PDF-")

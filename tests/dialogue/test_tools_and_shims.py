@@ -217,3 +217,24 @@ def test_blades_are_put_together_where_one_alone_cannot_tell() -> None:
     assert "Try blades" in said
     assert "together; call them blade five thou" in said
     assert "In limits" in b.type("blade 5 does not go")
+
+
+def test_the_review_names_the_torque_at_the_fastener_not_the_setting() -> None:
+    fitted = {"length": "12 in", "extension": "3 in", "angle": "0 deg"}
+    b = bench({**BOLTS, "adapter": fitted})
+    said = b.say("understood", "done", "done")
+    assert "tightened to ten pound feet" in said
+    tightened = [f for f in b.facts if f.kind == "fastener_tightened"]
+    assert {(str(f.torque), str(f.at_fastener)) for f in tightened} == {("8 lbf*ft", "10 lbf*ft")}
+
+
+def test_the_tool_is_checked_for_what_it_has_to_give_not_for_the_target() -> None:
+    # with two pound feet of drag the wrench has to give 26, beyond its 25
+    b = bench({**BOLTS, "target": "24 lbf*ft", "prevailing": "2 lbf*ft"})
+    assert b.state.moment == Blocked()
+
+
+def test_a_turn_by_angle_is_named_at_every_fastener_of_the_last_pass() -> None:
+    b = bench({**BOLTS, "angle": "60 deg"})
+    said = [b.say("understood"), b.say("done")]
+    assert all("then the turn of sixty degrees" in text for text in said)

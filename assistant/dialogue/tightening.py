@@ -189,7 +189,7 @@ def tightened(turn: Turn, moment: Tightening) -> None:
             "review_tightening",
             count=len(labels),
             torque=turn.context.language.say_amount(
-                pass_torque(step, wrench(turn), moment.pass_index)
+                at_fastener(step, wrench(turn), moment.pass_index) or torque
             ),
         )
 

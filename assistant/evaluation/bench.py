@@ -69,6 +69,11 @@ class Row:
         return quantile([r.decision_s for r in self.results if r.decision_s], share)
 
     @property
+    def processor_s(self) -> float:
+        """Median processor time of a decision and all listeners' work on it, in seconds."""
+        return quantile([r.processor_s for r in self.results if r.processor_s], 0.5)
+
+    @property
     def real_time_factor(self) -> float:
         """Seconds of decoding for a second of sound."""
         return sum(r.decision_s for r in self.results) / self.sound_s
@@ -90,6 +95,7 @@ class Row:
             shown[name] = {"hits": rate.hits, "tries": rate.tries, "wilson95": rate.interval}
         shown["word_error_rate"] = self.word_error_rate
         shown["decision_s"] = {"median": self.decision_s(0.5), "95th": self.decision_s(0.95)}
+        shown["processor_s"] = self.processor_s
         shown["real_time_factor"] = self.real_time_factor
         shown["wrong"] = [
             {"said": said, "heard": r.heard, "confidence": round(r.confidence, 3)}

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
-from time import perf_counter
+from time import perf_counter, process_time
 
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
@@ -36,7 +36,9 @@ class Heard:
     """Raw answers to one stretch of speech, from which every policy's answer follows.
 
     Times in seconds from the endpoint: ``first_s`` of the first engine alone, ``second_s`` and
-    ``weigh_s`` what the second listener's transcript and its weighing of candidates add.
+    ``weigh_s`` what the second listener's transcript and its weighing of candidates add;
+    ``processor_s`` the processor time of all three over all cores, which other work on the
+    machine does not lengthen.
     """
 
     first: Recognition
@@ -46,6 +48,7 @@ class Heard:
     first_s: float
     second_s: float = 0.0
     weigh_s: float = 0.0
+    processor_s: float = 0.0
 
     def answer(self, policy: Policy) -> tuple[Recognition, float]:
         """The recognition under ``policy``, and the seconds that it takes."""
@@ -85,11 +88,14 @@ class Listener:
         endpointer = Endpointer()
         answers = []
         for utterance in (*endpointer.feed(sound), *endpointer.finish()):
+            begun = process_time()
             started = perf_counter()
             first = self.first.recognise(utterance)
             first_s = perf_counter() - started
             if self.second is None or not first.hypotheses:
-                answers.append(Heard(first, None, (), (), first_s))
+                answers.append(
+                    Heard(first, None, (), (), first_s, processor_s=process_time() - begun)
+                )
                 continue
             started = perf_counter()
             found = self.second.recognise(utterance).hypotheses
@@ -99,7 +105,8 @@ class Listener:
             texts = tuple(candidates(first, text, lambda t: self._alike.of(t, self._words)))
             nats = tuple(self.second.weigh(utterance, texts))
             weigh_s = perf_counter() - started
-            answers.append(Heard(first, text, texts, nats, first_s, second_s, weigh_s))
+            spent = process_time() - begun
+            answers.append(Heard(first, text, texts, nats, first_s, second_s, weigh_s, spent))
         return answers
 
 

@@ -19,6 +19,7 @@ _COLUMNS = (
     "said again %",
     "WER %",
     "decision ms, median / 95th",
+    "processor ms",
     "RTF",
 )
 
@@ -96,6 +97,7 @@ def _cells(row: Row) -> tuple[str, ...]:
         str(row.again),
         f"{100 * row.word_error_rate:.1f}",
         f"{1000 * row.decision_s(0.5):.0f} / {1000 * row.decision_s(0.95):.0f}",
+        f"{1000 * row.processor_s:.0f}",
         f"{row.real_time_factor:.2f}",
     )
 

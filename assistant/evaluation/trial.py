@@ -42,6 +42,7 @@ class Result:
     decision_s: float
     heard: str
     confidence: float
+    processor_s: float = 0.0
 
 
 def attempt(
@@ -81,6 +82,7 @@ def judge(trial: Trial, language: Language, policy: Policy, trust: Trust) -> Res
         max(r.decision_s for r in results),
         text,
         worst.confidence,
+        sum(r.processor_s for r in results),
     )
 
 
@@ -101,7 +103,7 @@ def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust:
         # Without a grammar of the assistant's own, the words are the meaning.
         kind = "nothing" if best is None else "again" if sure < trust.reject else "accepted"
         outcome = kind if kind != "accepted" else "right" if exact else "wrong"
-        return Result(exact, None, outcome, False, "", spent, text, sure)
+        return Result(exact, None, outcome, False, "", spent, text, sure, answer.processor_s)
     decision = decide(language, spec, recognition, trust)
     truths = language.interpret(spec, trial.item.text)
     meanings = language.interpret(spec, text) if text else ()
@@ -118,4 +120,5 @@ def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust:
         spent,
         text,
         sure,
+        answer.processor_s,
     )

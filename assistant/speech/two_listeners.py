@@ -23,6 +23,10 @@ POLICIES: tuple[Policy, ...] = ("alone", "confirm", "commands", "weigh")
 MARGIN = 3.0
 """Nats by which the likeliest text must lead every other to count as what was heard."""
 
+FLOOR = -10.0
+"""Nats below which the second listener holds that none of the first's candidates was said.
+Phrases that were said came out at -0.4 to -6.1, radio talk and music at -13 and less."""
+
 _DOUBTED = 0.7
 """Confidence of a text that only the second listener put first: high enough to be asked about."""
 
@@ -75,8 +79,12 @@ def weighed(
     The likeliest text becomes ``second``. When the first's own best is it, but leads another by
     less than ``margin``, that other becomes ``second``, so that a value is asked for. When another
     text leads by ``margin``, it goes to the front as doubted: it is what will be asked about.
+    When every one of the first's candidates is below :data:`FLOOR`, none is left.
     """
     best = first.hypotheses[0]
+    own = {h.text for h in first.hypotheses}
+    if max(n for text, n in zip(texts, nats, strict=True) if text in own) < FLOOR:
+        return replace(first, hypotheses=(), second="")
     order = sorted(range(len(texts)), key=lambda i: (-nats[i], i))
     top, runner_up = order[0], order[1] if len(order) > 1 else order[0]
     clear = top == runner_up or nats[top] - nats[runner_up] >= margin

@@ -86,16 +86,22 @@ def test_a_narrow_lead_leaves_the_other_text_standing() -> None:
 
 
 def test_a_clear_lead_of_another_candidate_is_asked_about() -> None:
-    result = weighed(heard(NINETEEN, NINETY), [NINETEEN, NINETY], [-12.0, -3.0])
+    result = weighed(heard(NINETEEN, NINETY), [NINETEEN, NINETY], [-9.0, -3.0])
     assert result.hypotheses[0].text == NINETY
     assert result.second == NINETY
     assert result.hypotheses[0].confidence < 0.8  # the dialogue asks for digits below this
 
 
 def test_a_likelier_text_that_the_first_did_not_hear_only_raises_doubt() -> None:
-    result = weighed(heard(NINETEEN), [NINETEEN, NINETY], [-12.0, -3.0])
+    result = weighed(heard(NINETEEN), [NINETEEN, NINETY], [-9.0, -3.0])
     assert result.hypotheses[0].text == NINETEEN
     assert result.second == NINETY
+
+
+def test_what_sounds_like_no_candidate_at_all_is_rejected() -> None:
+    result = weighed(heard("louder", "help"), ["louder", "help", "nobody"], [-18.0, -14.0, -2.0])
+    assert result.hypotheses == ()
+    assert weighed(heard("louder"), ["louder"], [-4.0]).hypotheses[0].text == "louder"
 
 
 def test_candidates_hold_each_number_once_and_keep_the_shape() -> None:
@@ -132,7 +138,7 @@ def test_the_second_listener_is_not_asked_about_what_the_first_rejected() -> Non
     [("alone", None), ("confirm", "reading 19"), ("commands", "reading 19"), ("weigh", NINETY)],
 )
 def test_each_policy_fills_the_second_text(policy: Policy, second: str | None) -> None:
-    listener = Fixed(heard("reading 19"), {NINETY: -2.0})
+    listener = Fixed(heard("reading 19"), {NINETY: -2.0, NINETEEN: -9.0})
     both = TwoListeners(Fixed(heard(NINETY)), listener, policy)
     both.listen_for("grammar", ())
     result = both.recognise(SOUND)

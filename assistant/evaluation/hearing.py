@@ -37,8 +37,8 @@ class Heard:
 
     Times in seconds from the endpoint: ``first_s`` of the first engine alone, ``second_s`` and
     ``weigh_s`` what the second listener's transcript and its weighing of candidates add;
-    ``processor_s`` the processor time of all three over all cores, which other work on the
-    machine does not lengthen.
+    ``processor_s`` is the processor time of all three over all cores, which other work on the
+    machine lengthens less; ``first_processor_s`` that of the first.
     """
 
     first: Recognition
@@ -48,6 +48,7 @@ class Heard:
     first_s: float
     second_s: float = 0.0
     weigh_s: float = 0.0
+    first_processor_s: float = 0.0
     processor_s: float = 0.0
 
     def answer(self, policy: Policy) -> tuple[Recognition, float]:
@@ -59,7 +60,7 @@ class Heard:
             return confirmed(self.first, self.second), spent
         if policy == "commands":
             return commands_settled(self.first, self.second), spent
-        return weighed(self.first, self.texts, self.nats), spent + self.weigh_s
+        return weighed(self.first, self.second, self.texts, self.nats), spent + self.weigh_s
 
 
 class Listener:
@@ -92,6 +93,7 @@ class Listener:
             started = perf_counter()
             first = self.first.recognise(utterance)
             first_s = perf_counter() - started
+            alone = process_time() - begun
             if self.second is None or not first.hypotheses:
                 answers.append(
                     Heard(first, None, (), (), first_s, processor_s=process_time() - begun)
@@ -106,7 +108,9 @@ class Listener:
             nats = tuple(self.second.weigh(utterance, texts))
             weigh_s = perf_counter() - started
             spent = process_time() - begun
-            answers.append(Heard(first, text, texts, nats, first_s, second_s, weigh_s, spent))
+            answers.append(
+                Heard(first, text, texts, nats, first_s, second_s, weigh_s, alone, spent)
+            )
         return answers
 
 

@@ -94,6 +94,7 @@ def _is_reading(item: Item, language: Language) -> bool:
 
 def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust: Trust) -> Result:
     recognition, spent = answer.answer(policy)
+    work = answer.first_processor_s if policy == "alone" else answer.processor_s
     best = recognition.hypotheses[0] if recognition.hypotheses else None
     text = best.text if best else ""
     sure = best.confidence if best else 0.0
@@ -103,7 +104,7 @@ def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust:
         # Without a grammar of the assistant's own, the words are the meaning.
         kind = "nothing" if best is None else "again" if sure < trust.reject else "accepted"
         outcome = kind if kind != "accepted" else "right" if exact else "wrong"
-        return Result(exact, None, outcome, False, "", spent, text, sure, answer.processor_s)
+        return Result(exact, None, outcome, False, "", spent, text, sure, work)
     decision = decide(language, spec, recognition, trust)
     truths = language.interpret(spec, trial.item.text)
     meanings = language.interpret(spec, text) if text else ()
@@ -120,5 +121,5 @@ def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust:
         spent,
         text,
         sure,
-        answer.processor_s,
+        work,
     )

@@ -20,8 +20,12 @@ it: the first's own, what sounds close to them, and its transcript; ``second`` i
 
 POLICIES: tuple[Policy, ...] = ("alone", "confirm", "commands", "weigh")
 
-MARGIN = 3.0
-"""Nats by which the likeliest text must lead every other to count as what was heard."""
+MARGIN = 6.0
+"""Nats by which the likeliest number must lead every other to count as what was heard. "Sixty"
+said and taken for "sixteen" by both listeners led by 4.4 nats in the bench."""
+
+WORDS_MARGIN = 3.0
+"""The same for phrases without numbers."""
 
 FLOOR = -10.0
 """Nats below which the second listener holds that none of the first's candidates was said.
@@ -72,22 +76,32 @@ def commands_settled(first: Recognition, second: str) -> Recognition:
 
 
 def weighed(
-    first: Recognition, texts: Sequence[str], nats: Sequence[float], margin: float = MARGIN
+    first: Recognition,
+    second: str,
+    texts: Sequence[str],
+    nats: Sequence[float],
+    margin: float = MARGIN,
+    words_margin: float = WORDS_MARGIN,
 ) -> Recognition:
-    """``first`` after the second listener weighed ``texts``, the first's own best among them.
+    """``first`` after the second listener wrote ``second`` and weighed ``texts``.
+
+    The first's own candidates are among the texts.
 
     The likeliest text becomes ``second``. When the first's own best is it, but leads another by
     less than ``margin``, that other becomes ``second``, so that a value is asked for. When another
     text leads by ``margin``, it goes to the front as doubted: it is what will be asked about.
-    When every one of the first's candidates is below :data:`FLOOR`, none is left.
+    When every one of the first's candidates is below :data:`FLOOR` and the second listener wrote
+    something else than the first's best, none is left.
     """
     best = first.hypotheses[0]
     own = {h.text for h in first.hypotheses}
-    if max(n for text, n in zip(texts, nats, strict=True) if text in own) < FLOOR:
+    best_own = max(n for text, n in zip(texts, nats, strict=True) if text in own)
+    if best_own < FLOOR and not same_words(second, best.text):
         return replace(first, hypotheses=(), second="")
     order = sorted(range(len(texts)), key=lambda i: (-nats[i], i))
     top, runner_up = order[0], order[1] if len(order) > 1 else order[0]
-    clear = top == runner_up or nats[top] - nats[runner_up] >= margin
+    needed = margin if has_number(texts[top]) or has_number(texts[runner_up]) else words_margin
+    clear = top == runner_up or nats[top] - nats[runner_up] >= needed
     if texts[top] == best.text:
         return confirmed(first, best.text if clear else texts[runner_up])
     if not clear:
@@ -189,4 +203,4 @@ class TwoListeners:
         if self._policy == "commands":
             return commands_settled(first, text)
         texts = candidates(first, text, lambda best: self._alike.of(best, self._words))
-        return weighed(first, texts, self._second.weigh(utterance, texts))
+        return weighed(first, text, texts, self._second.weigh(utterance, texts))

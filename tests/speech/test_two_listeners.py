@@ -75,33 +75,37 @@ def test_a_command_among_the_candidates_is_settled_but_a_value_never() -> None:
 
 
 def test_a_clear_lead_of_the_first_ones_best_vouches_for_it() -> None:
-    result = weighed(heard(NINETY), [NINETY, NINETEEN], [-3.0, -3.0 - MARGIN])
+    result = weighed(heard(NINETY), "", [NINETY, NINETEEN], [-3.0, -3.0 - MARGIN])
     assert result.second == NINETY
 
 
 def test_a_narrow_lead_leaves_the_other_text_standing() -> None:
-    result = weighed(heard(NINETY), [NINETY, NINETEEN], [-3.0, -2.9 - MARGIN])
+    result = weighed(heard(NINETY), "", [NINETY, NINETEEN], [-3.0, -2.9 - MARGIN])
     assert result.hypotheses[0].text == NINETY
     assert result.second == NINETEEN
 
 
 def test_a_clear_lead_of_another_candidate_is_asked_about() -> None:
-    result = weighed(heard(NINETEEN, NINETY), [NINETEEN, NINETY], [-9.0, -3.0])
+    result = weighed(heard(NINETEEN, NINETY), "", [NINETEEN, NINETY], [-9.5, -3.0])
     assert result.hypotheses[0].text == NINETY
     assert result.second == NINETY
     assert result.hypotheses[0].confidence < 0.8  # the dialogue asks for digits below this
 
 
 def test_a_likelier_text_that_the_first_did_not_hear_only_raises_doubt() -> None:
-    result = weighed(heard(NINETEEN), [NINETEEN, NINETY], [-9.0, -3.0])
+    result = weighed(heard(NINETEEN), "", [NINETEEN, NINETY], [-9.5, -3.0])
     assert result.hypotheses[0].text == NINETEEN
     assert result.second == NINETY
 
 
 def test_what_sounds_like_no_candidate_at_all_is_rejected() -> None:
-    result = weighed(heard("louder", "help"), ["louder", "help", "nobody"], [-18.0, -14.0, -2.0])
+    result = weighed(
+        heard("louder", "help"), "", ["louder", "help", "nobody"], [-18.0, -14.0, -2.0]
+    )
     assert result.hypotheses == ()
-    assert weighed(heard("louder"), ["louder"], [-4.0]).hypotheses[0].text == "louder"
+    assert weighed(heard("louder"), "", ["louder"], [-4.0]).hypotheses[0].text == "louder"
+    written = weighed(heard("repeat that"), "repeat that", ["repeat that"], [-20.0])
+    assert written.hypotheses[0].text == "repeat that"
 
 
 def test_candidates_hold_each_number_once_and_keep_the_shape() -> None:

@@ -13,9 +13,7 @@ from assistant.speech.whisper_prompt import prompt_from, units_from
 from assistant.speech.whisper_text import plain, said_once, snapped
 from assistant.speech.written_numbers import in_figures
 
-SPEC = ListenSpec(
-    ("go_on", "correction"), NumberSpec(("thou", "in", "mm"), max_decimals=4)
-)
+SPEC = ListenSpec(("go_on", "correction"), NumberSpec(("thou", "in", "mm"), max_decimals=4))
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,9 @@ from assistant.procedure.lint import lint_file
 from assistant.procedure.loader import find_procedures, load_procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.procedure.schema import schema_text
+from assistant.procedure.starter import starter_from_file
+from assistant.procedure.step_list import StepListError
+from assistant.procedure.unit_translation import TranslationError, translations
 
 app = typer.Typer()
 
@@ -66,17 +69,44 @@ def compare(
     typer.echo(in_words(before, after))
 
 
+@app.command("starter")
+@plainly(StepListError)
+def starter(
+    steps: Path = typer.Argument(..., help="A step list: Markdown, text or CSV."),
+    to: Path | None = typer.Option(None, "--to", help="Write to this file."),
+) -> None:
+    """Make the beginnings of a procedure from a step list, to be filled in."""
+    _give(starter_from_file(steps), to)
+
+
+@app.command("translate")
+@plainly(ProcedureFaults, AskedError, TranslationError)
+def translate(
+    procedure: str = typer.Argument(..., help="A procedure's name or file."),
+    system: str = typer.Argument(..., help="metric or inch."),
+) -> None:
+    """Give every limit and torque in the other unit system, never loosened."""
+    if system not in ("metric", "inch"):
+        raise AskedError(f"'{system}' is no unit system; say metric or inch.")
+    found = load_procedure(find_procedure(procedure))
+    for translation in translations(found, "metric" if system == "metric" else "inch"):
+        typer.echo(str(translation))
+
+
 @app.command("schema")
 def schema(
     to: Path | None = typer.Option(None, "--to", help="Write to this file."),
 ) -> None:
     """Give the JSON Schema of procedure files, for editors."""
-    text = schema_text()
+    _give(schema_text(), to)
+
+
+def _give(text: str, to: Path | None) -> None:
     if to is None:
         typer.echo(text)
         return
     try:
-        to.write_text(text + "\n", encoding="utf-8")
+        to.write_text(text.rstrip("\n") + "\n", encoding="utf-8")
     except OSError as fault:
         fail(f"{to}: cannot be written ({fault.strerror}); choose another place with --to.")
 

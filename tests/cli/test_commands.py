@@ -122,3 +122,15 @@ def test_a_record_is_printed(tmp_path: Path) -> None:
     result = call("record", "--pdf", str(path))
     assert result.exit_code == 0, result.output
     assert path.read_bytes().startswith(b"%PDF-")
+
+
+def test_a_starter_from_a_step_list_and_limits_in_the_other_system(tmp_path: Path) -> None:
+    steps = tmp_path / "steps.md"
+    steps.write_text("# Kettlebeck cover\n\n1. Wipe the face.\n2. Fit the cover.\n", "utf-8")
+    made = tmp_path / "made.yaml"
+    assert call("starter", str(steps), "--to", str(made)).exit_code == 0
+    assert "Fit the cover" in made.read_text("utf-8")
+    translated = call("translate", "kb2_input_shaft", "metric").output
+    assert "cap_torque" in translated
+    assert "N*m" in translated
+    assert call("translate", "kb2_input_shaft", "furlongs").exit_code == 2

@@ -5,7 +5,13 @@ from __future__ import annotations
 import typer
 
 from assistant import __version__
-from assistant.cli import bench_commands, procedure_commands, record_commands, work_commands
+from assistant.cli import (
+    bench_commands,
+    procedure_commands,
+    record_commands,
+    rehearse_command,
+    work_commands,
+)
 from assistant.evaluation.command import hearing
 from assistant.models.command import app as models
 
@@ -37,6 +43,7 @@ def common(
 
 work_commands.add_to(app)
 procedure_commands.add_to(app)
+rehearse_command.add_to(app)
 record_commands.add_to(app)
 bench_commands.add_to(app)
 app.command("hearing")(hearing)

@@ -1,0 +1,50 @@
+"""The command that speaks a procedure through without a bench."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import soundfile
+import typer
+
+from assistant.cli.failing import plainly
+from assistant.cli.workplace import AskedError, context_for, find_procedure
+from assistant.procedure.faults import ProcedureFaults
+from assistant.procedure.loader import load_procedure
+from assistant.session.rehearsal import RehearsalError, rehearse
+from assistant.speech.errors import SpeechError
+from assistant.speech.voices import FileVoice
+
+app = typer.Typer()
+
+_WORDS_PER_MINUTE = 150
+
+
+@app.command("rehearse")
+@plainly(ProcedureFaults, AskedError, RehearsalError, SpeechError)
+def rehearse_command(
+    procedure: str = typer.Argument(..., help="A procedure's name or file."),
+    audio: Path | None = typer.Option(None, "--audio", help="Also speak it into this folder."),
+) -> None:
+    """Speak a procedure through: every sentence in order, and how long it takes to listen to."""
+    scenes = rehearse(context_for(load_procedure(find_procedure(procedure))))
+    voice = None if audio is None else FileVoice(audio)
+    for scene in scenes:
+        typer.echo(f"\n{scene.title}  ({scene.words / _WORDS_PER_MINUTE * 60:.0f} s)")
+        for text in scene.said:
+            typer.echo(f"  {text}")
+            if voice is not None:
+                voice.speak(text)
+    words = sum(scene.words for scene in scenes)
+    minutes = words / _WORDS_PER_MINUTE
+    typer.echo(
+        f"\n{len(scenes) - 1} steps, {words} words: about {minutes:.0f} minutes to listen to."
+    )
+    if audio is not None:
+        seconds = sum(soundfile.info(str(p)).duration for p in sorted(audio.glob("*.wav")))
+        typer.echo(f"Spoken into {audio}: {seconds / 60:.1f} minutes.")
+
+
+def add_to(parent: typer.Typer) -> None:
+    """Add this command to the console command."""
+    parent.registered_commands += app.registered_commands

@@ -1,0 +1,139 @@
+"""A procedure spoken through once, without a bench: what will be said, step by step.
+
+The stand-in builder answers with the middle of every limit and the first of every choice, so a
+rehearsal shows one way through the procedure and proves that it has an end.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from fractions import Fraction
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.core import advance
+from assistant.dialogue.effects import Effect, Record, Say
+from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElapsed
+from assistant.dialogue.expectation import positions
+from assistant.dialogue.facts import StepOpened
+from assistant.dialogue.state import Ended, State
+from assistant.language.hypothesis import typed
+from assistant.procedure.models import (
+    ChoiceStep,
+    IdentificationStep,
+    MeasurementStep,
+    Procedure,
+)
+from assistant.quantities.amount import Amount
+from assistant.session.stand_in import Answers, next_line
+
+_MOST_TURNS = 3000
+_PEOPLE = (
+    Person(name="Rehearsal Builder", initials="RB", role="builder"),
+    Person(name="Rehearsal Inspector", initials="RI", role="inspector"),
+)
+_AT = datetime(2026, 1, 1, tzinfo=UTC).isoformat()
+
+
+class RehearsalError(ValueError):
+    """The procedure cannot be spoken through; the message says where it stays."""
+
+
+@dataclass(frozen=True)
+class Scene:
+    """A step as it sounds: its title, and everything said until the next step opens."""
+
+    title: str
+    said: tuple[str, ...]
+
+    @property
+    def words(self) -> int:
+        """How many words are spoken."""
+        return sum(len(text.split()) for text in self.said)
+
+
+def rehearse(context: Context) -> list[Scene]:
+    """Speak the procedure through; the opening comes first.
+
+    Raises:
+        RehearsalError: it does not come to its end.
+    """
+    procedure = _without_forms(context.procedure)
+    context = Context(procedure, context.language, context.policy)
+    answers = _answers(context)
+    scenes: list[tuple[str, list[str]]] = [("Opening", [])]
+    opened = Opened(
+        at=_AT,
+        job="rehearsal",
+        procedure_id=procedure.id,
+        procedure_revision=procedure.revision,
+        procedure_sha256="",
+        procedure={},
+        people=_PEOPLE,
+    )
+    state = _play(context, State(), opened, scenes)
+    for _ in range(_MOST_TURNS):
+        if isinstance(state.moment, Ended):
+            return [Scene(title, tuple(said)) for title, said in scenes]
+        line = next_line(context, state, answers)
+        if line is not None:
+            event: AnyEvent = Heard(at=_AT, recognition=typed(line))
+        elif state.waits:
+            step, until = min(state.waits.items(), key=lambda wait: wait[1])
+            event = TimerElapsed(at=until, step=step)
+        else:
+            break
+        state = _play(context, state, event, scenes)
+    raise RehearsalError(f"The procedure does not come to its end; it stays at '{state.step}'.")
+
+
+def _play(
+    context: Context, state: State, event: AnyEvent, scenes: list[tuple[str, list[str]]]
+) -> State:
+    state, effects = advance(context, state, event)
+    for effect in effects:
+        _put(effect, scenes)
+    return state
+
+
+def _put(effect: Effect, scenes: list[tuple[str, list[str]]]) -> None:
+    if isinstance(effect, Record) and isinstance(effect.fact, StepOpened):
+        scenes.append((effect.fact.title, []))
+    elif isinstance(effect, Say):
+        scenes[-1][1].append(effect.text)
+
+
+def _without_forms(procedure: Procedure) -> Procedure:
+    steps = [
+        s.model_copy(update={"form": ""}) if isinstance(s, IdentificationStep) else s
+        for s in procedure.steps
+    ]
+    return procedure.model_copy(update={"steps": tuple(steps)})
+
+
+def _answers(context: Context) -> Answers:
+    procedure = context.procedure
+    applies = procedure.applicability
+    measured = [s for s in procedure.steps if isinstance(s, MeasurementStep)]
+    say = context.language.say_amount
+    return Answers(
+        revision=procedure.governing.revision,
+        variant=next(iter(applies.variants), ""),
+        parts=next(iter(applies.parts), ""),
+        inspector="RI",
+        choices={s.id: s.options[0].id for s in procedure.steps if isinstance(s, ChoiceStep)},
+        numbers={s.id: "A1" for s in procedure.steps if isinstance(s, IdentificationStep)},
+        readings={
+            s.id: dict.fromkeys(positions(s), f"reading {say(_middle(procedure, s))}")
+            for s in measured
+        },
+    )
+
+
+def _middle(procedure: Procedure, step: MeasurementStep) -> Amount:
+    """A value inside the limits, on a mark of the gauge."""
+    gauge = procedure.gauge(step.gauge)
+    ends = [a.to(gauge.unit).value for a in (step.lower, step.upper) if a is not None]
+    wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or step.upper else ends[0]
+    mark = gauge.resolution.to(gauge.unit).value
+    return Amount(round(wanted / mark) * mark, gauge.unit)

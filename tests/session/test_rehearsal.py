@@ -1,0 +1,33 @@
+"""A rehearsal speaks every procedure through to its end."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.dialogue.context import Context
+from assistant.session.rehearsal import RehearsalError, rehearse
+from tests.dialogue.kit import procedure
+from tests.session.kit import demo_context
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard", "kb2_intermediate_shaft"],
+)
+def test_every_shipped_procedure_can_be_spoken_through(name: str) -> None:
+    context = demo_context(name)
+    scenes = rehearse(context)
+    said = " ".join(text for scene in scenes for text in scene.said)
+    assert "local codes" in said
+    for step in context.procedure.steps:
+        if step.when is None:
+            assert step.title in [scene.title for scene in scenes]
+    assert all(scene.words > 0 for scene in scenes)
+
+
+def test_a_procedure_that_stays_is_named() -> None:
+    stuck = procedure(
+        {"id": "first", "kind": "action", "after": ["second"]}, {"id": "second", "kind": "action"}
+    )
+    with pytest.raises(RehearsalError, match="does not come to its end"):
+        rehearse(Context(stuck, demo_context().language))

@@ -135,7 +135,7 @@ class PocketSphinxEngine:
         log = self._decoder.get_logmath()
         scores: dict[str, float] = {}
         for path in islice(self._decoder.nbest() or (), _PATHS_TRIED):
-            if path.hypstr:
+            if path is not None and path.hypstr:  # the list may hold a path that led nowhere
                 scores.setdefault(path.hypstr, log.log(path.score))
         scores.pop(best.text, None)
         return tuple(

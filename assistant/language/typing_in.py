@@ -9,11 +9,14 @@ from assistant.language.network import NUMBER
 
 _TOKEN = re.compile(
     r"\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+"  # figures
-    r"|n[·*.⋅]m|lbf?[·*.⋅](?:ft|in)|°[cf]?|[a-zµμ]+(?:'[a-z]+)?|[<>\"″+−-]"
+    r"|n[·*.⋅]m|lbf?[·*.⋅](?:ft|in)|°[cf]?|[a-zµμ]+(?:'[a-z]+)?|[<>\"″+−-]",
+    re.ASCII,
 )
 _PRODUCT = re.compile(r"[·.⋅]")
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
 _KEPT_HYPHENS = {"x-ray"}
+_FIGURES = frozenset("0123456789")
+_LONGEST = 40  # characters of a number in figures; nobody means a longer one
 
 
 class Typist:
@@ -45,12 +48,15 @@ class Typist:
         for match in _TOKEN.finditer(plain):
             token, before = match.group(), plain[at : match.start()].strip()
             at = match.end()
-            if before.strip(" ,.!?;:"):
-                tokens.append(before)  # something that no grammar knows; it must not vanish
+            # Something that no grammar knows must not vanish, nor a mark between two figures:
+            # "1,5" and "1 . 5" are not fifteen.
+            parted = bool(before) and bool(tokens) and {tokens[-1][0], token[0]} <= _FIGURES
+            if before.strip(" ,.!?;:") or parted:
+                tokens.append(before)
             if token in "-−":
                 nxt = plain[at : at + 1]
                 glued = match.start() > 0 and not plain[match.start() - 1].isspace()
-                if nxt.isdigit() or nxt == ".":
+                if nxt in _FIGURES or nxt == ".":
                     if not glued:
                         tokens.append(self._minus)
                 elif not glued and nxt:
@@ -62,7 +68,7 @@ class Typist:
             tokens.append(rest)
         words: list[str] = []
         for token in self._rewrite(tokens):
-            if token[0].isdigit() or (token[0] == "." and len(token) > 1):
+            if _is_number(token):
                 words += [NUMBER + _number(token)] if literal else self._say(token)
             else:
                 words.append(token)
@@ -86,6 +92,13 @@ class Typist:
     def _say(self, token: str) -> list[str]:
         marks = {**self._digits, ".": self._point}
         return [marks.get(c, c) for c in token if c != ","]
+
+
+def _is_number(token: str) -> bool:
+    """Whether ``token`` is figures that can be a number; ``1/0`` and yard-long ones cannot."""
+    if len(token) > _LONGEST or re.search(r"/0+$", token):
+        return False
+    return token[0] in _FIGURES or (token[0] == "." and token[1:2] in _FIGURES)
 
 
 def _number(token: str) -> str:

@@ -205,3 +205,13 @@ def test_spelled_serials() -> None:
 
 def test_phrases_may_be_typed_with_figures() -> None:
     assert EN.interpret(SPECS["phrases"], "Bolt 2.") == (Phrase("b2"),)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["1,5", "1 . 5", "0,05", "1;5", "1/0", "²", "１.５", "9" * 5000],
+)
+def test_figures_that_are_no_number_here_are_not_another_number(text: str) -> None:
+    spec = ListenSpec(reading=NumberSpec(units=("thou", "mm"), max_decimals=2))
+    assert EN.interpret(spec, f"reading {text} thou") == ()
+    assert EN.interpret(SPECS["digits"], text) == ()

@@ -7,10 +7,20 @@ from assistant.dialogue.effects import AdjustVoice
 from assistant.dialogue.expectation import ANYTIME, listening
 from assistant.dialogue.facts import ListeningPaused
 from assistant.dialogue.order import remaining
-from assistant.dialogue.state import Measuring, Noting, Stopping, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import (
+    DigitCheck,
+    GoingBack,
+    Measuring,
+    Noting,
+    Skipping,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+)
 from assistant.dialogue.steps import cautions_of, number_of, say_waits, total
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import CautionStep, LimitedStep, TighteningStep
+from assistant.quantities.wrench import TighteningError
 
 _VOICE = {
     "slower": ("rate", -1),
@@ -105,12 +115,20 @@ def _what_torque(turn: Turn) -> None:
     if turn.state.step is None or not isinstance(turn.step, TighteningStep):
         turn.say("torque_none")
         return
-    match turn.state.moment:
+    moment = turn.state.moment
+    while isinstance(moment, Skipping | GoingBack | Stopping):
+        moment = moment.back  # the pass under way, not another
+    match moment:
         case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):
-            turn.say_text(tightening.announcement(turn, index), tone="caution")
+            pass
         case _:
-            last = len(tightening.tightening(turn).passes) - 1
-            turn.say_text(tightening.announcement(turn, last), tone="caution")
+            index = len(turn.step.passes) - 1
+    try:
+        words = tightening.announcement(turn, index, ask=moment == TorqueAcknowledge(index))
+    except TighteningError as fault:
+        turn.say("torque_cannot", tone="caution", why=str(fault))
+        return
+    turn.say_text(words, tone="caution")
 
 
 def _what_limit(turn: Turn) -> None:
@@ -121,6 +139,10 @@ def _what_limit(turn: Turn) -> None:
 
 
 def _digits(turn: Turn) -> None:
+    if isinstance(turn.state.moment, DigitCheck):
+        # The digits of an earlier value must not be taken for those that are asked for.
+        measuring.say_digit_question(turn)
+        return
     have = measuring.values_of(turn) if turn.state.step is not None else {}
     if not have:
         turn.say("nothing_to_correct")

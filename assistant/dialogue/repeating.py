@@ -65,7 +65,7 @@ def ask_again(turn: Turn) -> None:
         case TorqueAcknowledge(pass_index=index):
             turn.say_text(tightening.announcement(turn, index), tone="caution")
         case Tightening(pass_index=index):
-            turn.say_text(tightening.announcement(turn, index), tone="caution")
+            turn.say_text(tightening.announcement(turn, index, ask=False), tone="caution")
             tightening.ask_fastener(turn)
         case Spelled() | Choosing() | WaitOffered():
             steps.begin(turn)

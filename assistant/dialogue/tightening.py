@@ -93,8 +93,11 @@ def announce(turn: Turn, pass_index: int) -> None:
     turn.say_text(announcement(turn, pass_index), tone="caution")
 
 
-def announcement(turn: Turn, pass_index: int) -> str:
-    """The announcement of a pass in words: tool, torque with digits, thread condition."""
+def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
+    """The announcement of a pass in words: tool, torque with digits, thread condition.
+
+    ``ask`` adds the words that acknowledge it, which are understood before the pass only.
+    """
     step = tightening(turn)
     tool = turn.context.procedure.gauge(step.tool)
     torque = turn.context.language.say_amount(
@@ -116,6 +119,7 @@ def announcement(turn: Turn, pass_index: int) -> str:
         thread=thread,
         angle=angle,
         allowed=_allowed(turn, step, pass_index),
+        ask=turn.words("torque_ask") if ask else "",
     )
 
 
@@ -225,6 +229,8 @@ def missed(turn: Turn) -> None:
         label=label,
         torque=turn.context.language.say_amount(torque, digits=True),
     )
+    if step.angle is not None and back.pass_index == len(step.passes) - 1:
+        turn.say("then_angle", tone="caution", angle=turn.context.language.say_amount(step.angle))
 
 
 def named_fastener(turn: Turn, moment: Tightening, label: str) -> None:

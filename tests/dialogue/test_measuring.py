@@ -242,3 +242,12 @@ def test_a_guarded_limit_too_close_to_call_does_not_pass() -> None:
     b = bench({**FLOAT, "rule": "guarded"})
     assert "Too close to call" in b.type("reading 3.9 thou")
     assert b.state.moment == OutOfLimit(0)
+
+
+def test_the_digits_of_an_earlier_value_are_not_given_for_those_asked_for() -> None:
+    b = bench({**FLOAT, "plausible_high": "50 thou", "positions": ["top", "bottom"]})
+    b.type("reading 3 thou", "reading 60 thou")
+    said = b.say("digits")
+    assert "sixty thou" in said
+    assert "three" not in said
+    assert isinstance(b.state.moment, DigitCheck)

@@ -95,3 +95,34 @@ def test_a_torque_angle_is_announced_with_the_last_pass_only() -> None:
     assert "sixty degrees" not in " ".join(b.state.last_said)
     b.say("understood", "done", "done", "done", "done")
     assert "sixty degrees" in " ".join(b.state.last_said)
+
+
+def test_the_torque_of_the_pass_at_hand_is_given_while_something_else_is_asked() -> None:
+    b = bench()
+    b.say("understood", "skip")
+    said = b.say("what_torque")
+    assert "Pass 1 of 2" in said
+    assert "seven pound feet" in said
+
+
+def test_only_where_it_is_awaited_is_the_builder_told_to_acknowledge() -> None:
+    b = bench()
+    assert "torque understood" in b.say("what_torque")
+    b.say("understood")
+    assert "torque understood" not in b.say("what_torque")
+    b.say("stop_work")
+    assert "torque understood" not in b.say("wrong")
+    assert b.state.moment == Tightening(0, 0)
+
+
+def test_asking_for_a_torque_that_the_wrench_cannot_give_says_why() -> None:
+    b = bench(target="40 lbf*ft")
+    assert "range" in b.say("what_torque")
+    assert b.of(TorqueAnnounced) == []
+
+
+def test_a_missed_fastener_is_told_its_turn_by_angle_again() -> None:
+    b = bench(angle="60 deg", passes=["1"])
+    b.say("understood", "done")
+    said = b.say("missed")
+    assert "Then turn a further sixty degrees" in said

@@ -25,6 +25,7 @@ from assistant.dialogue.state import (
     Review,
     Value,
 )
+from assistant.dialogue.tool_limits import limits_for_tool
 from assistant.dialogue.tooling import uncertainty_of
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
@@ -242,14 +243,15 @@ def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
 
 
 def say_limits(turn: Turn, step: LimitedStep) -> str:
-    """The limits of a step in words."""
+    """The limits of a step in words, in the unit of the tool in hand."""
     say = turn.context.language.say_amount
-    if step.lower is not None and step.upper is not None:
-        return turn.words("limits_both", lower=say(step.lower), upper=say(step.upper))
-    if step.upper is not None:
-        return turn.words("limits_upper", upper=say(step.upper))
-    if step.lower is not None:
-        return turn.words("limits_lower", lower=say(step.lower))
+    limits = limits_for_tool(turn.context.procedure, step)
+    if limits.lower is not None and limits.upper is not None:
+        return turn.words("limits_both", lower=say(limits.lower), upper=say(limits.upper))
+    if limits.upper is not None:
+        return turn.words("limits_upper", upper=say(limits.upper))
+    if limits.lower is not None:
+        return turn.words("limits_lower", lower=say(limits.lower))
     return turn.words("limits_none")
 
 
@@ -265,6 +267,13 @@ def correct(turn: Turn, index: int | None = None) -> None:
         index = names.index(list(have)[-1])  # values stand in the order in which they were said
     name = names[index]
     supersede(turn, name, "correction")
+    turn.go(Measuring(index))
+    turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
+
+
+def drop_evidence(turn: Turn, index: int) -> None:
+    """Take back the blades tried at the present position; they were said last."""
+    name = position_name(measurement(turn), index)
     turn.go(Measuring(index))
     turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
 
@@ -329,7 +338,8 @@ def release(turn: Turn, moment: Release, accepted: bool) -> None:
     name = position_name(step, moment.index)
     if not accepted:
         turn.go(OutOfLimit(moment.index))
-        turn.say("release_refused", tone="ask")
+        turn.say("release_refused", tone="caution")
+        turn.say("out_of_limit_ask", tone="ask")
         return
     turn.record(
         DispositionRecorded(
@@ -342,10 +352,7 @@ def release(turn: Turn, moment: Release, accepted: bool) -> None:
         )
     )
     done = turn.state.released.get(step.id, ())
-    turn.put(
-        released={**turn.state.released, step.id: (*done, name)},
-        dispositions=turn.state.dispositions + 1,
-    )
+    turn.put(released={**turn.state.released, step.id: (*done, name)})
     turn.say("released", person=moment.person or "")
     if isinstance(step, MeasurementStep):
         ask_next(turn)

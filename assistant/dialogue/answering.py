@@ -96,6 +96,8 @@ def _answer_step(
                 measuring.correct(turn, index)
             else:
                 measuring.ask_position(turn, index)
+        case Measuring(index=index, evidence=evidence), Command(id="correction") if evidence:
+            measuring.drop_evidence(turn, index)
         case ((Measuring() | Review()), Command(id="correction")) if isinstance(
             turn.step, MeasurementStep
         ):

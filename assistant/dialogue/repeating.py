@@ -1,4 +1,5 @@
-"""Asking again for what the present moment awaits, without recording anything new."""
+"""Asking again for what the present moment awaits; nothing is recorded anew, unless the moment
+was a wait that has run out meanwhile."""
 
 from __future__ import annotations
 
@@ -69,8 +70,10 @@ def ask_again(turn: Turn) -> None:
             tightening.ask_fastener(turn)
         case Spelled() | Choosing() | WaitOffered():
             steps.begin(turn)
-        case Waiting():
+        case Waiting() if turn.state.waits:
             turn.say("waiting", waits=steps.say_waits(turn))
+        case Waiting():
+            steps.open_next(turn)  # the wait ran out while something else was asked
         case Blocked():
             turn.say("blocked")
         case Skipping():

@@ -247,11 +247,15 @@ class State:
     derived: Mapping[str, Amount] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
-    dispositions: int = 0
     listening: bool = True
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     last_said: tuple[str, ...] = ()
+
+    @property
+    def dispositions(self) -> int:
+        """How many values stand by a released disposition; one taken back stands no longer."""
+        return sum(len(positions) for positions in self.released.values())
 
     @property
     def builder(self) -> str:

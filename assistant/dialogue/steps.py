@@ -199,6 +199,11 @@ def skip(turn: Turn, reason: str) -> None:
     step = turn.step
     for name in list(measuring.values_of(turn)):
         measuring.supersede(turn, name, "reopened")
+    # A value computed for the step but never gone on with must not be computed with either.
+    turn.put(
+        derived=_without(turn.state.derived, {step.id}),
+        released=_without(turn.state.released, {step.id}),
+    )
     turn.record(StepDone(step=step.id, how="skipped", reason=reason))
     turn.put(outcomes={**turn.state.outcomes, step.id: "skipped"})
     turn.say("skipped", title=step.title)

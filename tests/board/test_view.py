@@ -352,7 +352,7 @@ def test_stopped_and_finished_are_told_apart() -> None:
 
 
 def test_skipped_steps_and_dispositions_stay_in_sight() -> None:
-    state = at("oil", Doing(), outcomes={"lock": "skipped"}, dispositions=1)
+    state = at("oil", Doing(), outcomes={"lock": "skipped"}, released={"lock": ("",)})
     assert board(state).left_open == "1 skipped, 1 dispositions"
     assert board(at("oil", Doing())).left_open == ""
 

@@ -11,6 +11,7 @@ from assistant.dialogue.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
+    WorkFinished,
 )
 from assistant.dialogue.state import DigitCheck, Measuring, OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure
@@ -251,3 +252,34 @@ def test_the_digits_of_an_earlier_value_are_not_given_for_those_asked_for() -> N
     assert "sixty thou" in said
     assert "three" not in said
     assert isinstance(b.state.moment, DigitCheck)
+
+
+def test_correction_takes_back_the_blades_just_tried_not_the_position_before() -> None:
+    b = bench({**FEEL, "positions": ["top", "bottom"]})
+    b.type("reading 3 thou", "blade 2 goes")
+    said = b.say("correction")
+    assert "bottom" in said
+    assert b.state.moment == Measuring(1)
+    assert set(b.state.values["gap"]) == {"top"}
+    # the blade taken back no longer counts: 1.5 that does not go would contradict it
+    assert "contradict" not in b.type("blade 1.5 does not go")
+
+
+def test_a_refused_release_asks_again_what_is_to_be_done() -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say("disposition_use_as_is")
+    b.type("worn", "inspector mike quebec")
+    assert "name a disposition" in b.say("refuse")
+
+
+def test_a_disposition_of_a_value_taken_back_is_not_counted_at_the_end() -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say("disposition_use_as_is")
+    b.type("worn", "inspector mike quebec")
+    b.say("accept", "correction")
+    b.type("reading 3 thou")
+    said = b.say("go_on", "done")
+    assert "0 dispositions" in said
+    assert [f.open_dispositions for f in b.of(WorkFinished)] == [0]

@@ -226,3 +226,30 @@ def test_a_derived_value_without_its_readings_blocks_until_skipped() -> None:
     assert b.state.moment == Blocked()
     b.say("skip", "skip_tool_missing")
     assert b.state.step == "first"
+
+
+def test_a_wait_that_runs_out_while_a_note_is_asked_does_not_strand_the_job() -> None:
+    for word, back in (("take_note", None), ("stop_work", "wrong")):
+        b = wait_bench()
+        b.say("done", word)
+        (wait,) = b.of(WaitStarted)
+        b.feed(TimerElapsed(at=wait.until, step="cure"))
+        if back is None:
+            b.type("all quiet")
+        else:
+            b.say(back)
+        assert b.state.step == "second", word
+
+
+def test_nothing_is_computed_with_the_value_of_a_skipped_step() -> None:
+    def half(name: str, source: str) -> dict[str, object]:
+        return {"id": name, "kind": "derived", "quantity": name, "unit": "thou",
+                "formula": "f / 2", "inputs": {"f": source}, "lower": "1 thou"}  # fmt: skip
+
+    b = started(FLOAT, half("half", "end_float"), half("quarter", "half"), A)
+    b.type("reading 1.5 thou")
+    b.say("go_on")
+    assert b.state.moment == OutOfLimit(0)
+    b.say("skip", "skip_already_done")
+    assert b.state.moment == Blocked()
+    assert [v.step for v in b.of(ValueDerived)] == ["half"]

@@ -18,15 +18,17 @@ import numpy as np
 import soundfile
 
 from assistant.audio.synthesis import synthesise
-from assistant.cli.demo import read_script
+from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
+from assistant.dialogue.effects import Record
 from assistant.dialogue.events import Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import listening
+from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import Ended, State, Waiting
 from assistant.language import Language
-from assistant.language.hypothesis import Recognition
+from assistant.language.hypothesis import Recognition, typed
 from assistant.procedure.loader import file_sha256, load_procedure
 from assistant.resources import data_folder
 from assistant.session.stand_in import next_line
@@ -93,7 +95,23 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
             print(f"{speaker:8} {line:45} {told}")
         sounds.append(said)
         lines.append(line)
+    if not _typed_alike(context, opened, lines, script):
+        least = 0.0  # a line was misheard and taken back: typed, these lines would go astray
     return np.concatenate(sounds), lines, least
+
+
+def _typed_alike(context: Context, opened: Opened, lines: list[str], script: DemoScript) -> bool:
+    """Whether the same lines, typed, come to the same end with the same record."""
+    state, _ = advance(context, State(), opened)
+    facts: list[AnyFact] = []
+    for line in lines:
+        while isinstance(state.moment, Waiting):
+            step, until = min(state.waits.items(), key=lambda item: item[1])
+            state, _ = advance(context, state, TimerElapsed(at=until, step=step))
+        state, effects = advance(context, state, Heard(at=_AT, recognition=typed(line)))
+        facts += [effect.fact for effect in effects if isinstance(effect, Record)]
+    finished = isinstance(state.moment, Ended)
+    return finished and not differences(script, context.procedure, facts)
 
 
 def _surest(engine: PocketSphinxEngine, line: str, number: int, turn: int) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 
 from assistant.dialogue import measuring, opening, steps
 from assistant.dialogue.answering import answer_moment
@@ -20,12 +21,28 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.facts import NoteTaken
-from assistant.dialogue.repeating import ask_again
-from assistant.dialogue.state import Blocked, DispositionReason, Ended, Noting, State, Stopping
+from assistant.dialogue.repeating import ask_again, say_standing
+from assistant.dialogue.state import (
+    Blocked,
+    DigitCheck,
+    DispositionReason,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Measuring,
+    Noting,
+    Release,
+    Skipping,
+    State,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+)
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Meaning, Reading
 
+_WITH_TOOL = (Measuring, DigitCheck, TorqueAcknowledge, Tightening)  # the tool is yet to be used
 Outcome = tuple[State, tuple[Effect, ...]]
 
 
@@ -115,8 +132,11 @@ def _resume(turn: Turn, event: Resumed) -> None:
         turn.say("already_finished")
         turn.effects.append(EndSession("finished"))
         return
-    if isinstance(turn.state.moment, Stopping):
+    while isinstance(turn.state.moment, Stopping | Noting | Skipping | GoingBack):
         turn.go(turn.state.moment.back)
+    if isinstance(turn.state.moment, Release | Inspecting):
+        # whoever was named may have left: they name themselves again
+        turn.go(replace(turn.state.moment, person=None))
     if event.bench is not None:
         turn.put(bench=event.bench)
     for step, until in turn.state.waits.items():
@@ -127,8 +147,11 @@ def _resume(turn: Turn, event: Resumed) -> None:
         turn.say("left_waits", waits=steps.say_waits(turn))
     if isinstance(turn.state.moment, Blocked):
         steps.begin(turn)  # what blocked the step may have been put right meanwhile
-    else:
-        ask_again(turn)
+        return
+    say_standing(turn)
+    if isinstance(turn.state.moment, _WITH_TOOL) and steps.blocked_by_tool(turn):
+        return  # another bench, or its calibration has run out meanwhile
+    ask_again(turn)
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

@@ -37,6 +37,18 @@ def derive(turn: Turn, step: DerivedStep) -> None:
             formula=step.formula,
         )
     )
+    say_derived(turn, step, value)
+    if judged.verdict == "in":
+        turn.go(Review())
+        turn.say("review_go_on")
+    else:
+        turn.go(OutOfLimit(0))
+        turn.say("derived_out_ask", tone="ask")
+
+
+def say_derived(turn: Turn, step: DerivedStep, value: Amount) -> None:
+    """Say a computed value with its verdict."""
+    judged = judge(Indication("eq", value), step.limits, step.unit, None, step.rule)
     turn.say(
         f"derived_{judged.verdict}",
         tone="readback",
@@ -44,12 +56,6 @@ def derive(turn: Turn, step: DerivedStep) -> None:
         value=turn.context.language.say_amount(for_the_ear(value, step, judged.verdict)),
         limits=say_limits(turn, step),
     )
-    if judged.verdict == "in":
-        turn.go(Review())
-        turn.say("review_go_on")
-    else:
-        turn.go(OutOfLimit(0))
-        turn.say("derived_out_ask", tone="ask")
 
 
 def for_the_ear(value: Amount, step: DerivedStep, verdict: Verdict) -> Amount:

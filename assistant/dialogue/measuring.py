@@ -174,21 +174,9 @@ def take(
         return
     whole = indication if indication.relation == "eq" else known.indication() or indication
     judged = _judge(turn, step, whole)
-    language = turn.context.language
-    gauge = turn.context.procedure.gauge(step.gauge)
-    shown = in_tool_unit(whole.amount, gauge.unit)
-    words = language.say_indication(
-        whole if whole.relation == "between" else replace(whole, amount=shown)
-    )
     if judged.verdict == "undecided" and whole.relation != "eq":
         turn.go(Measuring(index, seen))
-        turn.say(
-            "reading_undecided",
-            tone="readback",
-            position=name,
-            value=words,
-            next=_try_next(turn, step, known),
-        )
+        say_undecided(turn, index, seen)
         return
     supersede(turn, name, "correction")
     store = dict(turn.state.values)
@@ -197,15 +185,44 @@ def take(
         name: Value(whole, judged, how),
     }
     turn.put(values=store)
+    say_value(turn, name)
+    ask_next(turn)
+
+
+def say_value(turn: Turn, name: str) -> None:
+    """Read back the value of position ``name`` with its verdict."""
+    step = measurement(turn)
+    value = values_of(turn)[name]
     turn.say(
-        f"readback_{judged.verdict}",
+        f"readback_{value.judgement.verdict}",
         tone="readback",
         position=name,
-        value=words,
+        value=_in_words(turn, value.indication),
         limits=say_limits(turn, step),
-        margin=_margin(turn, step, judged),
+        margin=_margin(turn, step, value.judgement),
     )
-    ask_next(turn)
+
+
+def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> None:
+    """Read back what the blades tried at a position tell so far, and which to try next."""
+    step = measurement(turn)
+    known = gathered(evidence, evidence[-1].amount.unit)
+    assert isinstance(known, Evidence)
+    turn.say(
+        "reading_undecided",
+        tone="readback",
+        position=position_name(step, index),
+        value=_in_words(turn, known.indication() or evidence[-1]),
+        next=_try_next(turn, step, known),
+    )
+
+
+def _in_words(turn: Turn, indication: Indication) -> str:
+    gauge = turn.context.procedure.gauge(measurement(turn).gauge)
+    shown = in_tool_unit(indication.amount, gauge.unit)
+    return turn.context.language.say_indication(
+        indication if indication.relation == "between" else replace(indication, amount=shown)
+    )
 
 
 def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:

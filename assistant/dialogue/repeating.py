@@ -3,7 +3,8 @@ was a wait that has run out meanwhile."""
 
 from __future__ import annotations
 
-from assistant.dialogue import measuring, opening, steps, tightening
+from assistant.dialogue import deriving, measuring, opening, steps, tightening
+from assistant.dialogue.expectation import positions
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -31,7 +32,13 @@ from assistant.dialogue.state import (
     WaitOffered,
 )
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import InspectionStep, MeasurementStep
+from assistant.procedure.models import (
+    DerivedStep,
+    InspectionStep,
+    MeasurementStep,
+    ShimStep,
+    TighteningStep,
+)
 
 
 def ask_again(turn: Turn) -> None:
@@ -45,11 +52,15 @@ def ask_again(turn: Turn) -> None:
             opening.ask_conditions(turn)
         case Acknowledge(index=index):
             turn.say("caution", tone="caution", text=steps.cautions_of(turn.step)[index])
+        case Doing() if isinstance(turn.step, ShimStep):
+            steps.begin(turn)  # which shims to fit is said again
         case Doing():
             turn.say_text(turn.step.say)
             turn.say("say_done")
-        case Measuring(index=index):
+        case Measuring(index=index, evidence=evidence):
             _measuring(turn, index)
+            if evidence:
+                measuring.say_undecided(turn, index, evidence)
         case DigitCheck():
             measuring.say_digit_question(turn)
         case OutOfLimit():
@@ -62,7 +73,7 @@ def ask_again(turn: Turn) -> None:
         case Release(person=str(person)) | Inspecting(person=str(person)):
             turn.say("person_readback", tone="readback", person=person)
         case Review():
-            turn.say("review_go_on")
+            _review(turn)
         case TorqueAcknowledge(pass_index=index):
             turn.say_text(tightening.announcement(turn, index), tone="caution")
         case Tightening(pass_index=index):
@@ -97,6 +108,32 @@ def _measuring(turn: Turn, index: int) -> None:
     name = measuring.position_name(step, index)
     if name:
         turn.say("measure_position", position=name)
+
+
+def say_standing(turn: Turn) -> None:
+    """Read back the values of the open step that do not count yet.
+
+    Their readback may not have been heard: power may have failed between storing and saying.
+    """
+    if turn.state.step is None:
+        return
+    step = turn.step
+    if isinstance(step, MeasurementStep):
+        for name in measuring.values_of(turn):
+            measuring.say_value(turn, name)
+    elif isinstance(step, DerivedStep) and step.id in turn.state.derived:
+        deriving.say_derived(turn, step, turn.state.derived[step.id])
+
+
+def _review(turn: Turn) -> None:
+    step = turn.step
+    if isinstance(step, TighteningStep):
+        tightening.say_review(turn)
+    elif isinstance(step, MeasurementStep):
+        one = len(positions(step)) == 1
+        turn.say("review_measurement" if one else "review_measurements")
+    else:
+        turn.say("review_go_on")
 
 
 def _who(turn: Turn) -> None:

@@ -126,12 +126,20 @@ def acknowledge(turn: Turn, moment: Acknowledge) -> None:
         begin(turn)
 
 
+def blocked_by_tool(turn: Turn) -> bool:
+    """Look at the tool in hand; blocks the step, and says why, where it must not be used."""
+    why = tooling.obstacle(turn)
+    if why is None:
+        return False
+    turn.go(Blocked())
+    turn.say("tool_stops", tone="caution", why=why)
+    return True
+
+
 def begin(turn: Turn) -> None:
     """Say the step's own work and await what it needs."""
     step = turn.step
-    if (why := tooling.obstacle(turn)) is not None:
-        turn.go(Blocked())
-        turn.say("tool_stops", tone="caution", why=why)
+    if blocked_by_tool(turn):
         return
     match step:
         case CautionStep():

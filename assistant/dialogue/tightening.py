@@ -189,13 +189,19 @@ def tightened(turn: Turn, moment: Tightening) -> None:
         announce(turn, moment.pass_index + 1)
     else:
         turn.go(Review())
-        turn.say(
-            "review_tightening",
-            count=len(labels),
-            torque=turn.context.language.say_amount(
-                at_fastener(step, wrench(turn), moment.pass_index) or torque
-            ),
-        )
+        say_review(turn)
+
+
+def say_review(turn: Turn) -> None:
+    """Say to what torque everything was tightened, and ask to go on."""
+    step = tightening(turn)
+    last = len(step.passes) - 1
+    torque = at_fastener(step, wrench(turn), last) or pass_torque(step, wrench(turn), last)
+    turn.say(
+        "review_tightening",
+        count=len(step.fasteners),
+        torque=turn.context.language.say_amount(torque),
+    )
 
 
 def missed(turn: Turn) -> None:

@@ -1,0 +1,175 @@
+"""Taking a job up again: nothing counts that was not heard, no name and no tool is taken on trust.
+
+Power may fail between storing an answer and saying it; weeks may lie between stop and resume.
+"""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.dialogue.core import replay
+from assistant.dialogue.events import Resumed
+from assistant.dialogue.facts import FastenerTightened, ShimsChosen, ToolChecked
+from assistant.dialogue.state import (
+    Blocked,
+    Doing,
+    Inspecting,
+    Measuring,
+    Release,
+    Review,
+    Skipping,
+    Tightening,
+)
+from assistant.quantities.tools import Bench as ToolBench
+from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
+
+LAST = {"id": "last", "kind": "action"}
+GAP = {
+    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+    "lower": "5 thou", "upper": "30 thou",
+}  # fmt: skip
+FEEL = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "3 thou"}
+BOLTS = {
+    "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
+    "fasteners": ["bolt one", "bolt two"], "thread": "dry",
+}  # fmt: skip
+SHIMS = {
+    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
+    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
+}  # fmt: skip
+SET = {
+    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
+    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
+}  # fmt: skip
+
+
+def bench(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
+    b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, SET]))
+    b.open(PEOPLE, tools)
+    b.type("charlie")
+    b.say("confirm")
+    return b
+
+
+def resume(b: Bench, tools: ToolBench | None = None) -> str:
+    said = b.feed(Resumed(at=b.at(), bench=tools))
+    assert replay(b.context, b.events) == b.state
+    return said
+
+
+def wrench(due: str) -> ToolBench:
+    tool = {"id": "wrench", "kind": "torque_wrench", "name": "small torque wrench",
+            "unit": "lbf*ft", "resolution": "0.5 lbf*ft", "lower": "2 lbf*ft",
+            "upper": "25 lbf*ft", "calibration_due": due}  # fmt: skip
+    return ToolBench.model_validate({"tools": [tool]})
+
+
+def shim_bench(*sizes: str) -> ToolBench:
+    tool = {"id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
+            "resolution": "1 thou", "members": [{"size": s} for s in sizes]}  # fmt: skip
+    return ToolBench.model_validate({"tools": [tool]})
+
+
+def test_a_value_that_awaits_going_on_is_read_back_again() -> None:
+    b = bench(GAP)
+    b.type("reading 13 thou")
+    said = resume(b)
+    assert b.state.moment == Review()
+    assert "thirteen thou. In limits" in said
+    assert "correction" in said
+
+
+def test_values_of_earlier_positions_are_read_back_again() -> None:
+    b = bench({**GAP, "positions": ["top", "bottom"]})
+    b.type("reading 13 thou")
+    said = resume(b)
+    assert b.state.moment == Measuring(1)
+    assert "top thirteen thou" in said
+    assert "Position bottom" in said
+
+
+def test_what_the_blades_told_so_far_is_read_back_again() -> None:
+    b = bench(FEEL)
+    b.type("blade 2 goes")
+    said = resume(b)
+    assert "at least two thou" in said
+    assert "Try blade three thou" in said
+
+
+def test_a_computed_value_is_said_again() -> None:
+    half = {"id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou",
+            "formula": "g / 2", "inputs": {"g": "gap"}, "upper": "20 thou"}  # fmt: skip
+    b = bench(GAP, half)
+    b.type("reading 13 thou")
+    b.say("go_on")
+    assert "half gap: six point five thou. In limits" in resume(b)
+
+
+def test_the_torque_of_a_finished_tightening_is_said_again() -> None:
+    b = bench(BOLTS)
+    b.say("understood", "done", "done")
+    assert "tightened to ten pound feet" in resume(b)
+
+
+def test_who_was_named_before_the_stop_names_themselves_again() -> None:
+    b = bench({"id": "hold", "kind": "inspection", "criteria": "It turns freely."})
+    b.type("inspector mike quebec")
+    resume(b)
+    assert b.state.moment == Inspecting()
+    b.say("accept")
+    assert b.state.moment == Inspecting()
+
+
+def test_who_was_to_release_names_themselves_again() -> None:
+    b = bench(GAP)
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is")
+    b.type("worn", "inspector mike quebec")
+    resume(b)
+    b.say("accept")
+    assert isinstance(b.state.moment, Release)
+    assert b.state.moment.person is None
+
+
+def test_an_unanswered_question_beside_the_work_is_dropped() -> None:
+    b = bench(BOLTS)
+    b.say("understood", "skip")
+    assert isinstance(b.state.moment, Skipping)
+    said = resume(b)
+    assert b.state.moment == Tightening(0, 0)
+    assert "Set the small torque wrench to ten pound feet" in said
+
+
+def test_a_wrench_whose_calibration_ran_out_meanwhile_is_not_used() -> None:
+    b = bench(BOLTS, tools=wrench("2027-12-31"))
+    b.say("understood", "done")
+    resume(b, wrench("2025-12-31"))
+    assert b.state.moment == Blocked()
+    b.say("done")
+    assert len(b.of(FastenerTightened)) == 1
+    assert [c.stops for c in b.of(ToolChecked)] == [False, True]
+
+
+@pytest.mark.parametrize("words", ["stop_work", None])
+def test_other_shims_on_the_new_bench_are_told_before_they_are_recorded(words: str | None) -> None:
+    b = bench(GAP, SHIMS, tools=shim_bench("5 thou", "5 thou"))
+    b.type("reading 13 thou")
+    b.say("go_on")
+    if words is not None:
+        b.say(words, "confirm")
+    said = resume(b, shim_bench("2 thou", "8 thou"))
+    assert b.state.moment == Doing()
+    assert "eight thou, and two thou" in said
+    b.say("done")
+    (fact,) = b.of(ShimsChosen)
+    assert [str(s) for s in fact.shims] == ["8 thou", "2 thou"]
+
+
+def test_no_shims_on_the_new_bench_block_the_step() -> None:
+    b = bench(GAP, SHIMS, tools=shim_bench("5 thou", "5 thou"))
+    b.type("reading 13 thou")
+    b.say("go_on")
+    assert "No shims fit" in resume(b, shim_bench("1 thou"))
+    b.say("done")
+    assert b.state.moment == Blocked()
+    assert b.of(ShimsChosen) == []

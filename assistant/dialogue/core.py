@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
+from textwrap import shorten
 
 from assistant.dialogue import measuring, opening, steps
 from assistant.dialogue.answering import answer_moment
@@ -84,7 +85,7 @@ def _hear(turn: Turn, event: Heard) -> None:
     best = recognition.hypotheses[0]
     meanings = turn.context.language.interpret(expected.spec, best.text)
     if recognition.engine == KEYBOARD and len(meanings) != 1:
-        turn.say("not_understood", tone="ask", text=best.text)
+        turn.say("not_understood", tone="ask", text=shorten(best.text, 80, placeholder=" ..."))
         return
     if len(meanings) != 1 or best.confidence < turn.context.policy.reject:
         turn.chime("again")

@@ -37,6 +37,8 @@ from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.margin import margin
 from assistant.quantities.repeated import outlier
 
+_MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
+
 
 def measurement(turn: Turn) -> MeasurementStep:
     """The open step, which is a measurement here."""
@@ -368,6 +370,10 @@ def release(turn: Turn, moment: Release, accepted: bool) -> None:
             released_by=moment.person,
         )
     )
+    if isinstance(step, MeasurementStep) and moment.disposition in _MEASURED_AGAIN:
+        turn.say("released", person=moment.person or "")
+        correct(turn, moment.index)  # the old value is not that of the part as it is now
+        return
     done = turn.state.released.get(step.id, ())
     turn.put(released={**turn.state.released, step.id: (*done, name)})
     turn.say("released", person=moment.person or "")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import selectors
+from io import TextIOWrapper
 from typing import TextIO
 
 from assistant.dialogue.expectation import Expectation
@@ -15,6 +16,9 @@ class KeyboardEar:
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
+        if isinstance(stream, TextIOWrapper):
+            # bytes that are no text must neither end the session nor reach the record
+            stream.reconfigure(errors="replace")
 
     def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
         """The next line; None when ``patience_s`` is over first.

@@ -283,3 +283,24 @@ def test_a_disposition_of_a_value_taken_back_is_not_counted_at_the_end() -> None
     said = b.say("go_on", "done")
     assert "0 dispositions" in said
     assert [f.open_dispositions for f in b.of(WorkFinished)] == [0]
+
+
+@pytest.mark.parametrize("disposition", ["disposition_rework", "disposition_replace"])
+def test_a_part_that_was_changed_is_measured_again_after_the_release(disposition: str) -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say(disposition)
+    b.type("worn", "inspector mike quebec")
+    b.say("accept")
+    assert b.state.moment == Measuring(0)
+    b.say("go_on")
+    assert b.of(ReadingConfirmed) == []
+    b.type("reading 3.5 thou")
+    b.say("go_on")
+    assert [str(c.indication) for c in b.of(ReadingConfirmed)] == ["3.5 thou"]
+
+
+def test_a_yard_long_line_is_not_read_back_in_full() -> None:
+    b = bench(FLOAT)
+    assert len(b.type("x" * 10_000)) < 200
+    assert len(b.type("gearbox " * 1_000)) < 200

@@ -169,6 +169,11 @@ def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
     if not sources:
         turn.say("nothing_to_correct")
         return
+    since = turn.state.history[turn.state.history.index(sources[0]) : -1]
+    if not set(since) <= set(step.inputs.values()):
+        # other work lies between, and would be taken back with the readings
+        steps.ask_back(turn, sources[0])
+        return
     turn.say("derived_remeasure")
     steps.rewind(turn, sources[0])
 

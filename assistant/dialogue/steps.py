@@ -228,9 +228,13 @@ def go_back(turn: Turn) -> None:
     if all(isinstance(s, ActionStep | CautionStep) for s in voided):
         rewind(turn, before)
         return
-    title = turn.context.procedure.step(before).title
-    turn.go(GoingBack(before, turn.state.moment))
-    turn.say("go_back_ask", tone="ask", title=title)
+    ask_back(turn, before)
+
+
+def ask_back(turn: Turn, to: str) -> None:
+    """Ask whether to go back to step ``to``, which takes back what was recorded since."""
+    turn.go(GoingBack(to, turn.state.moment))
+    turn.say("go_back_ask", tone="ask", title=turn.context.procedure.step(to).title)
 
 
 def rewind(turn: Turn, to: str) -> None:

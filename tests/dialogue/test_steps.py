@@ -253,3 +253,19 @@ def test_nothing_is_computed_with_the_value_of_a_skipped_step() -> None:
     b.say("skip", "skip_already_done")
     assert b.state.moment == Blocked()
     assert [v.step for v in b.of(ValueDerived)] == ["half"]
+
+
+def test_measuring_again_for_a_computed_value_asks_before_other_work_is_voided() -> None:
+    half = {"id": "half", "kind": "derived", "quantity": "half", "unit": "thou",
+            "formula": "f / 2", "inputs": {"f": "end_float"}, "lower": "1 thou"}  # fmt: skip
+    b = started(FLOAT, B, half, A)
+    b.type("reading 1.5 thou")
+    b.say("go_on", "done")
+    said = b.say("remeasure")
+    assert "takes back what was recorded since" in said
+    assert b.of(StepReopened) == []
+    b.say("wrong")
+    assert b.state.moment == OutOfLimit(0)
+    b.say("remeasure", "confirm")
+    assert b.state.step == "end_float"
+    assert b.state.derived == {}

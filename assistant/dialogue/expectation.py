@@ -199,7 +199,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
     ):  # fmt: skip
         own += ("go_back",) if len(state.history) > 1 or isinstance(moment, Review) else ()
         if not isinstance(step, CautionStep | InspectionStep | WaitStep) and not isinstance(
-            moment, Waiting | Acknowledge
+            moment, Waiting | Acknowledge | OutOfLimit
         ):
             own += ("skip",)
     return ListenSpec(

@@ -304,3 +304,10 @@ def test_a_yard_long_line_is_not_read_back_in_full() -> None:
     b = bench(FLOAT)
     assert len(b.type("x" * 10_000)) < 200
     assert len(b.type("gearbox " * 1_000)) < 200
+
+
+def test_an_out_of_limit_reading_is_not_skipped_away() -> None:
+    b = bench(FLOAT)
+    b.type("reading 4.1 thou")
+    b.say("skip")
+    assert b.state.moment == OutOfLimit(0)

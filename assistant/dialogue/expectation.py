@@ -108,7 +108,8 @@ def number_spec(procedure: Procedure, step: MeasurementStep) -> NumberSpec:
         high=high.to(unit).value if high is not None else (max(ends) * 10 if ends else None),
         signed=(low is not None and low.value < 0) or any(e < Fraction(0) for e in ends),
         blades=feeler,
-        bounds=feeler or gauge.kind == "plastic_gauge",
+        # With a ring "less than" would clash with "does not go", which means the opposite there.
+        bounds=gauge.kind in ("feeler", "plug_gauge", "plastic_gauge"),
     )
 
 

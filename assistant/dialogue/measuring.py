@@ -32,7 +32,14 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Digits, ListenSpec, Reading
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
+from assistant.quantities.intervals import (
+    Evidence,
+    gathered,
+    next_blade,
+    ring_does_not_go,
+    ring_goes,
+    stacked,
+)
 from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.margin import margin
 from assistant.quantities.repeated import outlier
@@ -92,6 +99,8 @@ def hear_reading(
 ) -> None:
     """A reading was heard: doubt it, or read it back with its verdict."""
     step = measurement(turn)
+    if turn.context.procedure.gauge(step.gauge).kind == "ring_gauge":
+        reading = Reading(_over_a_ring(reading.indication))
     why = doubt(turn.context, step, spec, recognition, reading)
     heard = recognition.hypotheses[0].text
     judged = _judge(turn, step, reading.indication)
@@ -111,6 +120,13 @@ def hear_reading(
         say_digit_question(turn)
     else:
         take(turn, moment.index, reading.indication, "readback", moment.evidence)
+
+
+def _over_a_ring(heard: Indication) -> Indication:
+    """A ring that goes shows a shaft of its size or less: the reverse of a blade or a plug."""
+    if heard.relation == "ge":
+        return ring_goes(heard.amount)
+    return ring_does_not_go(heard.amount) if heard.relation == "lt" else heard
 
 
 def say_digit_question(turn: Turn) -> None:

@@ -238,3 +238,20 @@ def test_a_turn_by_angle_is_named_at_every_fastener_of_the_last_pass() -> None:
     b = bench({**BOLTS, "angle": "60 deg"})
     said = [b.say("understood"), b.say("done")]
     assert all("then the turn of sixty degrees" in text for text in said)
+
+
+def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
+    ring = {"id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
+            "resolution": "0.01 mm", "members": ["20 mm", "20.02 mm"]}  # fmt: skip
+    shaft = {"id": "shaft", "kind": "measurement", "quantity": "shaft", "unit": "mm",
+             "gauge": "ring", "lower": "20 mm", "upper": "20.02 mm"}  # fmt: skip
+    from tests.dialogue.kit import GAUGES
+
+    b = Bench(procedure(shaft, LAST, gauges=[*GAUGES, ring]))
+    b.start()
+    said = b.type("20.02 goes")
+    assert "at most twenty point zero two millimeters" in said
+    said = b.type("20 does not go")
+    assert "In limits" in said
+    value = b.state.values["shaft"][""]
+    assert value.indication.bounds("mm") == (20, Fraction("20.02"))

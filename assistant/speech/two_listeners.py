@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from typing import Literal, Protocol
@@ -122,13 +123,24 @@ def candidates(first: Recognition, second: str, near: Callable[[str], Iterable[s
     if not first.hypotheses:
         return []
     texts = [h.text for h in first.hypotheses]
-    # A transcript that differs in more than its numbers is no phrase that could be weighed fairly.
     shapes = {_shape(t) for t in texts}
-    others = [t for t in (second, *near(texts[0])) if not has_number(t) or _shape(t) in shapes]
+    others = [t for t in near(texts[0]) if not has_number(t) or _shape(t) in shapes]
+    if not _unit_as_digits(texts[0], second):
+        others.insert(0, second)
     found: dict[str, str] = {}
     for text in (*texts, *filter(None, others)):
         found.setdefault(in_figures(text), text)
     return list(found.values())[:_MOST]
+
+
+def _unit_as_digits(best: str, second: str) -> bool:
+    """Whether ``second`` is ``best`` with the unit taken for further decimals.
+
+    Whisper models write "11.2 thou" as "11.23": the same digits and more of them, and no unit.
+    Any other transcript is weighed, so that a number that the first did not hear raises doubt.
+    """
+    said = re.match(r"(.*\d\.\d+) \D+$", in_figures(best))
+    return said is not None and re.match(re.escape(said[1]) + r"[\d.]+$", second) is not None
 
 
 def _shape(text: str) -> str:

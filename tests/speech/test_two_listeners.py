@@ -115,6 +115,18 @@ def test_candidates_hold_each_number_once_and_keep_the_shape() -> None:
     assert candidates(heard(), "reading 90 newton meters", lambda _: []) == []
 
 
+def test_the_transcript_is_weighed_unless_it_only_took_the_unit_for_decimals() -> None:
+    best = "reading eleven point two thou"
+    for same in ("reading 11.23", "reading 11.2.5"):
+        assert candidates(heard(best), same, lambda _: []) == [best]
+    for other in ("reading 12.23", "reading 11", "reading 11.2 inches", "reading 111.2"):
+        assert candidates(heard(best), other, lambda _: []) == [best, other]
+    assert candidates(heard("reading two"), "reading 0.5 thou", lambda _: []) == [
+        "reading two",
+        "reading 0.5 thou",
+    ]
+
+
 def test_sound_alikes_come_from_the_pronouncing_dictionary() -> None:
     """Pronunciations after the CMU dictionary, which the bundled recogniser ships."""
     sounds = {

@@ -76,6 +76,7 @@ def run(
         [], "--inspector", help="Who may accept hold points; may be given more than once."
     ),
     job: str = typer.Option("", "--job", help="The job: the machine's number, say."),
+    habit: str = typer.Option("", "--habit", help="Units you think in, inch or metric."),
     audio: Path | None = AUDIO,
     keyboard: bool = KEYBOARD,
     engine: str = ENGINE,
@@ -91,6 +92,10 @@ def run(
     kept = open_store(store)
     path = find_procedure(procedure)
     loaded, opened = opening(path, job or path.stem, people(builder, inspector), clock)
+    if habit not in ("", "inch", "metric"):
+        raise AskedError(f"'{habit}' is no unit habit; say inch or metric.")
+    if habit:
+        opened = opened.model_copy(update={"habit": habit})
     if bench is not None:
         opened = opened.model_copy(update={"bench": load_bench(bench)})
     context = context_for(loaded)

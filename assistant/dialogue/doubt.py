@@ -9,6 +9,7 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec, Meaning, Reading
 from assistant.procedure.models import MeasurementStep, Procedure
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.intervals import ring_does_not_go, ring_goes
 
 KEYBOARD = "keyboard"
 
@@ -20,6 +21,19 @@ def same_value(a: Indication, b: Indication) -> bool:
         return a.relation == b.relation and a.bounds(unit) == b.bounds(unit)
     except ValueError:  # of different dimension
         return False
+
+
+def as_gauged(procedure: Procedure, step: MeasurementStep, heard: Indication) -> Indication:
+    """What "goes" and "does not go" mean with the gauge of the step.
+
+    A blade or plug that goes shows its size or more; a ring that goes shows a shaft of its size
+    or less.
+    """
+    if procedure.gauge(step.gauge).kind != "ring_gauge":
+        return heard
+    if heard.relation == "ge":
+        return ring_goes(heard.amount)
+    return ring_does_not_go(heard.amount) if heard.relation == "lt" else heard
 
 
 def in_tool_unit(amount: Amount, unit: str) -> Amount:

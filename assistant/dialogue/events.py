@@ -45,6 +45,7 @@ class Opened(Event):
     people: tuple[Person, ...]
     language: str = "en-US"
     bench: Bench | None = None  # the tools on the bench, where an inventory is kept
+    habit: Literal["inch", "metric"] | None = None  # how the builder thinks
     clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once
 
 

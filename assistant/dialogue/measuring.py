@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from assistant.dialogue.doubt import doubt, in_tool_unit
+from assistant.dialogue.doubt import as_gauged, doubt, in_tool_unit
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
     DispositionRecorded,
@@ -32,17 +32,11 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Digits, ListenSpec, Reading
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.intervals import (
-    Evidence,
-    gathered,
-    next_blade,
-    ring_does_not_go,
-    ring_goes,
-    stacked,
-)
+from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
 from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.margin import margin
 from assistant.quantities.repeated import outlier
+from assistant.quantities.uncertainty import conformity_probability
 
 _MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
 
@@ -99,9 +93,8 @@ def hear_reading(
 ) -> None:
     """A reading was heard: doubt it, or read it back with its verdict."""
     step = measurement(turn)
-    if turn.context.procedure.gauge(step.gauge).kind == "ring_gauge":
-        reading = Reading(_over_a_ring(reading.indication))
     why = doubt(turn.context, step, spec, recognition, reading)
+    reading = Reading(as_gauged(turn.context.procedure, step, reading.indication))
     heard = recognition.hypotheses[0].text
     judged = _judge(turn, step, reading.indication)
     turn.record(
@@ -120,13 +113,6 @@ def hear_reading(
         say_digit_question(turn)
     else:
         take(turn, moment.index, reading.indication, "readback", moment.evidence)
-
-
-def _over_a_ring(heard: Indication) -> Indication:
-    """A ring that goes shows a shaft of its size or less: the reverse of a blade or a plug."""
-    if heard.relation == "ge":
-        return ring_goes(heard.amount)
-    return ring_does_not_go(heard.amount) if heard.relation == "lt" else heard
 
 
 def say_digit_question(turn: Turn) -> None:
@@ -191,7 +177,12 @@ def take(
         turn.go(Measuring(index))
         return
     whole = indication if indication.relation == "eq" else known.indication() or indication
-    judged = _judge(turn, step, whole)
+    # Of "goes" and "does not go" the evidence knows which ends are included, an indication not.
+    judged = (
+        _judge(turn, step, whole)
+        if whole.relation == "eq"
+        else Judgement(known.verdict(step.limits))
+    )
     if judged.verdict == "undecided" and whole.relation != "eq":
         turn.go(Measuring(index, seen))
         say_undecided(turn, index, seen)
@@ -211,13 +202,16 @@ def say_value(turn: Turn, name: str) -> None:
     """Read back the value of position ``name`` with its verdict."""
     step = measurement(turn)
     value = values_of(turn)[name]
+    unit = turn.context.procedure.gauge(step.gauge).unit
+    single = value.indication.relation == "eq"
     turn.say(
         f"readback_{value.judgement.verdict}",
+        habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
         tone="readback",
         position=name,
         value=_in_words(turn, value.indication),
         limits=say_limits(turn, step),
-        margin=_margin(turn, step, value.judgement),
+        margin=_margin(turn, step, value),
     )
 
 
@@ -253,19 +247,53 @@ def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
     if blades is None:
         return turn.words("try_another_way")
     if len(blades) == 1:
-        return turn.words("try_blade", blade=say(blades[0]))
+        key = "try_blade" if gauge.kind == "feeler" else "try_gauge"
+        return turn.words(key, blade=say(blades[0]))
     together = turn.words("and").join(say(b) for b in blades)
     return turn.words("try_blades", blades=together, size=say(stacked(blades)))
 
 
-def _margin(turn: Turn, step: MeasurementStep, judged: Judgement) -> str:
+def _margin(turn: Turn, step: MeasurementStep, value: Value) -> str:
     """How far in or out, beside what the gauge is good for; empty where that is not known."""
     gauge = turn.context.procedure.gauge(step.gauge)
+    judged, reading = value.judgement, value.indication.amount
     found = margin(judged, gauge.unit, uncertainty_of(turn, gauge))
     if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
         return ""
     say = turn.context.language.say_amount
-    return turn.words("margin", by=say(found.by), good_for=say(found.good_for))
+    told = turn.words("margin", by=say(found.by), good_for=say(found.good_for))
+    return f"{told} {_chance(turn, step, reading, found.good_for)}" if found.doubtful else told
+
+
+def _chance(turn: Turn, step: MeasurementStep, reading: Amount, expanded: Amount) -> str:
+    """The probability that the true value is in limits (JCGM 106:2012), in whole percent."""
+    unit = expanded.unit
+    standard = float(expanded.value) / 2  # stated with coverage factor two
+    chance = conformity_probability(reading, standard, step.limits, unit)
+    return turn.words("chance", percent=round(100 * chance))
+
+
+_HABITS = {
+    "inch": {"mm": "thou", "um": "thou"},
+    "metric": {"in": "mm", "thou": "mm", "tenth": "um"},
+}
+
+
+def _in_habit(turn: Turn, shown: Amount) -> str:
+    """A length once more in the unit that the builder thinks in, where the tool has another.
+
+    Never a torque: a second number there could be set by mistake.
+    """
+    unit = _HABITS.get(turn.state.habit or "", {}).get(shown.unit)
+    if unit is None:
+        return ""
+    thought = shown.to(unit)
+    step = abs(thought.resolution or Fraction(1, 10)) / 10
+    places = 0
+    while Fraction(1, 10**places) > step and places < 6:
+        places += 1
+    rounded = Amount(round(thought.value * 10**places) / Fraction(10**places), unit)
+    return turn.words("in_habit", value=turn.context.language.say_amount(rounded))
 
 
 def _query_outlier(turn: Turn, step: MeasurementStep) -> None:

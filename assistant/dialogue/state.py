@@ -237,6 +237,7 @@ class State:
     job: str = ""
     people: tuple[Person, ...] = ()
     bench: Bench | None = None
+    habit: Literal["inch", "metric"] | None = None
     variant: str | None = None
     parts: str | None = None
     step: str | None = None

@@ -9,7 +9,7 @@ from assistant.dialogue.tightening import plan
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, MeasurementStep, ShimStep, TighteningStep
 from assistant.quantities.amount import Amount
-from assistant.quantities.tools import BenchTool, Need, tool_findings
+from assistant.quantities.tools import BenchTool, Need, pick_tool, tool_findings
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
 from assistant.quantities.wrench import TighteningError
 
@@ -55,6 +55,7 @@ def uncertainty_of(turn: Turn, gauge: Gauge) -> Amount | None:
 def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
     tool = _on_bench(turn, tool_id)
     if tool is None:
+        _propose(turn, tool_id, need)
         return None
     findings = tool_findings(tool, need, datetime.fromisoformat(turn.at).date())
     stops = [f.sentence for f in findings if f.stops]
@@ -73,6 +74,19 @@ def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
         if not finding.stops:
             turn.say_text(finding.sentence)
     return " ".join(stops) or None
+
+
+def _propose(turn: Turn, tool_id: str, need: Need) -> None:
+    """The tool is not in the inventory: name one that would do, or say why none does."""
+    if turn.state.bench is None:
+        return
+    name = turn.context.procedure.gauge(tool_id).name
+    today = datetime.fromisoformat(turn.at).date()
+    found = pick_tool(turn.state.bench.tools, need, today)
+    if isinstance(found, str):
+        turn.say("tool_not_there", tone="caution", name=name, why=found)
+    else:
+        turn.say("tool_instead", tone="caution", name=name, other=found.name)
 
 
 def _on_bench(turn: Turn, tool_id: str) -> BenchTool | None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.doubt import in_tool_unit, same_value
+from assistant.dialogue.doubt import as_gauged, in_tool_unit, same_value
 from assistant.dialogue.expectation import listening, positions
 from assistant.dialogue.state import (
     Acknowledge,
@@ -164,13 +164,15 @@ def meant(context: Context, state: State, answers: Answers, index: int) -> list[
         StandInError: a phrase is not one reading.
     """
     assert state.step is not None
+    step = context.procedure.step(state.step)
+    assert isinstance(step, MeasurementStep)
     spec = listening(context, replace(state, moment=Measuring(index))).spec
     meanings: list[Indication] = []
     for text in _spoken(context, state, answers, index):
         found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
         if len(found) != 1:
             raise StandInError(f"'{text}' at step '{state.step}' is not one reading.")
-        meanings.append(found[0].indication)
+        meanings.append(as_gauged(context.procedure, step, found[0].indication))
     return meanings
 
 

@@ -83,7 +83,12 @@ class Bench:
         self.facts += [e.fact for e in self.effects if isinstance(e, Record)]
         return " ".join(e.text for e in self.effects if isinstance(e, Say))
 
-    def open(self, people: tuple[Person, ...] = PEOPLE, tools: ToolBench | None = None) -> str:
+    def open(
+        self,
+        people: tuple[Person, ...] = PEOPLE,
+        tools: ToolBench | None = None,
+        habit: str | None = None,
+    ) -> str:
         """Open the session."""
         return self.feed(
             Opened(
@@ -95,6 +100,7 @@ class Bench:
                 procedure=self.procedure.model_dump(mode="json"),
                 people=people,
                 bench=tools,
+                habit=habit,  # type: ignore[arg-type]
             )
         )
 

@@ -255,3 +255,49 @@ def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
     assert "In limits" in said
     value = b.state.values["shaft"][""]
     assert value.indication.bounds("mm") == (20, Fraction("20.02"))
+
+
+@pytest.mark.parametrize(
+    ("habit", "told"),
+    [("metric", "That is about zero point two zero three millimeters"), ("inch", ""),
+     (None, "")],
+)  # fmt: skip
+def test_a_length_is_told_once_more_in_the_builders_habit(habit: str | None, told: str) -> None:
+    b = Bench(procedure(GAP, LAST))
+    b.open(habit=habit)
+    b.type("charlie")
+    b.say("confirm")
+    said = b.type("reading 8 thou")  # 0.2032 mm
+    assert told in said
+    assert ("That is about" in said) == bool(told)
+
+
+def test_the_chance_is_told_where_the_gauge_could_err_across_the_limit() -> None:
+    b = bench(GAP)
+    # u = 0.1 thou, 0.1 thou inside the limit: one standard deviation, 84 % (normal table)
+    assert "The chance that it is in limits is 84 percent" in b.type("reading 5.1 thou")
+    b.say("correction")
+    assert "chance" not in b.type("reading 8 thou")
+
+
+def test_a_tool_missing_from_the_bench_is_replaced_by_one_that_would_do() -> None:
+    other = tools("2027-12-31").tools[0].model_copy(update={"id": "blue", "name": "blue wrench"})
+    b = bench(BOLTS, tools=ToolBench(tools=(other,)))
+    assert "small torque wrench called for is not on the bench. blue wrench would do" in " ".join(
+        b.state.last_said
+    )
+    b = bench(BOLTS, tools=dial())
+    assert "called for is not on the bench" in " ".join(b.state.last_said)
+
+
+def test_a_shaft_that_just_goes_may_still_have_the_rings_very_size() -> None:
+    from tests.dialogue.kit import GAUGES
+
+    ring = {"id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
+            "resolution": "0.01 mm", "members": ["20 mm", "20.02 mm"]}  # fmt: skip
+    shaft = {"id": "shaft", "kind": "measurement", "quantity": "shaft", "unit": "mm",
+             "gauge": "ring", "lower": "20 mm", "upper": "20.02 mm"}  # fmt: skip
+    b = Bench(procedure(shaft, LAST, gauges=[*GAUGES, ring]))
+    b.start()
+    # at most 20: it could be exactly 20, which is in; nothing is decided
+    assert "does not decide it yet" in b.type("20 goes")

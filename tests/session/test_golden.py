@@ -24,6 +24,7 @@ SCRIPTS = {
     "kb2_output_bearing": GOLDEN / "kb2_output_bearing.yaml",
     "kb2_coupling_guard": GOLDEN / "kb2_coupling_guard.yaml",
     "kb2_intermediate_shaft": GOLDEN / "kb2_intermediate_shaft.yaml",
+    "kb2_gauge_practice": GOLDEN / "kb2_gauge_practice.yaml",
 }
 
 

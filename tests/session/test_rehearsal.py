@@ -12,7 +12,13 @@ from tests.session.kit import demo_context
 
 @pytest.mark.parametrize(
     "name",
-    ["kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard", "kb2_intermediate_shaft"],
+    [
+        "kb2_input_shaft",
+        "kb2_output_bearing",
+        "kb2_coupling_guard",
+        "kb2_intermediate_shaft",
+        "kb2_gauge_practice",
+    ],
 )
 def test_every_shipped_procedure_can_be_spoken_through(name: str) -> None:
     context = demo_context(name)

@@ -10,6 +10,6 @@ scripts/make_venv.sh .venv '.[test,whisper,postgresql,board]'
 .venv/bin/ruff format --check .
 .venv/bin/ruff check .
 .venv/bin/mypy
-.venv/bin/pytest --cov=assistant --cov-report=term:skip-covered "$@"
+.venv/bin/pytest -n auto --dist loadfile --cov=assistant --cov-report=term:skip-covered "$@"
 .venv/bin/coverage report --fail-under=95 \
   --include='assistant/dialogue/*,assistant/language/*,assistant/procedure/*,assistant/quantities/*'

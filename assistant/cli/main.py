@@ -7,12 +7,12 @@ import typer
 from assistant import __version__
 from assistant.cli import (
     bench_commands,
+    hearing_bench,
     procedure_commands,
     record_commands,
     rehearse_command,
     work_commands,
 )
-from assistant.evaluation.command import hearing
 from assistant.models.command import app as models
 
 app = typer.Typer(
@@ -46,7 +46,7 @@ procedure_commands.add_to(app)
 rehearse_command.add_to(app)
 record_commands.add_to(app)
 bench_commands.add_to(app)
-app.command("hearing")(hearing)
+hearing_bench.add_to(app)
 app.add_typer(models, name="models")
 
 

@@ -1,0 +1,31 @@
+"""The door to the hearing bench, which needs libraries that the main job does without."""
+
+from __future__ import annotations
+
+import typer
+
+from assistant.cli.failing import fail
+
+app = typer.Typer()
+
+
+@app.command(
+    "hearing",
+    context_settings={"allow_extra_args": True, "ignore_unknown_options": True},
+    add_help_option=False,
+)
+def hearing(context: typer.Context) -> None:
+    """Measure how well numbers and commands are heard, and print tables."""
+    try:
+        from assistant.evaluation.command import app as bench
+    except ModuleNotFoundError as missing:
+        fail(
+            f"The hearing bench needs {missing.name}; "
+            "install it with: pip install 'assembly-assistant[bench]'."
+        )
+    bench(args=context.args, prog_name="assembly-assistant hearing")
+
+
+def add_to(parent: typer.Typer) -> None:
+    """Add this command to the console command."""
+    parent.registered_commands += app.registered_commands

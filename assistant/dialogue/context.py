@@ -45,12 +45,14 @@ class Tongue(Protocol):
 class Policy:
     """When the core trusts its ears. Thresholds come from the evaluation bench.
 
-    Below ``reject`` an utterance does nothing but a chime; a reading below ``sure`` must be
+    Below ``reject`` an utterance does nothing but a chime; nor does, below ``advance``, a command
+    that moves the work on; a reading below ``sure`` must be
     confirmed digit by digit. ``ask_confusable`` asks when a value has a near-sounding twin;
     ``second_settles`` leaves that question out where a second listener heard the same value.
     """
 
     reject: float = 0.5
+    advance: float = 0.7
     sure: float = 0.8
     ask_confusable: bool = True
     second_settles: bool = False

@@ -44,6 +44,9 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Meaning, Reading
 
 _WITH_TOOL = (Measuring, DigitCheck, TorqueAcknowledge, Tightening)  # the tool is yet to be used
+MOVES_ON = ("go_on", "done", "understood", "accept")
+"""Commands that move the work on: other talk taken for one of them would do the most harm."""
+
 Outcome = tuple[State, tuple[Effect, ...]]
 
 
@@ -91,6 +94,10 @@ def _hear(turn: Turn, event: Heard) -> None:
         turn.chime("again")
         return
     meaning = meanings[0]
+    moves_on = isinstance(meaning, Command) and meaning.id in MOVES_ON
+    if moves_on and best.confidence < turn.context.policy.advance:
+        turn.chime("again")
+        return
     if not isinstance(meaning, Reading) and not _second_agrees(
         turn, expected, recognition, meaning
     ):

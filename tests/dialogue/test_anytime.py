@@ -126,3 +126,13 @@ def test_failing_equipment_is_told_aloud() -> None:
     )
     assert said == "Microphone gone."
     assert b.state.broken == {"microphone"}
+
+
+def test_a_command_that_moves_the_work_on_must_be_heard_more_surely() -> None:
+    b = started()
+    b.hear(b.context.language.phrase_for("done"), confidence=0.6)
+    assert b.effects == (Chime("again"),)
+    assert b.state.step == "wipe"
+    assert b.hear(b.context.language.phrase_for("where_am_i"), confidence=0.6)
+    b.hear(b.context.language.phrase_for("done"), confidence=0.75)
+    assert b.state.step == "fit"

@@ -254,7 +254,7 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
         "seal",
         "sound alike",
     ),
-    ("like a command", on("gap", positions=["top", "replays"]), "gap", "like the command"),
+    ("like a command", on("gap", positions=["top", "corrections"]), "gap", "like the command"),
     ("no dictionary word", on("gap", positions=["top", "kettlebeck"]), "gap", "dictionary"),
     (
         "meanwhile behind a caution",

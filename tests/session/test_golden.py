@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.cli.bench_file import load_bench
 from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.effects import Say
@@ -25,6 +26,14 @@ SCRIPTS = {
     "kb2_coupling_guard": GOLDEN / "kb2_coupling_guard.yaml",
     "kb2_intermediate_shaft": GOLDEN / "kb2_intermediate_shaft.yaml",
     "kb2_gauge_practice": GOLDEN / "kb2_gauge_practice.yaml",
+}
+
+# A bench with an inventory, and a builder who thinks in inches at a metric machine.
+AT_THE_BENCH: dict[str, dict[str, object]] = {
+    "kb2_intermediate_shaft": {
+        "bench": load_bench(FIXTURES.parent / "docs" / "examples" / "kettlebeck_bench.yaml"),
+        "habit": "inch",
+    }
 }
 
 
@@ -48,7 +57,8 @@ def perform(name: str) -> tuple[DemoScript, Session, list[str], list[AnyFact], s
     edges = Transcript()
     session = new_session(MemoryJournal(), edges, demo_context(name))
     who = people(script.builder, script.inspectors)
-    session.open(opened(session).model_copy(update={"people": who, "job": script.job}))
+    changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
+    session.open(opened(session).model_copy(update=changes))
     ended = session.run(StandInEar(session, script.answers()))
     return script, session, edges.lines, edges.facts, ended
 

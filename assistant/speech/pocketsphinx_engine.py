@@ -16,10 +16,12 @@ from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
 from assistant.speech.lexicon import Pronunciations, load_lexicon
 from assistant.speech.rejection import (
+    MOST_ELSEWHERE,
     NATS_PER_UNIT,
     Evidence,
     Span,
     confidence,
+    loud_elsewhere,
     word_confidence,
 )
 from assistant.speech.types import Utterance
@@ -92,6 +94,8 @@ class PocketSphinxEngine:
         spans = self._decode(self._active, raw)
         words = [span for span in spans if not span.filler]
         if self._decoder.hyp() is None or not words:
+            return Recognition((), self.name)
+        if loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
             return Recognition((), self.name)
         evidence = Evidence.of(spans, phones)
         overall = confidence(evidence)

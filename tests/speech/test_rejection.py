@@ -8,6 +8,7 @@ import pytest
 from assistant.audio.synthesis import say
 from assistant.audio.synthesis.noises import NOISES, as_samples
 from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.rejection import Span, loud_elsewhere
 from assistant.speech.types import Samples
 from tests.speech.recordings import grammar_words, recording, sound, whole
 
@@ -47,3 +48,11 @@ def test_a_reader_is_rejected(engine: PocketSphinxEngine) -> None:
 def test_commands_pass(engine: PocketSphinxEngine, speaker: str) -> None:
     commands = ("step done", "stop work", "that is wrong", "caution understood")
     assert [c for c in commands if not passes(engine, say(c, speaker))] == []
+
+
+def test_loud_sound_outside_the_words_is_counted_against_them() -> None:
+    loud = np.full(16_000, 3000, np.int16)
+    quiet = np.full(16_000, 300, np.int16)  # 20 dB under
+    words = [Span("done", 0, 99, 0.0)]
+    assert loud_elsewhere(np.concatenate((loud, loud, loud)), words) == 2.0
+    assert loud_elsewhere(np.concatenate((loud, quiet, quiet)), words) == 0.0

@@ -8,6 +8,7 @@ from assistant.dialogue.deriving import single_value
 from assistant.dialogue.facts import ShimsChosen
 from assistant.dialogue.measuring import say_limits
 from assistant.dialogue.state import Blocked, Doing
+from assistant.dialogue.tooling import on_bench
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import ShimStep
 from assistant.quantities.amount import Amount
@@ -65,10 +66,8 @@ def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | str:
 
 
 def _stock(turn: Turn, step: ShimStep) -> list[ShimStock]:
-    bench = turn.state.bench
-    if bench is not None:
-        for tool in bench.tools:
-            if tool.id == step.stock:
-                return list(tool.stock())
+    tool = on_bench(turn, step.stock)
+    if tool is not None:
+        return list(tool.stock())
     counts: Counter[Amount] = Counter(turn.context.procedure.gauge(step.stock).members)
     return [ShimStock(size, count) for size, count in counts.items()]

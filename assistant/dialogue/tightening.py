@@ -11,10 +11,9 @@ from assistant.dialogue.facts import (
 from assistant.dialogue.state import Review, Tightening, TorqueAcknowledge
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, TighteningStep
+from assistant.procedure.wrench_plan import adapter_of, passes_on
 from assistant.quantities.amount import Amount
-from assistant.quantities.passes import PassTarget, pass_plan
 from assistant.quantities.patterns import pattern_order
-from assistant.quantities.wrench import Adapter, adapter
 
 
 def tightening(turn: Turn) -> TighteningStep:
@@ -22,34 +21,6 @@ def tightening(turn: Turn) -> TighteningStep:
     step = turn.step
     assert isinstance(step, TighteningStep)
     return step
-
-
-def plan(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
-    """The passes of a step with the wrench ``tool``: what to set, in which order.
-
-    Raises:
-        TighteningError: the wrench cannot give a torque of the step; one sentence.
-    """
-    return pass_plan(
-        step.target,
-        step.passes,
-        step.pattern,
-        len(step.fasteners),
-        tool.resolution.to(tool.unit),
-        tolerance=step.tolerance,
-        prevailing=step.prevailing,
-        adapter=fitted_adapter(step),
-        lower=tool.lower,
-        upper=tool.upper,
-    )
-
-
-def fitted_adapter(step: TighteningStep) -> Adapter | None:
-    """The correction of the step's crowfoot or extension, if one is fitted."""
-    fitted = step.adapter
-    if fitted is None:
-        return None
-    return adapter(fitted.length, fitted.extension, fitted.angle)
 
 
 def wrench(turn: Turn) -> Gauge:
@@ -64,7 +35,7 @@ def order(step: TighteningStep) -> tuple[str, ...]:
 
 def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
     """What to set on the wrench for a pass: in the wrench's unit, on a graduation."""
-    setting = plan(step, tool)[pass_index].setting.setting
+    setting = passes_on(step, tool)[pass_index].setting.setting
     return Amount(setting.value, setting.unit)
 
 
@@ -72,7 +43,7 @@ def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | 
     """The torque at the fastener without drag, where that is not what is set; else None."""
     if step.adapter is None and step.prevailing is None:
         return None
-    return Amount(step.target.value * plan(step, tool)[pass_index].share, step.target.unit)
+    return Amount(step.target.value * passes_on(step, tool)[pass_index].share, step.target.unit)
 
 
 def announce(turn: Turn, pass_index: int) -> None:
@@ -128,7 +99,7 @@ def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     words: list[str] = []
     say = turn.context.language.say_amount
     real = at_fastener(step, wrench(turn), pass_index)
-    fitted = fitted_adapter(step)
+    fitted = adapter_of(step)
     if fitted is not None and step.adapter is not None and real is not None:
         words.append(
             turn.words(

@@ -5,13 +5,12 @@ from __future__ import annotations
 from datetime import datetime
 
 from assistant.dialogue.facts import ToolChecked
-from assistant.dialogue.tightening import plan
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, MeasurementStep, ShimStep, TighteningStep
+from assistant.procedure.wrench_plan import plan_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.tools import BenchTool, Need, pick_tool, tool_findings
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
-from assistant.quantities.wrench import TighteningError
 
 
 def obstacle(turn: Turn) -> str | None:
@@ -21,10 +20,9 @@ def obstacle(turn: Turn) -> str | None:
     """
     step = turn.step
     if isinstance(step, TighteningStep):
-        try:
-            passes = plan(step, turn.context.procedure.gauge(step.tool))
-        except TighteningError as fault:
-            return str(fault)
+        passes = plan_on(step, turn.context.procedure.gauge(step.tool))
+        if isinstance(passes, str):
+            return passes
         # what the wrench has to give, with adapter and drag in it, from the first pass on
         width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
         low, high = passes[0].setting.setting, passes[-1].setting.setting
@@ -43,7 +41,7 @@ def uncertainty_of(turn: Turn, gauge: Gauge) -> Amount | None:
     The bench's own tool comes before the procedure's: its certificate, or else a budget of its
     maximum permissible error and its resolution (GUM 4.3.7, both rectangular).
     """
-    tool = _on_bench(turn, gauge.id)
+    tool = on_bench(turn, gauge.id)
     if tool is not None and tool.uncertainty is not None:
         return tool.uncertainty
     if tool is not None and tool.error is not None:
@@ -53,7 +51,7 @@ def uncertainty_of(turn: Turn, gauge: Gauge) -> Amount | None:
 
 
 def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
-    tool = _on_bench(turn, tool_id)
+    tool = on_bench(turn, tool_id)
     if tool is None:
         _propose(turn, tool_id, need)
         return None
@@ -89,7 +87,8 @@ def _propose(turn: Turn, tool_id: str, need: Need) -> None:
         turn.say("tool_instead", tone="caution", name=name, other=found.name)
 
 
-def _on_bench(turn: Turn, tool_id: str) -> BenchTool | None:
+def on_bench(turn: Turn, tool_id: str) -> BenchTool | None:
+    """The tool of the bench inventory with this id; None without one or without an inventory."""
     if turn.state.bench is None:
         return None
     return next((t for t in turn.state.bench.tools if t.id == tool_id), None)

@@ -28,17 +28,27 @@ def plan_of(procedure: Procedure, step: TighteningStep) -> tuple[PassTarget, ...
 def plan_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...] | str:
     """The passes of ``step`` with the wrench ``tool``; one sentence when there can be none."""
     try:
-        return pass_plan(
-            step.target,
-            step.passes,
-            step.pattern,
-            len(step.fasteners),
-            tool.resolution,
-            tolerance=step.tolerance,
-            prevailing=step.prevailing,
-            adapter=adapter_of(step),
-            lower=tool.lower,
-            upper=tool.upper,
-        )
+        return passes_on(step, tool)
     except (TighteningError, UnitError) as fault:
         return str(fault)
+
+
+def passes_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
+    """The passes of ``step`` with the wrench ``tool``: what to set, in its unit, in which order.
+
+    Raises:
+        TighteningError: the wrench cannot give a torque of the step; one sentence.
+        UnitError: the step or the wrench is written in units that are no torque.
+    """
+    return pass_plan(
+        step.target,
+        step.passes,
+        step.pattern,
+        len(step.fasteners),
+        tool.resolution.to(tool.unit),
+        tolerance=step.tolerance,
+        prevailing=step.prevailing,
+        adapter=adapter_of(step),
+        lower=tool.lower,
+        upper=tool.upper,
+    )

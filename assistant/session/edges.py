@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any, Literal, Protocol
+from typing import Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,6 +72,3 @@ class Clips(Protocol):
 
     def keep(self, samples: NDArray[np.int16]) -> str:
         """Store samples durably; returns the clip's id."""
-
-
-Json = dict[str, Any]

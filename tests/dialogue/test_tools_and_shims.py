@@ -301,3 +301,21 @@ def test_a_shaft_that_just_goes_may_still_have_the_rings_very_size() -> None:
     b.start()
     # at most 20: it could be exactly 20, which is in; nothing is decided
     assert "does not decide it yet" in b.type("20 goes")
+
+
+def test_printed_and_spoken_settings_are_in_the_wrenchs_unit_however_its_marks_are_written() -> (
+    None
+):
+    from assistant.procedure.describe import describe
+    from tests.dialogue.kit import GAUGES
+
+    inches = {"id": "odd", "kind": "torque_wrench", "name": "odd wrench", "unit": "lbf*ft",
+              "resolution": "6 lbf*in"}  # fmt: skip
+    p = procedure(
+        {**BOLTS, "tool": "odd", "prevailing": "1 lbf*ft"}, LAST, gauges=[*GAUGES, inches]
+    )
+    b = Bench(p)
+    b.start()
+    (announced,) = b.of(TorqueAnnounced)
+    assert str(announced.torque) == "11 lbf*ft"
+    assert "11 lbf*ft" in describe(p)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from assistant.dialogue import measuring, tightening
 from assistant.dialogue.effects import AdjustVoice
 from assistant.dialogue.expectation import ANYTIME, listening
@@ -22,12 +24,14 @@ from assistant.dialogue.turn import Turn
 from assistant.procedure.models import CautionStep, LimitedStep, TighteningStep
 from assistant.quantities.wrench import TighteningError
 
-_VOICE = {
+_VOICE: dict[str, tuple[Literal["rate", "volume"], int]] = {
     "slower": ("rate", -1),
     "faster": ("rate", 1),
     "louder": ("volume", 1),
     "quieter": ("volume", -1),
 }
+# How far the voice can be moved from its own rate and volume and still be followed.
+_FURTHEST = {"rate": range(-3, 5), "volume": range(-4, 3)}
 
 
 def answer(turn: Turn, command: str) -> bool:
@@ -38,9 +42,7 @@ def answer(turn: Turn, command: str) -> bool:
             for text in turn.state.last_said:
                 turn.say_text(text)
         case "slower" | "faster" | "louder" | "quieter":
-            what, steps = _VOICE[command]
-            turn.effects.append(AdjustVoice("rate" if what == "rate" else "volume", steps))
-            turn.say("voice_" + command)
+            _adjust(turn, command)
         case "where_am_i":
             where_am_i(turn)
         case "what_is_left":
@@ -69,6 +71,25 @@ def answer(turn: Turn, command: str) -> bool:
         case _:
             return False
     return True
+
+
+def _adjust(turn: Turn, command: str) -> None:
+    """Move the voice a step, and keep how far it is moved, so that a resumed job sounds so too."""
+    what, step = _VOICE[command]
+    moved = (turn.state.rate_steps if what == "rate" else turn.state.volume_steps) + step
+    if moved not in _FURTHEST[what]:
+        turn.say("voice_furthest")
+        return
+    turn.put(**{f"{what}_steps": moved})
+    turn.effects.append(AdjustVoice(what, step))
+    turn.say("voice_" + command)
+
+
+def set_voice_again(turn: Turn) -> None:
+    """Have a voice that begins at its own rate and volume set as it was when work was left."""
+    for what, steps in (("rate", turn.state.rate_steps), ("volume", turn.state.volume_steps)):
+        if steps:
+            turn.effects.append(AdjustVoice("rate" if what == "rate" else "volume", steps))
 
 
 def where_am_i(turn: Turn) -> None:

@@ -8,7 +8,7 @@ from textwrap import shorten
 
 from assistant.dialogue import measuring, opening, steps
 from assistant.dialogue.answering import answer_moment
-from assistant.dialogue.anytime import answer, where_am_i
+from assistant.dialogue.anytime import answer, set_voice_again, where_am_i
 from assistant.dialogue.context import Context
 from assistant.dialogue.doubt import KEYBOARD
 from assistant.dialogue.effects import Effect, EndSession, StartTimer
@@ -136,6 +136,7 @@ def _keep_speech(turn: Turn, recognition: Recognition, clip: str | None) -> None
 
 def _resume(turn: Turn, event: Resumed) -> None:
     turn.put(stopped=False, listening=True, broken=frozenset())
+    set_voice_again(turn)
     if isinstance(turn.state.moment, Ended):
         turn.say("already_finished")
         turn.effects.append(EndSession("finished"))

@@ -252,6 +252,8 @@ class State:
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     last_said: tuple[str, ...] = ()
+    rate_steps: int = 0  # of the voice, from its own: up is faster
+    volume_steps: int = 0  # up is louder
 
     @property
     def dispositions(self) -> int:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from assistant.dialogue.core import replay
 from assistant.dialogue.effects import AdjustVoice, Chime, EndSession
 from assistant.dialogue.events import EquipmentChanged, Heard, Resumed
 from assistant.dialogue.expectation import ANYTIME, listening
@@ -29,7 +32,7 @@ def test_an_answer_beside_the_work_changes_nothing(command: str) -> None:
     b = started()
     before = b.state
     assert b.say(command)
-    assert b.state == before
+    assert replace(b.state, rate_steps=0, volume_steps=0) == before
     assert b.facts == started().facts
 
 
@@ -45,6 +48,30 @@ def test_louder_and_slower_reach_the_voice() -> None:
     assert AdjustVoice("volume", 1) in b.effects
     b.say("slower")
     assert AdjustVoice("rate", -1) in b.effects
+
+
+def test_a_voice_that_was_set_is_set_again_on_resuming() -> None:
+    b = started()
+    b.say("slower", "slower", "louder")
+    b.feed(Resumed(at=b.at()))
+    adjusted = [e for e in b.effects if isinstance(e, AdjustVoice)]
+    assert adjusted == [AdjustVoice("rate", -2), AdjustVoice("volume", 1)]
+    assert replay(b.context, b.events) == b.state
+
+
+@pytest.mark.parametrize("command", ["slower", "faster", "louder", "quieter"])
+def test_the_voice_is_moved_only_as_far_as_it_can_be_followed(command: str) -> None:
+    b = started()
+    for _ in range(9):
+        said = b.say(command)
+    assert said == "That is as far as the voice goes."
+    assert not [e for e in b.effects if isinstance(e, AdjustVoice)]
+    back = {"slower": "faster", "faster": "slower", "louder": "quieter", "quieter": "louder"}
+    b.say(back[command])  # one step back is one step, however often it was asked for more
+    assert [abs(e.steps) for e in b.effects if isinstance(e, AdjustVoice)] == [1]
+    b.feed(Resumed(at=b.at()))
+    (again,) = [e for e in b.effects if isinstance(e, AdjustVoice)]
+    assert abs(again.steps) in (1, 2, 3)
 
 
 def test_cautions_are_read_again() -> None:

@@ -1,4 +1,10 @@
-"""Two short chimes that a builder can tell apart without looking: heard, and say again."""
+"""Two short chimes that a builder can tell apart without looking: heard, and say again.
+
+They differ in three ways at once, so that one is enough: two notes against three, rising against
+falling, short against long. All their sound lies below 2 kHz, where hearing lost to age or noise
+is lost last (ISO 7029 gives the loss by frequency; ISO 7731 asks for energy below 1.5 kHz in
+signals for people with hearing loss or protectors; both from memory).
+"""
 
 from __future__ import annotations
 
@@ -6,39 +12,47 @@ from typing import Literal
 
 import numpy as np
 
-from assistant.audio.devices import play
+from assistant.audio.loudspeaker import Loudspeaker
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
-_LOW_HZ, _HIGH_HZ = 660.0, 990.0  # a fifth apart, where small loudspeakers are loud
-_NOTE_S = 0.09
-_PEAK = 0.4
+_LOW_HZ, _HIGH_HZ = 440.0, 660.0  # a fifth apart
+_PARTIALS = (1.0, 0.5, 0.35)  # a machine's hum that hides one of them leaves the others
+_NOTE_S, _LONG_S, _GAP_S = 0.1, 0.18, 0.05
+_PEAK = 0.8
 
 
-def play_chime(which: Literal["heard", "again"]) -> bool:
-    """Play a chime; False when there is nothing to play it on, which is no reason to stop work."""
+def play_chime(which: Literal["heard", "again"], volume: float = 0.5) -> bool:
+    """Play a chime; False when there is nothing to play it on, which is no reason to stop work.
+
+    ``volume`` is 0 to 1 of full scale.
+    """
+    samples = heard() if which == "heard" else say_again()
     try:
-        play(heard() if which == "heard" else say_again())
+        Loudspeaker().play(np.round(samples * volume).astype(np.int16), SAMPLE_RATE)
     except SpeechError:
         return False
     return True
 
 
 def heard() -> Samples:
-    """Two notes rising, 0.18 s: understood."""
-    return np.concatenate((_note(_LOW_HZ), _note(_HIGH_HZ)))
+    """Two notes rising, 0.2 s: understood."""
+    return np.concatenate((_note(_LOW_HZ, _NOTE_S), _note(_HIGH_HZ, _NOTE_S)))
 
 
 def say_again() -> Samples:
-    """Two notes falling, then the low one again, 0.27 s: not understood."""
-    return np.concatenate((_note(_HIGH_HZ), _note(_LOW_HZ), _note(_LOW_HZ)))
+    """High, low, and low held, parted by gaps, 0.48 s: not understood."""
+    gap = np.zeros(int(_GAP_S * SAMPLE_RATE), np.int16)
+    notes = (_note(_HIGH_HZ, _NOTE_S), _note(_LOW_HZ, _NOTE_S), _note(_LOW_HZ, _LONG_S))
+    return np.concatenate((notes[0], gap, notes[1], gap, notes[2]))
 
 
-def _note(hertz: float) -> Samples:
-    """One note that starts and ends in silence, so that it does not click."""
-    t = np.arange(int(_NOTE_S * SAMPLE_RATE)) / SAMPLE_RATE
-    swell = np.sin(np.pi * t / _NOTE_S)
-    samples: Samples = np.round(32767 * _PEAK * swell * np.sin(2 * np.pi * hertz * t)).astype(
-        np.int16
+def _note(hertz: float, seconds: float) -> Samples:
+    """One note with its partials that starts and ends in silence, so that it does not click."""
+    t = np.arange(int(seconds * SAMPLE_RATE)) / SAMPLE_RATE
+    swell = np.sin(np.pi * t / seconds)
+    wave = sum(
+        part * np.sin(2 * np.pi * number * hertz * t) for number, part in enumerate(_PARTIALS, 1)
     )
+    samples: Samples = np.round(32767 * _PEAK * swell * wave / sum(_PARTIALS)).astype(np.int16)
     return samples

@@ -2,65 +2,128 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from shutil import which
 from typing import Literal
 
 from assistant.audio.chime import play_chime
+from assistant.audio.devices import portaudio
 from assistant.audio.gate import HalfDuplexGate
+from assistant.audio.loudspeaker import Loudspeaker
 from assistant.dialogue.effects import Say
+from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
+from assistant.speech.espeak import EspeakSynthesiser
+from assistant.speech.piper import PiperSynthesiser
+from assistant.speech.played_voice import PlayedVoice, Synthesiser
+from assistant.speech.spoken_cache import SpokenCache
 from assistant.speech.types import Voice
-from assistant.speech.voices import EspeakVoice, FileVoice, Pyttsx3Voice, SilentVoice
+from assistant.speech.voices import (
+    DEFAULT_LANGUAGE,
+    DEFAULT_RATE,
+    EspeakVoice,
+    FileVoice,
+    Pyttsx3Voice,
+    SilentVoice,
+)
 
 _RATE_STEP = 20  # words per minute
-_VOLUME_STEP = 0.15
+_VOLUME = 0.5  # half of full scale, so that two steps louder are left
+_VOLUME_STEP_DB = 3.0
 
 
 class SpeakingMouth:
     """Speaks effects through a voice, deaf to itself meanwhile."""
 
-    def __init__(self, voice: Voice, rate: int = 150, volume: float = 0.9) -> None:
+    def __init__(self, voice: Voice, rate: int = DEFAULT_RATE, volume: float = _VOLUME) -> None:
         self.gate = HalfDuplexGate()
-        self._voice = voice
+        self.voice = voice
         self._rate = rate
         self._volume = volume
+        self._steps = {"rate": 0, "volume": 0}
         self._aloud = not isinstance(voice, SilentVoice | FileVoice)
+        self._failing = False
 
     def say(self, said: Say) -> None:
-        """Speak; returns when it has been said."""
+        """Speak; returns when it has been said. A voice that fails is told of once, on the screen.
+
+        The work does not stop for it: every line is on the screen, and nothing counts before the
+        builder answers.
+        """
         with self.gate.closed():
-            self._voice.speak(said.text)
+            try:
+                self.voice.speak(said.text, said.tone)
+            except SpeechError as fault:
+                if not self._failing:
+                    print(f"{fault} Until then, read the screen.", file=sys.stderr)
+                self._failing = True
+            else:
+                self._failing = False
 
     def chime(self, which: Literal["heard", "again"]) -> None:
         """Play a short sound, where the voice is a real one."""
         if self._aloud:
             with self.gate.closed():
-                play_chime(which)
+                play_chime(which, self._loudness())
 
     def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
-        """Change rate or volume within what stays intelligible."""
+        """Move rate or volume by ``steps``; the dialogue keeps them within what can be followed."""
+        self._steps[what] += steps
         if what == "rate":
-            self._rate = min(240, max(90, self._rate + steps * _RATE_STEP))
-            self._voice.set_rate(self._rate)
+            self.voice.set_rate(max(1, self._rate + self._steps["rate"] * _RATE_STEP))
         else:
-            self._volume = min(1.0, max(0.1, self._volume + steps * _VOLUME_STEP))
-            self._voice.set_volume(self._volume)
+            self.voice.set_volume(self._loudness())
+
+    def _loudness(self) -> float:
+        steps = self._steps["volume"]
+        return float(min(1.0, self._volume * 10 ** (steps * _VOLUME_STEP_DB / 20)))
 
 
-def open_voice(asked: str) -> Voice:
-    """The voice asked for: ``auto``, ``pyttsx3``, ``silent``, or a folder to write WAV files to.
+def open_voice(asked: str, language: str = DEFAULT_LANGUAGE) -> Voice:
+    """The voice asked for: auto, pyttsx3, piper, silent, or a folder to write WAV files to.
+
+    One that cannot be had is told of in one sentence, and the next best is taken.
 
     Raises:
         SpeechError: the folder cannot be written to.
     """
     if asked == "silent":
         return SilentVoice()
-    if asked not in ("auto", "pyttsx3"):
-        return FileVoice(Path(asked))
+    if asked not in ("auto", "pyttsx3", "piper"):
+        return FileVoice(Path(asked), language)
+    if asked == "piper":
+        try:
+            return _played(_neural(language))
+        except SpeechError as fault:
+            print(f"{fault} Going on with the usual voice.")
     try:
         # espeak-ng itself first: the library over it has been seen to drop a sentence
-        return Pyttsx3Voice() if asked == "pyttsx3" or not which("espeak-ng") else EspeakVoice()
+        if asked == "pyttsx3" or not which("espeak-ng"):
+            return Pyttsx3Voice(language)
+        return _espeak(language)
     except SpeechError as fault:
         print(f"{fault} Going on without a voice; everything is on the screen.")
         return SilentVoice()
+
+
+def _espeak(language: str) -> Voice:
+    try:
+        portaudio()
+    except SpeechError:
+        return EspeakVoice(language)  # the command finds the sound card by itself
+    return _played(EspeakSynthesiser(language))
+
+
+def _neural(language: str) -> PiperSynthesiser:
+    place = best_installed("piper")
+    if place is None:
+        raise SpeechError(
+            "No neural voice is installed; fetch one with "
+            "'assembly-assistant models fetch piper-joe-medium'."
+        )
+    return PiperSynthesiser(place, language)
+
+
+def _played(synthesiser: Synthesiser) -> PlayedVoice:
+    return PlayedVoice(synthesiser, Loudspeaker(), SpokenCache(), DEFAULT_RATE, _VOLUME)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Protocol
+from typing import Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,6 +16,9 @@ SAMPLE_RATE = 16_000
 """Samples per second of all audio inside the assistant (mono, int16)."""
 
 Samples = NDArray[np.int16]
+
+Tone = Literal["plain", "caution", "readback", "ask"]
+"""How a line is meant; a voice that can sets cautions apart."""
 
 
 @dataclass(frozen=True)
@@ -54,7 +57,7 @@ class Voice(Protocol):
 
     name: str
 
-    def speak(self, text: str) -> None:
+    def speak(self, text: str, tone: Tone = "plain") -> None:
         """Say ``text`` aloud (or to a file, or not at all)."""
 
     def set_rate(self, words_per_minute: int) -> None:

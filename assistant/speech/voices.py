@@ -8,8 +8,9 @@ from typing import Any
 
 from assistant.audio.devices import find_device
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSettings, run_espeak
+from assistant.speech.espeak import EspeakSettings, EspeakSynthesiser, run_espeak
 from assistant.speech.pronounce import Respelling
+from assistant.speech.types import Tone
 
 DEFAULT_LANGUAGE = "en-US"
 DEFAULT_RATE = 150
@@ -27,7 +28,7 @@ class SilentVoice:
         self.words_per_minute = DEFAULT_RATE
         self.volume = DEFAULT_VOLUME
 
-    def speak(self, text: str) -> None:
+    def speak(self, text: str, tone: Tone = "plain") -> None:
         """Keep ``text``."""
         self.said.append(text)
 
@@ -67,7 +68,7 @@ class Pyttsx3Voice:
         self._engine.say(" ")
         self._engine.runAndWait()
 
-    def speak(self, text: str) -> None:
+    def speak(self, text: str, tone: Tone = "plain") -> None:
         """Say ``text`` and return when it has been said."""
         self._engine.say(self._respell(text))
         self._engine.runAndWait()
@@ -89,6 +90,8 @@ class Pyttsx3Voice:
 class EspeakVoice:
     """Speaks through the espeak-ng command, which finds its own way to the loudspeaker.
 
+    For machines without PortAudio, and for lines in files.
+
     Raises:
         SpeechError: espeak-ng is not installed.
     """
@@ -97,16 +100,16 @@ class EspeakVoice:
 
     def __init__(self, language: str = DEFAULT_LANGUAGE) -> None:
         self._settings = EspeakSettings(language.lower(), DEFAULT_RATE, DEFAULT_VOLUME)
-        self._respell = Respelling.of_language(language)
-        run_espeak(("--version",), "")
+        self._lines = EspeakSynthesiser(language)
 
-    def speak(self, text: str) -> None:
+    def speak(self, text: str, tone: Tone = "plain") -> None:
         """Say ``text`` and return when it has been said."""
-        run_espeak(self._settings.arguments(), self._respell(text))
+        run_espeak(self._settings.arguments(), self._lines.prepared(text, tone))
 
-    def render(self, text: str, path: Path) -> None:
+    def render(self, text: str, path: Path, tone: Tone = "plain") -> None:
         """Write ``text`` spoken to a WAV file at ``path``."""
-        run_espeak((*self._settings.arguments(), "-w", str(path)), self._respell(text))
+        prepared = self._lines.prepared(text, tone)
+        run_espeak((*self._settings.arguments(), "-w", str(path)), prepared)
 
     def set_rate(self, words_per_minute: int) -> None:
         """Change the speaking rate."""
@@ -137,11 +140,11 @@ class FileVoice:
         self._voice = EspeakVoice(language)
         self._count = 0
 
-    def speak(self, text: str) -> None:
+    def speak(self, text: str, tone: Tone = "plain") -> None:
         """Write ``text`` to the next file."""
         self._count += 1
         slug = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:40].strip("-")
-        self._voice.render(text, self._folder / f"{self._count:04}-{slug or 'sound'}.wav")
+        self._voice.render(text, self._folder / f"{self._count:04}-{slug or 'sound'}.wav", tone)
 
     def set_rate(self, words_per_minute: int) -> None:
         """Change the speaking rate."""

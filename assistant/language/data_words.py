@@ -49,6 +49,11 @@ def speech_words(data: Mapping[str, object]) -> SpeechWords:
         raise GrammarError(f"speech.yaml lacks the entry {missing}; add it.") from None
 
 
+def run_together(data: Mapping[str, object]) -> frozenset[str]:
+    """Letters that are words of their own and may be written without a space between them."""
+    return frozenset(str(data.get("run_together", "")))
+
+
 def typed_forms(data: Mapping[str, object]) -> Mapping[str, str]:
     """Typed form -> words of the grammar."""
     forms = cast("Mapping[object, object]", data.get("typed", {}))

@@ -9,14 +9,15 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 from pathlib import Path
 from types import MappingProxyType
+from unicodedata import normalize
 
 from assistant.language.composing import START, compose
 from assistant.language.confusables import neighbours, variants
-from assistant.language.data_words import speech_words, spoken_for, typed_forms
+from assistant.language.data_words import run_together, speech_words, spoken_for, typed_forms
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
 from assistant.language.network import Network
-from assistant.language.pronouncing import Phones, bundled_dictionary
+from assistant.language.pronouncing import Phones, SoundedOut, bundled_dictionary
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import Speaker
 from assistant.language.spec import ListenSpec, Meaning
@@ -107,8 +108,15 @@ class Language:
 
     @cached_property
     def pronunciations(self) -> Mapping[str, tuple[Phones, ...]]:
-        """Every known word: the lexicon's entries before the bundled dictionary's."""
-        return MappingProxyType({**bundled_dictionary(), **self.sources.lexicon})
+        """Every known word: the lexicon's entries before the bundled dictionary's.
+
+        A language that is written as it sounds gives its letters' phones in ``letters.yaml``; any
+        other word is then sounded out by them.
+        """
+        known = {**bundled_dictionary(), **self.sources.lexicon}
+        if self.sources.letters:
+            return SoundedOut(known, self.sources.letters)
+        return MappingProxyType(known)
 
     def unknown_words(self, spec: ListenSpec) -> tuple[str, ...]:
         """Words of ``spec`` without a pronunciation; a recogniser cannot hear them."""
@@ -183,9 +191,14 @@ class Language:
         return self._speaker.spelling(text)
 
     @cached_property
-    def digit_words(self) -> Mapping[str, str]:
-        """Digit -> the word that the assistant says for it."""
+    def decimal_words(self) -> Mapping[str, str]:
+        """Digit -> the word that the assistant says for it after the point."""
         return spoken_for(self.sources.grammar, "digit", "d")
+
+    @cached_property
+    def digit_words(self) -> Mapping[str, str]:
+        """Digit -> the word that the assistant says for it where digits are said one by one."""
+        return spoken_for(self.sources.grammar, "each_digit", "d")
 
     @cached_property
     def character_words(self) -> Mapping[str, str]:
@@ -195,13 +208,14 @@ class Language:
     @cached_property
     def _speaker(self) -> Speaker:
         speech = speech_words(self.sources.speech)
-        return Speaker(speech, self.digit_words, self.character_words)
+        return Speaker(speech, self.decimal_words, self.digit_words, self.character_words)
 
     @cached_property
     def _typist(self) -> Typist:
         speech = speech_words(self.sources.speech)
         forms = typed_forms(self.sources.speech)
-        return Typist(forms, speech.minus, speech.point, self.digit_words)
+        parted = run_together(self.sources.speech)
+        return Typist(forms, speech.minus, speech.point, self.decimal_words, parted)
 
 
 @dataclass(frozen=True)
@@ -235,6 +249,7 @@ def _compiled(language: Language, spec: ListenSpec) -> _Compiled:
 @lru_cache(maxsize=4096)
 def _interpret(language: Language, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
     network = _compiled(language, spec).typed
+    text = normalize("NFC", text)  # some keyboards give a letter and its marks apart
     typist = language._typist
     ways = [text.lower().split(), typist.figures(text), typist.spelled_out(text)]
     if spec.spelling:

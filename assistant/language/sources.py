@@ -33,6 +33,7 @@ class Sources:
     prompts: Mapping[str, str]
     speech: Mapping[str, object]
     lexicon: Mapping[str, tuple[Phones, ...]]
+    letters: Mapping[str, Phones]
 
 
 def read_folder(folder: Path, name: str) -> Sources:
@@ -50,6 +51,7 @@ def read_folder(folder: Path, name: str) -> Sources:
         MappingProxyType(_flatten(_yaml(folder / "prompts.yaml"))),
         MappingProxyType(_yaml(folder / "speech.yaml")),
         MappingProxyType(read_dictionary(folder / "lexicon.dict")),
+        MappingProxyType(_letters(folder / "letters.yaml")),
     )
 
 
@@ -87,6 +89,13 @@ def _yaml(path: Path) -> dict[str, object]:
     if not isinstance(data, dict):
         raise GrammarError(f"{path}:1: This file must map names to texts; mend it.")
     return {str(key): value for key, value in data.items()}
+
+
+def _letters(path: Path) -> dict[str, Phones]:
+    """Letter -> its phones; none where the language has no such file."""
+    if not path.is_file():
+        return {}
+    return {letter: tuple(str(phones).split()) for letter, phones in _yaml(path).items()}
 
 
 def _commands(path: Path) -> dict[str, CommandWords]:

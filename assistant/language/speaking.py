@@ -15,7 +15,11 @@ _ROUNDED = 6  # decimals said of a value that never ends
 
 @dataclass(frozen=True)
 class SpeechWords:
-    """The language's words for values, as read from ``speech.yaml``."""
+    """The language's words for values, as read from ``speech.yaml``.
+
+    A unit's words may hold ``{number}`` where the language does not put the unit behind it, and a
+    fraction's ``{top}`` where it does not put the denominator behind the numerator.
+    """
 
     numerals: str
     minus: str
@@ -34,9 +38,15 @@ class Speaker:
     """Says values in one language."""
 
     def __init__(
-        self, words: SpeechWords, digits: Mapping[str, str], characters: Mapping[str, str]
+        self,
+        words: SpeechWords,
+        decimals: Mapping[str, str],
+        digits: Mapping[str, str],
+        characters: Mapping[str, str],
     ) -> None:
+        """``decimals``: digits as said after the point; ``digits``: as said one by one."""
         self._words = words
+        self._decimals = decimals
         self._digits = digits
         self._characters = characters
 
@@ -52,7 +62,7 @@ class Speaker:
         whole, _, part = written.lstrip("-").partition(".")
         text = self._cardinal(int(whole))
         if part:
-            text += f" {self._words.point} {self.digits(part)}"
+            text += f" {self._words.point} {self._one_by_one(part, self._decimals)}"
         return about + sign + text
 
     def amount(self, amount: Amount, digits: bool) -> str:
@@ -60,10 +70,10 @@ class Speaker:
         said = self._binary(amount) or self.number(amount.value, amount.decimals())
         value = self._with_unit(said, amount)
         written = amount.number()
-        spelled = self.digits(written) if "/" not in written else said
-        if not digits or spelled == said or said == self._binary(amount):
+        plain = self._one_by_one(written, self._decimals) if "/" not in written else said
+        if not digits or plain == said or said == self._binary(amount):
             return value
-        return self._words.with_digits.format(value=value, digits=spelled)
+        return self._words.with_digits.format(value=value, digits=self.digits(written))
 
     def indication(self, indication: Indication) -> str:
         """``indication`` with its bound in words."""
@@ -76,7 +86,10 @@ class Speaker:
 
     def digits(self, written: str) -> str:
         """A written number digit by digit: ``1.50`` -> one point five zero."""
-        marks = {**self._digits, ".": self._words.point, "-": self._words.minus}
+        return self._one_by_one(written, self._digits)
+
+    def _one_by_one(self, written: str, words: Mapping[str, str]) -> str:
+        marks = {**words, ".": self._words.point, "-": self._words.minus}
         return " ".join(marks.get(c, c) for c in written)
 
     def spelling(self, text: str) -> str:
@@ -96,7 +109,7 @@ class Speaker:
         if below not in words.fractions or amount.value < 0:
             return ""
         whole, top = divmod(amount.value.numerator, below)
-        part = f"{self._cardinal(top)} {words.fractions[below][0 if top == 1 else 1]}"
+        part = _put("top", self._cardinal(top), words.fractions[below][0 if top == 1 else 1])
         return f"{self._cardinal(whole)} {words.joint} {part}" if whole else part
 
     def _with_unit(self, said: str, amount: Amount) -> str:
@@ -104,4 +117,11 @@ class Speaker:
         exactly_one = abs(amount.value) == 1 and not amount.decimals()
         fraction = bool(self._binary(amount)) and amount.value < 1
         unit = one if exactly_one or fraction else several
+        if "{number}" in unit:
+            return unit.format(number=said)
         return self._words.amount.format(number=said, unit=unit).strip()
+
+
+def _put(place: str, said: str, words: str) -> str:
+    """``said`` where ``words`` has its place, else before them."""
+    return words.format(**{place: said}) if f"{{{place}}}" in words else f"{said} {words}"

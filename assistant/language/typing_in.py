@@ -8,9 +8,10 @@ from collections.abc import Mapping
 from assistant.language.network import NUMBER
 
 _TOKEN = re.compile(
-    r"\d+\s+\d+/\d+|\d+/\d+|\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+"  # figures
-    r"|n[·*.⋅]m|lbf?[·*.⋅](?:ft|in)|°[cf]?|[a-zµμ]+(?:'[a-z]+)?|[<>\"″+−-]",
-    re.ASCII,
+    r"[0-9]+\s+[0-9]+/[0-9]+|[0-9]+/[0-9]+"  # figures
+    r"|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+(?:\.[0-9]+)?|\.[0-9]+"
+    r"|n[·*.⋅]m|lbf?[·*.⋅](?:ft|in)|°[cf]?"  # units
+    r"|[^\W\d_]+(?:'[^\W\d_]+)?|[<>\"″+−-]"  # words of any script, and marks
 )
 _PRODUCT = re.compile(r"[·.⋅]")
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
@@ -20,14 +21,24 @@ _LONGEST = 40  # characters of a number in figures; nobody means a longer one
 
 
 class Typist:
-    """Rewrites text by a table of typed forms (``metres`` -> ``meters``, ``lbf ft`` -> ...)."""
+    """Rewrites text by a table of typed forms (``metres`` -> ``meters``, ``lbf ft`` -> ...).
+
+    ``parted``: letters that are number words and may be written without spaces between them, as
+    Korean ``이십오`` (two ten five); a word made of them alone is taken apart.
+    """
 
     def __init__(
-        self, forms: Mapping[str, str], minus: str, point: str, digits: Mapping[str, str]
+        self,
+        forms: Mapping[str, str],
+        minus: str,
+        point: str,
+        digits: Mapping[str, str],
+        parted: frozenset[str] = frozenset(),
     ) -> None:
         self._forms = {tuple(key.lower().split()): value.split() for key, value in forms.items()}
         self._longest = max((len(key) for key in self._forms), default=1)
         self._minus, self._point, self._digits = minus, point, digits
+        self._parted = parted
 
     def figures(self, text: str) -> list[str]:
         """Words with each number in figures as one ``#`` literal: ``reading #1.50 thou``."""
@@ -71,7 +82,7 @@ class Typist:
             if _is_number(token):
                 words += [NUMBER + _number(token)] if literal else self._say(token)
             else:
-                words.append(token)
+                words += list(token) if set(token) <= self._parted else [token]
         return words
 
     def _rewrite(self, tokens: list[str]) -> list[str]:

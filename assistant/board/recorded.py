@@ -14,6 +14,9 @@ from assistant.dialogue.facts import (
     Identified,
     Inspected,
     NoteTaken,
+    NoteTakenBack,
+    PictureAttached,
+    PictureTakenBack,
     ReadingConfirmed,
     ReadingSuperseded,
     ShimsChosen,
@@ -63,5 +66,11 @@ def _describe(fact: AnyFact, words: BoardWords) -> str:
             return words(key, person=fact.person)
         case NoteTaken():
             return words("record_note")
+        case PictureAttached(name=name):
+            return words("record_picture", name=name)
+        case NoteTakenBack():
+            return words("record_void", what=words("record_note_name"))
+        case PictureTakenBack():
+            return words("record_void", what=words("record_picture_name"))
         case _:
             return ""

@@ -31,6 +31,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
     Review,
+    RevisionHeard,
     Skipping,
     Spelled,
     State,
@@ -56,7 +57,7 @@ from assistant.procedure.models import (
 
 def underlying(moment: Moment) -> Moment:
     """The moment behind the interruptions (skip, go back, note, stop) lying on top of it."""
-    while isinstance(moment, Skipping | GoingBack | Noting | Stopping):
+    while isinstance(moment, Skipping | GoingBack | Noting | Stopping | RevisionHeard):
         moment = moment.back
     return moment
 
@@ -79,6 +80,10 @@ def scene(context: Context, state: State, words: BoardWords) -> Scene:
             return replace(shown, task=words("task_note"))
         case Stopping():
             return replace(shown, task=words("task_stop"))
+        case RevisionHeard():
+            shown = shown if shown.alarm else replace(shown, alarm="caution")
+            band = shown.band or words("band_revised")
+            return replace(shown, task=words("task_revised"), band=band)
         case _:
             return shown
 

@@ -32,14 +32,17 @@ from assistant.cli.workplace import (
     utc_now,
 )
 from assistant.dialogue.context import Context
+from assistant.dialogue.events import Revised
+from assistant.dialogue.revising import revision_of
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
-from assistant.procedure.loader import load_procedure
+from assistant.procedure.loader import file_sha256, load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.session.clock import Clock, WallClock
 from assistant.session.edges import Screen
+from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import ReplayError, Session
 
 app = typer.Typer()
@@ -59,6 +62,9 @@ BOARD = typer.Option(
     None,
     "--board",
     help="Show the glance board at HOST:PORT; 'here' for this machine only.",
+)
+PICTURES = typer.Option(
+    None, "--pictures", help="Folder that your camera's pictures arrive in, to attach by voice."
 )
 STORE = typer.Option(None, "--store", help="Record store: a file, or a database URL.")
 FAULTS = (
@@ -85,6 +91,7 @@ def run(
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
+    pictures: Path | None = PICTURES,
     store: str | None = STORE,
 ) -> None:
     """Build by a procedure: listen, guide, read back and record."""
@@ -102,7 +109,7 @@ def run(
     hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, second=second, device=device)
     session_id = new_session_id(opened.job, utc_now())
     with _shown(context, board) as screen:
-        session, mouth = _session(session_id, context, kept, voice, clock, screen)
+        session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures)
         ear = open_ear(hearing, context, mouth.gate)
         typer.echo(f"Session {session_id}, recorded in {kept.where}")
         if not session.open(opened):
@@ -122,6 +129,7 @@ def resume(
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
+    pictures: Path | None = PICTURES,
     store: str | None = STORE,
 ) -> None:
     """Go on with a session where it was left, weeks ago or after a power cut."""
@@ -131,13 +139,13 @@ def resume(
     if opened.clock == "demo":
         raise AskedError(f"Session {name} is a demonstration; it cannot be gone on with.")
     context = context_for(Procedure.model_validate(opened.procedure))
-    _tell_revised(context.procedure)
+    revised = _tell_revised(context.procedure)
     tools = None if bench is None else load_bench(bench)
     hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, second=second, device=device)
     with _shown(context, board) as screen:
-        session, mouth = _session(name, context, kept, voice, WallClock(), screen)
+        session, mouth = _session(name, context, kept, voice, WallClock(), screen, pictures)
         ear = open_ear(hearing, context, mouth.gate)
-        if not session.resume(tools):
+        if not session.resume(tools, revised):
             raise typer.Exit(1)
         _report(session, session.run(ear))
 
@@ -159,12 +167,25 @@ def demo(
 
 
 def _session(
-    name: str, context: Context, kept: Store, voice: str, clock: Clock, screen: Screen
+    name: str,
+    context: Context,
+    kept: Store,
+    voice: str,
+    clock: Clock,
+    screen: Screen,
+    pictures: Path | None,
 ) -> tuple[Session, SpeakingMouth]:
     mouth = SpeakingMouth(open_voice(voice))
     news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
-    made = Session(name, context, kept.journal, mouth, screen, clock, kept.clips, news)
+    folder = None if pictures is None else PictureFolder(_folder(pictures), kept.pictures)
+    made = Session(name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder)
     return made, mouth
+
+
+def _folder(pictures: Path) -> Path:
+    if not pictures.is_dir():
+        raise AskedError(f"'{pictures}' is no folder; name the one that the pictures arrive in.")
+    return pictures
 
 
 @contextmanager
@@ -179,16 +200,19 @@ def _shown(context: Context, board: str | None) -> Iterator[Screen]:
         yield ScreensTogether(terminal, served.screen)
 
 
-def _tell_revised(recorded: Procedure) -> None:
-    """Say what the procedure's file says differently from what the session began with."""
+def _tell_revised(recorded: Procedure) -> Revised | None:
+    """Show, line by line, what the procedure's file says otherwise than when the session began."""
     try:
-        current = load_procedure(find_procedure(recorded.id))
+        path = find_procedure(recorded.id)
+        current = load_procedure(path)
     except (AskedError, ProcedureFaults):
-        return
-    if current != recorded:
-        typer.echo("The procedure's file has changed since this session began:")
-        typer.echo(in_words(recorded, current))
-        typer.echo("This session goes on by what it began with; the manual on the bench governs.")
+        return None
+    if current == recorded:
+        return None
+    typer.echo("The procedure's file has changed since this session began:")
+    typer.echo(in_words(recorded, current))
+    typer.echo("This session goes on by what it began with; the manual on the bench governs.")
+    return revision_of(recorded, current, file_sha256(path))
 
 
 def _report(session: Session, ended: str | None) -> None:

@@ -12,6 +12,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.clips import ClipStore
+from assistant.journal.pictures import PictureStore
 from assistant.journal.place import default_location, store_url
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
@@ -31,6 +32,7 @@ class Store:
 
     journal: SqlJournal | BufferedJournal
     clips: ClipStore
+    pictures: PictureStore
     where: str
 
 
@@ -49,7 +51,7 @@ def open_store(where: str | None) -> Store:
         journal = BufferedJournal(place, folder / "waiting.db")
     else:
         journal = SqlJournal(place)
-    return Store(journal, ClipStore(folder / "clips"), place)
+    return Store(journal, ClipStore(folder / "clips"), PictureStore(folder / "pictures"), place)
 
 
 def find_procedure(name: str) -> Path:

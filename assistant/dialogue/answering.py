@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue import identifying, measuring, opening, steps, tightening
+from assistant.dialogue import identifying, measuring, opening, resuming, steps, tightening
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.expectation import DISPOSITIONS, SKIP_REASONS, Expectation
 from assistant.dialogue.facts import WorkStopped
@@ -26,6 +26,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
     Review,
+    RevisionHeard,
     Skipping,
     Spelled,
     Stopping,
@@ -36,7 +37,14 @@ from assistant.dialogue.state import (
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Digits, Meaning, Phrase, Reading, Spelling
-from assistant.procedure.models import DerivedStep, MeasurementStep, TighteningStep
+from assistant.procedure.models import (
+    AnyStep,
+    DerivedStep,
+    MeasurementStep,
+    Procedure,
+    ShimStep,
+    TighteningStep,
+)
 
 
 def answer_moment(
@@ -65,11 +73,13 @@ def answer_moment(
             turn.go(back)
             turn.say("as_you_were")
             ask_again(turn)
+        case RevisionHeard() as moment, Command(id="understood"):
+            resuming.acknowledge(turn, moment)
         case GoingBack(to=to), Command(id="confirm"):
             steps.rewind(turn, to)
         case Skipping(), Command(id=reason) if reason in SKIP_REASONS:
             steps.skip(turn, reason.removeprefix("skip_"))
-        case ((Noting() | DispositionReason() | Ended()), _):
+        case ((Noting() | DispositionReason() | RevisionHeard() | Ended()), _):
             pass
         case _, Command(id="skip"):
             turn.go(Skipping(turn.state.moment))
@@ -120,8 +130,9 @@ def _answer_step(
         case (Release() | Inspecting()) as moment, Phrase(id=initials):
             identifying.name_person(turn, moment, initials)
         case Release(person=str()) as moment, Command(id="accept" | "refuse" as word):
-            measuring.release(turn, moment, word == "accept")
-        case Release(index=index), Command(id="correction"):
+            _release(turn, moment, word == "accept")
+        case Release(index=index) as moment, Command(id="correction"):
+            measuring.drop_disposition(turn, moment, "taken_back")
             turn.go(OutOfLimit(index))
             turn.say("out_of_limit_ask", tone="ask")
         case Inspecting(person=str(person)), Command(id="accept" | "refuse" as word):
@@ -164,18 +175,43 @@ def _answer_step(
             turn.say("not_now", tone="ask")
 
 
+def _release(turn: Turn, moment: Release, accepted: bool) -> None:
+    step = turn.step
+    measuring.release(turn, moment, accepted)
+    again = accepted and moment.disposition in measuring.MEASURED_AGAIN
+    if again and isinstance(step, DerivedStep):
+        _remeasure_inputs(turn, step)
+
+
 def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
-    sources = [s for s in turn.state.history if s in step.inputs.values()]
+    inputs = _all_inputs(turn.context.procedure, step)
+    sources = [
+        s
+        for s in turn.state.history
+        if s in inputs and isinstance(turn.context.procedure.step(s), MeasurementStep)
+    ]
     if not sources:
         turn.say("nothing_to_correct")
         return
     since = turn.state.history[turn.state.history.index(sources[0]) : -1]
-    if not set(since) <= set(step.inputs.values()):
+    if not set(since) <= inputs:
         # other work lies between, and would be taken back with the readings
         steps.ask_back(turn, sources[0])
         return
     turn.say("derived_remeasure")
     steps.rewind(turn, sources[0])
+
+
+def _all_inputs(procedure: Procedure, step: AnyStep) -> set[str]:
+    """The steps that a value comes from, through every computed value and stack of shims."""
+    match step:
+        case DerivedStep(inputs=named):
+            direct = set(named.values())
+        case ShimStep(gap=gap):
+            direct = {gap}
+        case _:
+            direct = set()
+    return direct.union(*(_all_inputs(procedure, procedure.step(s)) for s in direct))
 
 
 def _stop(turn: Turn) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from assistant.dialogue import measuring, tightening
+from assistant.dialogue import keeping, measuring, tightening
 from assistant.dialogue.effects import AdjustVoice
 from assistant.dialogue.expectation import ANYTIME, listening
 from assistant.dialogue.facts import ListeningPaused
@@ -14,6 +14,7 @@ from assistant.dialogue.state import (
     GoingBack,
     Measuring,
     Noting,
+    RevisionHeard,
     Skipping,
     Stopping,
     Tightening,
@@ -60,6 +61,8 @@ def answer(turn: Turn, command: str) -> bool:
         case "take_note":
             turn.go(Noting(turn.state.moment))
             turn.say("note_ask", tone="ask")
+        case "attach_picture":
+            keeping.ask_picture(turn)
         case "pause_listening" | "resume_listening":
             paused = command == "pause_listening"
             turn.record(ListeningPaused(paused=paused))
@@ -137,7 +140,7 @@ def _what_torque(turn: Turn) -> None:
         turn.say("torque_none")
         return
     moment = turn.state.moment
-    while isinstance(moment, Skipping | GoingBack | Stopping):
+    while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard):
         moment = moment.back  # the pass under way, not another
     match moment:
         case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):

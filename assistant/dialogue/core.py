@@ -3,47 +3,31 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from textwrap import shorten
 
-from assistant.dialogue import measuring, opening, steps
+from assistant.dialogue import keeping, measuring, opening, resuming, steps
 from assistant.dialogue.answering import answer_moment
-from assistant.dialogue.anytime import answer, set_voice_again, where_am_i
+from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
 from assistant.dialogue.doubt import KEYBOARD
-from assistant.dialogue.effects import Effect, EndSession, StartTimer
+from assistant.dialogue.effects import Effect
 from assistant.dialogue.events import (
     AnyEvent,
     EquipmentChanged,
     Heard,
     Opened,
+    PictureFound,
+    PictureMissed,
     Resumed,
     TimerElapsed,
 )
 from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.facts import NoteTaken
-from assistant.dialogue.repeating import ask_again, say_standing
-from assistant.dialogue.state import (
-    Blocked,
-    DigitCheck,
-    DispositionReason,
-    Ended,
-    GoingBack,
-    Inspecting,
-    Measuring,
-    Noting,
-    Release,
-    Skipping,
-    State,
-    Stopping,
-    Tightening,
-    TorqueAcknowledge,
-)
+from assistant.dialogue.repeating import ask_again
+from assistant.dialogue.state import DispositionReason, Noting, State
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Meaning, Reading
 
-_WITH_TOOL = (Measuring, DigitCheck, TorqueAcknowledge, Tightening)  # the tool is yet to be used
 MOVES_ON = ("go_on", "done", "understood", "accept")
 """Commands that move the work on: other talk taken for one of them would do the most harm."""
 
@@ -61,7 +45,11 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
         case TimerElapsed(step=step):
             steps.end_wait(turn, step)
         case Resumed():
-            _resume(turn, event)
+            resuming.resume(turn, event)
+        case PictureFound():
+            keeping.attach(turn, event)
+        case PictureMissed():
+            keeping.miss(turn, event)
         case EquipmentChanged():
             _equipment(turn, event)
     return turn.done()
@@ -81,7 +69,7 @@ def _hear(turn: Turn, event: Heard) -> None:
     expected = listening(turn.context, turn.state)
     recognition = event.recognition
     if expected.free:
-        _keep_speech(turn, recognition, event.clip)
+        _keep_speech(turn, event)
         return
     if not recognition.hypotheses:
         return  # shop noise does nothing, not even a chime
@@ -104,8 +92,12 @@ def _hear(turn: Turn, event: Heard) -> None:
         turn.chime("again")
         return
     turn.chime("heard")
+    if meaning == Command("correction") and turn.state.kept is not None:
+        keeping.take_back(turn)
+        return
     if isinstance(meaning, Command) and answer(turn, meaning.id):
         return
+    turn.put(kept=None)
     answer_moment(turn, expected, recognition, meaning)
 
 
@@ -120,47 +112,17 @@ def _second_agrees(
     return not others or meaning in others
 
 
-def _keep_speech(turn: Turn, recognition: Recognition, clip: str | None) -> None:
-    moment = turn.state.moment
+def _keep_speech(turn: Turn, event: Heard) -> None:
+    moment, recognition, clip = turn.state.moment, event.recognition, event.clip
     # Only typed words are trusted as text; spoken ones are kept as the recording itself.
     typed = recognition.engine == KEYBOARD and recognition.hypotheses
     text = recognition.hypotheses[0].text if typed else ""
     if isinstance(moment, Noting):
-        turn.record(NoteTaken(step=turn.state.step, text=text, clip=clip))
-        turn.go(moment.back)
-        turn.say("note_kept")
+        keeping.keep_note(turn, moment, text, clip, event.seconds)
         ask_again(turn)
     elif isinstance(moment, DispositionReason):
-        measuring.hear_reason(turn, moment, text, clip)
-
-
-def _resume(turn: Turn, event: Resumed) -> None:
-    turn.put(stopped=False, listening=True, broken=frozenset())
-    set_voice_again(turn)
-    if isinstance(turn.state.moment, Ended):
-        turn.say("already_finished")
-        turn.effects.append(EndSession("finished"))
-        return
-    while isinstance(turn.state.moment, Stopping | Noting | Skipping | GoingBack):
-        turn.go(turn.state.moment.back)
-    if isinstance(turn.state.moment, Release | Inspecting):
-        # whoever was named may have left: they name themselves again
-        turn.go(replace(turn.state.moment, person=None))
-    if event.bench is not None:
-        turn.put(bench=event.bench)
-    for step, until in turn.state.waits.items():
-        turn.effects.append(StartTimer(step, until))
-    turn.say("resumed")
-    where_am_i(turn)
-    if turn.state.waits:
-        turn.say("left_waits", waits=steps.say_waits(turn))
-    if isinstance(turn.state.moment, Blocked):
-        steps.begin(turn)  # what blocked the step may have been put right meanwhile
-        return
-    say_standing(turn)
-    if isinstance(turn.state.moment, _WITH_TOOL) and steps.blocked_by_tool(turn):
-        return  # another bench, or its calibration has run out meanwhile
-    ask_again(turn)
+        length = keeping.say_length(turn, event.seconds)
+        measuring.hear_reason(turn, moment, text, clip, length)
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

@@ -47,10 +47,23 @@ class AdjustVoice:
 
 
 @dataclass(frozen=True)
+class FetchPicture:
+    """Copy the newest picture of the watched folder and send ``PictureFound`` or ``PictureMissed``.
+
+    A picture counts as new when its content is not in ``known`` (SHA-256) and its time is not
+    before ``not_before`` (ISO 8601; empty: any).
+    """
+
+    step: str | None
+    known: tuple[str, ...] = ()
+    not_before: str = ""
+
+
+@dataclass(frozen=True)
 class EndSession:
     """Leave the loop: ``stopped`` can be resumed, ``finished`` cannot."""
 
     how: Literal["stopped", "finished"]
 
 
-Effect = Say | Chime | Record | StartTimer | AdjustVoice | EndSession
+Effect = Say | Chime | Record | StartTimer | AdjustVoice | FetchPicture | EndSession

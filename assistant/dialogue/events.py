@@ -55,6 +55,7 @@ class Heard(Event):
     kind: Literal["heard"] = "heard"
     recognition: Recognition
     clip: str | None = None
+    seconds: float | None = None  # how long the sound is; None where it was typed
 
 
 class TimerElapsed(Event):
@@ -64,11 +65,59 @@ class TimerElapsed(Event):
     step: str
 
 
+class Revised(BaseModel):
+    """The procedure's file as it is now, where it is not what the session began with.
+
+    ``changed`` are ids of steps that say something else now (or were moved), ``removed`` of those
+    that are gone; ``added`` are titles of new ones. ``head``: something outside the steps differs.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    revision: str
+    sha256: str  # of the file's bytes
+    changed: tuple[str, ...] = ()
+    removed: tuple[str, ...] = ()
+    added: tuple[str, ...] = ()
+    head: bool = False
+
+
 class Resumed(Event):
     """The session was taken up again after the process ended, perhaps at another bench."""
 
     kind: Literal["resumed"] = "resumed"
     bench: Bench | None = None
+    revised: Revised | None = None
+
+
+class PictureFound(Event):
+    """A picture was copied to the store; ``file`` is the SHA-256 of its bytes, which names it.
+
+    ``step`` is the step it was asked for at; ``taken`` the file's own time, ISO 8601 with offset.
+    """
+
+    kind: Literal["picture_found"] = "picture_found"
+    step: str | None
+    name: str
+    file: str
+    media: Literal["jpeg", "png", "heic"]
+    size: int  # bytes
+    taken: str
+
+
+PictureTrouble = Literal[
+    "no_folder", "folder_gone", "none", "none_new", "too_large", "unreadable", "unfinished",
+    "not_stored",
+]  # fmt: skip
+
+
+class PictureMissed(Event):
+    """No picture could be had: why, with the file's name where there is one, and a detail."""
+
+    kind: Literal["picture_missed"] = "picture_missed"
+    step: str | None
+    why: PictureTrouble
+    name: str = ""
+    detail: str = ""
 
 
 class EquipmentChanged(Event):
@@ -81,5 +130,6 @@ class EquipmentChanged(Event):
 
 
 AnyEvent = Annotated[
-    Opened | Heard | TimerElapsed | Resumed | EquipmentChanged, Field(discriminator="kind")
+    Opened | Heard | TimerElapsed | Resumed | EquipmentChanged | PictureFound | PictureMissed,
+    Field(discriminator="kind"),
 ]

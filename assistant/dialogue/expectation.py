@@ -26,6 +26,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
     Review,
+    RevisionHeard,
     Skipping,
     Spelled,
     State,
@@ -57,6 +58,7 @@ ANYTIME = (
     "what_is_left",
     "read_cautions",
     "take_note",
+    "attach_picture",
     "pause_listening",
     "stop_work",
     "help",
@@ -149,7 +151,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
             own = _YES_NO
         case Conditions(what=what):
             phrases = condition_phrases(context.procedure, what)
-        case Acknowledge():
+        case Acknowledge() | RevisionHeard():
             own = ("understood",)
         case Doing():
             own = ("done", "go_on")
@@ -187,7 +189,9 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
                 phrases = tuple((o.id, o.say) for o in step.options)
         case WaitOffered():
             own = ("done", "go_on")
-        case Waiting() | Blocked():
+        case Waiting():
+            own = ("go_back",) if state.history else ()
+        case Blocked():
             own = ()
         case Inspecting(person=person):
             own = ("accept", "refuse") if person else ()
@@ -203,6 +207,8 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
             moment, Waiting | Acknowledge | OutOfLimit
         ):
             own += ("skip",)
+    if state.kept is not None and "correction" not in own:
+        own += ("correction",)
     return ListenSpec(
         commands=own + tuple(c for c in ANYTIME if c not in own),
         reading=reading,

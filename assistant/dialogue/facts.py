@@ -215,11 +215,70 @@ class DispositionRecorded(Fact):
     released_by: str | None = None
 
 
+class DispositionDropped(Fact):
+    """A disposition that was not released: refused by ``person``, or taken back by the builder."""
+
+    kind: Literal["disposition_dropped"] = "disposition_dropped"
+    step: str
+    position: str
+    disposition: str
+    how: Literal["refused", "taken_back"]
+    person: str = ""
+
+
 class NoteTaken(Fact):
     kind: Literal["note_taken"] = "note_taken"
     step: str | None
     text: str
     clip: str | None
+    seconds: float | None = None  # how long the sound is
+
+
+class NoteTakenBack(Fact):
+    """The note taken last no longer counts; it stays in the journal."""
+
+    kind: Literal["note_taken_back"] = "note_taken_back"
+    step: str | None
+    clip: str | None
+
+
+class PictureAttached(Fact):
+    """A picture belongs to ``step`` (None: to the job); ``file`` is the SHA-256 of its bytes.
+
+    ``taken`` is the time of the picture's file, which a camera's clock may have set.
+    """
+
+    kind: Literal["picture_attached"] = "picture_attached"
+    step: str | None
+    name: str
+    file: str
+    media: Literal["jpeg", "png", "heic"]
+    size: int  # bytes
+    taken: str
+
+
+class PictureTakenBack(Fact):
+    """The picture attached last no longer counts; its file and this entry stay."""
+
+    kind: Literal["picture_taken_back"] = "picture_taken_back"
+    step: str | None
+    file: str
+
+
+class RevisionNoticed(Fact):
+    """The builder acknowledged that the procedure's file was revised since the job began.
+
+    ``done`` are the steps done already that say something else now, ``ahead`` those still to do;
+    the work goes on by what it began with.
+    """
+
+    kind: Literal["revision_noticed"] = "revision_noticed"
+    revision: str
+    sha256: str
+    done: tuple[str, ...]
+    ahead: tuple[str, ...]
+    removed: tuple[str, ...] = ()
+    added: tuple[str, ...] = ()
 
 
 class ListeningPaused(Fact):
@@ -264,7 +323,12 @@ AnyFact = Annotated[
     | WaitOver
     | Inspected
     | DispositionRecorded
+    | DispositionDropped
     | NoteTaken
+    | NoteTakenBack
+    | PictureAttached
+    | PictureTakenBack
+    | RevisionNoticed
     | ListeningPaused
     | WorkStopped
     | WorkFinished,

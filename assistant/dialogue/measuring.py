@@ -11,6 +11,7 @@ from typing import Literal
 from assistant.dialogue.doubt import as_gauged, doubt, in_tool_unit
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
+    DispositionDropped,
     DispositionRecorded,
     ReadingConfirmed,
     ReadingOffered,
@@ -38,7 +39,7 @@ from assistant.quantities.margin import margin
 from assistant.quantities.repeated import outlier
 from assistant.quantities.uncertainty import conformity_probability
 
-_MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
+MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
 
 
 def measurement(turn: Turn) -> MeasurementStep:
@@ -377,8 +378,10 @@ def name_disposition(turn: Turn, index: int, command: str) -> None:
     turn.say("disposition_reason", tone="ask", disposition=turn.words("name_" + command))
 
 
-def hear_reason(turn: Turn, moment: DispositionReason, text: str, clip: str | None) -> None:
-    """The reason was given; record the disposition and hold the job."""
+def hear_reason(
+    turn: Turn, moment: DispositionReason, text: str, clip: str | None, length: str = ""
+) -> None:
+    """The reason was given; record the disposition and hold the job. ``length`` in words."""
     step = turn.step
     assert isinstance(step, LimitedStep)
     turn.record(
@@ -391,6 +394,7 @@ def hear_reason(turn: Turn, moment: DispositionReason, text: str, clip: str | No
         )
     )
     turn.go(Release(moment.index, moment.disposition, text, clip))
+    turn.say("reason_kept", length=length)
     turn.say("hold_for_release", tone="caution")
 
 
@@ -400,8 +404,9 @@ def release(turn: Turn, moment: Release, accepted: bool) -> None:
     assert isinstance(step, LimitedStep)
     name = position_name(step, moment.index)
     if not accepted:
+        drop_disposition(turn, moment, "refused")
         turn.go(OutOfLimit(moment.index))
-        turn.say("release_refused", tone="caution")
+        turn.say("release_refused", tone="caution", person=moment.person or "")
         turn.say("out_of_limit_ask", tone="ask")
         return
     turn.record(
@@ -414,9 +419,13 @@ def release(turn: Turn, moment: Release, accepted: bool) -> None:
             released_by=moment.person,
         )
     )
-    if isinstance(step, MeasurementStep) and moment.disposition in _MEASURED_AGAIN:
+    if moment.disposition in MEASURED_AGAIN:
+        # The old value is not that of the part as it is now.
         turn.say("released", person=moment.person or "")
-        correct(turn, moment.index)  # the old value is not that of the part as it is now
+        if isinstance(step, MeasurementStep):
+            correct(turn, moment.index)
+        else:
+            turn.go(OutOfLimit(moment.index))  # until what it was computed from is measured
         return
     done = turn.state.released.get(step.id, ())
     turn.put(released={**turn.state.released, step.id: (*done, name)})
@@ -426,6 +435,21 @@ def release(turn: Turn, moment: Release, accepted: bool) -> None:
     else:
         turn.go(Review())
         turn.say("review_go_on")
+
+
+def drop_disposition(turn: Turn, moment: Release, how: Literal["refused", "taken_back"]) -> None:
+    """The disposition that awaits release is none any more: refused, or thought better of."""
+    step = turn.step
+    assert isinstance(step, LimitedStep)
+    turn.record(
+        DispositionDropped(
+            step=step.id,
+            position=position_name(step, moment.index),
+            disposition=moment.disposition,
+            how=how,
+            person=(moment.person or "") if how == "refused" else "",
+        )
+    )
 
 
 def confirm_all(turn: Turn) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from assistant.dialogue import deriving, measuring, opening, steps, tightening
 from assistant.dialogue.expectation import positions
+from assistant.dialogue.revising import say_revised
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -23,6 +24,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
     Review,
+    RevisionHeard,
     Skipping,
     Spelled,
     Stopping,
@@ -94,6 +96,8 @@ def ask_again(turn: Turn) -> None:
             turn.say("go_back_ask", tone="ask", title=title)
         case Noting():
             turn.say("note_ask", tone="ask")
+        case RevisionHeard(revised=revised):
+            say_revised(turn, revised)
         case Stopping():
             turn.say("stop_ask", tone="ask")
         case _:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from assistant.dialogue.events import Person
+from assistant.dialogue.events import Person, Revised
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement
 from assistant.quantities.tools import Bench
@@ -179,6 +179,14 @@ class Noting:
 
 
 @dataclass(frozen=True)
+class RevisionHeard:
+    """The procedure was revised meanwhile, and that was said; acknowledgement is awaited."""
+
+    revised: Revised
+    back: Moment
+
+
+@dataclass(frozen=True)
 class Stopping:
     """Stopping work was asked for; a confirmation is awaited."""
 
@@ -214,9 +222,26 @@ Moment = (
     | Skipping
     | GoingBack
     | Noting
+    | RevisionHeard
     | Stopping
     | Ended
 )
+
+
+@dataclass(frozen=True)
+class KeptNote:
+    """The note that was taken last, until the builder goes on: "correction" takes it back."""
+
+    step: str | None
+    clip: str | None
+
+
+@dataclass(frozen=True)
+class KeptPicture:
+    """The picture that was attached last, until the builder goes on."""
+
+    step: str | None
+    file: str
 
 
 @dataclass(frozen=True)
@@ -252,6 +277,9 @@ class State:
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     last_said: tuple[str, ...] = ()
+    kept: KeptNote | KeptPicture | None = None  # what "correction" takes back before a reading
+    pictures: Mapping[str, str] = field(default_factory=dict)  # SHA-256 -> taken, in order
+    revision_noticed: str = ""  # SHA-256 of the revised file that was acknowledged
     rate_steps: int = 0  # of the voice, from its own: up is faster
     volume_steps: int = 0  # up is louder
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import warnings
 from hashlib import sha256
 from io import BytesIO
@@ -11,6 +10,8 @@ from pathlib import Path
 import numpy as np
 import soundfile
 from numpy.typing import NDArray
+
+from assistant.journal.durable import write_durably
 
 RATE = 16_000
 
@@ -46,7 +47,7 @@ class ClipStore:
         if not path.exists():
             self._folder.mkdir(parents=True, exist_ok=True)
             before = self.size()
-            _write_durably(path, content)
+            write_durably(path, content)
             self._size = before + len(content)
             if self._size > self._bound:
                 warnings.warn(
@@ -71,22 +72,3 @@ class ClipStore:
         if self._size is None:
             self._size = sum(path.stat().st_size for path in self._folder.glob("*.flac"))
         return self._size
-
-
-def _write_durably(path: Path, content: bytes) -> None:
-    # Written aside, flushed, then renamed: a power cut leaves the whole clip or none.
-    aside = path.with_suffix(f".{os.getpid()}.part")
-    try:
-        with aside.open("wb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        aside.rename(path)
-    except OSError:
-        aside.unlink(missing_ok=True)
-        raise
-    folder = os.open(path.parent, os.O_RDONLY)
-    try:
-        os.fsync(folder)
-    finally:
-        os.close(folder)

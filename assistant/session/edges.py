@@ -8,7 +8,8 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.dialogue.effects import Say
+from assistant.dialogue.effects import FetchPicture, Say
+from assistant.dialogue.events import PictureTrouble
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import State
@@ -65,6 +66,33 @@ class Screen(Protocol):
 
     def state(self, state: State) -> None:
         """Show the new state."""
+
+
+@dataclass(frozen=True)
+class Picture:
+    """A picture in the store: ``file`` is the SHA-256 of its bytes, ``taken`` its file's time."""
+
+    name: str
+    file: str
+    media: Literal["jpeg", "png", "heic"]
+    size: int  # bytes
+    taken: str  # ISO 8601 with offset
+
+
+@dataclass(frozen=True)
+class NoPicture:
+    """Why there is no picture, with the file's name where there is one."""
+
+    why: PictureTrouble
+    name: str = ""
+    detail: str = ""
+
+
+class Pictures(Protocol):
+    """Where pictures come from, and are kept."""
+
+    def fetch(self, wanted: FetchPicture) -> Picture | NoPicture:
+        """Store the newest picture durably."""
 
 
 class Clips(Protocol):

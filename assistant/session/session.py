@@ -8,30 +8,53 @@ acknowledged is never lost, and a crash between the two is repaired by resuming.
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
-from typing import Any, Protocol
+from dataclasses import asdict
+from datetime import datetime, timedelta
+from typing import Any, Literal, Protocol
 
 from pydantic import TypeAdapter
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
-from assistant.dialogue.effects import AdjustVoice, Chime, EndSession, Record, Say, StartTimer
+from assistant.dialogue.effects import (
+    AdjustVoice,
+    Chime,
+    EndSession,
+    FetchPicture,
+    Record,
+    Say,
+    StartTimer,
+)
 from assistant.dialogue.events import (
     AnyEvent,
     EquipmentChanged,
     Heard,
     Opened,
+    PictureFound,
+    PictureMissed,
     Resumed,
+    Revised,
     TimerElapsed,
 )
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.state import State, Waiting
+from assistant.journal.clips import RATE
 from assistant.journal.types import Draft, Journal, JournalError
 from assistant.quantities.tools import Bench
 from assistant.session.clock import Clock
-from assistant.session.edges import Clips, Ear, EndOfInput, Mouth, Screen, Sound
+from assistant.session.edges import (
+    Clips,
+    Ear,
+    EndOfInput,
+    Mouth,
+    NoPicture,
+    Pictures,
+    Screen,
+    Sound,
+)
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
+_TRY_AGAIN = timedelta(seconds=5)  # after which a timer that could not be stored is tried again
 
 
 class StoreNews(Protocol):
@@ -63,6 +86,7 @@ class Session:
         clock: Clock,
         clips: Clips | None = None,
         news: Callable[[], StoreNews | None] = lambda: None,
+        pictures: Pictures | None = None,
     ) -> None:
         self.id = session_id
         self.context = context
@@ -74,6 +98,8 @@ class Session:
         self._clock = clock
         self._clips = clips
         self._news = news
+        self._pictures = pictures
+        self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
         self._timers: dict[str, datetime] = {}
 
@@ -81,15 +107,17 @@ class Session:
         """Start a new session; False when it cannot be recorded."""
         return self.feed(opened)
 
-    def resume(self, bench: Bench | None = None) -> bool:
+    def resume(self, bench: Bench | None = None, revised: Revised | None = None) -> bool:
         """Rebuild the state from the journal and take the session up again, at ``bench``.
+
+        ``revised`` says what the procedure's file says otherwise by now.
 
         Raises:
             JournalError: there is no such session, or it cannot be read.
             ReplayError: its events no longer lead to the facts that were recorded.
         """
         self.state, self._seq = rebuild(self.context, self._journal, self.id)
-        return self.feed(Resumed(at=self._now(), bench=bench))
+        return self.feed(Resumed(at=self._now(), bench=bench, revised=revised))
 
     def run(self, ear: Ear) -> str | None:
         """Listen and answer until the session ends or the input does; tells how it ended."""
@@ -111,14 +139,16 @@ class Session:
         if not sound.recognition.hypotheses and not expected.free:
             return  # nothing of the grammar: shop noise leaves no trace
         self._screen.heard(sound)
-        clip = None
+        clip, seconds = None, None
+        if sound.samples is not None:
+            seconds = len(sound.samples) / RATE
         if self._clips is not None and sound.samples is not None:
             try:
                 clip = self._clips.keep(sound.samples)
             except OSError as fault:
                 self._cannot_record(f"The sound could not be kept: {fault.strerror}.")
                 return
-        self.feed(Heard(at=self._now(), recognition=sound.recognition, clip=clip))
+        self.feed(Heard(at=self._now(), recognition=sound.recognition, clip=clip, seconds=seconds))
 
     def feed(self, event: AnyEvent) -> bool:
         """Store one event with what follows from it, then carry out its effects.
@@ -137,14 +167,24 @@ class Session:
         try:
             entries = self._journal.append(self.id, drafts, self._seq)
         except JournalError as fault:
-            self._cannot_record(str(fault))
+            # A timer is tried again and again; what the builder said is answered each time.
+            if not self._outage or not isinstance(event, TimerElapsed | EquipmentChanged):
+                self._cannot_record(str(fault))
+            self._outage = True
             return False
         self._seq = entries[-1].seq
         self.state = state
         self._screen.state(self.state)  # before the voice, which takes its time
         for effect in effects:
             self._carry_out(effect)
+        if self._outage:
+            self._outage = False
+            words = self.context.language.prompt("recording_again")
+            self._equipment("store", words)
         return True
+
+    def _equipment(self, part: Literal["store"], detail: str, working: bool = True) -> None:
+        self.feed(EquipmentChanged(at=self._now(), part=part, working=working, detail=detail))
 
     def _carry_out(self, effect: object) -> None:
         match effect:
@@ -159,8 +199,18 @@ class Session:
                 self._timers[step] = datetime.fromisoformat(until)
             case AdjustVoice(what=what, steps=steps):
                 self._mouth.adjust(what, steps)
+            case FetchPicture():
+                self._fetch(effect)
             case EndSession(how=how):
                 self.ended = how
+
+    def _fetch(self, wanted: FetchPicture) -> None:
+        found = NoPicture("no_folder") if self._pictures is None else self._pictures.fetch(wanted)
+        at, step = self._now(), wanted.step
+        if isinstance(found, NoPicture):
+            self.feed(PictureMissed(at=at, step=step, **asdict(found)))
+        else:
+            self.feed(PictureFound(at=at, step=step, **asdict(found)))
 
     def _cannot_record(self, why: str) -> None:
         said = Say(self.context.language.prompt("cannot_record", why=why), "caution")
@@ -173,11 +223,7 @@ class Session:
     def _tell_of_store(self) -> None:
         found = self._news()
         if found is not None:
-            self.feed(
-                EquipmentChanged(
-                    at=self._now(), part="store", working=found.reachable, detail=found.sentence
-                )
-            )
+            self._equipment("store", found.sentence, found.reachable)
 
     def _ring_timers(self) -> bool:
         due = min(self._timers.items(), key=lambda item: item[1], default=None)
@@ -190,6 +236,7 @@ class Session:
         if now < until:
             return False
         if not self.feed(TimerElapsed(at=now.isoformat(), step=step)):
+            self._timers[step] = now + _TRY_AGAIN
             return False
         del self._timers[step]
         return True

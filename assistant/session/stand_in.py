@@ -29,6 +29,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
     Review,
+    RevisionHeard,
     Skipping,
     Spelled,
     State,
@@ -87,7 +88,7 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
         case ConditionReadback(what=what, value=value):
             wanted = answers.variant if what == "variant" else answers.parts
             return say("confirm" if value == wanted else "wrong")
-        case Acknowledge() | TorqueAcknowledge():
+        case Acknowledge() | TorqueAcknowledge() | RevisionHeard():
             return say("understood")
         case Doing() | WaitOffered():
             return say("go_on")

@@ -10,6 +10,7 @@ import pytest
 
 from assistant.board.view import BoardView, Ears, Limit, Snapshot
 from assistant.dialogue.effects import Say
+from assistant.dialogue.events import Revised
 from assistant.dialogue.facts import (
     DispositionRecorded,
     FastenerReopened,
@@ -40,6 +41,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
     Review,
+    RevisionHeard,
     Skipping,
     Spelled,
     State,
@@ -98,6 +100,7 @@ EVERY_MOMENT: list[tuple[str | None, Moment, dict[str, object]]] = [
     ("oil", Skipping(Doing()), {}),
     ("oil", GoingBack("lock", Doing()), {}),
     ("oil", Noting(Doing()), {}),
+    ("oil", RevisionHeard(Revised(revision="B", sha256="0"), Doing()), {}),
     ("oil", Stopping(Doing()), {}),
     (None, Ended(), {}),
 ]

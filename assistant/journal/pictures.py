@@ -1,0 +1,59 @@
+"""Pictures as evidence: files named by the hash of their content, as clips are."""
+
+from __future__ import annotations
+
+from hashlib import sha256
+from pathlib import Path
+from typing import Literal
+
+from assistant.journal.durable import write_durably
+
+Media = Literal["jpeg", "png", "heic"]
+
+_ENDINGS: dict[Media, str] = {"jpeg": "jpg", "png": "png", "heic": "heic"}
+# Brands of ISO/IEC 23008-12 (HEIF) for still pictures coded with HEVC.
+_HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"mif1")
+
+
+def media_of(content: bytes) -> Media | None:
+    """What kind of picture ``content`` begins like; None for anything else.
+
+    By signature, never by name: JPEG (ISO/IEC 10918-1, SOI marker), PNG (ISO/IEC 15948),
+    HEIC (ISO/IEC 23008-12, file type box of ISO/IEC 14496-12).
+    """
+    if content[:3] == b"\xff\xd8\xff":
+        return "jpeg"
+    if content[:8] == b"\x89PNG\r\n\x1a\n":
+        return "png"
+    if content[4:8] == b"ftyp" and content[8:12] in _HEIC_BRANDS:
+        return "heic"
+    return None
+
+
+class PictureStore:
+    """Keeps pictures in ``folder``, bit for bit as they were taken."""
+
+    def __init__(self, folder: Path | str) -> None:
+        self._folder = Path(folder)
+
+    def keep(self, content: bytes, media: Media) -> str:
+        """Store ``content`` durably; returns its SHA-256 (64 hexadecimal digits).
+
+        Raises:
+            OSError: it cannot be written.
+        """
+        file = sha256(content).hexdigest()
+        path = self.path(file, media)
+        if not path.exists():
+            self._folder.mkdir(parents=True, exist_ok=True)
+            write_durably(path, content)
+        return file
+
+    def path(self, file: str, media: Media) -> Path:
+        """Where the picture lies, whether or not it is there."""
+        return self._folder / f"{file}.{_ENDINGS[media]}"
+
+    def intact(self, file: str, media: Media) -> bool:
+        """Whether the picture is there and its content still has the hash that names it."""
+        path = self.path(file, media)
+        return path.is_file() and sha256(path.read_bytes()).hexdigest() == file

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -11,7 +12,9 @@ import typer
 
 from assistant.audio.file_source import FileSource
 from assistant.audio.gate import HalfDuplexGate
+from assistant.audio.hold import held_only
 from assistant.audio.microphone import Microphone
+from assistant.cli.attending import Attending
 from assistant.dialogue.context import Context
 from assistant.language import Language
 from assistant.models.places import best_installed
@@ -38,10 +41,16 @@ class Hearing:
     engine: str = "auto"
     second: str = "auto"
     device: str | None = None
+    attending: Attending = field(default_factory=Attending)
 
 
-def open_ear(asked: Hearing, context: Context, gate: HalfDuplexGate) -> Ear:
-    """Open the ear that was asked for.
+def open_ear(
+    asked: Hearing,
+    context: Context,
+    gate: HalfDuplexGate,
+    called: Callable[[], None] = lambda: None,
+) -> Ear:
+    """Open the ear that was asked for; ``called`` is carried out at the attention phrase.
 
     Raises:
         SpeechError: the file, the microphone or the recogniser cannot be had; one sentence.
@@ -63,7 +72,10 @@ def open_ear(asked: Hearing, context: Context, gate: HalfDuplexGate) -> Ear:
         blocks = FileSource(asked.audio).blocks()
     else:
         blocks = Microphone(device=asked.device, gate=gate).blocks()
-    return SpeechEar(heard_by, language, heard_or_quiet(blocks))
+    if asked.attending.pedal is not None:
+        blocks = held_only(blocks, asked.attending.pedal)
+    ear = SpeechEar(heard_by, language, heard_or_quiet(blocks))
+    return asked.attending.ear(ear, language, called)
 
 
 def _with_second(first: Engine, asked: str, language: Language) -> Engine:

@@ -12,6 +12,7 @@ import typer
 from assistant.board.place import BoardError
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
+from assistant.cli.attending import ATTEND, PEDAL, attending
 from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.failing import plainly
@@ -55,7 +56,7 @@ SECOND = typer.Option(
 )
 DEVICE = typer.Option(None, "--device", help="Microphone, by a part of its name.")
 VOICE = typer.Option(
-    "auto", "--voice", help="Voice: auto, pyttsx3, silent, or a folder for WAV files."
+    "auto", "--voice", help="Voice: auto, piper, pyttsx3, silent, or a folder for WAV files."
 )
 BENCH = typer.Option(None, "--bench", help="The bench inventory: tools with their calibration.")
 BOARD = typer.Option(
@@ -88,6 +89,8 @@ def run(
     engine: str = ENGINE,
     second: str = SECOND,
     device: str | None = DEVICE,
+    attend: str = ATTEND,
+    pedal: str | None = PEDAL,
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
@@ -106,11 +109,12 @@ def run(
     if bench is not None:
         opened = opened.model_copy(update={"bench": load_bench(bench)})
     context = context_for(loaded)
-    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, second=second, device=device)
     session_id = new_session_id(opened.job, utc_now())
-    with _shown(context, board) as screen:
+    with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
+        opened = opened.model_copy(update={"attention": when.mode})
         session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures)
-        ear = open_ear(hearing, context, mouth.gate)
+        hearing = Hearing(audio, keyboard, engine, second, device, when)
+        ear = open_ear(hearing, context, mouth.gate, lambda: mouth.chime("heard"))
         typer.echo(f"Session {session_id}, recorded in {kept.where}")
         if not session.open(opened):
             raise typer.Exit(1)
@@ -126,6 +130,8 @@ def resume(
     engine: str = ENGINE,
     second: str = SECOND,
     device: str | None = DEVICE,
+    attend: str = ATTEND,
+    pedal: str | None = PEDAL,
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
@@ -141,11 +147,11 @@ def resume(
     context = context_for(Procedure.model_validate(opened.procedure))
     revised = _tell_revised(context.procedure)
     tools = None if bench is None else load_bench(bench)
-    hearing = Hearing(audio=audio, keyboard=keyboard, engine=engine, second=second, device=device)
-    with _shown(context, board) as screen:
+    with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
         session, mouth = _session(name, context, kept, voice, WallClock(), screen, pictures)
-        ear = open_ear(hearing, context, mouth.gate)
-        if not session.resume(tools, revised):
+        hearing = Hearing(audio, keyboard, engine, second, device, when)
+        ear = open_ear(hearing, context, mouth.gate, lambda: mouth.chime("heard"))
+        if not session.resume(tools, revised, when.mode):
             raise typer.Exit(1)
         _report(session, session.run(ear))
 
@@ -175,7 +181,7 @@ def _session(
     screen: Screen,
     pictures: Path | None,
 ) -> tuple[Session, SpeakingMouth]:
-    mouth = SpeakingMouth(open_voice(voice))
+    mouth = SpeakingMouth(open_voice(voice, context.procedure.language))
     news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
     folder = None if pictures is None else PictureFolder(_folder(pictures), kept.pictures)
     made = Session(name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder)

@@ -13,6 +13,9 @@ from pydantic import BaseModel, ConfigDict, Field
 from assistant.language.hypothesis import Recognition
 from assistant.quantities.tools import Bench
 
+Attention = Literal["always", "phrase", "held"]
+"""When the assistant listened: always, after the attention phrase, or while a pedal was held."""
+
 
 class Event(BaseModel):
     """Common to all events."""
@@ -47,6 +50,7 @@ class Opened(Event):
     bench: Bench | None = None  # the tools on the bench, where an inventory is kept
     habit: Literal["inch", "metric"] | None = None  # how the builder thinks
     clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once
+    attention: Attention = "always"
 
 
 class Heard(Event):
@@ -87,6 +91,7 @@ class Resumed(Event):
     kind: Literal["resumed"] = "resumed"
     bench: Bench | None = None
     revised: Revised | None = None
+    attention: Attention = "always"
 
 
 class PictureFound(Event):

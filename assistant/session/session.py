@@ -27,6 +27,7 @@ from assistant.dialogue.effects import (
 )
 from assistant.dialogue.events import (
     AnyEvent,
+    Attention,
     EquipmentChanged,
     Heard,
     Opened,
@@ -107,17 +108,23 @@ class Session:
         """Start a new session; False when it cannot be recorded."""
         return self.feed(opened)
 
-    def resume(self, bench: Bench | None = None, revised: Revised | None = None) -> bool:
+    def resume(
+        self,
+        bench: Bench | None = None,
+        revised: Revised | None = None,
+        attention: Attention = "always",
+    ) -> bool:
         """Rebuild the state from the journal and take the session up again, at ``bench``.
 
-        ``revised`` says what the procedure's file says otherwise by now.
+        ``revised`` says what the procedure's file says otherwise by now; ``attention`` when the
+        assistant listens.
 
         Raises:
             JournalError: there is no such session, or it cannot be read.
             ReplayError: its events no longer lead to the facts that were recorded.
         """
         self.state, self._seq = rebuild(self.context, self._journal, self.id)
-        return self.feed(Resumed(at=self._now(), bench=bench, revised=revised))
+        return self.feed(Resumed(at=self._now(), bench=bench, revised=revised, attention=attention))
 
     def run(self, ear: Ear) -> str | None:
         """Listen and answer until the session ends or the input does; tells how it ended."""

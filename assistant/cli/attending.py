@@ -1,0 +1,78 @@
+"""When the assistant listens: always, after the attention phrase, or while a pedal is held."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from typing import get_args
+
+import typer
+
+from assistant.audio.hold import Pedal
+from assistant.audio.pedal import find_pedal
+from assistant.cli.workplace import AskedError
+from assistant.dialogue.events import Attention
+from assistant.language import Language
+from assistant.session.attention import CALL, AttentiveEar
+from assistant.session.edges import Ear
+
+ATTEND = typer.Option(
+    "always",
+    "--attend",
+    help="When to listen: always, phrase (after the attention phrase), or held (while a foot "
+    "pedal or a key of this terminal is held down).",
+)
+PEDAL = typer.Option(
+    None, "--pedal", help="The foot pedal, by a part of its name; goes with --attend held."
+)
+
+
+@dataclass(frozen=True)
+class Attending:
+    """When to listen, and the pedal where one is held."""
+
+    mode: Attention = "always"
+    pedal: Pedal | None = None
+
+    def ear(self, ear: Ear, language: Language, called: Callable[[], None]) -> Ear:
+        """``ear`` behind the attention phrase, where one is wanted; ``called`` is told of it."""
+        if self.mode != "phrase":
+            return ear
+        phrase = language.phrase_for(CALL)
+        typer.echo(f"Listening after '{phrase}' only; 'stop work' is heard always.")
+        return AttentiveEar(ear, language, called)
+
+
+@contextmanager
+def attending(asked: str, pedal: str | None, keyboard: bool) -> Iterator[Attending]:
+    """What the command line asked for; the pedal is let go of at the end.
+
+    Raises:
+        AskedError: there is no such way of listening, or it does not go with a keyboard.
+        SpeechError: there is no such pedal.
+    """
+    mode = _mode(asked, pedal)
+    if mode == "always":
+        yield Attending()
+        return
+    if keyboard:
+        raise AskedError("--attend is for listening; leave it out with --keyboard.")
+    if mode == "phrase":
+        yield Attending("phrase")
+        return
+    held = find_pedal(pedal)
+    typer.echo(f"Listening while {'the pedal' if pedal else 'a key of this terminal'} is held.")
+    try:
+        yield Attending("held", held)
+    finally:
+        held.close()
+
+
+def _mode(asked: str, pedal: str | None) -> Attention:
+    for mode in get_args(Attention):
+        if asked == mode and (pedal is None or mode == "held"):
+            return mode  # type: ignore[no-any-return]
+    if pedal is not None:
+        raise AskedError("--pedal goes with --attend held; say that as well.")
+    raise AskedError(f"'{asked}' is no way to listen; say always, phrase or held.")

@@ -10,14 +10,16 @@ import typer
 from assistant.cli.failing import fail, plainly
 from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
+from assistant.dialogue.facts import PictureAttached
 from assistant.journal.place import default_location
 from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
-from assistant.report.html import Integrity, SealLine, to_html
-from assistant.report.model import BuildRecord
+from assistant.report.html import Integrity, PictureView, SealLine, to_html
+from assistant.report.model import BuildRecord, PictureLine
 from assistant.report.pdf import PdfError, print_pdf
 from assistant.report.record import build_record
+from assistant.report.thumbnail import thumbnail
 from assistant.report.trend import matching, trend
 
 app = typer.Typer()
@@ -100,8 +102,15 @@ def _page(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
         path = kept.clips.path(clip)
         return os.path.relpath(path, page.resolve().parent) if path.exists() else None
 
+    def picture(line: PictureLine) -> PictureView:
+        path = kept.pictures.path(line.file, line.media)
+        if not path.exists():
+            return PictureView()
+        small = thumbnail(path.read_bytes())
+        return PictureView(small=small, link=os.path.relpath(path, page.resolve().parent))
+
     integrity = Integrity(bad=None if bad is None else bad.sentence, seals=seals)
-    return to_html(found, integrity, link)
+    return to_html(found, integrity, link, picture)
 
 
 def _write(path: Path, text: str) -> None:
@@ -121,6 +130,18 @@ def verify(session: str = SESSION, store: str | None = STORE) -> None:
     bad = kept.journal.verify(name)
     if bad is not None:
         typer.echo(bad.sentence)
+        raise typer.Exit(1)
+    sound = True
+    for entry in kept.journal.read(name):
+        if entry.kind != "fact" or entry.body.get("kind") != "picture_attached":
+            continue
+        taken = PictureAttached.model_validate(entry.body)
+        where = kept.pictures.path(taken.file, taken.media)
+        if not kept.pictures.intact(taken.file, taken.media):
+            what = "has been altered" if where.exists() else "is missing"
+            typer.echo(f"Picture {taken.name} of {name} {what}: {where}.")
+            sound = False
+    if not sound:
         raise typer.Exit(1)
     typer.echo(f"Record {name} is as it was written.")
 

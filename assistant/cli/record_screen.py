@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.model import BuildRecord, DispositionLine, ReadingLine
 from assistant.report.trend import Trend
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "cannot tell"}
@@ -37,19 +37,32 @@ def shown(record: BuildRecord) -> str:
         for i in record.inspections
         if i.superseded_at is None
     ]
+    if record.pictures:
+        lines += ["", "Pictures"]
+        lines += [
+            f"  {p.step or 'job'}: {p.name}, taken {p.taken[:16]}"
+            + (", taken back" if p.taken_back_at else "")
+            for p in record.pictures
+        ]
     return "\n".join(lines)
 
 
 def _open(record: BuildRecord) -> list[str]:
     lines = [
         f"  {d.step} {d.position}: {d.disposition.replace('_', ' ')}, "
-        + (f"released by {d.released_by}" if d.released_by else "NOT RELEASED")
+        + _released(d)
         + (f" ({d.reason})" if d.reason else "")
         for d in record.dispositions
         if d.state != "withdrawn"
     ]
     lines += [f"  {s.title}: skipped ({s.reason})" for s in record.steps if s.outcome == "skipped"]
     return ["", "Open or decided", *lines] if lines else []
+
+
+def _released(line: DispositionLine) -> str:
+    if line.state == "refused":
+        return f"REFUSED by {line.refused_by}"
+    return f"released by {line.released_by}" if line.released_by else "NOT RELEASED"
 
 
 def _reading(reading: ReadingLine) -> str:

@@ -11,6 +11,8 @@ from assistant.dialogue.facts import (
     FastenerTightened,
     Identified,
     Inspected,
+    PictureAttached,
+    PictureTakenBack,
     ReadingConfirmed,
     StepOpened,
     ValueDerived,
@@ -77,5 +79,9 @@ def describe(fact: AnyFact) -> str:
             return f"inspection {'accepted' if fact.accepted else 'refused'} by {fact.person}"
         case DispositionRecorded(released_by=str()):
             return f"disposition {fact.disposition}, released by {fact.released_by}"
+        case PictureAttached():
+            return f"picture {fact.name} ({fact.size} bytes)"
+        case PictureTakenBack():
+            return "picture taken back"
         case _:
             return ""

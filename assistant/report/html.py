@@ -10,7 +10,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from pydantic import BaseModel, ConfigDict
 
 from assistant.quantities.amount import Amount, Indication
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.model import BuildRecord, PictureLine, ReadingLine
 from assistant.report.tolerance_plot import tolerance_plot, verdict_words
 from assistant.report.torque_map import torque_map
 from assistant.report.written import converted
@@ -33,16 +33,26 @@ class Integrity(BaseModel):
     seals: tuple[SealLine, ...] = ()
 
 
+class PictureView(BaseModel):
+    """A picture as the page can show it: ``small`` is a data URI, ``link`` leads to the file."""
+
+    model_config = ConfigDict(frozen=True)
+    small: str | None = None
+    link: str | None = None
+
+
 def to_html(
     record: BuildRecord,
     integrity: Integrity | None = None,
     clip_link: Callable[[str], str | None] = lambda clip: None,
+    picture: Callable[[PictureLine], PictureView] = lambda line: PictureView(),
 ) -> str:
-    """The page. It loads nothing: style and pictures are inside; sounds are links.
+    """The page. It loads nothing: style and small pictures are inside; sounds are links.
 
     Args:
         integrity: the outcome of a check made now; None says on the page that none was made.
         clip_link: the address of a clip's file seen from the page, or None when it is not kept.
+        picture: how a picture of the record is shown.
     """
     by_step: dict[str, list[ReadingLine]] = {}
     for reading in record.readings:
@@ -54,6 +64,7 @@ def to_html(
         titles={line.id: line.title for line in record.steps},
         tools={tool.id: tool.name for tool in record.tools},
         clip_link=clip_link,
+        picture=picture,
     )
 
 

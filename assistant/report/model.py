@@ -34,7 +34,11 @@ class PersonLine(Line):
 
 
 class ToolLine(Line):
-    """A gauge or wrench that the procedure calls for; ``used`` when a value came from it."""
+    """A gauge or wrench that the procedure calls for; ``used`` when a value came from it.
+
+    ``own_name`` and ``calibration_due`` (ISO 8601 date) are those of the bench's own tool, where
+    an inventory was kept; ``checked_at`` is when it was last looked at, ``findings`` what was said.
+    """
 
     id: str
     name: str
@@ -43,6 +47,10 @@ class ToolLine(Line):
     resolution: AmountOut | None
     uncertainty: AmountOut | None
     used: bool = False
+    own_name: str = ""
+    calibration_due: str | None = None
+    checked_at: str | None = None
+    findings: list[str] = []
 
 
 class PartLine(Line):
@@ -135,12 +143,17 @@ class ReadingLine(Line):
 
 
 class TightenedLine(Line):
-    """One fastener tightened once; ``order`` counts within the pass; void when done again."""
+    """One fastener tightened once; ``order`` counts within the pass; void when done again.
+
+    ``torque`` is what the wrench was set to; ``at_fastener`` what the fastener got by it, where an
+    adapter or the drag of a locking nut make that another.
+    """
 
     fastener: str
     order: int
     at: str
     torque: AmountOut
+    at_fastener: AmountOut | None = None
     void_since: str | None = None
     void_why: str = ""
     clip: str | None = None
@@ -204,24 +217,62 @@ class InspectionLine(ReplaceableLine):
 
 
 class DispositionLine(Line):
-    """What was decided on an out-of-limit value. ``withdrawn``: measured or done again since."""
+    """What was decided on an out-of-limit value.
+
+    ``refused``: an inspector did not release it. ``withdrawn``: measured or done again since, or
+    taken back by the builder.
+    """
 
     step: str
     position: str
     disposition: str
     reason: str
-    state: Literal["open", "released", "withdrawn"]
+    state: Literal["open", "released", "refused", "withdrawn"]
     at: str
     released_by: str | None = None
     released_at: str | None = None
+    refused_by: str | None = None
+    refused_at: str | None = None
     clip: str | None = None
 
 
 class NoteLine(Line):
+    """A note; ``seconds`` of sound. One that was taken back stays, and says since when."""
+
     at: str
     step: str | None
     text: str
     clip: str | None
+    seconds: float | None = None
+    taken_back_at: str | None = None
+
+
+class PictureLine(Line):
+    """A picture of ``step`` (None: of the job); ``file`` is the SHA-256 of its bytes.
+
+    ``taken`` is the time of the picture's file, ``at`` when it was attached.
+    """
+
+    at: str
+    step: str | None
+    name: str
+    file: str
+    media: Literal["jpeg", "png", "heic"]
+    size: int  # bytes
+    taken: str
+    taken_back_at: str | None = None
+
+
+class RevisionLine(Line):
+    """The builder acknowledged that the procedure's file was revised; step ids and titles."""
+
+    at: str
+    revision: str
+    sha256: str
+    done: list[str]
+    ahead: list[str]
+    removed: list[str]
+    added: list[str]
 
 
 class MomentLine(Line):
@@ -243,7 +294,7 @@ class BuildRecord(Line):
     """Everything that one session established."""
 
     format: Literal["assembly-build-record"] = "assembly-build-record"
-    version: Literal[1] = 1
+    version: Literal[2] = 2
     session: str = ""
     job: str = ""
     procedure_id: str = ""
@@ -269,6 +320,8 @@ class BuildRecord(Line):
     inspections: list[InspectionLine] = []
     acknowledged: list[AcknowledgedLine] = []
     notes: list[NoteLine] = []
+    pictures: list[PictureLine] = []
+    revisions: list[RevisionLine] = []
     moments: list[MomentLine] = []
     clock_set_back_at: list[int] = []
     unread: list[UnreadLine] = []

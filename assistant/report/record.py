@@ -13,6 +13,7 @@ from assistant.report.gathering import Gathering
 from assistant.report.headings import open_record
 from assistant.report.model import BuildRecord, MomentLine, UnreadLine
 from assistant.report.sorting import finish, put_fact
+from assistant.report.tools import inventory
 
 _FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
 
@@ -61,7 +62,9 @@ def _put_event(gathering: Gathering, entry: Entry) -> None:
     match entry.body.get("kind"):
         case "opened":
             gathering.procedure = open_record(record, entry.body)
+            inventory(record, entry.body)
         case "resumed":
+            inventory(record, entry.body)
             record.moments.append(MomentLine(at=entry.at, what="resumed"))
         case "equipment_changed":
             works = "works again" if entry.body.get("working") else "failed"

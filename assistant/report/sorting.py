@@ -10,6 +10,7 @@ from assistant.dialogue.facts import (
     AnyFact,
     Chosen,
     ConditionChosen,
+    DispositionDropped,
     DispositionRecorded,
     FastenerReopened,
     FastenerTightened,
@@ -18,9 +19,13 @@ from assistant.dialogue.facts import (
     ListeningPaused,
     ManualChecked,
     NoteTaken,
+    NoteTakenBack,
+    PictureAttached,
+    PictureTakenBack,
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
+    RevisionNoticed,
     ShimsChosen,
     StepDone,
     StepOpened,
@@ -34,7 +39,7 @@ from assistant.dialogue.facts import (
     WorkStopped,
 )
 from assistant.procedure.models import InspectionStep
-from assistant.report import readings, tightenings
+from assistant.report import readings, tightenings, tools
 from assistant.report.gathering import Gathering
 from assistant.report.model import (
     AcknowledgedLine,
@@ -46,7 +51,9 @@ from assistant.report.model import (
     ManualLine,
     MomentLine,
     NoteLine,
+    PictureLine,
     ReplaceableLine,
+    RevisionLine,
     Visit,
     WaitLine,
 )
@@ -78,6 +85,7 @@ def put_fact(g: Gathering, fact: AnyFact) -> None:
         case ShimsChosen():
             readings.shimmed(g, fact)
         case ToolChecked(name=name, calibration_due=due, findings=findings):
+            tools.checked(g, fact)
             told = " ".join(findings) or "fit for the step"
             until = f"calibrated until {due}; " if due else ""
             record.moments.append(MomentLine(at=at, what=f"checked {name}", detail=until + told))
@@ -103,8 +111,30 @@ def put_fact(g: Gathering, fact: AnyFact) -> None:
             _put_inspection(g, fact)
         case DispositionRecorded():
             _put_disposition(g, fact)
+        case DispositionDropped():
+            _drop_disposition(g, fact)
         case NoteTaken(step=place, text=text, clip=clip):
-            record.notes.append(NoteLine(at=at, step=place, text=text, clip=clip))
+            record.notes.append(
+                NoteLine(at=at, step=place, text=text, clip=clip, seconds=fact.seconds)
+            )
+        case NoteTakenBack():
+            _take_back(record.notes, at)
+        case PictureAttached():
+            record.pictures.append(PictureLine(at=at, **fact.model_dump(exclude={"kind"})))
+        case PictureTakenBack(file=file):
+            _take_back([p for p in record.pictures if p.file == file], at)
+        case RevisionNoticed():
+            record.revisions.append(
+                RevisionLine(
+                    at=at,
+                    revision=fact.revision,
+                    sha256=fact.sha256,
+                    done=list(fact.done),
+                    ahead=list(fact.ahead),
+                    removed=list(fact.removed),
+                    added=list(fact.added),
+                )
+            )
         case ListeningPaused(paused=paused):
             words = "listening paused" if paused else "listening again"
             record.moments.append(MomentLine(at=at, what=words))
@@ -125,7 +155,9 @@ def finish(g: Gathering) -> None:
             for i in g.record.identified
             if i.part == part.id and i.superseded_at is None
         ]
-    g.record.dispositions.sort(key=lambda d: ("open", "released", "withdrawn").index(d.state))
+    g.record.dispositions.sort(
+        key=lambda d: ("open", "released", "refused", "withdrawn").index(d.state)
+    )
 
 
 def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
@@ -164,14 +196,30 @@ def _void_step(g: Gathering, step: str) -> None:
                     break  # so are all of this step before it
                 line.superseded_at = g.at
     for disposition in g.record.dispositions:
-        if disposition.step == step:
+        if disposition.step == step and disposition.state != "refused":
             disposition.state = "withdrawn"
 
 
 def _withdraw(g: Gathering, step: str, position: str) -> None:
     for line in g.record.dispositions:
-        if (line.step, line.position) == (step, position):
+        if (line.step, line.position) == (step, position) and line.state != "refused":
             line.state = "withdrawn"
+
+
+def _take_back(lines: Sequence[NoteLine] | Sequence[PictureLine], at: str) -> None:
+    """The last of ``lines`` that counts no longer does."""
+    standing = [line for line in lines if line.taken_back_at is None]
+    if standing:
+        standing[-1].taken_back_at = at
+
+
+def _drop_disposition(g: Gathering, fact: DispositionDropped) -> None:
+    for line in g.record.dispositions:
+        if (line.step, line.position, line.state) == (fact.step, fact.position, "open"):
+            if fact.how == "refused":
+                line.state, line.refused_by, line.refused_at = "refused", fact.person, g.at
+            else:
+                line.state = "withdrawn"
 
 
 def _put_inspection(g: Gathering, fact: Inspected) -> None:

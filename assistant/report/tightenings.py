@@ -32,6 +32,7 @@ def tightened(g: Gathering, fact: FastenerTightened) -> None:
             order=len(standing) + 1,
             at=g.at,
             torque=fact.torque,
+            at_fastener=fact.at_fastener,
             clip=g.clip,
         )
     )

@@ -107,7 +107,7 @@ def whole(content: bytes, media: Media) -> bool:
     if media == "heic":
         return _boxes_whole(content)
     try:
-        with Image.open(BytesIO(content), formats=("JPEG", "MPO", "PNG")) as picture:
+        with Image.open(BytesIO(content), formats=("JPEG", "PNG")) as picture:
             picture.load()
     except (OSError, SyntaxError, ValueError, Image.DecompressionBombError):
         return False

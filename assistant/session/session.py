@@ -12,7 +12,7 @@ from dataclasses import asdict
 from datetime import datetime, timedelta
 from typing import Any, Literal, Protocol
 
-from pydantic import TypeAdapter
+from pydantic import TypeAdapter, ValidationError
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
@@ -38,6 +38,7 @@ from assistant.dialogue.events import (
     TimerElapsed,
 )
 from assistant.dialogue.expectation import Expectation, listening
+from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import State, Waiting
 from assistant.journal.clips import RATE
 from assistant.journal.types import Draft, Journal, JournalError
@@ -55,6 +56,7 @@ from assistant.session.edges import (
 )
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
+_FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
 _TRY_AGAIN = timedelta(seconds=5)  # after which a timer that could not be stored is tried again
 
 
@@ -272,20 +274,30 @@ def rebuild(context: Context, journal: Journal, session_id: str) -> tuple[State,
     """
     state = State()
     seq = 0
-    pending: list[dict[str, Any]] = []
+    pending: list[AnyFact] = []
     for entry in journal.read(session_id):
         seq = entry.seq
         if entry.kind == "fact":
-            if not pending or pending.pop(0) != entry.body:
+            if not pending or not _same(pending.pop(0), entry.body):
                 raise ReplayError(_differs(session_id, seq))
         elif entry.kind == "event":
             if pending:
                 raise ReplayError(_differs(session_id, seq))
             state, effects = advance(context, state, _EVENTS.validate_python(entry.body))
-            pending = [e.fact.model_dump(mode="json") for e in effects if isinstance(e, Record)]
+            pending = [e.fact for e in effects if isinstance(e, Record)]
     if pending:
         raise ReplayError(_differs(session_id, seq))
     return state, seq
+
+
+def _same(fact: AnyFact, stored: dict[str, Any]) -> bool:
+    """Whether ``stored`` is this fact; a field that it was stored without has its default."""
+    if fact.model_dump(mode="json") == stored:
+        return True
+    try:
+        return _FACTS.validate_python(stored) == fact
+    except ValidationError:
+        return False
 
 
 def _differs(session_id: str, seq: int) -> str:

@@ -12,6 +12,7 @@ from typer.testing import CliRunner, Result
 
 from assistant.cli.demo import load_demo
 from assistant.cli.main import app
+from tests.session.pictures import picture
 
 PEOPLE = ("--builder", "Otto Brandwick", "--inspector", "Marta Quill")
 
@@ -134,3 +135,35 @@ def test_a_starter_from_a_step_list_and_limits_in_the_other_system(tmp_path: Pat
     assert "cap_torque" in translated
     assert "N*m" in translated
     assert call("translate", "kb2_input_shaft", "furlongs").exit_code == 2
+
+
+def test_a_picture_attached_by_a_typed_line_is_checked_with_the_record(tmp_path: Path) -> None:
+    camera = tmp_path / "camera"
+    camera.mkdir()
+    (camera / "KB2_0001.jpg").write_bytes(picture())
+    run = call(
+        "run", "kb2_input_shaft", *PEOPLE, "--keyboard", "--voice", "silent",
+        "--pictures", str(camera), typed="attach a picture\nstop work\nthat is right\n",
+    )  # fmt: skip
+    assert "record: picture KB2_0001.jpg" in run.output
+    assert call("verify").exit_code == 0
+    page = tmp_path / "record.html"
+    assert call("record", "--html", str(page)).exit_code == 0
+    assert "data:image/jpeg;base64," in page.read_text(encoding="utf-8")
+    (kept,) = (tmp_path / "data" / "pictures").iterdir()
+    kept.write_bytes(picture(seed=2))
+    checked = call("verify")
+    assert checked.exit_code == 1
+    assert "Picture KB2_0001.jpg of" in checked.output
+    assert "has been altered" in checked.output
+    kept.unlink()
+    assert "is missing" in call("verify").output
+
+
+def test_a_picture_folder_that_is_none_is_told_before_the_work_begins(tmp_path: Path) -> None:
+    run = call(
+        "run", "kb2_input_shaft", *PEOPLE, "--keyboard", "--pictures", str(tmp_path / "nowhere")
+    )
+    assert run.exit_code == 2
+    assert "is no folder" in run.output
+    assert "Traceback" not in run.output

@@ -17,7 +17,9 @@ from tests.dialogue.kit import Bench, procedure
 
 STEP = {"id": "wipe", "kind": "action", "say": "Wipe the bore.", "cautions": ["Sharp edge."]}
 NEXT = {"id": "fit", "kind": "action", "say": "Fit the ring."}
-BESIDE = [c for c in ANYTIME if c not in ("take_note", "attach_picture", "pause_listening", "stop_work")]
+BESIDE = [
+    c for c in ANYTIME if c not in ("take_note", "attach_picture", "pause_listening", "stop_work")
+]
 
 
 def started() -> Bench:

@@ -19,7 +19,7 @@ from assistant.language.hypothesis import typed
 from assistant.procedure.loader import load_procedure
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
-from assistant.session.edges import EndOfInput, Sound
+from assistant.session.edges import EndOfInput, Pictures, Sound
 from assistant.session.session import Session
 from assistant.session.stand_in import Answers, next_line
 from tests.dialogue.kit import PEOPLE
@@ -102,6 +102,19 @@ class StandInEar:
         return None if line is None else Sound(typed(line))
 
 
+@dataclass
+class InterposedEar(StandInEar):
+    """Hears ``lines`` of a step first, one by one, and then what the stand-in builder says."""
+
+    lines: dict[str, list[str]] = field(default_factory=dict)
+
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
+        waiting = self.lines.get(self.session.state.step or "", [])
+        if waiting:
+            return Sound(typed(waiting.pop(0)))
+        return super().hear(expected, patience_s)
+
+
 def demo_context(name: str = "kb2_input_shaft") -> Context:
     """A shipped procedure with its language."""
     procedure = load_procedure(data_folder("procedures") / f"{name}.yaml")
@@ -109,10 +122,22 @@ def demo_context(name: str = "kb2_input_shaft") -> Context:
 
 
 def new_session(
-    journal: MemoryJournal, edges: Edges, context: Context | None = None, start: datetime = START
+    journal: MemoryJournal,
+    edges: Edges,
+    context: Context | None = None,
+    start: datetime = START,
+    pictures: Pictures | None = None,
 ) -> Session:
     """A session at a demonstration clock."""
-    return Session("s1", context or demo_context(), journal, edges, edges, DemoClock(start))
+    return Session(
+        "s1",
+        context or demo_context(),
+        journal,
+        edges,
+        edges,
+        DemoClock(start),
+        pictures=pictures,
+    )
 
 
 def opened(session: Session) -> Opened:

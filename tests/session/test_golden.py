@@ -5,7 +5,9 @@ Write the transcripts anew with ``python -m tests.session.test_golden`` and read
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -14,9 +16,21 @@ from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import AnyFact
+from assistant.journal.pictures import PictureStore
 from assistant.session.edges import Sound
+from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import Session
-from tests.session.kit import Edges, MemoryJournal, StandInEar, demo_context, new_session, opened
+from tests.session.kit import (
+    START,
+    Edges,
+    InterposedEar,
+    MemoryJournal,
+    StandInEar,
+    demo_context,
+    new_session,
+    opened,
+)
+from tests.session.pictures import picture, put
 
 GOLDEN = Path(__file__).parent.parent / "golden"
 FIXTURES = Path(__file__).parent.parent.parent / "audio_fixtures"
@@ -51,6 +65,34 @@ class Transcript(Edges):
         self.lines.append(f"{said.tone[0]} {said.text}")
 
 
+PICTURES = "kb2_gauge_practice_pictures"
+# What a builder with a camera says at a step before the readings of the script.
+WITH_PICTURES = {
+    "edges": ["attach a picture", "step done", "attach a picture", "repeat that", "correction",
+              "correction", "attach a picture"],
+    "pin": ["attach a picture", "take a note", "burr on the pin's edge", "correction",
+            "what can i say"],
+}  # fmt: skip
+
+
+def perform_with_pictures(folder: Path) -> list[str]:
+    """The gauge practice once more, with pictures and a note attached and taken back."""
+    script = read_script(SCRIPTS["kb2_gauge_practice"])
+    camera = folder / "camera"
+    camera.mkdir()
+    put(camera, "KB2_0041.jpg", picture(seed=41), START - timedelta(days=3))
+    put(camera, "KB2_0042.jpg", picture(seed=42), START)
+    pictures = PictureFolder(camera, PictureStore(folder / "kept"), lambda: None)
+    edges = Transcript()
+    context = demo_context("kb2_gauge_practice")
+    session = new_session(MemoryJournal(), edges, context, pictures=pictures)
+    who = people(script.builder, script.inspectors)
+    session.open(opened(session).model_copy(update={"people": who, "job": script.job}))
+    lines = {step: list(said) for step, said in WITH_PICTURES.items()}
+    assert session.run(InterposedEar(session, script.answers(), lines=lines)) == "finished"
+    return edges.lines
+
+
 def perform(name: str) -> tuple[DemoScript, Session, list[str], list[AnyFact], str | None]:
     """Run the stand-in builder through a procedure."""
     script = read_script(SCRIPTS[name])
@@ -76,8 +118,16 @@ def test_the_transcript_is_the_golden_one(name: str) -> None:
     assert lines == (GOLDEN / f"{name}.txt").read_text(encoding="utf-8").splitlines()
 
 
+def test_the_transcript_with_pictures_is_the_golden_one(tmp_path: Path) -> None:
+    golden = (GOLDEN / f"{PICTURES}.txt").read_text(encoding="utf-8").splitlines()
+    assert perform_with_pictures(tmp_path) == golden
+
+
 def write() -> None:
     """Write the golden transcripts anew."""
+    with TemporaryDirectory() as folder:
+        lines = perform_with_pictures(Path(folder))
+    (GOLDEN / f"{PICTURES}.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
     for name in SCRIPTS:
         _, _, lines, _, _ = perform(name)
         (GOLDEN / f"{name}.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")

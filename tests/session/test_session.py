@@ -3,21 +3,27 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
+from assistant.dialogue.events import Revised
+from assistant.journal.pictures import PictureStore
 from assistant.journal.types import Entry
+from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import ReplayError, rebuild
 from tests.session.kit import (
     SHAFT,
     START,
     Edges,
+    InterposedEar,
     MemoryJournal,
     StandInEar,
     demo_context,
     new_session,
     opened,
 )
+from tests.session.pictures import picture, put
 
 
 def whole() -> tuple[MemoryJournal, Edges]:
@@ -95,3 +101,70 @@ def test_a_changed_fact_stops_the_resuming() -> None:
     )
     with pytest.raises(ReplayError, match=f"entry {old.seq}"):
         rebuild(demo_context(), journal, "s1")
+
+
+def test_a_picture_asked_for_by_voice_is_stored_recorded_and_replayed(tmp_path: Path) -> None:
+    folder = tmp_path / "camera"
+    folder.mkdir()
+    put(folder, "IMG_0001.jpg", picture(), START)
+    journal, edges = MemoryJournal(), Edges()
+    store = PictureStore(tmp_path / "kept")
+    pictures = PictureFolder(folder, store, lambda: None)
+    session = new_session(journal, edges, pictures=pictures)
+    session.open(opened(session))
+    lines = {"lock_out": ["attach a picture", "attach a picture"]}
+    assert session.run(InterposedEar(session, SHAFT, lines=lines)) == "finished"
+    (fact,) = journal.facts("picture_attached")
+    assert (fact["step"], fact["name"]) == ("lock_out", "IMG_0001.jpg")
+    assert store.intact(str(fact["file"]), "jpeg")
+    assert any("no picture newer" in text for text in edges.spoken)
+    state, _ = rebuild(demo_context(), journal, "s1")
+    assert state == session.state
+
+
+def test_without_a_folder_that_is_said_and_the_work_goes_on() -> None:
+    journal, edges = MemoryJournal(), Edges()
+    session = new_session(journal, edges)
+    session.open(opened(session))
+    lines = {"lock_out": ["attach a picture"]}
+    assert session.run(InterposedEar(session, SHAFT, lines=lines)) == "finished"
+    assert journal.facts("picture_attached") == []
+    assert any("No folder for pictures" in text for text in edges.spoken)
+
+
+def test_an_outage_is_told_once_for_a_timer_and_its_end_is_told_and_recorded() -> None:
+    reference, _ = whole()
+    kinds = [e.body.get("kind") for e in reference.entries if e.kind == "event"]
+    at = kinds.index("timer_elapsed") + 1
+    journal, edges = MemoryJournal(failing=frozenset(range(at, at + 6))), Edges()
+    session = new_session(journal, edges)
+    session.open(opened(session))
+    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert sum("cannot be recorded" in text for text in edges.spoken) == 1
+    assert sum("Recording works again" in text for text in edges.spoken) == 1
+    stored = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
+    assert [(b["part"], b["working"]) for b in stored] == [("store", True)]
+
+
+def test_a_revised_procedure_is_acknowledged_before_the_resumed_work_goes_on() -> None:
+    journal = MemoryJournal()
+    session = new_session(journal, Edges())
+    session.open(opened(session))
+    session.run(StandInEar(session, SHAFT, 17))
+    edges = Edges()
+    again = new_session(journal, edges, start=START + timedelta(days=21))
+    done = next(iter(again.context.procedure.steps))
+    again.resume(revised=Revised(revision="B", sha256="1" * 64, changed=(done.id,)))
+    assert again.run(StandInEar(again, SHAFT)) == "finished"
+    assert any(f"steps done already, 1: {done.title}" in text for text in edges.spoken)
+    assert [f["done"] for f in journal.facts("revision_noticed")] == [[done.id]]
+    assert rebuild(demo_context(), journal, "s1")[0] == again.state
+
+
+def test_a_fact_stored_before_it_had_a_field_still_replays() -> None:
+    journal, _ = whole()
+    for index, old in enumerate(journal.entries):
+        if old.body.get("kind") == "fastener_tightened":
+            body = {k: v for k, v in old.body.items() if k != "at_fastener"}
+            journal.entries[index] = Entry(old.kind, old.at, body, None, None, old.session, old.seq)
+    assert rebuild(demo_context(), journal, "s1")[1] == len(journal.entries)

@@ -16,6 +16,7 @@ from assistant.cli.attending import ATTEND, PEDAL, attending
 from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.failing import plainly
+from assistant.cli.foreseeing import ForeseeingScreen
 from assistant.cli.hearing import Hearing, HearingError, open_ear
 from assistant.cli.people import PeopleError, people
 from assistant.cli.screen import TerminalScreen
@@ -45,6 +46,7 @@ from assistant.session.clock import Clock, WallClock
 from assistant.session.edges import Screen
 from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import ReplayError, Session
+from assistant.speech.played_voice import PlayedVoice
 
 app = typer.Typer()
 
@@ -182,6 +184,8 @@ def _session(
     pictures: Path | None,
 ) -> tuple[Session, SpeakingMouth]:
     mouth = SpeakingMouth(open_voice(voice, context.procedure.language))
+    if isinstance(mouth.voice, PlayedVoice):
+        screen = ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
     news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
     folder = None if pictures is None else PictureFolder(_folder(pictures), kept.pictures)
     made = Session(name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from threading import Event
 from typing import Protocol
@@ -125,13 +124,6 @@ class PlayedVoice:
 
     def _loud(self, samples: Samples) -> Samples:
         return np.round(samples * self._volume).astype(np.int16)
-
-
-def foresee_all(voice: object, lines: Iterable[tuple[str, Tone]]) -> None:
-    """Have ``voice`` make ``lines`` in advance, where it is one that can."""
-    if isinstance(voice, PlayedVoice):
-        for text, tone in lines:
-            voice.foresee(text, tone)
 
 
 def _trimmed(samples: Samples, rate: int) -> Samples:

@@ -1,0 +1,46 @@
+"""What is likely to be said next, so that a voice can have it ready. Pure: the core is asked."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.core import advance
+from assistant.dialogue.effects import Say
+from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
+from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.state import State
+from assistant.language.hypothesis import typed
+
+_LIKELY_ANYTIME = ("repeat", "what_torque", "what_limit", "where_am_i", "read_cautions")
+
+
+def foreseen(context: Context, state: State, at: str) -> Iterator[Say]:
+    """Every sentence that would answer one of the things that may be said in ``state``.
+
+    The answers to the moment's own commands and phrases come first. Values and spellings are too
+    many to be foreseen. ``at``: the present instant, ISO 8601; nothing comes of it.
+    """
+    seen: set[Say] = set()
+    for event in _events(context, state, at):
+        _, effects = advance(context, state, event)
+        for effect in effects:
+            if isinstance(effect, Say) and effect not in seen:
+                seen.add(effect)
+                yield effect
+
+
+def _events(context: Context, state: State, at: str) -> Iterator[AnyEvent]:
+    if not state.opened or state.stopped:
+        return
+    spec = listening(context, state).spec
+    language = context.language
+    own = [c for c in spec.commands if c not in ANYTIME]
+    asides = [c for c in _LIKELY_ANYTIME if c in spec.commands]
+    lines = [language.phrase_for(c) for c in own]
+    lines += [words for _, words in spec.phrases]
+    lines += [language.phrase_for(c) for c in asides]
+    for line in lines:
+        yield Heard(at=at, recognition=typed(line))
+    for step, until in state.waits.items():
+        yield TimerElapsed(at=until, step=step)

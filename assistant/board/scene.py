@@ -135,7 +135,7 @@ def _between_steps(context: Context, state: State, moment: Moment, words: BoardW
             figure = Figure(words("figure_revision"), spoken)
             return Scene(words("task_manual_readback"), lines=(expected,), figure=figure)
         case Conditions(what=what):
-            options = " / ".join(p for _, p in condition_phrases(context.procedure, what))
+            options = " / ".join(p for _, p in condition_phrases(context, what))
             return Scene(words("task_" + what), lines=(Line(words("line_options"), options),))
         case ConditionReadback(value=value):
             return Scene(

@@ -150,7 +150,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
         case ManualReadback() | ConditionReadback() | Stopping() | GoingBack():
             own = _YES_NO
         case Conditions(what=what):
-            phrases = condition_phrases(context.procedure, what)
+            phrases = condition_phrases(context, what)
         case Acknowledge() | RevisionHeard():
             own = ("understood",)
         case Doing():
@@ -218,8 +218,9 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
     )
 
 
-def condition_phrases(procedure: Procedure, what: str) -> tuple[tuple[str, str], ...]:
-    """(value, spoken words) of the variants or parts conditions of a procedure."""
+def condition_phrases(context: Context, what: str) -> tuple[tuple[str, str], ...]:
+    """(value, spoken words) of the variants or parts conditions of the procedure."""
+    applies = context.procedure.applicability
     if what == "variant":
-        return tuple((v, v.replace("_", " ")) for v in procedure.applicability.variants)
-    return tuple((p, f"{p} parts") for p in procedure.applicability.parts)
+        return tuple((v, v.replace("_", " ")) for v in applies.variants)
+    return tuple((p, context.language.prompt(f"parts_{p}")) for p in applies.parts)

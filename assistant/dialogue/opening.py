@@ -75,16 +75,14 @@ def ask_conditions(turn: Turn) -> None:
 
 def _ask(turn: Turn, what: str) -> None:
     turn.go(Conditions("variant" if what == "variant" else "parts"))
-    options = turn.words("or").join(
-        words for _, words in condition_phrases(turn.context.procedure, what)
-    )
+    options = turn.words("or").join(words for _, words in condition_phrases(turn.context, what))
     turn.say("condition_ask_" + what, tone="ask", options=options)
 
 
 def hear_condition(turn: Turn, moment: Conditions, value: str) -> None:
     """A condition was spoken: read it back."""
     turn.go(ConditionReadback(moment.what, value))
-    words = dict(condition_phrases(turn.context.procedure, moment.what))[value]
+    words = dict(condition_phrases(turn.context, moment.what))[value]
     turn.say("choice_readback", tone="readback", option=words)
 
 

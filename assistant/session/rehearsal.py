@@ -115,7 +115,7 @@ def _answers(context: Context) -> Answers:
     procedure = context.procedure
     applies = procedure.applicability
     measured = [s for s in procedure.steps if isinstance(s, MeasurementStep)]
-    say = context.language.say_amount
+    tongue = context.language
     return Answers(
         revision=procedure.governing.revision,
         variant=next(iter(applies.variants), ""),
@@ -124,7 +124,10 @@ def _answers(context: Context) -> Answers:
         choices={s.id: s.options[0].id for s in procedure.steps if isinstance(s, ChoiceStep)},
         numbers={s.id: "A1" for s in procedure.steps if isinstance(s, IdentificationStep)},
         readings={
-            s.id: dict.fromkeys(positions(s), f"reading {say(_middle(procedure, s))}")
+            s.id: dict.fromkeys(
+                positions(s),
+                tongue.prompt("reading_phrase", value=tongue.say_amount(_middle(procedure, s))),
+            )
             for s in measured
         },
     )

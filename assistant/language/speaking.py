@@ -70,10 +70,10 @@ class Speaker:
         said = self._binary(amount) or self.number(amount.value, amount.decimals())
         value = self._with_unit(said, amount)
         written = amount.number()
-        plain = self._one_by_one(written, self._decimals) if "/" not in written else said
-        if not digits or plain == said or said == self._binary(amount):
+        spelled = self.digits(written) if "/" not in written else said
+        if not digits or spelled == said or said == self._binary(amount):
             return value
-        return self._words.with_digits.format(value=value, digits=self.digits(written))
+        return self._words.with_digits.format(value=value, digits=spelled)
 
     def indication(self, indication: Indication) -> str:
         """``indication`` with its bound in words."""

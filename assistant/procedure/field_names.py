@@ -7,6 +7,7 @@ from typing import Any, get_args
 from pydantic import BaseModel
 
 from assistant.procedure.models import (
+    SPOKEN_PATTERN,
     ActionStep,
     Applicability,
     Bolt,
@@ -129,7 +130,7 @@ PATTERNS = {
     r"^[a-z][a-z0-9_]*$": "use small letters, digits and underscores, starting with a letter",
     r"^[A-Z0-9]{1,8}$": "use one to eight capital letters or digits, such as C",
     r"^\d{4}-\d{2}-\d{2}$": "write the date as year-month-day, such as 2026-03-01",
-    r"^[a-z]+( [a-z]+){0,4}$": "use one to five spoken words in small letters, such as 'standard'",
+    SPOKEN_PATTERN: "use one to five spoken words in small letters, such as 'standard'",
 }
 
 

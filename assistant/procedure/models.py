@@ -63,6 +63,9 @@ UnitCode = Annotated[
 """A unit code from ``assistant.quantities.units.UNITS``."""
 
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
+_WORD = r"[^\u0000-\u0060\u007b-\u00bf]+"  # a to z, and the letters of other scripts
+SPOKEN_PATTERN = rf"^{_WORD}( {_WORD}){{0,4}}$"
+"""One to five words in small letters; in a form that pydantic and editors (JSON Schema) read."""
 Text = Annotated[str, Field(min_length=1, max_length=2000)]
 
 
@@ -264,7 +267,7 @@ class Option(Model):
     """One answer to a choice; ``say`` is what the builder speaks, in dictionary words."""
 
     id: Id
-    say: Annotated[str, Field(pattern=r"^[a-z]+( [a-z]+){0,4}$")]
+    say: Annotated[str, Field(pattern=SPOKEN_PATTERN)]
 
 
 class ChoiceStep(Step):

@@ -279,14 +279,18 @@ def test_letters_typed_apart_are_the_same_letters() -> None:
     ("written", "plain", "digits"),
     [
         ("40 N*m", "사십 뉴턴 미터", "사십 뉴턴 미터, 넷 공"),
-        ("1.50 thou", "천분의 일 점 오 영 인치", "천분의 일 점 오 영 인치"),
+        ("1.50 thou", "천분의 일 점 오 영 인치",
+         "천분의 일 점 오 영 인치, 하나 점 오 공"),
         ("3/64 in", "육십사분의 삼 인치", "육십사분의 삼 인치"),
-        ("-0.02 mm", "마이너스 영 점 영 이 밀리미터", "마이너스 영 점 영 이 밀리미터"),
+        ("-0.02 mm", "마이너스 영 점 영 이 밀리미터",
+         "마이너스 영 점 영 이 밀리미터, 마이너스 공 점 공 둘"),
+        ("2 N*m", "이 뉴턴 미터", "이 뉴턴 미터, 둘"),
+        ("8 N*m", "팔 뉴턴 미터", "팔 뉴턴 미터"),
         ("105 N*m", "백오 뉴턴 미터", "백오 뉴턴 미터, 하나 공 오"),
         ("20 degC", "섭씨 이십 도", "섭씨 이십 도, 둘 공"),
-        ("2 tenth", "만분의 이 인치", "만분의 이 인치"),
+        ("2 tenth", "만분의 이 인치", "만분의 이 인치, 둘"),
     ],
-)
+)  # fmt: skip
 def test_amounts(written: str, plain: str, digits: str) -> None:
     amount = parse_amount(written)
     assert KO.say_amount(amount) == plain

@@ -1,16 +1,18 @@
 """How alike two phrases sound, by the pronouncing dictionary that the recogniser comes with.
 
-The dictionary file is read where it lies; the recogniser itself is not loaded. Without it the
-comparison falls back to spelling.
+The dictionary file is read where it lies; the recogniser itself is not loaded. Words of a language
+that gives its letters' phones are sounded out; else the comparison falls back to spelling.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path
 
-from assistant.procedure.checks.tongue import extra_words
+from assistant.language.pronouncing import SoundedOut
+from assistant.procedure.checks.tongue import extra_words, letter_phones
 
 Phones = tuple[str, ...]
 _PLACE = ("model", "en-us", "cmudict-en-us.dict")
@@ -26,7 +28,7 @@ _NEAR = {
 
 
 @lru_cache(maxsize=8)
-def pronunciations(tag: str = "en-US") -> dict[str, tuple[Phones, ...]]:
+def pronunciations(tag: str = "en-US") -> Mapping[str, tuple[Phones, ...]]:
     """Word -> its pronunciations in ARPABET phones; empty when there is no dictionary.
 
     The bundled recogniser knows English; another language has what its own word list gives.
@@ -44,7 +46,8 @@ def pronunciations(tag: str = "en-US") -> dict[str, tuple[Phones, ...]]:
             if phones and not word.startswith(("#", ";;;")):
                 bare = word.split("(")[0]
                 found[bare] = (*found.get(bare, ()), tuple(phones))
-    return found
+    letters = letter_phones(tag)
+    return SoundedOut(found, letters) if letters else found
 
 
 def unknown_words(phrase: str, tag: str = "en-US") -> list[str]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 
 from assistant.procedure.checks.sounds import closeness, unknown_words
-from assistant.procedure.checks.tongue import command_phrases, language_folder
+from assistant.procedure.checks.tongue import command_phrases, installed_languages, language_folder
 from assistant.procedure.finding import Findings
 from assistant.procedure.models import (
     AnyStep,
@@ -15,7 +15,8 @@ from assistant.procedure.models import (
     TighteningStep,
 )
 
-_SPOKEN = re.compile(r"[a-z]+('[a-z]+)?( [a-z]+('[a-z]+)?){0,4}")
+_WORD = r"[^\W\d_]+(?:'[^\W\d_]+)?"  # of any script
+_SPOKEN = re.compile(rf"{_WORD}(?: {_WORD}){{0,4}}")
 _TOO_CLOSE = 0.8
 
 
@@ -23,7 +24,10 @@ def check_spoken(findings: Findings) -> None:
     """Phrases of a step must be dictionary words and must not sound the same."""
     tag = findings.procedure.language
     if language_folder(tag) is None:
-        findings.error(None, f"The language '{tag}' is not installed; use en-US.", "language")
+        known = ", ".join(installed_languages())
+        findings.error(
+            None, f"The language '{tag}' is not installed; use one of: {known}.", "language"
+        )
     for step in findings.procedure.steps:
         for key, phrases in _phrases(step):
             _check_spelling(findings, step, key, phrases)
@@ -34,12 +38,16 @@ def check_spoken(findings: Findings) -> None:
     variants = [v.replace("_", " ") for v in findings.procedure.applicability.variants]
     _check_apart(findings, None, "applicability", variants)
     for name in variants:
-        if not _SPOKEN.fullmatch(name) or unknown_words(name, tag):
+        if not _spoken(name) or unknown_words(name, tag):
             findings.warn(
                 None,
                 f"The variant '{name}' is spoken, so name it in dictionary words.",
                 *("applicability", "variants"),
             )
+
+
+def _spoken(phrase: str) -> bool:
+    return phrase == phrase.lower() and _SPOKEN.fullmatch(phrase) is not None
 
 
 def _phrases(step: AnyStep) -> Iterable[tuple[str, Sequence[str]]]:
@@ -53,7 +61,7 @@ def _phrases(step: AnyStep) -> Iterable[tuple[str, Sequence[str]]]:
 
 def _check_spelling(findings: Findings, step: AnyStep, key: str, phrases: Sequence[str]) -> None:
     for phrase in phrases:
-        if not _SPOKEN.fullmatch(phrase):
+        if not _spoken(phrase):
             findings.error(
                 step,
                 f"'{phrase}' in '{key}' is spoken by the builder; use one to five words in small "

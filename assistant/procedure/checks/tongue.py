@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 
@@ -9,6 +10,14 @@ from ruamel.yaml import YAML
 from ruamel.yaml.error import YAMLError
 
 from assistant.resources import data_folder
+
+
+def installed_languages() -> tuple[str, ...]:
+    """The tags of all installed languages."""
+    try:
+        return tuple(sorted(p.name for p in data_folder("grammars").iterdir() if p.is_dir()))
+    except FileNotFoundError:
+        return ()
 
 
 def language_folder(tag: str) -> Path | None:
@@ -37,6 +46,19 @@ def command_phrases(tag: str) -> frozenset[str]:
             if isinstance(value, list):
                 found.update(str(phrase) for phrase in value)
     return frozenset(found)
+
+
+@lru_cache(maxsize=8)
+def letter_phones(tag: str) -> Mapping[str, tuple[str, ...]]:
+    """Letter -> its phones in a language that is written as it sounds; else none."""
+    folder = language_folder(tag)
+    if folder is None or not (folder / "letters.yaml").is_file():
+        return {}
+    try:
+        data = YAML(typ="safe", pure=True).load((folder / "letters.yaml").read_text("utf-8"))
+    except YAMLError:  # the language's own tests tell of that
+        return {}
+    return {str(letter): tuple(str(phones).split()) for letter, phones in data.items()}
 
 
 def extra_words(tag: str) -> Path | None:

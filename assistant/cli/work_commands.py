@@ -188,7 +188,9 @@ def _session(
         screen = ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
     news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
     folder = None if pictures is None else PictureFolder(_folder(pictures), kept.pictures)
-    made = Session(name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder)
+    made = Session(
+        name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder, kept.snapshots
+    )
     return made, mouth
 
 

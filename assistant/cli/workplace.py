@@ -20,6 +20,7 @@ from assistant.language import Language
 from assistant.procedure.loader import file_sha256, find_procedures, load_procedure
 from assistant.procedure.models import InspectionStep, Procedure
 from assistant.session.clock import Clock
+from assistant.session.snapshots import SnapshotFolder
 
 
 class AskedError(ValueError):
@@ -33,6 +34,7 @@ class Store:
     journal: SqlJournal | BufferedJournal
     clips: ClipStore
     pictures: PictureStore
+    snapshots: SnapshotFolder
     where: str
 
 
@@ -51,7 +53,13 @@ def open_store(where: str | None) -> Store:
         journal = BufferedJournal(place, folder / "waiting.db")
     else:
         journal = SqlJournal(place)
-    return Store(journal, ClipStore(folder / "clips"), PictureStore(folder / "pictures"), place)
+    return Store(
+        journal,
+        ClipStore(folder / "clips"),
+        PictureStore(folder / "pictures"),
+        SnapshotFolder(folder / "snapshots"),
+        place,
+    )
 
 
 def find_procedure(name: str) -> Path:

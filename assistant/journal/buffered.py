@@ -78,7 +78,7 @@ class BufferedJournal:
         self._unsent.setdefault(session, expect_seq)
         return entries
 
-    def read(self, session: str) -> Iterator[Entry]:
+    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
         """Yield the entries of ``session``, bringing the copy here up to the server's."""
         if self.flush():
             assert self._remote is not None
@@ -90,7 +90,7 @@ class BufferedJournal:
                 raise
             except JournalError as fault:
                 self._lost(fault)
-        return self._local.read(session)
+        return self._local.read(session, after)
 
     def sessions(self) -> list[SessionRow]:
         """The server's sessions, newest first; this bench's own when it cannot be reached."""

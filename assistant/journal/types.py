@@ -63,8 +63,8 @@ class Journal(Protocol):
                 of this call is stored.
         """
 
-    def read(self, session: str) -> Iterator[Entry]:
-        """Yield the entries of ``session`` in order.
+    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
+        """Yield the entries of ``session`` in order, those after entry ``after``.
 
         Raises:
             JournalError: there is no such session.

@@ -41,7 +41,7 @@ from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import State, Waiting
 from assistant.journal.clips import RATE
-from assistant.journal.types import Draft, Journal, JournalError
+from assistant.journal.types import Draft, Entry, Journal, JournalError
 from assistant.quantities.tools import Bench
 from assistant.session.clock import Clock
 from assistant.session.edges import (
@@ -54,9 +54,11 @@ from assistant.session.edges import (
     Screen,
     Sound,
 )
+from assistant.session.snapshots import Snapshot, SnapshotFolder
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 _FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
+_SNAPSHOT_AFTER = 1000  # entries, some 300 utterances, which are replayed in well under a second
 _TRY_AGAIN = timedelta(seconds=5)  # after which a timer that could not be stored is tried again
 
 
@@ -90,6 +92,7 @@ class Session:
         clips: Clips | None = None,
         news: Callable[[], StoreNews | None] = lambda: None,
         pictures: Pictures | None = None,
+        snapshots: SnapshotFolder | None = None,
     ) -> None:
         self.id = session_id
         self.context = context
@@ -102,6 +105,8 @@ class Session:
         self._clips = clips
         self._news = news
         self._pictures = pictures
+        self._snapshots = snapshots
+        self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
         self._timers: dict[str, datetime] = {}
@@ -125,7 +130,7 @@ class Session:
             JournalError: there is no such session, or it cannot be read.
             ReplayError: its events no longer lead to the facts that were recorded.
         """
-        self.state, self._seq = rebuild(self.context, self._journal, self.id)
+        self.state, self._seq = rebuild(self.context, self._journal, self.id, self._snapshots)
         return self.feed(Resumed(at=self._now(), bench=bench, revised=revised, attention=attention))
 
     def run(self, ear: Ear) -> str | None:
@@ -186,6 +191,8 @@ class Session:
         self._screen.state(self.state)  # before the voice, which takes its time
         for effect in effects:
             self._carry_out(effect)
+        if self._seq - self._kept_at >= _SNAPSHOT_AFTER or self.ended is not None:
+            self._keep_snapshot(entries[-1])
         if self._outage:
             self._outage = False
             words = self.context.language.prompt("recording_again")
@@ -194,6 +201,12 @@ class Session:
 
     def _equipment(self, part: Literal["store"], detail: str, working: bool = True) -> None:
         self.feed(EquipmentChanged(at=self._now(), part=part, working=working, detail=detail))
+
+    def _keep_snapshot(self, last: Entry) -> None:
+        # Effects may have fed events of their own; the state is that of the last entry only here.
+        if self._snapshots is not None and last.seq == self._seq:
+            self._snapshots.save(self.id, self.context, Snapshot(last.seq, last.hash, self.state))
+            self._kept_at = last.seq
 
     def _carry_out(self, effect: object) -> None:
         match effect:
@@ -244,10 +257,10 @@ class Session:
         now = self._clock.now()
         if now < until:
             return False
+        del self._timers[step]  # first, for the answer may start it anew
         if not self.feed(TimerElapsed(at=now.isoformat(), step=step)):
             self._timers[step] = now + _TRY_AGAIN
             return False
-        del self._timers[step]
         return True
 
     def _patience(self) -> float | None:
@@ -264,18 +277,34 @@ def _event_draft(event: AnyEvent) -> Draft:
     return Draft("event", event.at, body)
 
 
-def rebuild(context: Context, journal: Journal, session_id: str) -> tuple[State, int]:
+def rebuild(
+    context: Context, journal: Journal, session_id: str, snapshots: SnapshotFolder | None = None
+) -> tuple[State, int]:
     """Replay a stored session; returns its state and last sequence number.
+
+    From a snapshot on where there is one that the journal bears out, else from the beginning.
 
     Every fact that the replay yields must be the very fact that was stored with its event.
 
     Raises:
         ReplayError: the two differ, so the record must not be continued.
     """
-    state = State()
-    seq = 0
+    found = None if snapshots is None else snapshots.load(session_id, context)
+    if found is not None and _borne_out(found, journal, session_id):
+        return _replay(context, journal, session_id, found.state, found.seq)
+    return _replay(context, journal, session_id, State(), 0)
+
+
+def _borne_out(found: Snapshot, journal: Journal, session_id: str) -> bool:
+    there = next(iter(journal.read(session_id, found.seq - 1)), None)
+    return there is not None and (there.seq, there.hash) == (found.seq, found.hash)
+
+
+def _replay(
+    context: Context, journal: Journal, session_id: str, state: State, seq: int
+) -> tuple[State, int]:
     pending: list[AnyFact] = []
-    for entry in journal.read(session_id):
+    for entry in journal.read(session_id, seq):
         seq = entry.seq
         if entry.kind == "fact":
             if not pending or not _same(pending.pop(0), entry.body):

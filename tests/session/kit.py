@@ -48,8 +48,8 @@ class MemoryJournal:
         self.entries += new
         return new
 
-    def read(self, session: str) -> Iterator[Entry]:
-        return iter(tuple(self.entries))
+    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
+        return iter(tuple(self.entries)[after:])
 
     def sessions(self) -> list[SessionRow]:
         return []

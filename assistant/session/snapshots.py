@@ -1,0 +1,103 @@
+"""Where a session stood, kept beside the store so that resuming need not replay all of it.
+
+Nothing but a cache: the journal alone is the truth. A snapshot is used only where the journal has,
+at the same entry, the very hash that the snapshot was made at, and where the code, the words and
+the procedure that made it are those at hand; else the whole session is replayed. It may be
+deleted at any time.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from dataclasses import dataclass
+from functools import lru_cache
+from hashlib import sha256
+from pathlib import Path
+
+import assistant
+from assistant.dialogue.context import Context
+from assistant.dialogue.state import State
+from assistant.resources import data_folder
+from assistant.session.state_text import from_plain, to_plain
+
+_ROOMS = ("dialogue", "language", "procedure", "quantities", "session")
+
+
+@dataclass(frozen=True)
+class Snapshot:
+    """``state`` after entry ``seq``, whose hash was ``hash``."""
+
+    seq: int
+    hash: str
+    state: State
+
+
+class SnapshotFolder:
+    """One file a session in ``folder``; a file that is damaged or foreign is as good as none."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def load(self, session: str, context: Context) -> Snapshot | None:
+        """The snapshot of ``session`` that this code made under ``context``, if there is one."""
+        try:
+            kept = json.loads(self._path(session).read_text(encoding="utf-8"))
+            whole = str(kept["whole"])
+            if kept["sum"] != _sum(whole):
+                return None
+            plain = json.loads(whole)
+            if (plain["session"], plain["made_by"]) != (session, _made_by(context)):
+                return None
+            state = from_plain(plain["state"])
+            assert isinstance(state, State)
+            return Snapshot(int(plain["seq"]), str(plain["hash"]), state)
+        except (OSError, ValueError, TypeError, KeyError, AssertionError, RecursionError):
+            return None
+
+    def save(self, session: str, context: Context, snapshot: Snapshot) -> None:
+        """Keep ``snapshot`` in place of the one before; without room for it, none is kept."""
+        whole = json.dumps(
+            {
+                "session": session,
+                "made_by": _made_by(context),
+                "seq": snapshot.seq,
+                "hash": snapshot.hash,
+                "state": to_plain(snapshot.state),
+            }
+        )
+        path = self._path(session)
+        part = path.with_suffix(f".{os.getpid()}.part")
+        try:
+            self._folder.mkdir(parents=True, exist_ok=True)
+            part.write_text(json.dumps({"sum": _sum(whole), "whole": whole}), encoding="utf-8")
+            part.replace(path)
+        except OSError:
+            return
+
+    def _path(self, session: str) -> Path:
+        # A session's name may be anything; its hash is a name that every file system takes.
+        return self._folder / f"{sha256(session.encode('utf-8', 'replace')).hexdigest()}.json"
+
+
+def _sum(whole: str) -> str:
+    return sha256(whole.encode()).hexdigest()
+
+
+def _made_by(context: Context) -> str:
+    """The code, the words, the policy and the procedure that lead from events to a state."""
+    procedure = context.procedure
+    own = f"{_code()} {context.policy!r} {procedure.model_dump_json()}"
+    return _sum(own)
+
+
+@lru_cache(maxsize=1)
+def _code() -> str:
+    whole = sha256()
+    package = Path(assistant.__file__).parent
+    files = [f for room in _ROOMS for f in sorted((package / room).rglob("*.py"))]
+    files += [f for f in sorted(data_folder("grammars").rglob("*")) if f.is_file()]
+    for file in files:
+        whole.update(f"{file.name}\n".encode())
+        whole.update(file.read_bytes())
+    return whole.hexdigest()

@@ -48,7 +48,8 @@ class Policy:
     Below ``reject`` an utterance does nothing but a chime; nor does, below ``advance``, a command
     that moves the work on; a reading below ``sure`` must be
     confirmed digit by digit. ``ask_confusable`` asks when a value has a near-sounding twin;
-    ``second_settles`` leaves that question out where a second listener heard the same value.
+    ``second_settles`` leaves that question out where a second listener compared every such twin
+    with the sound. Where it compared anything, the value must lead all else by ``lead`` nats.
     """
 
     reject: float = 0.5
@@ -56,6 +57,7 @@ class Policy:
     sure: float = 0.8
     ask_confusable: bool = True
     second_settles: bool = False
+    lead: float = 6.0
 
 
 @dataclass(frozen=True)

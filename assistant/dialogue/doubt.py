@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import inf
 
 from assistant.dialogue.context import Context, Policy, Tongue
-from assistant.language.hypothesis import Recognition
+from assistant.language.hypothesis import Recognition, Weighed
 from assistant.language.spec import ListenSpec, Meaning, Reading
 from assistant.procedure.models import MeasurementStep, Procedure
 from assistant.quantities.amount import Amount, Indication
@@ -98,18 +99,59 @@ def misheard(
     best = recognition.hypotheses[0]
     if best.confidence < policy.sure:
         return "unsure"
-    if recognition.second is not None and not _agrees(language, spec, recognition.second, reading):
+    if recognition.second is not None and not _vouched(
+        policy, language, spec, recognition, reading
+    ):
         return "disagree"
     for other in recognition.hypotheses[1:]:
         for meaning in language.interpret(spec, other.text):
             if _other_value(meaning, reading) and other.confidence > best.confidence / 2:
                 return "alternative"
-    settled = policy.second_settles and recognition.second is not None
-    if policy.ask_confusable and not settled:
+    if policy.ask_confusable:
+        settled = _settled(policy, language, spec, recognition)
         for meaning in language.confusable_meanings(spec, best.text):
-            if _other_value(meaning, reading):
+            if _other_value(meaning, reading) and meaning not in settled:
                 return "confusable"
     return ""
+
+
+def _vouched(
+    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition, reading: Reading
+) -> bool:
+    """Whether the second listener heard this value, and nothing else as likely."""
+    if not recognition.weighed:
+        return _agrees(language, spec, recognition.second or "", reading)
+    lead = _lead(language, spec, recognition.weighed, reading)
+    return recognition.second != "" and lead >= policy.lead
+
+
+def _lead(
+    language: Tongue, spec: ListenSpec, weighed: tuple[Weighed, ...], reading: Reading
+) -> float:
+    """Nats by which the reading leads all else that the second listener weighed.
+
+    A text that is no phrase of the grammar counts as something else.
+    """
+    same, other = [-inf], [-inf]
+    for one in weighed:
+        meanings = language.interpret(spec, one.text)
+        agrees = any(isinstance(m, Reading) and not _other_value(m, reading) for m in meanings)
+        (same if agrees else other).append(one.nats)
+    if max(same) == -inf:
+        return -inf
+    return max(same) - max(other)
+
+
+def _settled(
+    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition
+) -> set[Meaning]:
+    """What the second listener compared with the sound, and so need not be asked about again.
+
+    Sound-alikes that it did not compare stay in doubt.
+    """
+    if not policy.second_settles:
+        return set()
+    return {m for one in recognition.weighed for m in language.interpret(spec, one.text)}
 
 
 def _agrees(language: Tongue, spec: ListenSpec, second: str, reading: Reading) -> bool:

@@ -13,21 +13,15 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.pronouncing import Phones
 from assistant.models.places import best_installed
 from assistant.resources import data_folder
+from assistant.speech.candidates import Candidate, SoundAlikes
 from assistant.speech.endpoint import Endpointer
 from assistant.speech.errors import SpeechError
 from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
-from assistant.speech.two_listeners import (
-    Policy,
-    SecondListener,
-    SoundAlikes,
-    candidates,
-    commands_settled,
-    confirmed,
-    weighed,
-)
-from assistant.speech.types import SAMPLE_RATE, Engine, Samples
+from assistant.speech.two_listeners import Policy, SecondListener, TwoListeners
+from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Utterance
 from assistant.speech.vosk_engine import VoskEngine
 from assistant.speech.vosk_models import find_vosk_model
+from assistant.speech.vouching import commands_settled, confirmed, weighed
 from assistant.speech.whisper_engine import WhisperEngine
 
 
@@ -35,32 +29,36 @@ from assistant.speech.whisper_engine import WhisperEngine
 class Heard:
     """Raw answers to one stretch of speech, from which every policy's answer follows.
 
-    Times in seconds from the endpoint: ``first_s`` of the first engine alone, ``second_s`` and
-    ``weigh_s`` what the second listener's transcript and its weighing of candidates add;
-    ``processor_s`` is the processor time of all three over all cores, which other work on the
-    machine lengthens less; ``first_processor_s`` that of the first.
+    ``written``: the second listener's transcripts, None when it was not asked. Times in seconds
+    from the endpoint: ``first_s`` of the first engine alone; ``second_s`` what the transcripts
+    add, of which so much is already done as there was quiet to do it in; ``weigh_s`` what
+    weighing adds; ``processor_s`` is the processor time of all three over all cores, which other
+    work on the machine lengthens less; ``first_processor_s`` that of the first.
     """
 
     first: Recognition
-    second: str | None
-    texts: tuple[str, ...]
+    written: tuple[str, ...] | None
+    texts: tuple[Candidate, ...]
     nats: tuple[float, ...]
     first_s: float
     second_s: float = 0.0
     weigh_s: float = 0.0
     first_processor_s: float = 0.0
     processor_s: float = 0.0
+    unlikeness: Callable[[str, str], float] = lambda one, other: float(one != other)
 
     def answer(self, policy: Policy) -> tuple[Recognition, float]:
         """The recognition under ``policy``, and the seconds that it takes."""
-        if policy == "alone" or self.second is None or not self.first.hypotheses:
+        if policy == "alone" or self.written is None or not self.first.hypotheses:
             return self.first, self.first_s
         spent = self.first_s + self.second_s
+        text = self.written[0] if self.written else ""
         if policy == "confirm":
-            return confirmed(self.first, self.second), spent
+            return confirmed(self.first, text), spent
         if policy == "commands":
-            return commands_settled(self.first, self.second), spent
-        return weighed(self.first, self.second, self.texts, self.nats), spent + self.weigh_s
+            return commands_settled(self.first, text), spent
+        answer = weighed(self.first, self.written, self.texts, self.nats, self.unlikeness)
+        return answer, spent + self.weigh_s
 
 
 class Listener:
@@ -75,43 +73,40 @@ class Listener:
         self.first = first
         self.second = second
         self._alike = SoundAlikes(sounds or {})
-        self._words: tuple[str, ...] = ()
+        self._both = None if second is None else TwoListeners(first, second, "weigh", sounds)
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar in both."""
-        self._words = words
-        self.first.listen_for(jsgf, words)
-        if self.second is not None:
-            self.second.listen_for(jsgf, words)
+        (self._both or self.first).listen_for(jsgf, words)
 
     def hear(self, sound: Samples) -> list[Heard]:
         """Cut ``sound`` into utterances as a session does, and have each recognised."""
         endpointer = Endpointer()
-        answers = []
-        for utterance in (*endpointer.feed(sound), *endpointer.finish()):
-            begun = process_time()
-            started = perf_counter()
-            first = self.first.recognise(utterance)
-            first_s = perf_counter() - started
-            alone = process_time() - begun
-            if self.second is None or not first.hypotheses:
-                answers.append(
-                    Heard(first, None, (), (), first_s, processor_s=process_time() - begun)
-                )
-                continue
-            started = perf_counter()
-            found = self.second.recognise(utterance).hypotheses
-            second_s = perf_counter() - started
-            text = found[0].text if found else ""
-            started = perf_counter()
-            texts = tuple(candidates(first, text, lambda t: self._alike.of(t, self._words)))
-            nats = tuple(self.second.weigh(utterance, texts))
-            weigh_s = perf_counter() - started
-            spent = process_time() - begun
-            answers.append(
-                Heard(first, text, texts, nats, first_s, second_s, weigh_s, alone, spent)
-            )
-        return answers
+        cut = (*endpointer.feed(sound), *endpointer.finish())
+        return [self._hear(utterance) for utterance in cut]
+
+    def _hear(self, utterance: Utterance) -> Heard:
+        begun = process_time()
+        started = perf_counter()
+        first = self.first.recognise(utterance)
+        first_s = perf_counter() - started
+        alone = process_time() - begun
+        if self._both is None or self.second is None or not first.hypotheses:
+            return Heard(first, None, (), (), first_s, processor_s=process_time() - begun)
+        started = perf_counter()
+        written = tuple(h.text for h in self.second.recognise(utterance).hypotheses)
+        # The second listener begins in a pause, before the utterance is known to have ended.
+        ahead_s = seconds(utterance.samples) - seconds(utterance.attended)
+        second_s = max(0.0, perf_counter() - started - ahead_s)
+        started = perf_counter()
+        texts = tuple(self._both.candidates(first, written))
+        nats = tuple(self.second.weigh(utterance, [c.text for c in texts]))
+        weigh_s = perf_counter() - started
+        spent = process_time() - begun
+        return Heard(
+            first, written, texts, nats, first_s, second_s, weigh_s, alone, spent,
+            self._alike.unlikeness,
+        )  # fmt: skip
 
 
 def found() -> dict[str, Callable[[], Listener]]:

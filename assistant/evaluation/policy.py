@@ -6,10 +6,11 @@ from dataclasses import dataclass
 from typing import Literal
 
 from assistant.dialogue.context import Policy
+from assistant.dialogue.core import MOVES_ON
 from assistant.dialogue.doubt import misheard, same_value
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
-from assistant.language.spec import ListenSpec, Meaning, Reading
+from assistant.language.spec import Command, ListenSpec, Meaning, Reading
 
 Kind = Literal["nothing", "again", "asked", "accepted"]
 """Nothing happens; it chimes for another try; it asks for the digits; it acts on what it heard."""
@@ -42,19 +43,14 @@ def decide(
     if isinstance(meaning, Reading):
         why = misheard(policy, language, spec, recognition, meaning)
         return Outcome("asked" if why else "accepted", meaning, why)
+    moves_on = isinstance(meaning, Command) and meaning.id in MOVES_ON
+    if moves_on and best.confidence < policy.advance:
+        return Outcome("again", meaning, "unsure")
     if recognition.second:
         others = language.interpret(spec, recognition.second)
         if others and meaning not in others:
             return Outcome("again", meaning, "disagree")
     return Outcome("accepted", meaning)
-
-
-def accepted_unasked(
-    language: Language, spec: ListenSpec, recognition: Recognition, policy: Policy
-) -> Meaning | None:
-    """The meaning that would be acted on without a further question, or None."""
-    outcome = decide(language, spec, recognition, policy)
-    return outcome.meaning if outcome.kind == "accepted" else None
 
 
 def same_meaning(one: Meaning | None, other: Meaning | None) -> bool:

@@ -29,16 +29,26 @@ class Hypothesis:
 
 
 @dataclass(frozen=True)
+class Weighed:
+    """How likely a second listener holds ``text`` to be: the log likelihood in nats."""
+
+    text: str
+    nats: float
+
+
+@dataclass(frozen=True)
 class Recognition:
     """An engine's answer to one utterance: hypotheses, best first; none when rejected.
 
     ``second`` holds an independent second listener's best text, where one is fitted; None means
     no second listener, the empty string means that it heard nothing of the grammar.
+    ``weighed`` holds every text that it compared with the sound, where it can do that.
     """
 
     hypotheses: tuple[Hypothesis, ...]
     engine: str
     second: str | None = None
+    weighed: tuple[Weighed, ...] = ()
 
 
 def typed(text: str) -> Recognition:

@@ -15,6 +15,9 @@ from assistant.language.hypothesis import Recognition
 SAMPLE_RATE = 16_000
 """Samples per second of all audio inside the assistant (mono, int16)."""
 
+PAUSE = SAMPLE_RATE * 21 // 100
+"""Samples of quiet after which a speaker may have ended: 0.21 s."""
+
 Samples = NDArray[np.int16]
 
 Tone = Literal["plain", "caution", "readback", "ask"]
@@ -25,12 +28,25 @@ Tone = Literal["plain", "caution", "readback", "ask"]
 class Utterance:
     """One endpointed stretch of speech: mono int16 ``samples`` at 16 kHz.
 
-    ``start_s``/``end_s`` are seconds from the start of the audio source.
+    ``start_s``/``end_s`` are seconds from the start of the audio source. ``spoken`` is the number
+    of samples up to the end of the last voiced sound; None where that is not known.
     """
 
     samples: Samples
     start_s: float
     end_s: float
+    spoken: int | None = None
+
+    @property
+    def attended(self) -> Samples:
+        """The samples up to shortly after the last voiced sound.
+
+        They are the same however much quiet follows, so that work on them may begin before the
+        utterance is known to have ended.
+        """
+        if self.spoken is None:
+            return self.samples
+        return self.samples[: self.spoken + PAUSE]
 
 
 class Engine(Protocol):

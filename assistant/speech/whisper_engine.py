@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from importlib.util import find_spec
-from math import exp, log
+from math import exp, inf
 from pathlib import Path
 from typing import Any
 
@@ -13,10 +13,12 @@ import numpy as np
 
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import SAMPLE_RATE, Utterance
-from assistant.speech.whisper_prompt import prompt_from, units_from
+from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
+from assistant.speech.whisper_prompt import prompt_from
 from assistant.speech.whisper_text import plain, said_once, snapped
-from assistant.speech.written_numbers import in_figures
+from assistant.speech.whisper_tree import Opening, TreeDecoder
+from assistant.speech.whisper_weights import read_weights
+from assistant.speech.written_forms import written_forms
 
 _FRAMES_PER_S = 100
 
@@ -25,17 +27,19 @@ _FRAMES_PER_S = 100
 class WhisperSettings:
     """How a Whisper model decodes.
 
-    ``context_s``: length of sound that is encoded; shorter is quicker, but below about 8 s the
-    model falls into repetitions. ``beam``: width of the search. ``no_repeat``: no run of so many
-    tokens occurs twice. ``lead_s``: silence put before the sound, for utterances cut close.
+    ``shortest_s``: at least so much sound, quiet included, is encoded; below about 8 s the model
+    falls into repetitions. ``longest_s``: what comes later is not listened to. ``beam``: width
+    of the search. ``written``: how many transcripts are looked at. ``no_repeat``: no run of so
+    many tokens occurs twice. ``lead_s``: silence put before the sound, for utterances cut close.
     ``threads``: processor threads.
     """
 
-    context_s: float = 10.0
+    shortest_s: int = 8
+    longest_s: int = 13
     beam: int = 3
+    written: int = 3
     no_repeat: int = 3
     lead_s: float = 0.2
-    most_tokens: int = 40
     threads: int = 2
 
 
@@ -43,8 +47,7 @@ class WhisperEngine:
     """A model folder in CTranslate2 form, held in eight-bit numbers.
 
     Whisper writes something even for noise: use it beside a grammar engine (TwoListeners), not
-    alone. ``prompt`` makes the prompt out of a grammar's JSGF text, ``hint`` the shorter one
-    under which texts are weighed.
+    alone. ``prompt`` makes the prompt out of a grammar's JSGF text.
     """
 
     name = "whisper"
@@ -54,7 +57,6 @@ class WhisperEngine:
         model_folder: Path,
         settings: WhisperSettings | None = None,
         prompt: Callable[[str], str] = prompt_from,
-        hint: Callable[[str], str] = units_from,
     ) -> None:
         if not (model_folder / "model.bin").is_file():
             raise SpeechError(
@@ -85,86 +87,95 @@ class WhisperEngine:
             task="transcribe",
             language="en",
         )
+        self._tree = TreeDecoder(read_weights(model_folder / "model.bin"))
         self._make_prompt = prompt
-        self._make_hint = hint
-        self._prompts: dict[str, tuple[list[int], list[int]]] = {}
-        self._prompt: list[int] = []
-        self._hint: list[int] = []
+        self._prompts: dict[str, list[int]] = {}
+        self._start: list[int] = []
         self._words: frozenset[str] = frozenset()
-        self._encoded: tuple[Utterance | None, Any] = (None, None)
+        self._view: _View | None = None
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar: its phrases become the prompt, its words the vocabulary."""
         if jsgf not in self._prompts:
-            self._prompts[jsgf] = (
-                self._encode_text(self._make_prompt(jsgf)),
-                self._encode_text(self._make_hint(jsgf)),
-            )
-        self._prompt, self._hint = self._prompts[jsgf]
+            self._prompts[jsgf] = self._opening(self._make_prompt(jsgf))
+        self._start = self._prompts[jsgf]
         self._words = frozenset(words)
+        self._view = None
 
     def recognise(self, utterance: Utterance) -> Recognition:
-        """Write down ``utterance``, with figures, in the grammar's words where they are close."""
-        start = self._start(self._prompt)
+        """Write down ``utterance``, with figures, in the grammar's words where they are close.
+
+        The hypotheses are the likeliest transcripts, each once.
+        """
+        view = self._view_of(utterance)
         result = self._model.model.generate(
-            self._encode(utterance),
-            [start],
+            view.encoded,
+            [self._start],
             beam_size=self._settings.beam,
+            num_hypotheses=self._settings.written,
             no_repeat_ngram_size=self._settings.no_repeat,
-            max_length=len(start) + self._settings.most_tokens,
+            max_length=len(self._start) + _most_tokens(utterance),
             return_scores=True,
         )[0]
-        written = said_once(self._tokens.decode(result.sequences_ids[0]))
-        text = snapped(plain(written), self._words)
-        if not text:
-            return Recognition((), self.name)
-        sure = exp(min(0.0, result.scores[0]))
-        words = tuple(Word(w, utterance.start_s, utterance.end_s, sure) for w in text.split())
-        return Recognition((Hypothesis(words, sure),), self.name)
+        found: dict[str, Hypothesis] = {}
+        for tokens, score in zip(result.sequences_ids, result.scores, strict=True):
+            text = snapped(plain(said_once(self._tokens.decode(tokens))), self._words)
+            sure = exp(min(0.0, score))
+            words = tuple(Word(w, utterance.start_s, utterance.end_s, sure) for w in text.split())
+            if text:
+                found.setdefault(text, Hypothesis(words, sure))
+        return Recognition(tuple(found.values()), self.name)
 
     def weigh(self, utterance: Utterance, texts: Sequence[str]) -> list[float]:
-        """Log likelihood of each of ``texts`` given the sound, in nats, by forced decoding.
+        """Log likelihood of each of ``texts`` given the sound, in nats.
 
-        Texts are scored with figures, as the model writes them, and end with a full stop, so
-        that the beginning of a longer phrase does not pass for a whole one. The units of the
-        grammar go before as a prompt: without it "thou" alone costs some 15 nats.
+        Each is taken in the ways in which the model may write it, of which the likeliest counts,
+        and ends with a full stop, so that the beginning of a longer phrase does not pass for a
+        whole one.
         """
-        tokens = [self._tokens.encode(f" {in_figures(t).capitalize()}.") for t in texts]
-        encoded = np.repeat(np.array(self._encode(utterance)), len(tokens), axis=0)
-        frames = min(
-            round(self._settings.context_s * _FRAMES_PER_S),
-            len(utterance.samples) * _FRAMES_PER_S // SAMPLE_RATE + 50,
-        )
-        before = [self._tokens.sot_prev, *self._hint] if self._hint else []
-        aligned = self._model.model.align(
-            self._array(encoded),
-            [*before, *self._tokens.sot_sequence],
-            tokens,
-            [frames] * len(tokens),
-        )
-        return [sum(log(max(p, 1e-9)) for p in a.text_token_probs) for a in aligned]
+        forms = [(i, form) for i, text in enumerate(texts) for form in written_forms(text)]
+        tokens = [self._tokens.encode(f" {form}.") for _, form in forms]
+        best = [-inf] * len(texts)
+        weighed = self._tree.weigh(self._view_of(utterance).opening, tokens)
+        for (index, _), nats in zip(forms, weighed, strict=True):
+            best[index] = max(best[index], nats)
+        return best
 
-    def _encode_text(self, text: str) -> list[int]:
-        return list(self._tokens.encode(" " + text)) if text else []
-
-    def _start(self, prompt: list[int]) -> list[int]:
-        before = [self._tokens.sot_prev, *prompt] if prompt else []
+    def _opening(self, prompt: str) -> list[int]:
+        before = [self._tokens.sot_prev, *self._tokens.encode(f" {prompt}")] if prompt else []
         return [*before, *self._tokens.sot_sequence, self._tokens.no_timestamps]
 
-    def _encode(self, utterance: Utterance) -> Any:
-        """The encoder's view of the sound; kept for the utterance heard last."""
-        known, view = self._encoded
-        if known is utterance:
-            return view
-        whole = round(self._settings.context_s * SAMPLE_RATE)
+    def _view_of(self, utterance: Utterance) -> _View:
+        """The sound as the model sees it; kept for the utterance heard last."""
+        sound = utterance.attended
+        if self._view is not None and np.array_equal(self._view.sound, sound):
+            return self._view
+        encoded = self._encode(sound)
+        opening = self._tree.open(np.array(encoded)[0], self._start)
+        self._view = _View(sound, encoded, opening)
+        return self._view
+
+    def _encode(self, sound: Samples) -> Any:
         lead = round(self._settings.lead_s * SAMPLE_RATE)
-        sound = np.zeros(whole, np.float32)
-        heard = utterance.samples[: whole - lead].astype(np.float32) / 32768
-        sound[lead : lead + len(heard)] = heard
-        features = self._model.feature_extractor(sound, padding=0)
-        frames = round(self._settings.context_s * _FRAMES_PER_S)
-        view = self._model.model.encode(
-            self._array(np.ascontiguousarray(features[None, :, :frames]))
-        )
-        self._encoded = (utterance, view)
-        return view
+        needed = -(-(lead + len(sound)) // SAMPLE_RATE)
+        seconds = min(self._settings.longest_s, max(self._settings.shortest_s, needed))
+        padded = np.zeros(seconds * SAMPLE_RATE, np.float32)
+        heard = sound[: len(padded) - lead].astype(np.float32) / 32768
+        padded[lead : lead + len(heard)] = heard
+        features = self._model.feature_extractor(padded, padding=0)
+        frames = np.ascontiguousarray(features[None, :, : seconds * _FRAMES_PER_S])
+        return self._model.model.encode(self._array(frames))
+
+
+@dataclass(frozen=True, eq=False)
+class _View:
+    """A sound, its encoding in the library's form, and the tree decoder's opening of it."""
+
+    sound: Samples
+    encoded: Any
+    opening: Opening
+
+
+def _most_tokens(utterance: Utterance) -> int:
+    """More tokens than anybody says in the time; the model else repeats itself in the quiet."""
+    return 10 + round(7 * len(utterance.attended) / SAMPLE_RATE)

@@ -13,13 +13,13 @@ _MOST = 24
 def prompt_from(jsgf: str, carrier: str = "reading") -> str:
     """A prompt of the phrases and units that ``jsgf`` lets be said, in the model's own spelling."""
     phrases = [p for name, options in _rules(jsgf) if _is_phrases(name, options) for p in options]
-    said = [f"{p.capitalize()}." for p in phrases[:_MOST]]
+    said = [f"{sentence(p)}." for p in phrases[:_MOST]]
     return " ".join((*said, *_readings(jsgf, carrier)))
 
 
-def units_from(jsgf: str, carrier: str = "reading") -> str:
-    """Only the readings of that prompt; empty for a grammar without readings."""
-    return " ".join(_readings(jsgf, carrier))
+def sentence(phrase: str) -> str:
+    """``phrase`` as the model writes it: a capital at its beginning, and in "I"."""
+    return re.sub(r"\bi\b", "I", phrase[:1].upper() + phrase[1:])
 
 
 def _readings(jsgf: str, carrier: str) -> list[str]:

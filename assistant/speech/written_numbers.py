@@ -1,4 +1,4 @@
-"""Spoken English numbers as figures, the way Whisper models write them: "1.5", "90", "1/64".
+"""Spoken English numbers as figures, the way Whisper models write them: "1.5", "90", "00111".
 
 Only for scoring and for comparing two listeners' texts; what a text means is decided by the
 language's grammar alone.
@@ -6,24 +6,30 @@ language's grammar alone.
 
 from __future__ import annotations
 
+import re
+from itertools import zip_longest
+
 from num2words import num2words
 
-_UNITS = {num2words(n): n for n in range(20)} | {"oh": 0, "niner": 9}
+_UNITS = {num2words(n): n for n in range(20)} | {"oh": 0, "o": 0, "niner": 9}
+_TIMES = {"double": 2, "triple": 3}
 _TENS = {num2words(n): n for n in range(20, 100, 10)}
 _SCALES = {"hundred": 100, "thousand": 1000}
-NUMBER_WORDS = frozenset(_UNITS) | frozenset(_TENS) | frozenset(_SCALES) | {"point", "decimal"}
+_ADDING_UP = frozenset(_UNITS) | frozenset(_TENS) | frozenset(_SCALES) | {"point", "decimal"}
+NUMBER_WORDS = _ADDING_UP | frozenset(_TIMES)
 """Words that numbers are made of."""
 
 
 def in_figures(text: str) -> str:
     """``text`` with every run of number words as figures; other words stay.
 
-    A digit after a digit is appended ("nine zero" gives 90), so is every digit after the point.
+    A digit after a digit is appended ("nine zero" gives 90), so is every digit after the point;
+    "double one" gives 11.
     """
     out: list[str] = []
     run: list[str] = []
-    for word in (*text.split(), ""):
-        if word in NUMBER_WORDS or (word == "and" and run and run[-1] in _SCALES):
+    for word in (*_repeated(text.split()), ""):
+        if word in _ADDING_UP or (word == "and" and run and run[-1] in _SCALES):
             run.append(word)
             continue
         if run:
@@ -33,6 +39,41 @@ def in_figures(text: str) -> str:
         if word:
             out.append(word)
     return " ".join(out)
+
+
+def in_words(text: str) -> str:
+    """``text`` with every number in figures said in words, as a mechanic would most likely.
+
+    "43.401" is "forty three point four zero one"; what is no plain number stays as it is.
+    """
+    return " ".join(_said(w) if _PLAIN.fullmatch(w) else w for w in text.split())
+
+
+_PLAIN = re.compile(r"\d{0,6}(?:\.\d+)?(?<!^)")
+
+
+def _said(figures: str) -> str:
+    whole, _, decimals = figures.partition(".")
+    said: list[str] = []
+    if whole and (whole == "0" or whole[0] != "0"):
+        said = num2words(int(whole)).replace("-", " ").replace(",", "").split()
+    else:
+        said = [num2words(int(digit)) for digit in whole]
+    if decimals:
+        said += ["point", *(num2words(int(digit)) for digit in decimals)]
+    return " ".join(said)
+
+
+def _repeated(words: list[str]) -> list[str]:
+    """``words`` with "double one" as "one one"."""
+    out: list[str] = []
+    for word, following in zip_longest(words, words[1:], fillvalue=""):
+        digit = following in _UNITS and _UNITS[following] < 10
+        if word in _TIMES and digit:
+            out += [following] * (_TIMES[word] - 1)
+        else:
+            out.append(word)
+    return out
 
 
 def _figures(run: list[str]) -> str:

@@ -7,10 +7,10 @@ from dataclasses import replace
 import pytest
 
 from assistant.dialogue.context import Policy
-from assistant.evaluation.policy import accepted_unasked, decide, same_meaning
+from assistant.evaluation.policy import decide, same_meaning
 from assistant.evaluation.states import STATES
 from assistant.language import Language
-from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
 from assistant.language.spec import Command
 
 LANGUAGE = Language.load("en-US")
@@ -42,15 +42,51 @@ def test_what_the_dialogue_would_do(recognition: Recognition, kind: str, why: st
     assert (outcome.kind, outcome.why) == (kind, why)
 
 
-def test_a_value_with_a_twin_is_asked_for_unless_a_second_listener_settles_it() -> None:
-    strict = replace(TRUST, ask_confusable=True)
-    alone = heard("reading ninety newton meters")
-    agreed = heard("reading ninety newton meters", second="reading 90 newton meters")
-    spec = STATES["torque"]
-    assert decide(LANGUAGE, spec, alone, strict).why == "confusable"
-    assert decide(LANGUAGE, spec, agreed, strict).why == "confusable"
-    assert accepted_unasked(LANGUAGE, spec, agreed, replace(strict, second_settles=True))
-    assert accepted_unasked(LANGUAGE, spec, alone, replace(strict, second_settles=True)) is None
+SPEC = STATES["torque"]
+NINETY = "reading ninety newton meters"
+TWINS = {phrase: -9.0 for phrase, _ in LANGUAGE.confusable(SPEC, NINETY)}
+STRICT = replace(TRUST, ask_confusable=True, second_settles=True, lead=5.0)
+
+
+def compared(nats: dict[str, float], confidence: float = 0.95) -> Recognition:
+    """Ninety heard by the first; the second wrote it too and compared these texts."""
+    weighed = tuple(Weighed(text, n) for text, n in nats.items())
+    return replace(heard(NINETY, confidence, second="reading 90 newton meters"), weighed=weighed)
+
+
+def why(recognition: Recognition, policy: Policy = STRICT) -> str:
+    return decide(LANGUAGE, SPEC, recognition, policy).why
+
+
+def test_a_value_with_a_twin_is_settled_only_when_every_twin_was_compared_and_lost() -> None:
+    assert "reading nineteen newton meters" in TWINS
+    assert why(heard(NINETY)) == "confusable"
+    assert why(heard(NINETY, second="reading 90 newton meters")) == "confusable"
+    assert why(compared({NINETY: -1.0, **TWINS})) == ""
+    assert why(compared({NINETY: -1.0, **TWINS}), replace(STRICT, second_settles=False))
+    for missing in TWINS:
+        some = {text: n for text, n in TWINS.items() if text != missing}
+        assert why(compared({NINETY: -1.0, **some})) == "confusable"
+    for closer in TWINS:
+        assert why(compared({NINETY: -1.0, **TWINS, closer: -5.9})) == "disagree"
+
+
+def test_what_the_second_compared_counts_by_what_it_means() -> None:
+    same = {"reading ninety newton meter": -1.2, "reading nine zero newton meters": -1.1}
+    assert why(compared({NINETY: -1.0, **TWINS, **same})) == ""
+    assert why(compared({NINETY: -1.0, **TWINS, "reading ninety pound feet": -1.2})) == "disagree"
+    assert why(compared({NINETY: -1.0, **TWINS, "reading 90 bananas": -1.2})) == "disagree"
+    assert why(compared({**TWINS, "go back": -1.0})) == "disagree"
+    assert why(compared({NINETY: -1.0, **TWINS}, confidence=0.7)) == "unsure"
+    nowhere = replace(compared({NINETY: -11.0, **TWINS}), second="")
+    assert why(nowhere) == "disagree"
+
+
+def test_a_command_that_moves_the_work_on_must_be_heard_more_surely() -> None:
+    for text, kind in (("go on", "again"), ("go back", "accepted")):
+        spec = STATES["doing"]
+        assert decide(LANGUAGE, spec, heard(text, 0.6), TRUST).kind == kind
+        assert decide(LANGUAGE, spec, heard(text, 0.75), TRUST).kind == "accepted"
 
 
 def test_readings_mean_the_same_by_value_and_commands_by_name() -> None:

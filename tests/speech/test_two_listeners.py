@@ -1,4 +1,4 @@
-"""What two listeners make of an utterance: agree, doubt, weigh; and who is asked when."""
+"""Two listeners beside each other: who is asked when, and that a value needs both of them."""
 
 from __future__ import annotations
 
@@ -7,20 +7,15 @@ from collections.abc import Sequence
 import numpy as np
 import pytest
 
+from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
-from assistant.speech.two_listeners import (
-    MARGIN,
-    Policy,
-    SoundAlikes,
-    TwoListeners,
-    candidates,
-    commands_settled,
-    confirmed,
-    weighed,
-)
-from assistant.speech.types import Utterance
+from assistant.language.spec import ListenSpec, NumberSpec
+from assistant.speech.two_listeners import Policy, TwoListeners
+from assistant.speech.types import PAUSE, SAMPLE_RATE, Utterance
 
-SOUND = Utterance(np.zeros(16000, np.int16), 0.0, 1.0)
+LANGUAGE = Language.load("en-US")
+SPEC = ListenSpec(("go_on", "correction", "go_back"), NumberSpec(("N*m",), 0))
+SOUND = Utterance(np.zeros(SAMPLE_RATE, np.int16), 0.0, 1.0)
 NINETY = "reading ninety newton meters"
 NINETEEN = "reading nineteen newton meters"
 
@@ -36,117 +31,63 @@ def heard(*texts: str, confidence: float = 0.9) -> Recognition:
 
 
 class Fixed:
-    """Answers the same to everything and counts how often it is asked."""
+    """Answers the same to everything and notes what it was asked."""
 
     name = "fixed"
 
     def __init__(self, answer: Recognition, nats: dict[str, float] | None = None) -> None:
         self.answer = answer
         self.nats = nats or {}
-        self.asked = 0
+        self.asked: list[Utterance] = []
+        self.compared: list[str] = []
         self.grammar = ""
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         self.grammar = jsgf
 
     def recognise(self, utterance: Utterance) -> Recognition:
-        self.asked += 1
+        self.asked.append(utterance)
         return self.answer
 
     def weigh(self, utterance: Utterance, texts: Sequence[str]) -> list[float]:
+        self.compared += texts
         return [self.nats.get(t, -50.0) for t in texts]
 
 
-def test_agreement_in_words_or_figures_adds_trust() -> None:
-    sure = confirmed(heard(NINETY, confidence=0.7), "reading 90 newton meters")
-    assert sure.second == "reading 90 newton meters"
-    assert sure.hypotheses[0].confidence > 0.9
-    assert confirmed(heard(NINETY, confidence=0.7), "reading 19 newton meters").hypotheses[
-        0
-    ].confidence == pytest.approx(0.7)
+def listening(first: Fixed, second: Fixed, policy: Policy = "weigh") -> TwoListeners:
+    both = TwoListeners(first, second, policy, LANGUAGE.pronunciations)
+    both.listen_for(LANGUAGE.jsgf(SPEC), LANGUAGE.words(SPEC))
+    return both
 
 
-def test_a_command_among_the_candidates_is_settled_but_a_value_never() -> None:
-    settled = commands_settled(heard("go back", "go on"), "go on")
-    assert [h.text for h in settled.hypotheses] == ["go on", "go back"]
-    value = commands_settled(heard(NINETEEN, NINETY), "reading 90 newton meters")
-    assert value.hypotheses[0].text == NINETEEN
-    assert value.second == "reading 90 newton meters"
-
-
-def test_a_clear_lead_of_the_first_ones_best_vouches_for_it() -> None:
-    result = weighed(heard(NINETY), "", [NINETY, NINETEEN], [-3.0, -3.0 - MARGIN])
-    assert result.second == NINETY
-
-
-def test_a_narrow_lead_leaves_the_other_text_standing() -> None:
-    result = weighed(heard(NINETY), "", [NINETY, NINETEEN], [-3.0, -2.9 - MARGIN])
-    assert result.hypotheses[0].text == NINETY
-    assert result.second == NINETEEN
-
-
-def test_a_clear_lead_of_another_candidate_is_asked_about() -> None:
-    result = weighed(heard(NINETEEN, NINETY), "", [NINETEEN, NINETY], [-9.5, -3.0])
-    assert result.hypotheses[0].text == NINETY
-    assert result.second == NINETY
-    assert result.hypotheses[0].confidence < 0.8  # the dialogue asks for digits below this
-
-
-def test_a_likelier_text_that_the_first_did_not_hear_only_raises_doubt() -> None:
-    result = weighed(heard(NINETEEN), "", [NINETEEN, NINETY], [-9.5, -3.0])
-    assert result.hypotheses[0].text == NINETEEN
-    assert result.second == NINETY
-
-
-def test_what_sounds_like_no_candidate_at_all_is_rejected() -> None:
-    result = weighed(
-        heard("louder", "help"), "", ["louder", "help", "nobody"], [-18.0, -14.0, -2.0]
-    )
-    assert result.hypotheses == ()
-    assert weighed(heard("louder"), "", ["louder"], [-4.0]).hypotheses[0].text == "louder"
-    written = weighed(heard("repeat that"), "repeat that", ["repeat that"], [-20.0])
-    assert written.hypotheses[0].text == "repeat that"
-
-
-def test_candidates_hold_each_number_once_and_keep_the_shape() -> None:
-    near = ["reading nine hundred newton meters", "listening nineteen newton meters"]
-    found = candidates(heard(NINETEEN, NINETY), "reading 19 newton meters", lambda _: near)
-    assert found == [NINETEEN, NINETY, near[0]]
-    assert candidates(heard(), "reading 90 newton meters", lambda _: []) == []
-
-
-def test_the_transcript_is_weighed_unless_it_only_took_the_unit_for_decimals() -> None:
-    best = "reading eleven point two thou"
-    for same in ("reading 11.23", "reading 11.2.5"):
-        assert candidates(heard(best), same, lambda _: []) == [best]
-    for other in ("reading 12.23", "reading 11", "reading 11.2 inches", "reading 111.2"):
-        assert candidates(heard(best), other, lambda _: []) == [best, other]
-    assert candidates(heard("reading two"), "reading 0.5 thou", lambda _: []) == [
-        "reading two",
-        "reading 0.5 thou",
-    ]
-
-
-def test_sound_alikes_come_from_the_pronouncing_dictionary() -> None:
-    """Pronunciations after the CMU dictionary, which the bundled recogniser ships."""
-    sounds = {
-        "nineteen": (("N", "AY", "N", "T", "IY", "N"),),
-        "ninety": (("N", "AY", "N", "T", "IY"),),
-        "go": (("G", "OW"),),
-    }
-    assert "reading ninety" in SoundAlikes(sounds).of("reading nineteen", tuple(sounds))
-    assert "reading go" not in SoundAlikes(sounds).of("reading nineteen", tuple(sounds))
-
-
-def test_the_second_listener_is_not_asked_about_what_the_first_rejected() -> None:
-    first, second = Fixed(heard()), Fixed(heard("reading 16"))
-    both = TwoListeners(first, second)
-    both.listen_for("grammar", ("reading",))
-    result = both.recognise(SOUND)
-    assert (first.grammar, second.grammar) == ("grammar", "grammar")
+@pytest.mark.parametrize("policy", ["alone", "confirm", "commands", "weigh"])
+def test_what_the_first_rejected_stays_rejected_whatever_the_second_wrote(policy: Policy) -> None:
+    first, second = Fixed(heard()), Fixed(heard(NINETY), {NINETY: 0.0})
+    result = listening(first, second, policy).recognise(SOUND)
+    assert first.grammar == second.grammar == LANGUAGE.jsgf(SPEC)
     assert result.hypotheses == ()
     assert result.second is None
-    assert second.asked == 0
+    assert second.asked == []
+
+
+@pytest.mark.parametrize("policy", ["alone", "confirm", "commands", "weigh"])
+def test_the_second_never_makes_a_value_of_what_the_first_heard_as_a_command(
+    policy: Policy,
+) -> None:
+    second = Fixed(heard(NINETY), {NINETY: -0.1, "go on": -9.0})
+    result = listening(Fixed(heard("go on")), second, policy).recognise(SOUND)
+    assert [h.text for h in result.hypotheses] == ["go on"]
+
+
+@pytest.mark.parametrize("policy", ["alone", "confirm", "commands", "weigh"])
+def test_the_second_never_makes_a_command_of_what_the_first_heard_as_a_value(
+    policy: Policy,
+) -> None:
+    second = Fixed(heard("go on"), {NINETY: -9.0, "go on": -0.1})
+    result = listening(Fixed(heard(NINETY)), second, policy).recognise(SOUND)
+    assert [h.text for h in result.hypotheses] == [NINETY]
+    if policy != "alone":
+        assert result.second == "go on"  # so that the dialogue asks for the digits
 
 
 @pytest.mark.parametrize(
@@ -155,9 +96,55 @@ def test_the_second_listener_is_not_asked_about_what_the_first_rejected() -> Non
 )
 def test_each_policy_fills_the_second_text(policy: Policy, second: str | None) -> None:
     listener = Fixed(heard("reading 19"), {NINETY: -2.0, NINETEEN: -9.0})
-    both = TwoListeners(Fixed(heard(NINETY)), listener, policy)
-    both.listen_for("grammar", ())
-    result = both.recognise(SOUND)
+    result = listening(Fixed(heard(NINETY)), listener, policy).recognise(SOUND)
     assert result.second == second
     assert result.engine == "fixed+fixed"
     assert result.hypotheses[0].text == NINETY
+
+
+def test_every_sound_alike_of_a_value_in_the_grammar_is_compared_with_the_sound() -> None:
+    """Sound-alikes by the same pronunciations, after the CMU dictionary, as the dialogue's."""
+    second = Fixed(heard("reading 90 newton meters"), {NINETY: -1.0})
+    result = listening(Fixed(heard(NINETY)), second).recognise(SOUND)
+    close = [phrase for phrase, _ in LANGUAGE.confusable(SPEC, NINETY)]
+    assert NINETEEN in close
+    assert set(close) <= {w.text for w in result.weighed}
+    assert all(LANGUAGE.interpret(SPEC, text) for text in second.compared)
+
+
+def test_what_was_begun_in_a_pause_is_used_when_nothing_more_was_said() -> None:
+    second = Fixed(heard("reading 90 newton meters"), {NINETY: -1.0})
+    both = listening(Fixed(heard(NINETY)), second)
+    said = np.ones(SAMPLE_RATE, np.int16)
+
+    def so_far(quiet: int) -> Utterance:
+        samples = np.concatenate((said, np.zeros(quiet, np.int16)))
+        return Utterance(samples, 2.0, 2.0 + len(samples) / SAMPLE_RATE, spoken=len(said))
+
+    both.anticipate(so_far(PAUSE))
+    ahead = both.recognise(so_far(2 * PAUSE))
+    assert len(second.asked) == 1
+    plain = listening(Fixed(heard(NINETY)), Fixed(second.answer, second.nats))
+    assert plain.recognise(so_far(2 * PAUSE)) == ahead
+
+
+def test_what_was_begun_is_dropped_when_more_was_said_or_the_grammar_changed() -> None:
+    second = Fixed(heard("reading 90 newton meters"), {NINETY: -1.0})
+    both = listening(Fixed(heard(NINETY)), second)
+    short = Utterance(np.ones(8000, np.int16), 0.0, 0.5, spoken=4000)
+    longer = Utterance(np.ones(16000, np.int16), 0.0, 1.0, spoken=12000)
+    both.anticipate(short)
+    both.recognise(longer)
+    assert second.asked[-1] is longer
+    both.anticipate(short)
+    both.listen_for(LANGUAGE.jsgf(SPEC), LANGUAGE.words(SPEC))
+    count = len(second.asked)
+    both.recognise(short)
+    assert len(second.asked) == count + 1
+
+
+def test_only_the_sound_up_to_shortly_after_the_last_voice_is_attended() -> None:
+    samples = np.arange(16000, dtype=np.int16)
+    assert len(Utterance(samples, 0.0, 1.0).attended) == 16000
+    assert len(Utterance(samples, 0.0, 1.0, spoken=8000).attended) == 8000 + PAUSE
+    assert len(Utterance(samples, 0.0, 1.0, spoken=15900).attended) == 16000

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from assistant.audio.synthesis.speakers import say
@@ -11,7 +12,7 @@ from assistant.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import SAMPLE_RATE, Utterance
+from assistant.speech.types import PAUSE, SAMPLE_RATE, Utterance
 from assistant.speech.whisper_engine import WhisperEngine
 
 MODEL = best_installed("whisper")
@@ -41,3 +42,17 @@ def test_it_writes_and_weighs_a_reading(engine: WhisperEngine) -> None:
     texts = ["reading nine point five thou", "reading one point five thou", "go on"]
     nats = engine.weigh(utterance, texts)
     assert nats.index(max(nats)) == 1
+
+
+@pytest.mark.audio
+def test_quiet_after_the_last_voice_changes_nothing(engine: WhisperEngine) -> None:
+    language = Language.load("en-US")
+    engine.listen_for(language.jsgf(SPEC), language.words(SPEC))
+    said = say("reading one point five thou", "slt")
+    answers = []
+    for quiet in (PAUSE, 3 * PAUSE):
+        samples = np.concatenate((said, np.zeros(quiet, np.int16)))
+        utterance = Utterance(samples, 0.0, len(samples) / SAMPLE_RATE, spoken=len(said))
+        heard = engine.recognise(utterance)
+        answers.append(([h.text for h in heard.hypotheses], engine.weigh(utterance, ["go on"])))
+    assert answers[0] == answers[1]

@@ -9,9 +9,10 @@ from num2words import num2words
 
 from assistant.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec, Reading
-from assistant.speech.whisper_prompt import prompt_from, units_from
+from assistant.speech.whisper_prompt import prompt_from, sentence
 from assistant.speech.whisper_text import plain, said_once, snapped
-from assistant.speech.written_numbers import in_figures
+from assistant.speech.written_forms import written_forms
+from assistant.speech.written_numbers import in_figures, in_words
 
 SPEC = ListenSpec(("go_on", "correction"), NumberSpec(("thou", "in", "mm"), max_decimals=4))
 
@@ -78,6 +79,52 @@ def test_the_prompt_holds_phrases_and_ends_with_the_steps_own_unit() -> None:
     assert "Go on." in prompt
     assert "Correction." in prompt
     assert prompt.endswith("thou.")
-    torque = ListenSpec((), NumberSpec(("N*m", "lbf*ft"), max_decimals=0))
-    assert units_from(language.jsgf(torque)) == "Reading 14 pound feet. Reading 1.5 newton meters."
-    assert units_from(language.jsgf(ListenSpec(("go_on",)))) == ""
+
+
+def test_a_sentence_has_its_capitals() -> None:
+    assert sentence("where am i") == "Where am I"
+    assert sentence("what is it in") == "What is it in"
+
+
+@given(st.integers(0, 999_999), st.text("0123456789", max_size=4))
+@settings(max_examples=150, deadline=None)
+def test_figures_said_in_words_are_the_same_figures(whole: int, decimals: str) -> None:
+    """The words of the whole part are those of the independent library num2words."""
+    written = f"{whole}.{decimals}" if decimals else str(whole)
+    said = in_words(f"reading {written} thou")
+    assert in_figures(said) == f"reading {written} thou"
+    assert num2words(whole).replace("-", " ").replace(",", "") in said
+
+
+def test_digits_said_double_or_triple_are_digits() -> None:
+    assert in_figures("double zero triple one") == "00111"
+    assert in_figures("minus triple o point double two") == "minus 000.22"
+    assert in_figures("double bolt") == "double bolt"
+    assert in_words("reading .0015 inches") == "reading point zero zero one five inches"
+    assert in_words("reading 1/64 inches") == "reading 1/64 inches"
+
+
+@pytest.mark.parametrize(
+    ("said", "written"),
+    [
+        ("reading two and a half thou", "Reading 2.5 thou"),
+        ("reading half a thou", "Reading 0.5 thou"),
+        ("reading three quarters of a millimeter", "Reading 0.75 millimeter"),
+        ("double zero one", "001"),
+        ("nine zero", "Nine zero"),
+        ("nine zero", "9 0"),
+        ("bolt two", "Bolt two"),
+        ("where am i", "Where am I"),
+    ],
+)
+def test_a_phrase_is_looked_for_as_the_model_may_write_it(said: str, written: str) -> None:
+    """How models of this family write: seen in their transcripts, no source."""
+    assert written in written_forms(said)
+
+
+@given(st.integers(1, 999), st.sampled_from(["thou", "millimeters", "newton meters"]))
+@settings(deadline=None)
+def test_no_written_form_of_a_number_has_another_number(number: int, unit: str) -> None:
+    words = num2words(number).replace("-", " ").replace(",", "")
+    for form in written_forms(f"reading {words} {unit}"):
+        assert in_figures(form.lower()).split()[1] == str(number)

@@ -1,0 +1,118 @@
+"""What comes of a first listener's answer once a second listener has spoken. Pure functions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
+from assistant.speech.candidates import Candidate, has_number, numbers, same_words
+
+MARGIN = 6.0
+"""Nats by which the likeliest number must lead every other to count as what was heard. "Sixty"
+said and taken for "sixteen" by both listeners led by 4.4 nats in the bench."""
+
+WORDS_MARGIN = 3.0
+"""The same for phrases without numbers."""
+
+OWN = 2.5
+"""Nats that the grammar engine's best is given before all are compared, times its confidence: it
+listens to sounds where the second listener also goes by what people usually write."""
+
+FLOOR = -10.0
+"""Nats below which the second listener holds that none of the candidates was said."""
+
+_DOUBTED = 0.7
+"""Confidence of a text that only the second listener put first: high enough to be asked about."""
+
+_SURE = 0.8
+_ALIKE = 0.4
+"""Unlikeness up to which a transcript may be a misspelling of what the first surely heard."""
+
+
+def confirmed(first: Recognition, second: str) -> Recognition:
+    """``first`` with the second listener's text beside it; agreement word for word adds trust."""
+    agreed = bool(first.hypotheses) and same_words(first.hypotheses[0].text, second)
+    return replace(first, hypotheses=_trusted(first.hypotheses, agreed), second=second)
+
+
+def commands_settled(first: Recognition, second: str) -> Recognition:
+    """Like :func:`confirmed`; a command among the first's candidates that the second heard wins.
+
+    Never a value: between two values the builder is asked.
+    """
+    if has_number(second) or (first.hypotheses and has_number(first.hypotheses[0].text)):
+        return confirmed(first, second)
+    for other in first.hypotheses[1:]:
+        if same_words(other.text, second):
+            best = replace(other, confidence=first.hypotheses[0].confidence)
+            rest = tuple(h for h in first.hypotheses if h is not other)
+            return confirmed(replace(first, hypotheses=(best, *rest)), second)
+    return confirmed(first, second)
+
+
+def weighed(
+    first: Recognition,
+    written: Sequence[str],
+    texts: Sequence[Candidate],
+    nats: Sequence[float],
+    unlikeness: Callable[[str, str], float] = lambda one, other: float(one != other),
+) -> Recognition:
+    """``first`` after the second listener wrote ``written`` and weighed ``texts``.
+
+    The likeliest phrase that either wrote goes to the front, where the first's best is given
+    :data:`OWN` nats. Another than the first's best goes there as doubted: a value is asked for.
+    ``second`` is the text in front when it leads by the margin, else its likeliest rival.
+    When no phrase reaches :data:`FLOOR` and the transcript is something else than the first's
+    best, nothing was said to the assistant. ``unlikeness`` of two texts: 0 the same, 1 apart.
+    """
+    best = first.hypotheses[0]
+    scores = tuple(Weighed(c.text, n) for c, n in zip(texts, nats, strict=True))
+    likely = [s for s, c in zip(scores, texts, strict=True) if c.fits]
+    if max(s.nats for s in likely) < FLOOR:
+        kept = first.hypotheses if _misspelt(best, written, unlikeness) else ()
+        return replace(first, hypotheses=kept, second="", weighed=scores)
+    may_lead = [s for s, c in zip(scores, texts, strict=True) if c.fits and c.written]
+    top = max(may_lead, key=lambda s: s.nats + OWN * best.confidence * (s.text == best.text))
+    swapped = top.text != best.text
+    if swapped and has_number(top.text) != has_number(best.text):
+        return replace(confirmed(first, top.text), weighed=scores)
+    second = _vouched(top, scores)
+    if not swapped:
+        return replace(confirmed(first, second), weighed=scores)
+    known = [h for h in first.hypotheses if h.text == top.text]
+    words = known[0].words if known else tuple(Word(w) for w in top.text.split())
+    front = Hypothesis(words, min(_DOUBTED, best.confidence) if has_number(top.text) else _DOUBTED)
+    rest = tuple(h for h in first.hypotheses if h.text != top.text)
+    return replace(first, hypotheses=(front, *rest), second=second, weighed=scores)
+
+
+def _vouched(top: Weighed, scores: Sequence[Weighed]) -> str:
+    """``top``'s text when it leads its likeliest rival by the margin, else the rival's.
+
+    A text with the very same number is no rival here: what it means is for the dialogue, which
+    knows that "ninety newton meter" and "ninety newton meters" are one and inches are not.
+    """
+    number = numbers(top.text)
+    rivals = [s for s in scores if s is not top and not (number and numbers(s.text) == number)]
+    rival = max(rivals, key=lambda s: s.nats, default=top)
+    margin = MARGIN if number or has_number(rival.text) else WORDS_MARGIN
+    return top.text if rival is top or top.nats - rival.nats >= margin else rival.text
+
+
+def _misspelt(
+    best: Hypothesis, written: Sequence[str], unlikeness: Callable[[str, str], float]
+) -> bool:
+    """Whether what the second listener wrote may stand for the first's best after all."""
+    text = written[0] if written else ""
+    if same_words(text, best.text):
+        return True
+    return bool(text) and best.confidence >= _SURE and unlikeness(best.text, text) <= _ALIKE
+
+
+def _trusted(hypotheses: tuple[Hypothesis, ...], agreed: bool) -> tuple[Hypothesis, ...]:
+    if not agreed:
+        return hypotheses
+    # Two listeners of different kinds that wrote the same: the doubt left is the product of both.
+    best = hypotheses[0]
+    return (replace(best, confidence=1 - (1 - best.confidence) * 0.2), *hypotheses[1:])

@@ -1,0 +1,120 @@
+"""What comes of one listener's answer when another vouches for it or doubts it."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.language.hypothesis import Recognition
+from assistant.speech.candidates import Candidate
+from assistant.speech.vouching import FLOOR, MARGIN, OWN, commands_settled, confirmed, weighed
+from tests.speech.test_two_listeners import NINETEEN, NINETY, heard
+
+SIXTY = "reading sixty newton meters"
+
+
+def weigh(first: Recognition, written: list[str], nats: dict[str, float]) -> Recognition:
+    texts = [Candidate(text) for text in nats]
+    return weighed(first, written, texts, list(nats.values()))
+
+
+def test_agreement_in_words_or_figures_adds_trust() -> None:
+    sure = confirmed(heard(NINETY, confidence=0.7), "reading 90 newton meters")
+    assert sure.second == "reading 90 newton meters"
+    assert sure.hypotheses[0].confidence > 0.9
+    other = confirmed(heard(NINETY, confidence=0.7), "reading 19 newton meters")
+    assert other.hypotheses[0].confidence == pytest.approx(0.7)
+
+
+def test_a_command_among_the_candidates_is_settled_but_a_value_never() -> None:
+    settled = commands_settled(heard("go back", "go on"), "go on")
+    assert [h.text for h in settled.hypotheses] == ["go on", "go back"]
+    value = commands_settled(heard(NINETEEN, NINETY), "reading 90 newton meters")
+    assert value.hypotheses[0].text == NINETEEN
+    assert value.second == "reading 90 newton meters"
+
+
+def test_a_clear_lead_of_the_first_ones_best_vouches_for_it() -> None:
+    result = weigh(heard(NINETY), [], {NINETY: -3.0, NINETEEN: -3.0 - MARGIN})
+    assert result.second == NINETY
+    assert [(w.text, w.nats) for w in result.weighed] == [(NINETY, -3.0), (NINETEEN, -3 - MARGIN)]
+
+
+def test_a_narrow_lead_leaves_the_other_text_standing() -> None:
+    result = weigh(heard(NINETY), [], {NINETY: -3.0, NINETEEN: -2.9 - MARGIN})
+    assert result.hypotheses[0].text == NINETY
+    assert result.second == NINETEEN
+
+
+def test_another_wording_of_the_same_number_is_no_rival() -> None:
+    result = weigh(heard(NINETY), [], {NINETY: -1.0, "reading ninety newton meter": -1.5})
+    assert result.second == NINETY
+
+
+def test_a_clear_lead_of_another_value_goes_to_the_front_to_be_asked_about() -> None:
+    result = weigh(heard(NINETEEN, NINETY), [], {NINETEEN: -9.5, NINETY: -3.0})
+    assert [h.text for h in result.hypotheses] == [NINETY, NINETEEN]
+    assert result.hypotheses[0].confidence < 0.8  # the dialogue asks for digits below this
+
+
+def test_a_likelier_text_that_no_listener_wrote_only_raises_doubt() -> None:
+    texts = [Candidate(NINETEEN), Candidate(NINETY, written=False)]
+    result = weighed(heard(NINETEEN), [], texts, [-9.5, -3.0])
+    assert result.hypotheses[0].text == NINETEEN
+    assert result.second == NINETY
+
+
+def test_a_text_outside_the_grammar_only_raises_doubt() -> None:
+    texts = [Candidate(NINETEEN), Candidate("reading 90 yards", fits=False)]
+    result = weighed(heard(NINETEEN), ["reading 90 yards"], texts, [-9.5, -1.0])
+    assert result.hypotheses[0].text == NINETEEN
+    assert result.second == "reading 90 yards"
+
+
+def test_the_first_ones_best_wins_a_close_contest() -> None:
+    close = {NINETEEN: -3.0, NINETY: -3.1 + 0.9 * OWN}
+    assert weigh(heard(NINETEEN, NINETY), [], close).hypotheses[0].text == NINETEEN
+    unsure = heard(NINETEEN, NINETY, confidence=0.1)
+    assert weigh(unsure, [], close).hypotheses[0].text == NINETY
+
+
+def test_what_sounds_like_no_candidate_at_all_is_rejected() -> None:
+    far = {"speak louder": FLOOR - 8, "once more": FLOOR - 4}
+    assert weigh(heard("speak louder"), ["nobody"], far).hypotheses == ()
+    assert weigh(heard("speak louder"), [], {"speak louder": -4.0}).hypotheses
+    written = weigh(heard("repeat that"), ["repeat that"], {"repeat that": FLOOR - 10})
+    assert written.hypotheses[0].text == "repeat that"
+    assert written.second == ""  # which makes the dialogue ask, were it a value
+
+
+def test_a_command_heard_surely_is_kept_when_the_transcript_sounds_like_it() -> None:
+    far = [-18.0]
+
+    def kept(confidence: float, apart: float) -> bool:
+        first = heard("repeat that", confidence=confidence)
+        texts = [Candidate("repeat that")]
+        return bool(weighed(first, ["repeat at"], texts, far, lambda a, b: apart).hypotheses)
+
+    assert kept(0.9, 0.1)
+    assert not kept(0.6, 0.1)
+    assert not kept(0.9, 0.9)
+
+
+@given(
+    st.lists(st.floats(-40, 0), min_size=3, max_size=3),
+    st.floats(0, 1),
+    st.sampled_from([NINETY, NINETEEN, SIXTY]),
+)
+def test_a_value_in_front_is_trusted_only_when_both_put_it_first(
+    nats: list[float], confidence: float, best: str
+) -> None:
+    texts = dict(zip([NINETY, NINETEEN, SIXTY], nats, strict=True))
+    result = weigh(heard(best, confidence=confidence), [], texts)
+    if not result.hypotheses or result.hypotheses[0].confidence < 0.8:
+        return
+    front = result.hypotheses[0].text
+    assert front == best
+    if confidence < 0.8:
+        others = [n for text, n in texts.items() if text != front]
+        assert texts[front] - max(others) >= MARGIN

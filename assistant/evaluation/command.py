@@ -20,6 +20,8 @@ from assistant.evaluation.bench import Report, run
 from assistant.evaluation.conditions import CONDITIONS
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.hearing import found
+from assistant.evaluation.long_run import Part, go_on, long_table, wrong_table
+from assistant.evaluation.long_run import kept as read_kept
 from assistant.evaluation.table import whole
 from assistant.language import Language
 from assistant.speech.errors import SpeechError
@@ -59,7 +61,16 @@ def hearing(
     seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1,
     reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Trust.reject,
     sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Trust.sure,
+    lead: Annotated[float, typer.Option(help="Nats a value must lead all else by.")] = Trust.lead,
     as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None,
+    many: Annotated[
+        int, typer.Option("--readings", help="Only readings, so many, kept one by one.")
+    ] = 0,
+    kept: Annotated[
+        list[Path] | None,
+        typer.Option(help="With --readings: file to go on with; further ones are only counted."),
+    ] = None,
+    part: Annotated[str, typer.Option(help="With --readings: do this part, such as 1/2.")] = "1/1",
 ) -> None:
     """Measure how well numbers and commands are heard, and print tables."""
     asked = Asked(
@@ -69,13 +80,21 @@ def hearing(
         count,
         minutes,
         seed,
-        Trust(reject=reject, sure=sure),
+        Trust(reject=reject, sure=sure, lead=lead),
     )
     known = tuple(found())
     names = tuple(listener or known)
     _refuse_unknown(names, known, "listener")
     _refuse_unknown(asked.conditions, CONDITIONS, "condition")
     _refuse_unknown(asked.corpora, MADE, "corpus")
+    if many:
+        files = kept or [Path(f"readings-{seed}.jsonl")]
+        try:
+            typer.echo(_many(names, asked, many, files, Part.read(part)))
+        except SpeechError as fault:
+            typer.echo(str(fault), err=True)
+            raise typer.Exit(2) from None
+        return
     reports = []
     for name in names:
         # Each in a process of its own, so that memory is its own and nothing is warm already.
@@ -106,6 +125,27 @@ def measure(name: str, asked: Asked) -> Report:
         asked.trust,
         lambda text: print(text, file=sys.stderr, flush=True),
     )
+
+
+def _many(names: tuple[str, ...], asked: Asked, count: int, files: list[Path], part: Part) -> str:
+    """Go on with a long run in the first of ``files``, and count what all of them hold."""
+    language = Language.load("en-US")
+    conditions = [CONDITIONS[c] for c in asked.conditions]
+    for name in names:
+        go_on(
+            files[0],
+            name,
+            found()[name],
+            language,
+            count,
+            conditions,
+            part,
+            asked.seed,
+            asked.trust,
+            lambda text: print(text, file=sys.stderr, flush=True),
+        )
+    judged = [j for file in files for j in read_kept(file) if j.listener in names]
+    return f"{long_table(judged)}\n\nTaken wrong unasked:\n\n{wrong_table(judged)}"
 
 
 def gathered(asked: Asked, language: Language) -> list[Corpus]:

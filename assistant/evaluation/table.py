@@ -26,12 +26,12 @@ _COLUMNS = (
 
 def rows_table(rows: Iterable[Row]) -> str:
     """Every row with its Wilson intervals at 95 %."""
-    return _markdown(_COLUMNS, [_cells(r) for r in rows])
+    return markdown(_COLUMNS, [_cells(r) for r in rows])
 
 
 def loads_table(reports: Iterable[Report]) -> str:
     """Load time and memory of each listener."""
-    return _markdown(
+    return markdown(
         ("listener", "load s", "peak memory MB"),
         [(r.listener, f"{r.load_s:.2f}", f"{r.memory_mb:.0f}") for r in reports],
     )
@@ -39,7 +39,7 @@ def loads_table(reports: Iterable[Report]) -> str:
 
 def spurious_table(reports: Iterable[Report]) -> str:
     """What non-command sound set off."""
-    return _markdown(
+    return markdown(
         ("listener", "policy", "hours", "set off", "per hour", "examples"),
         [
             (
@@ -58,7 +58,7 @@ def spurious_table(reports: Iterable[Report]) -> str:
 
 def reliability_table(reports: Iterable[Report]) -> str:
     """How often an answer of a given confidence is right."""
-    return _markdown(
+    return markdown(
         ("listener", "confidence", "answers", "right %"),
         [
             (report.listener, f"{low:.1f}-{high:.1f}", str(rate.tries), str(rate))
@@ -102,7 +102,7 @@ def _cells(row: Row) -> tuple[str, ...]:
     )
 
 
-def _markdown(columns: Sequence[str], lines: Sequence[Sequence[str]]) -> str:
+def markdown(columns: Sequence[str], lines: Sequence[Sequence[str]]) -> str:
     widths = (
         [max(len(c), *(len(line[i]) for line in lines), 1) for i, c in enumerate(columns)]
         if (lines)

@@ -1,0 +1,175 @@
+"""Many readings, one by one, kept in a file: to find out how often a wrong value is taken unasked.
+
+Each reading is one line of JSON, written as soon as it was judged. A run that broke off goes on
+where it stopped, and several processes can share the work, each with a part and a file of its own.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import asdict, dataclass
+from pathlib import Path
+
+from assistant.dialogue.context import Policy as Trust
+from assistant.evaluation.conditions import Condition
+from assistant.evaluation.corpora import readings
+from assistant.evaluation.hearing import Listener
+from assistant.evaluation.statistics import Rate
+from assistant.evaluation.table import markdown
+from assistant.evaluation.trial import attempt, judge
+from assistant.language import Language
+from assistant.speech.errors import SpeechError
+from assistant.speech.two_listeners import Policy
+
+
+@dataclass(frozen=True)
+class Judged:
+    """One reading: which of the run, what was said how, what was heard and what came of it.
+
+    ``outcome`` and ``why`` are those of :class:`assistant.evaluation.trial.Result`; ``right``:
+    the value in front was the one said, whether it was asked for or not.
+    """
+
+    number: int
+    seed: int
+    listener: str
+    condition: str
+    voice: str
+    said: str
+    heard: str
+    confidence: float
+    outcome: str
+    why: str
+    exact: bool
+    right: bool
+
+
+@dataclass(frozen=True)
+class Part:
+    """Every ``of``-th reading, beginning with number ``which`` (1 to ``of``)."""
+
+    which: int = 1
+    of: int = 1
+
+    @staticmethod
+    def read(text: str) -> Part:
+        """ "1/2" is the first half.
+
+        Raises:
+            SpeechError: the text is no part.
+        """
+        which, slash, of = text.partition("/")
+        if not (slash and which.isdigit() and of.isdigit() and 1 <= int(which) <= int(of)):
+            raise SpeechError(f"'{text}' is no part; write for instance 1/2 for the first of two.")
+        return Part(int(which), int(of))
+
+    def has(self, number: int) -> bool:
+        """Whether reading ``number`` (from 0) belongs to this part."""
+        return number % self.of == self.which - 1
+
+
+def kept(path: Path) -> list[Judged]:
+    """The readings in ``path``, none when there is no such file. A torn last line is left out.
+
+    Raises:
+        SpeechError: another line is not of such a run.
+    """
+    if not path.is_file():
+        return []
+    lines = path.read_text(encoding="utf-8").splitlines(keepends=True)
+    found = []
+    for number, line in enumerate(lines, 1):
+        if not line.endswith("\n"):
+            break
+        try:
+            found.append(Judged(**json.loads(line)))
+        except (ValueError, TypeError):
+            raise SpeechError(
+                f"{path}, line {number} is not a judged reading; name another file."
+            ) from None
+    return found
+
+
+def go_on(
+    path: Path,
+    name: str,
+    load: Callable[[], Listener],
+    language: Language,
+    count: int,
+    conditions: Sequence[Condition],
+    part: Part,
+    seed: int,
+    trust: Trust,
+    tell: Callable[[str], None] = lambda _: None,
+) -> None:
+    """Judge what is missing in ``path`` of ``count`` readings, the conditions taken in turn."""
+    known = kept(path)
+    done = {(j.number, j.seed, j.listener) for j in known}
+    items = readings(language, count, seed).items
+    todo = [n for n in range(count) if part.has(n) and (n, seed, name) not in done]
+    if not todo:
+        return
+    path.write_text("".join(_line(j) for j in known), encoding="utf-8")  # a torn line goes
+    listener = load()
+    policy: Policy = "alone" if listener.second is None else "weigh"
+    with path.open("a", encoding="utf-8") as file:
+        for at, number in enumerate(todo):
+            condition = conditions[number // part.of % len(conditions)]
+            item = items[number]
+            trial = attempt(listener, language, item, condition, seed)
+            result = judge(trial, language, policy, trust)
+            judged = Judged(
+                number, seed, name, condition.name, item.voice, item.text, result.heard,
+                round(result.confidence, 3), result.outcome, result.why, result.exact,
+                bool(result.value_right),
+            )  # fmt: skip
+            file.write(_line(judged))
+            file.flush()
+            if at % 50 == 0:
+                tell(f"{name}: reading {at} of {len(todo)}")
+
+
+def _line(judged: Judged) -> str:
+    return json.dumps(asdict(judged)) + "\n"
+
+
+def long_table(found: Iterable[Judged]) -> str:
+    """A line for each listener and condition, and one for all conditions of a listener."""
+    judged = list(found)
+    rows = [_row(name, condition, lines) for name, condition, lines in _grouped(judged)]
+    columns = ("listener", "condition", "readings", "value %", "wrong value unasked %")
+    return markdown((*columns, "asked %", "said again %"), rows)
+
+
+def wrong_table(found: Iterable[Judged]) -> str:
+    """Every value that was taken wrong without asking."""
+    rows = [
+        (j.listener, j.condition, j.voice, j.said, j.heard, f"{j.confidence:.2f}")
+        for j in found
+        if j.outcome == "wrong"
+    ]
+    return markdown(("listener", "condition", "voice", "said", "taken", "confidence"), rows)
+
+
+def _grouped(found: list[Judged]) -> Iterator[tuple[str, str, list[Judged]]]:
+    for name in dict.fromkeys(j.listener for j in found):
+        own = [j for j in found if j.listener == name]
+        for condition in dict.fromkeys(j.condition for j in own):
+            yield name, condition, [j for j in own if j.condition == condition]
+        yield name, "all", own
+
+
+def _row(name: str, condition: str, lines: list[Judged]) -> tuple[str, ...]:
+    def share(hit: Callable[[Judged], bool]) -> str:
+        return str(Rate(sum(map(hit, lines)), len(lines)))
+
+    return (
+        name,
+        condition,
+        str(len(lines)),
+        share(lambda j: j.right),
+        share(lambda j: j.outcome == "wrong"),
+        share(lambda j: j.outcome == "asked"),
+        share(lambda j: j.outcome in ("asked", "again", "nothing")),
+    )

@@ -83,7 +83,7 @@ def test_an_extension_lowers_the_setting_and_the_direction_is_said() -> None:
     fitted = {"length": "12 in", "extension": "3 in", "angle": "0 deg"}
     b = bench({**BOLTS, "adapter": fitted})
     said = " ".join(b.state.last_said)
-    assert "Set the small torque wrench to eight pound feet" in said
+    assert "Take the small torque wrench. Set it to eight pound feet" in said
     assert "the fastener gets ten pound feet" in said
     (announced,) = b.of(TorqueAnnounced)
     assert (str(announced.torque), str(announced.at_fastener)) == ("8 lbf*ft", "10 lbf*ft")

@@ -41,7 +41,7 @@ def heard(spec: str, text: str) -> Indication:
 
 
 def value_of(text: str) -> Amount:
-    (meaning,) = KO.interpret(OPEN, f"판독 {text} 뉴턴")
+    (meaning,) = KO.interpret(OPEN, f"계측 {text} 뉴턴")
     assert isinstance(meaning, Reading), text
     return meaning.indication.amount
 
@@ -185,7 +185,7 @@ def test_digits_one_by_one_come_back(written: str) -> None:
 
 @given(st.text("영공일이삼사오육칠팔구십백천만점 하나둘넷", max_size=12))
 def test_any_heap_of_numerals_means_one_value_or_none(text: str) -> None:
-    assert len(KO.interpret(OPEN, f"판독 {text} 뉴턴")) <= 1
+    assert len(KO.interpret(OPEN, f"계측 {text} 뉴턴")) <= 1
 
 
 # Readings ------------------------------------------------------------------------------------
@@ -227,7 +227,7 @@ def test_any_heap_of_numerals_means_one_value_or_none(text: str) -> None:
 )
 def test_a_value_keeps_its_number_unit_and_resolution(spec: str, said: str, written: str) -> None:
     # Trade phrasings: common practice, no source; not yet reviewed by a Korean mechanic.
-    assert heard(spec, "판독 " + said) == Indication("eq", parse_amount(written))
+    assert heard(spec, "계측 " + said) == Indication("eq", parse_amount(written))
 
 
 @pytest.mark.parametrize(
@@ -236,9 +236,9 @@ def test_a_value_keeps_its_number_unit_and_resolution(spec: str, said: str, writ
         ("날 이 통과", "ge", "2"),
         ("날 2 통과", "ge", "2"),
         ("사 정지", "lt", "4"),
-        ("판독 사 미만", "lt", "4"),
-        ("판독 천분의 사 인치 미만", "lt", "4"),
-        ("판독 삼 초과", "gt", "3"),
+        ("계측 사 미만", "lt", "4"),
+        ("계측 천분의 사 인치 미만", "lt", "4"),
+        ("계측 삼 초과", "gt", "3"),
     ],
 )
 def test_blades_and_bounds(said: str, relation: str, value: str) -> None:
@@ -250,15 +250,15 @@ def test_blades_and_bounds(said: str, relation: str, value: str) -> None:
     ("spec", "text"),
     [
         ("dial", "일 점 오"),  # no carrier word
-        ("dial", "판독 영 오"),
-        ("dial", "판독 일 점"),
-        ("dial", "판독 이 십 십 일"),
-        ("dial", "판독 십 점 오 점 이"),
-        ("dial", "판독 마이너스 이"),
-        ("dial", "판독 십구 뉴턴 미터"),
-        ("torque", "판독 19 바나나"),
-        ("dial", "판독 일 점 오 오"),  # finer than the gauge
-        ("dial", "판독"),
+        ("dial", "계측 영 오"),
+        ("dial", "계측 일 점"),
+        ("dial", "계측 이 십 십 일"),
+        ("dial", "계측 십 점 오 점 이"),
+        ("dial", "계측 마이너스 이"),
+        ("dial", "계측 십구 뉴턴 미터"),
+        ("torque", "계측 19 바나나"),
+        ("dial", "계측 일 점 오 오"),  # finer than the gauge
+        ("dial", "계측"),
         ("dial", "reading one point five thou"),
     ],
 )
@@ -268,8 +268,8 @@ def test_what_is_no_reading_of_the_moment_means_nothing(spec: str, text: str) ->
 
 def test_letters_typed_apart_are_the_same_letters() -> None:
     # Some keyboards and file systems write Hangul as single letters (Unicode form D, UAX 15).
-    apart = normalize("NFD", "판독 십구 뉴턴 미터")
-    assert heard("torque", apart) == heard("torque", "판독 십구 뉴턴 미터")
+    apart = normalize("NFD", "계측 십구 뉴턴 미터")
+    assert heard("torque", apart) == heard("torque", "계측 십구 뉴턴 미터")
 
 
 # Saying --------------------------------------------------------------------------------------
@@ -309,7 +309,7 @@ UNITS_OF = {
 def test_every_unit_that_is_said_is_understood(unit: str) -> None:
     spec = "dial" if unit == "tenth" else UNITS_OF[unit]
     amount = Amount(Fraction(12), unit, Fraction(1))
-    assert heard(spec, "판독 " + KO.say_amount(amount)) == Indication("eq", amount)
+    assert heard(spec, "계측 " + KO.say_amount(amount)) == Indication("eq", amount)
 
 
 def test_indications() -> None:

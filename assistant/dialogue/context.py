@@ -19,6 +19,9 @@ class Tongue(Protocol):
     def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
         """Meanings of phrases that sound close to ``text`` under ``spec``."""
 
+    def twins(self, one: str, other: str) -> bool:
+        """Whether two phrases sound so close that anybody may take one for the other."""
+
     def prompt(self, key: str, **params: object) -> str:
         """The prompt called ``key`` with its places filled."""
 
@@ -49,15 +52,17 @@ class Policy:
     that moves the work on; a reading below ``sure`` must be
     confirmed digit by digit. ``ask_confusable`` asks when a value has a near-sounding twin;
     ``second_settles`` leaves that question out where a second listener compared every such twin
-    with the sound. Where it compared anything, the value must lead all else by ``lead`` nats.
+    with the sound. Where it compared anything, the value must lead all else by ``lead`` nats, and
+    what sounds almost the same by ``twin_lead``: both listeners may take "ninety" for "nineteen".
     """
 
     reject: float = 0.5
     advance: float = 0.7
     sure: float = 0.8
     ask_confusable: bool = True
-    second_settles: bool = False
-    lead: float = 6.0
+    second_settles: bool = True
+    lead: float = 4.0
+    twin_lead: float = 7.0
 
 
 @dataclass(frozen=True)

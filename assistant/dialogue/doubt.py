@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from math import inf
 
 from assistant.dialogue.context import Context, Policy, Tongue
 from assistant.language.hypothesis import Recognition, Weighed
@@ -121,25 +120,31 @@ def _vouched(
     """Whether the second listener heard this value, and nothing else as likely."""
     if not recognition.weighed:
         return _agrees(language, spec, recognition.second or "", reading)
-    lead = _lead(language, spec, recognition.weighed, reading)
-    return recognition.second != "" and lead >= policy.lead
+    return recognition.second != "" and _leads(policy, language, spec, recognition, reading)
 
 
-def _lead(
-    language: Tongue, spec: ListenSpec, weighed: tuple[Weighed, ...], reading: Reading
-) -> float:
-    """Nats by which the reading leads all else that the second listener weighed.
+def _leads(
+    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition, reading: Reading
+) -> bool:
+    """Whether the reading leads all else that the second listener weighed by enough.
 
     A text that is no phrase of the grammar counts as something else.
     """
-    same, other = [-inf], [-inf]
-    for one in weighed:
+    same: list[Weighed] = []
+    others: list[Weighed] = []
+    for one in recognition.weighed:
         meanings = language.interpret(spec, one.text)
         agrees = any(isinstance(m, Reading) and not _other_value(m, reading) for m in meanings)
-        (same if agrees else other).append(one.nats)
-    if max(same) == -inf:
-        return -inf
-    return max(same) - max(other)
+        (same if agrees else others).append(one)
+    best = max(same, key=lambda one: one.nats, default=None)
+    if best is None:
+        return False
+    heard = recognition.hypotheses[0].text
+    return all(
+        best.nats - other.nats
+        >= (policy.twin_lead if language.twins(heard, other.text) else policy.lead)
+        for other in others
+    )
 
 
 def _settled(

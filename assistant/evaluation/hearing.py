@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 from time import perf_counter, process_time
@@ -45,7 +45,7 @@ class Heard:
     weigh_s: float = 0.0
     first_processor_s: float = 0.0
     processor_s: float = 0.0
-    unlikeness: Callable[[str, str], float] = lambda one, other: float(one != other)
+    alike: SoundAlikes = field(default_factory=lambda: SoundAlikes({}))
 
     def answer(self, policy: Policy) -> tuple[Recognition, float]:
         """The recognition under ``policy``, and the seconds that it takes."""
@@ -57,7 +57,7 @@ class Heard:
             return confirmed(self.first, text), spent
         if policy == "commands":
             return commands_settled(self.first, text), spent
-        answer = weighed(self.first, self.written, self.texts, self.nats, self.unlikeness)
+        answer = weighed(self.first, self.written, self.texts, self.nats, self.alike)
         return answer, spent + self.weigh_s
 
 
@@ -105,7 +105,7 @@ class Listener:
         spent = process_time() - begun
         return Heard(
             first, written, texts, nats, first_s, second_s, weigh_s, alone, spent,
-            self._alike.unlikeness,
+            self._alike,
         )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ mix-ups.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from difflib import SequenceMatcher
 
 from assistant.language.phones import surely_apart, total_weight, unlikeness
 from assistant.language.pronouncing import Phones
@@ -18,6 +19,10 @@ NEAR = 0.335
 radio practice respells as "fife" and "niner", is caught and four and five is not."""
 PHRASES_NEAR = 0.25
 """The same for whole phrases, where chance likeness of long strings needs a closer bound."""
+TWINS = 0.15
+"""Up to this unlikeness two phrases are twins, which even two listeners may both mistake. Of all
+pairs of English number words only the teens and their tens (nineteen, ninety) are so close, at
+0.12 and less; the next pair (fifty, sixty) is at 0.21."""
 _SLIGHT = 2.2  # a word this light (a lone vowel, such as "oh" or "a") may come or go unheard
 
 
@@ -71,6 +76,17 @@ def phrase_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
     if not a and not b:
         return 0.0
     return min(unlikeness(x, y) for x in _said(a, sounds) for y in _said(b, sounds))
+
+
+def twins(one: str, other: str, sounds: Pronunciations) -> bool:
+    """Whether two phrases sound almost the same wherever they differ (see :data:`TWINS`)."""
+    a, b = one.split(), other.split()
+    parts = SequenceMatcher(None, a, b, autojunk=False).get_opcodes()
+    return all(
+        phrase_unlikeness(" ".join(a[i:j]), " ".join(b[k:m]), sounds) <= TWINS
+        for what, i, j, k, m in parts
+        if what != "equal"
+    )
 
 
 def confusable_pairs(

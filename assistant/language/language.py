@@ -12,7 +12,7 @@ from types import MappingProxyType
 from unicodedata import normalize
 
 from assistant.language.composing import START, compose
-from assistant.language.confusables import neighbours, variants
+from assistant.language.confusables import neighbours, twins, variants
 from assistant.language.data_words import run_together, speech_words, spoken_for, typed_forms
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
@@ -98,6 +98,10 @@ class Language:
     def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
         """Meanings of phrases of the grammar that sound close to ``text``, its own left out."""
         return tuple(meaning for _, meaning in self.confusable(spec, text))
+
+    def twins(self, one: str, other: str) -> bool:
+        """Whether two phrases sound so close that anybody may take one for the other."""
+        return twins(one, other, self.pronunciations)
 
     # Words and sounds ------------------------------------------------------------------------
 

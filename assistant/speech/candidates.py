@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from assistant.language.confusables import neighbours, phrase_unlikeness, variants
+from assistant.language.confusables import neighbours, phrase_unlikeness, twins, variants
 from assistant.language.hypothesis import Recognition
 from assistant.language.pronouncing import Phones
 from assistant.speech.written_numbers import NUMBER_WORDS, in_figures, in_words
@@ -113,3 +113,7 @@ class SoundAlikes:
     def unlikeness(self, one: str, other: str) -> float:
         """How unlike two texts sound: 0 the same, towards 1 nothing in common."""
         return phrase_unlikeness(in_words(one), in_words(other), self._sounds)
+
+    def twins(self, one: str, other: str) -> bool:
+        """Whether two texts sound almost the same wherever they differ."""
+        return twins(in_words(one), in_words(other), self._sounds)

@@ -9,9 +9,10 @@ from typing import Literal, Protocol
 
 from assistant.language.hypothesis import Recognition
 from assistant.language.pronouncing import Phones
+from assistant.speech.along import HearsAlong
 from assistant.speech.candidates import Candidate, SoundAlikes, candidates
 from assistant.speech.phrases import phrases_of
-from assistant.speech.types import Engine, Utterance
+from assistant.speech.types import Engine, Samples, Utterance
 from assistant.speech.vouching import commands_settled, confirmed, weighed
 
 Policy = Literal["alone", "confirm", "commands", "weigh"]
@@ -59,6 +60,20 @@ class TwoListeners:
         self._first.listen_for(jsgf, words)
         self._second.listen_for(jsgf, words)
 
+    def begin(self) -> None:
+        """An utterance begins: the first listener may hear along (see ``HearsAlong``)."""
+        if isinstance(self._first, HearsAlong):
+            self._first.begin()
+
+    def feed(self, samples: Samples) -> None:
+        """The next samples of it."""
+        if isinstance(self._first, HearsAlong):
+            self._first.feed(samples)
+
+    def so_far(self) -> str:
+        """The words that the first listener made out up to now."""
+        return self._first.so_far() if isinstance(self._first, HearsAlong) else ""
+
     def anticipate(self, utterance: Utterance) -> None:
         """The speaker paused after ``utterance``: the second listener may start on it already.
 
@@ -81,7 +96,7 @@ class TwoListeners:
             return commands_settled(first, text)
         texts = self.candidates(first, written)
         nats = self._second.weigh(utterance, [c.text for c in texts])
-        return weighed(first, written, texts, nats, self._alike.unlikeness)
+        return weighed(first, written, texts, nats, self._alike)
 
     def candidates(self, first: Recognition, written: Sequence[str]) -> list[Candidate]:
         """What is compared with the sound after the first's answer and the second's transcripts."""

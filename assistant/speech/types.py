@@ -15,8 +15,8 @@ from assistant.language.hypothesis import Recognition
 SAMPLE_RATE = 16_000
 """Samples per second of all audio inside the assistant (mono, int16)."""
 
-PAUSE = SAMPLE_RATE * 21 // 100
-"""Samples of quiet after which a speaker may have ended: 0.21 s."""
+PAUSE = SAMPLE_RATE * 15 // 100
+"""Samples of quiet after which a speaker may have ended: 0.15 s."""
 
 Samples = NDArray[np.int16]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
 from importlib.util import find_spec
 from math import exp, inf
@@ -10,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
@@ -87,7 +89,8 @@ class WhisperEngine:
             task="transcribe",
             language="en",
         )
-        self._tree = TreeDecoder(read_weights(model_folder / "model.bin"))
+        self._beside = ThreadPoolExecutor(1, thread_name_prefix="tree")
+        self._tree = self._beside.submit(_tree_of, model_folder / "model.bin")
         self._make_prompt = prompt
         self._prompts: dict[str, list[int]] = {}
         self._start: list[int] = []
@@ -136,7 +139,7 @@ class WhisperEngine:
         forms = [(i, form) for i, text in enumerate(texts) for form in written_forms(text)]
         tokens = [self._tokens.encode(f" {form}.") for _, form in forms]
         best = [-inf] * len(texts)
-        weighed = self._tree.weigh(self._view_of(utterance).opening, tokens)
+        weighed = self._tree.result().weigh(self._view_of(utterance).opening.result(), tokens)
         for (index, _), nats in zip(forms, weighed, strict=True):
             best[index] = max(best[index], nats)
         return best
@@ -151,9 +154,13 @@ class WhisperEngine:
         if self._view is not None and np.array_equal(self._view.sound, sound):
             return self._view
         encoded = self._encode(sound)
-        opening = self._tree.open(np.array(encoded)[0], self._start)
+        # Done beside the transcript, which does not need it.
+        opening = self._beside.submit(self._open, np.array(encoded)[0], self._start)
         self._view = _View(sound, encoded, opening)
         return self._view
+
+    def _open(self, encoded: NDArray[np.float32], start: list[int]) -> Opening:
+        return self._tree.result().open(encoded, start)
 
     def _encode(self, sound: Samples) -> Any:
         lead = round(self._settings.lead_s * SAMPLE_RATE)
@@ -173,9 +180,13 @@ class _View:
 
     sound: Samples
     encoded: Any
-    opening: Opening
+    opening: Future[Opening]
+
+
+def _tree_of(path: Path) -> TreeDecoder:
+    return TreeDecoder(read_weights(path))
 
 
 def _most_tokens(utterance: Utterance) -> int:
     """More tokens than anybody says in the time; the model else repeats itself in the quiet."""
-    return 10 + round(7 * len(utterance.attended) / SAMPLE_RATE)
+    return 8 + round(6 * len(utterance.attended) / SAMPLE_RATE)

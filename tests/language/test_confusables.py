@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from num2words import num2words
 
 from assistant.language.confusables import NEAR, confusable_pairs, neighbours, word_unlikeness
 from assistant.language.phones import distance, unlikeness
@@ -83,3 +84,13 @@ def test_the_lint_of_commands_finds_bad_pairs(good: str, bad: str) -> None:
 
 def test_thou_is_said_as_in_thousand() -> None:
     assert SOUNDS["thou"][0] == ("TH", "AW")
+
+
+def test_only_teens_and_their_tens_are_twins_among_number_words() -> None:
+    """The words are those of the independent library num2words."""
+    words = [num2words(n) for n in (*range(1, 20), *range(20, 100, 10))]
+    found = {(a, b) for a in words for b in words if a < b and EN.twins(a, b)}
+    teens = {"thirteen": "thirty", "fifteen": "fifty", "fourteen": "forty"} | {
+        f"{unit}teen": f"{unit}ty" for unit in ("six", "seven", "eigh", "nine")
+    }
+    assert found == {tuple(sorted(pair)) for pair in teens.items()}

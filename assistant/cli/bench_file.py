@@ -37,3 +37,7 @@ def load_bench(path: Path) -> Bench:
         where = " ".join(str(part) for part in first["loc"]) or "the whole file"
         told = first["msg"].removeprefix("Value error, ")
         raise BenchError(f"{path}: {where}: {told}") from None
+    except (ValueError, TypeError, LookupError, AttributeError, RecursionError) as fault:
+        # slips inside the YAML reader, such as the thirteenth month of a date
+        told = str(fault).splitlines()[0] if str(fault) else "it cannot be made out"
+        raise BenchError(f"{path}: a value is not what it looks like ({told}); mend it.") from None

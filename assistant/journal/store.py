@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from pydantic_core import from_json
 from sqlalchemy import Connection, Row, insert, select, update
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
@@ -293,7 +293,7 @@ def _entry(row: Row[Any]) -> Entry:
     values: tuple[Any, ...] = tuple(row)
     session, seq, kind, at, text, clip, engine, prev, digest = values
     try:
-        body = json.loads(text)
+        body = from_json(text)  # several times as quick as the standard library
     except (TypeError, ValueError) as fault:
         raise JournalError(
             f"Entry {seq} of {session} is damaged; verify the record and restore a copy."

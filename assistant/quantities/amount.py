@@ -49,11 +49,7 @@ class Amount:
         """Decimal places in which the value was stated, or None when it is no decimal."""
         if self.resolution is None:
             return None
-        places, step = 0, self.resolution
-        while step.denominator != 1 and places < 12:
-            step *= 10
-            places += 1
-        return places if step.denominator == 1 else None
+        return _places(self.resolution)
 
     def number(self) -> str:
         """The number as written on paper: ``1.50``, ``-2``, ``0.015625`` for 1/64, ``1/3``."""
@@ -63,21 +59,26 @@ class Amount:
         return f"{self.number()} {self.unit}"
 
 
+def _places(value: Fraction, least: int = 0) -> int | None:
+    """How many decimals end ``value``, at least ``least``; None when 12 do not."""
+    whole = value.denominator
+    for places in range(least, max(12, least) + 1):
+        if 10**places % whole == 0:
+            return places
+    return None
+
+
 def format_number(value: Fraction, decimals: int | None = None) -> str:
     """Write ``value`` exactly: as a decimal when it ends within 12 places, else as a fraction.
 
     ``decimals`` pads with zeros; it never rounds digits away.
     """
-    if decimals is None:
-        decimals = 0
-    places = decimals
-    while places < 12 and (value * 10**places).denominator != 1:
-        places += 1
-    scaled = value * 10**places
-    if scaled.denominator != 1:
+    places = _places(value, decimals or 0)
+    if places is None:
         return f"{value.numerator}/{value.denominator}"
+    scaled = value.numerator * (10**places // value.denominator)
     sign = "-" if scaled < 0 else ""
-    digits = str(abs(scaled.numerator)).rjust(places + 1, "0")
+    digits = str(abs(scaled)).rjust(places + 1, "0")
     return sign + (digits if places == 0 else f"{digits[:-places]}.{digits[-places:]}")
 
 

@@ -95,7 +95,10 @@ def moment(at: str | None) -> str:
     """An instant as written on paper, in the offset in which it was recorded."""
     if not at:
         return ""
-    instant = datetime.fromisoformat(at)
+    try:
+        instant = datetime.fromisoformat(at)
+    except ValueError:
+        return at  # as it stands in the record
     offset = instant.strftime("%z")
     zone = "UTC" if offset in ("+0000", "") else f"UTC{offset[:3]}:{offset[3:5]}"
     return f"{instant:%Y-%m-%d %H:%M:%S} {zone}"

@@ -8,7 +8,7 @@ from datetime import datetime
 from pydantic import TypeAdapter, ValidationError
 
 from assistant.dialogue.facts import AnyFact
-from assistant.journal.types import Entry
+from assistant.journal.types import Entry, JournalError
 from assistant.report.gathering import Gathering
 from assistant.report.headings import open_record
 from assistant.report.model import BuildRecord, MomentLine, UnreadLine
@@ -25,10 +25,14 @@ def build_record(entries: Iterable[Entry]) -> BuildRecord:
     """
     gathering = Gathering(BuildRecord())
     record = gathering.record
+    entry: Entry | None = None
+    before: Entry | None = None
     for entry in entries:
-        _note_time(record, entry)
-        record.session = entry.session
-        record.entries, record.last_hash = entry.seq, entry.hash
+        if before is None:
+            record.session, record.opened_at = entry.session, entry.at
+        elif entry.at != before.at and instant(entry) < instant(before):
+            record.clock_set_back_at.append(entry.seq)
+        before = entry
         if entry.kind == "event":
             gathering.event = entry
             _put_event(gathering, entry)
@@ -40,21 +44,28 @@ def build_record(entries: Iterable[Entry]) -> BuildRecord:
                 record.unread.append(UnreadLine(seq=entry.seq, kind=kind))
                 continue
             put_fact(gathering, fact)
+    if entry is not None:
+        instant(entry)
+        record.entries, record.last_hash, record.last_at = entry.seq, entry.hash, entry.at
     finish(gathering)
     return record
 
 
-def _note_time(record: BuildRecord, entry: Entry) -> None:
-    if not record.opened_at:
-        record.opened_at = entry.at
-    elif entry.at != record.last_at and instant(entry.at) < instant(record.last_at):
-        record.clock_set_back_at.append(entry.seq)
-    record.last_at = entry.at
+def instant(entry: Entry) -> datetime:
+    """The instant that an entry was made, as its ISO 8601 text with offset names it.
 
-
-def instant(at: str) -> datetime:
-    """The instant that ISO 8601 text with offset names."""
-    return datetime.fromisoformat(at)
+    Raises:
+        JournalError: it names none, so the entry is not as it was written.
+    """
+    try:
+        found = datetime.fromisoformat(entry.at)
+    except ValueError:
+        found = None
+    if found is None or found.tzinfo is None:
+        raise JournalError(
+            f"Entry {entry.seq} of {entry.session} has no time that can be read; verify the record."
+        )
+    return found
 
 
 def _put_event(gathering: Gathering, entry: Entry) -> None:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from markupsafe import Markup
 
 from assistant.report.model import ReadingLine
@@ -19,19 +17,20 @@ def tolerance_plot(reading: ReadingLine) -> Markup:
     and an arrow a bound. Positions are to scale between the outermost values shown.
     """
     unit = reading.indication.amount.unit
-    low, high = reading.indication.bounds(unit)
+    # A pixel is far coarser than a float; verdicts are made elsewhere, on the exact values.
+    low, high = (None if v is None else float(v) for v in reading.indication.bounds(unit))
     limits = reading.limits
-    lower = None if limits.lower is None else limits.lower.to(unit).value
-    upper = None if limits.upper is None else limits.upper.to(unit).value
+    lower = None if limits.lower is None else float(limits.lower.to(unit).value)
+    upper = None if limits.upper is None else float(limits.upper.to(unit).value)
     known = [v for v in (low, high, lower, upper) if v is not None]
     least, most = min(known), max(known)
-    pad = (most - least) * Fraction(1, 5) or abs(most) * Fraction(1, 5) or Fraction(1)
+    pad = (most - least) / 5 or abs(most) / 5 or 1.0
     left, right = least - pad, most + pad
 
-    def x(value: Fraction | None, otherwise: float) -> float:
+    def x(value: float | None, otherwise: float) -> float:
         if value is None:
             return otherwise
-        return EDGE + float((value - left) / (right - left)) * (WIDTH - 2 * EDGE)
+        return EDGE + (value - left) / (right - left) * (WIDTH - 2 * EDGE)
 
     parts = [element("line", x1=0.0, x2=WIDTH, y1=MIDDLE, y2=MIDDLE, class_="axis")]
     if lower is not None or upper is not None:

@@ -142,7 +142,12 @@ def new_session(
 
 def opened(session: Session) -> Opened:
     """The opening event of ``session``."""
-    procedure = session.context.procedure
+    return opened_event(session.context)
+
+
+def opened_event(context: Context) -> Opened:
+    """The opening event of a session in ``context``."""
+    procedure = context.procedure
     return Opened(
         at=START.isoformat(),
         job="KB2-7",

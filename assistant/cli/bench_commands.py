@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
 from itertools import islice
 
 import numpy as np
@@ -10,62 +9,42 @@ import typer
 
 from assistant.audio.level import Level
 from assistant.audio.microphone import Microphone
+from assistant.cli import checks
 from assistant.cli.failing import plainly
-from assistant.cli.workplace import open_store
-from assistant.journal.place import default_location
-from assistant.journal.types import JournalError
-from assistant.procedure.loader import find_procedures
+from assistant.speech.choice import ENGINE_NAMES
 from assistant.speech.errors import SpeechError
-from assistant.speech.inventory import Item, devices_found, engines_found, voices_found
+from assistant.speech.inventory import Item
 
 app = typer.Typer()
 
 _BLOCKS_PER_SECOND = 10
-_BUILT_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 
 
 @app.command("doctor")
 def doctor(
     language: str = typer.Option("en-US", "--language", help="Language to listen for."),
     store: str | None = typer.Option(None, "--store", help="Record store to look at."),
+    device: str | None = typer.Option(None, "--device", help="Microphone, by a part of its name."),
+    pedal: str | None = typer.Option(None, "--pedal", help="Foot pedal to look for, by its name."),
 ) -> None:
     """Say what is found for hearing, speaking and recording, and how to mend what is not."""
-    groups = (
-        ("Recognisers", engines_found(language)),
-        ("Voices", voices_found()),
-        ("Sound devices", devices_found()),
-        ("Record", [_store_found(store), _clock_found(datetime.now(UTC))]),
-        ("Procedures", [_procedures_found()]),
-    )
-    for title, items in groups:
-        typer.echo(title)
-        for item in items:
-            mark = "found  " if item.present else "missing"
-            told = item.detail if item.present else item.remedy
-            typer.echo(f"  {mark} {item.name}{': ' if told else ''}{told}")
-    if not any(i.present for i in groups[0][1]) or not groups[3][1][0].present:
+    needed = checks.bench_checks(language, store, device)
+    if pedal is not None:
+        needed.append(checks.pedal(pedal))
+    there = {item.name for item in needed if item.present}
+    hears = bool(there & set(ENGINE_NAMES))
+    for item in needed:  # of two recognisers one is enough
+        _tell(item, "extra  " if hears and item.name in ENGINE_NAMES else "missing")
+    for item in checks.extras(language):
+        _tell(item, "extra  ")
+    if not hears or not {"clock", "record"} <= there:
         raise typer.Exit(1)
 
 
-def _store_found(store: str | None) -> Item:
-    where = store or str(default_location())
-    try:
-        open_store(store).journal.close()
-    except JournalError as fault:
-        return Item("store", False, remedy=str(fault))
-    return Item("store", True, where)
-
-
-def _clock_found(now: datetime) -> Item:
-    if now < _BUILT_AFTER:
-        return Item("clock", False, remedy=f"it says {now:%Y-%m-%d}; set the machine's date.")
-    return Item("clock", True, f"{now:%Y-%m-%d %H:%M} UTC")
-
-
-def _procedures_found() -> Item:
-    found = find_procedures()
-    names = ", ".join(p.stem for p in found)
-    return Item("procedures", bool(found), names, "install the package again")
+def _tell(item: Item, absent: str) -> None:
+    told = item.detail if item.present else item.remedy
+    mark = "found  " if item.present else absent
+    typer.echo(f"{mark} {item.name}{': ' if told else ''}{told}")
 
 
 @app.command("microphone")

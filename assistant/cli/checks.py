@@ -1,0 +1,186 @@
+"""What ``doctor`` looks at, one thing and one line each; none of it needs a sound card."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import UTC, datetime
+from importlib.util import find_spec
+from itertools import islice
+from pathlib import Path
+
+import numpy as np
+
+from assistant.audio.level import Level
+from assistant.audio.microphone import Microphone
+from assistant.audio.pedal import find_device as find_pedal_device
+from assistant.cli.workplace import open_store
+from assistant.journal.place import default_location
+from assistant.journal.types import JournalError
+from assistant.language.tree import GrammarError
+from assistant.models.places import best_installed, models_folder
+from assistant.procedure.loader import find_procedures
+from assistant.speech.errors import SpeechError
+from assistant.speech.espeak import EspeakSynthesiser
+from assistant.speech.inventory import Item, devices_found, engines_found
+from assistant.speech.spoken_cache import cache_folder
+
+_BUILT_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
+_ENOUGH_BYTES = 500 * 1024 * 1024  # some weeks of recorded utterances
+_BLOCKS = 5  # half a second of the microphone
+
+
+def bench_checks(language: str, store: str | None, device: str | None) -> list[Item]:
+    """What a session cannot be without, and the procedures."""
+    return [
+        clock(datetime.now(UTC), store),
+        record(store),
+        room(store),
+        *engines_found(language),
+        *sound(device),
+        voice(language),
+        _procedures(),
+    ]
+
+
+def extras(language: str) -> Iterator[Item]:
+    """What makes it better and need not be there."""
+    yield _model(
+        "second listener", "whisper", "faster_whisper", "whisper", "whisper-base",
+        "it vouches for what the first hears",
+    )  # fmt: skip
+    if language.lower().startswith("en"):
+        yield _model(
+            "neural voice", "piper", "piper", "neural", "piper-joe-medium",
+            "for --voice piper",
+        )  # fmt: skip
+    yield _writable("spoken lines", cache_folder(), "lines are made anew each time without it")
+    yield _writable("models", models_folder(), "no model can be fetched without it")
+
+
+def clock(now: datetime, store: str | None = None) -> Item:
+    """The machine's clock: not before this program, nor before the last thing recorded."""
+    if now < _BUILT_AFTER:
+        return _bad_clock(now, "")
+    latest = _last_recorded(store)
+    if latest is not None and latest > now:
+        return _bad_clock(now, f", but something was recorded at {latest:%Y-%m-%d %H:%M}")
+    return Item("clock", True, f"{now:%Y-%m-%d %H:%M} UTC")
+
+
+def record(store: str | None) -> Item:
+    """The record store: it opens, and takes a transaction."""
+    where = store or str(default_location())
+    try:
+        open_store(store).journal.close()
+    except JournalError as fault:
+        return Item("record", False, remedy=str(fault))
+    folder = _folder(store)
+    if not os.access(folder, os.W_OK):
+        return Item("record", False, remedy=f"{folder} cannot be written to; give yourself leave.")
+    return Item("record", True, where)
+
+
+def room(store: str | None) -> Item:
+    """Free space where the record and the sounds are kept."""
+    free = shutil.disk_usage(_nearest(_folder(store))).free
+    told = f"{free / 1e9:.1f} GB free"
+    if free < _ENOUGH_BYTES:
+        return Item("space", False, remedy=f"only {told}; make room on the disk of the record.")
+    return Item("space", True, told)
+
+
+def sound(device: str | None) -> list[Item]:
+    """The microphone, by half a second of its sound, and the loudspeaker."""
+    return [_microphone(device), *(i for i in devices_found() if not _is_microphone(i))]
+
+
+def voice(language: str) -> Item:
+    """The voice, by a word that it makes."""
+    try:
+        made = EspeakSynthesiser(language)
+        made.synthesise(made.prepared("One.", "plain"), 150)
+    except (SpeechError, GrammarError) as fault:
+        return Item("voice", False, remedy=str(fault))
+    return Item("voice", True, made.identity)
+
+
+def pedal(name: str) -> Item:
+    """The foot pedal whose device name holds ``name``."""
+    try:
+        with closing(find_pedal_device(name)) as device:
+            return Item("pedal", True, device.name)
+    except (SpeechError, OSError) as fault:
+        return Item("pedal", False, remedy=str(fault))
+
+
+def _microphone(device: str | None) -> Item:
+    try:
+        with Microphone(device) as source:
+            heard = np.concatenate(list(islice(source.blocks(), _BLOCKS)))
+            name = source.name
+    except SpeechError as fault:
+        return Item("microphone", False, remedy=str(fault))
+    if not heard.any():
+        return Item(
+            "microphone", False,
+            remedy=f"'{name}' gives silence only; switch it on, or choose another with --device.",
+        )  # fmt: skip
+    return Item("microphone", True, f"'{name}', {Level.of(heard).rms_dbfs:.0f} dBFS just now")
+
+
+def _is_microphone(item: Item) -> bool:
+    return item.name.startswith(("microphone", "PortAudio"))
+
+
+def _model(name: str, engine: str, module: str, extra: str, model: str, use: str) -> Item:
+    place = best_installed(engine)
+    if find_spec(module) is None:
+        remedy = f"install this program with the extra '{extra}' ({use})."
+        return Item(name, False, remedy=remedy)
+    if place is None:
+        remedy = f"run 'assembly-assistant models fetch {model}' ({use})."
+        return Item(name, False, remedy=remedy)
+    return Item(name, True, str(place))
+
+
+def _writable(name: str, folder: Path, why: str) -> Item:
+    if not os.access(_nearest(folder), os.W_OK):
+        return Item(name, False, remedy=f"{folder} cannot be written to ({why}).")
+    return Item(name, True, str(folder))
+
+
+def _procedures() -> Item:
+    found = find_procedures()
+    names = ", ".join(p.stem for p in found)
+    return Item("procedures", bool(found), names, "install the package again.")
+
+
+def _bad_clock(now: datetime, why: str) -> Item:
+    remedy = f"it says {now:%Y-%m-%d %H:%M} UTC{why}; set the machine's date before work."
+    return Item("clock", False, remedy=remedy)
+
+
+def _last_recorded(store: str | None) -> datetime | None:
+    try:
+        with closing(open_store(store).journal) as journal:
+            rows = journal.sessions()
+    except JournalError:
+        return None
+    instants = [datetime.fromisoformat(row.last_at) for row in rows]
+    return max(instants, default=None)
+
+
+def _folder(store: str | None) -> Path:
+    where = store or str(default_location())
+    return default_location().parent if "://" in where else Path(where).parent
+
+
+def _nearest(folder: Path) -> Path:
+    """``folder``, or the one above it that is there."""
+    folder = folder.absolute()
+    while not folder.exists() and folder != folder.parent:
+        folder = folder.parent
+    return folder

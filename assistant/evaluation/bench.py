@@ -9,10 +9,11 @@ from time import perf_counter
 from typing import Any
 
 from assistant.dialogue.context import Policy as Trust
-from assistant.evaluation.conditions import Condition
+from assistant.evaluation.conditions import CLEAN, Condition
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.false_accepts import accepted, listen
 from assistant.evaluation.hearing import Listener
+from assistant.evaluation.operating import Point, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
 from assistant.evaluation.trial import Result, Trial, attempt, judge
 from assistant.language import Language
@@ -131,6 +132,7 @@ class Report:
     rows: tuple[Row, ...]
     spurious: tuple[Spurious, ...]
     reliability: tuple[tuple[float, float, Rate], ...]
+    operating: tuple[Point, ...] = ()
 
 
 def run(
@@ -150,16 +152,20 @@ def run(
     load_s = perf_counter() - started
     policies: tuple[Policy, ...] = POLICIES if listener.second is not None else ("alone",)
     rows: list[Row] = []
+    quiet: list[Trial] = []
     for corpus in corpora:
         for condition in conditions:
             tell(f"{name}: {corpus.name}, {condition.name}")
             trials = [attempt(listener, language, i, condition, seed) for i in corpus.items]
             rows += [_row(name, p, corpus, trials, language, trust) for p in policies]
             if listener.second is not None:
-                settling = replace(trust, second_settles=True)
-                row = _row(name, "weigh", corpus, trials, language, settling)
-                rows.append(replace(row, policy="weigh, settles"))
+                asking = replace(trust, second_settles=not trust.second_settles)
+                row = _row(name, "weigh", corpus, trials, language, asking)
+                word = "asks" if trust.second_settles else "settles"
+                rows.append(replace(row, policy=f"weigh, {word}"))
+            quiet += trials if condition == CLEAN else []
     spurious: list[Spurious] = []
+    points: list[Point] = []
     if minutes:
         tell(f"{name}: {minutes} minutes of sound that is no command")
         found, hours = listen(listener, language, minutes, seed)
@@ -167,9 +173,13 @@ def run(
             acted = accepted(found, language, policy, trust)
             examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
             spurious.append(Spurious(name, policy, hours, len(acted), examples))
+            if policy in ("alone", "weigh"):
+                points += operating_points(found, hours, quiet, language, policy, trust)
     memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     first = [r for r in rows if r.policy == policies[-1]]
-    return Report(name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(first))
+    return Report(
+        name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(first), tuple(points)
+    )
 
 
 def _row(

@@ -22,6 +22,7 @@ from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.hearing import found
 from assistant.evaluation.long_run import Part, go_on, long_table, wrong_table
 from assistant.evaluation.long_run import kept as read_kept
+from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
 from assistant.language import Language
 from assistant.speech.errors import SpeechError
@@ -70,6 +71,9 @@ def hearing(
         list[Path] | None,
         typer.Option(help="With --readings: file to go on with; further ones are only counted."),
     ] = None,
+    startup: Annotated[
+        int, typer.Option(help="Only the time from command to listening, tried so often.")
+    ] = 0,
     part: Annotated[str, typer.Option(help="With --readings: do this part, such as 1/2.")] = "1/1",
 ) -> None:
     """Measure how well numbers and commands are heard, and print tables."""
@@ -87,6 +91,11 @@ def hearing(
     _refuse_unknown(names, known, "listener")
     _refuse_unknown(asked.conditions, CONDITIONS, "condition")
     _refuse_unknown(asked.corpora, MADE, "corpus")
+    if startup:
+        for second, times in startup_times(startup):
+            each = ", ".join(f"{t:.2f}" for t in times)
+            typer.echo(f"Second listener {second}: {each} s from the command to listening.")
+        return
     if many:
         files = kept or [Path(f"readings-{seed}.jsonl")]
         try:
@@ -188,6 +197,16 @@ def _plain(reports: list[Report]) -> list[object]:
             "reliability": [
                 {"from": low, "to": high, "right": rate.hits, "answers": rate.tries}
                 for low, high, rate in r.reliability
+            ],
+            "operating": [
+                {
+                    "policy": p.policy,
+                    "reject": p.reject,
+                    "per_hour": p.per_hour,
+                    "missed": p.missed.hits,
+                    "commands": p.missed.tries,
+                }
+                for p in r.operating
             ],
         }
         for r in reports

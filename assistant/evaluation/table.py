@@ -69,6 +69,18 @@ def reliability_table(reports: Iterable[Report]) -> str:
     )
 
 
+def operating_table(reports: Iterable[Report]) -> str:
+    """What other thresholds of rejection would do."""
+    return markdown(
+        ("listener", "policy", "reject below", "set off per hour", "commands missed %"),
+        [
+            (report.listener, p.policy, f"{p.reject:.2f}", f"{p.per_hour:.1f}", str(p.missed))
+            for report in reports
+            for p in report.operating
+        ],
+    )
+
+
 def whole(reports: Sequence[Report]) -> str:
     """All tables under their headings."""
     parts = [
@@ -79,6 +91,7 @@ def whole(reports: Sequence[Report]) -> str:
     ]
     if any(report.spurious for report in reports):
         parts += ["Sound that is no command:", spurious_table(reports)]
+        parts += ["Other thresholds of rejection:", operating_table(reports)]
     parts += ["Reliability of the confidence:", reliability_table(reports)]
     return "\n\n".join(parts)
 

@@ -23,7 +23,10 @@ from assistant.evaluation.corpora import (
     sampled,
     trade,
 )
+from assistant.evaluation.false_accepts import Heading
 from assistant.evaluation.hearing import Heard, Listener
+from assistant.evaluation.operating import operating_points
+from assistant.evaluation.startup import seconds_to_listen
 from assistant.evaluation.states import STATES
 from assistant.evaluation.table import whole
 from assistant.evaluation.trial import Trial, judge
@@ -193,3 +196,28 @@ def test_a_rows_quantiles_are_of_decisions_that_were_made() -> None:
     row = Row("x", "alone", "c", "clean", (quiet, made), ("go on", "go on"), 2.0)
     assert row.decision_s(0.5) == pytest.approx(0.2)
     assert row.real_time_factor == pytest.approx(0.1)
+
+
+@pytest.mark.audio
+def test_a_stricter_threshold_misses_more_and_is_set_off_less() -> None:
+    sure = {"go on": 0.85, "go back": 0.65, "once more": 0.45}
+    trials = [
+        Trial(item("doing" if text != "once more" else "review", text), "clean",
+              (Heard(recognised(text, confidence), None, (), (), 0.1),), 1.0)
+        for text, confidence in sure.items()
+    ]  # fmt: skip
+    found = [
+        Heading("radio", "doing", Heard(recognised("stop work", c), None, (), (), 0.1))
+        for c in (0.35, 0.55, 0.75)
+    ]
+    points = {p.reject: p for p in operating_points(found, 0.5, trials, LANGUAGE, "alone", TRUST)}
+    assert [points[t].missed.hits for t in (0.3, 0.5, 0.7, 0.9)] == [0, 1, 2, 3]
+    assert [points[t].per_hour for t in (0.3, 0.5, 0.7, 0.9)] == [6.0, 4.0, 2.0, 0.0]
+
+
+def test_the_command_is_timed_until_it_listens_and_its_refusal_is_passed_on(
+    tmp_path: Path,
+) -> None:
+    assert seconds_to_listen("none") > 0
+    with pytest.raises(SpeechError, match="holds no Whisper model"):
+        seconds_to_listen(str(tmp_path))

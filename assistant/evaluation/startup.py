@@ -1,0 +1,65 @@
+"""From the command to listening: how long a mechanic waits before the assistant hears him."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from time import perf_counter
+
+import numpy as np
+import soundfile
+
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import SAMPLE_RATE
+
+_PROCEDURE = "kb2_gauge_practice"
+_LISTENS = "Session "  # the line that the command writes when its ear is open
+
+
+def seconds_to_listen(second: str = "auto") -> float:
+    """Seconds from starting ``run`` in a process of its own until its ear is open.
+
+    ``second``: as the command's option. The sound is a file of quiet and the voice is silent, so
+    sound card and speech are left out; the interpreter, the library imports, the store, the
+    procedure, the recogniser and the second listener's model are in.
+
+    Raises:
+        SpeechError: the command ended without listening.
+    """
+    with TemporaryDirectory() as folder:
+        quiet = Path(folder) / "quiet.wav"
+        floor = np.random.default_rng(1).normal(0, 3, SAMPLE_RATE)
+        soundfile.write(quiet, floor.astype(np.int16), SAMPLE_RATE)
+        command = [
+            sys.executable, "-m", "assistant", "run", _PROCEDURE, "--builder", "Ada Testwell",
+            "--inspector", "Bo Prover", "--audio", str(quiet), "--engine", "pocketsphinx",
+            "--second", second, "--voice", "silent", "--store", str(Path(folder) / "store.db"),
+        ]  # fmt: skip
+        started = perf_counter()
+        with subprocess.Popen(
+            command,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            stdin=subprocess.DEVNULL,
+            text=True,
+            env={**os.environ, "PYTHONUNBUFFERED": "1"},
+        ) as process:
+            assert process.stdout is not None
+            said = []
+            for line in process.stdout:
+                said.append(line)
+                if line.startswith(_LISTENS):
+                    waited = perf_counter() - started
+                    process.kill()
+                    return waited
+    raise SpeechError(f"The command ended before it listened: {' '.join(said).strip()}")
+
+
+def startup_times(tries: int) -> Iterator[tuple[str, list[float]]]:
+    """Waits without and with a second listener, each tried so many times."""
+    for second in ("none", "auto"):
+        yield second, [seconds_to_listen(second) for _ in range(tries)]

@@ -7,7 +7,8 @@ from pathlib import Path
 import typer
 
 from assistant.cli.failing import fail, plainly
-from assistant.cli.workplace import AskedError, find_procedure
+from assistant.cli.languages import LANGUAGE
+from assistant.cli.workplace import AskedError, find_procedure, must_be_in
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
 from assistant.procedure.lint import lint_file
@@ -30,17 +31,19 @@ def procedures() -> None:
         except ProcedureFaults:
             typer.echo(f"{path.stem:28} faulty: run 'assembly-assistant check {path}'")
             continue
-        typer.echo(f"{found.id:28} revision {found.revision:4} {found.title}")
+        typer.echo(f"{path.stem:28} revision {found.revision:4} {found.title}")
 
 
 @app.command("check")
 @plainly(ProcedureFaults, AskedError)
 def check(
     procedure: str = typer.Argument(..., help="A procedure's name or file."),
+    language: str = LANGUAGE,
 ) -> None:
     """Check a procedure: every fault of form and meaning, with its line."""
-    path = find_procedure(procedure)
+    path = find_procedure(procedure, language)
     findings = lint_file(path)
+    must_be_in(load_procedure(path), language, path)
     for finding in findings:
         typer.echo(str(finding))
     errors = sum(f.level == "error" for f in findings)

@@ -8,9 +8,9 @@ import soundfile
 import typer
 
 from assistant.cli.failing import plainly
-from assistant.cli.workplace import AskedError, context_for, find_procedure
+from assistant.cli.languages import LANGUAGE
+from assistant.cli.workplace import AskedError, context_for, load_in
 from assistant.procedure.faults import ProcedureFaults
-from assistant.procedure.loader import load_procedure
 from assistant.session.rehearsal import RehearsalError, rehearse
 from assistant.speech.errors import SpeechError
 from assistant.speech.voices import FileVoice
@@ -24,11 +24,13 @@ _WORDS_PER_MINUTE = 150
 @plainly(ProcedureFaults, AskedError, RehearsalError, SpeechError)
 def rehearse_command(
     procedure: str = typer.Argument(..., help="A procedure's name or file."),
+    language: str = LANGUAGE,
     audio: Path | None = typer.Option(None, "--audio", help="Also speak it into this folder."),
 ) -> None:
     """Speak a procedure through: every sentence in order, and how long it takes to listen to."""
-    scenes = rehearse(context_for(load_procedure(find_procedure(procedure))))
-    voice = None if audio is None else FileVoice(audio)
+    loaded = load_in(procedure, language)
+    scenes = rehearse(context_for(loaded))
+    voice = None if audio is None else FileVoice(audio, loaded.language)
     for scene in scenes:
         typer.echo(f"\n{scene.title}  ({scene.words / _WORDS_PER_MINUTE * 60:.0f} s)")
         for text in scene.said:

@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from secrets import token_hex
 
+from assistant.cli.languages import in_language, not_in_language
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
 from assistant.journal.buffered import BufferedJournal
@@ -16,7 +17,8 @@ from assistant.journal.pictures import PictureStore
 from assistant.journal.place import default_location, store_url
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
-from assistant.language import Language
+from assistant.language import GrammarError, Language
+from assistant.procedure.checks.tongue import installed_languages
 from assistant.procedure.loader import file_sha256, find_procedures, load_procedure
 from assistant.procedure.models import InspectionStep, Procedure
 from assistant.session.clock import Clock
@@ -62,8 +64,10 @@ def open_store(where: str | None) -> Store:
     )
 
 
-def find_procedure(name: str) -> Path:
+def find_procedure(name: str, language: str = "") -> Path:
     """The procedure file called ``name``: a path, or the id of a shipped or own procedure.
+
+    ``language``: the one of that procedure that is wanted, where there are several.
 
     Raises:
         AskedError: there is none.
@@ -72,8 +76,9 @@ def find_procedure(name: str) -> Path:
     if path.suffix in (".yaml", ".yml") or path.exists():
         return path
     known = {p.stem: p for p in find_procedures()}
-    if name in known:
-        return known[name]
+    found = in_language(name, language, known)
+    if found is not None:
+        return found
     listed = ", ".join(sorted(known)) or "none"
     raise AskedError(f"There is no procedure '{name}'; name a file or one of: {listed}.")
 
@@ -126,9 +131,44 @@ def stored_opening(store: Store, session_id: str) -> Opened:
     raise JournalError(f"Session {session_id} does not begin with an opening event.")
 
 
+def load_in(name: str, language: str) -> Procedure:
+    """The procedure called ``name``, which must be written in ``language`` where that is given.
+
+    Raises:
+        ProcedureFaults: its file is faulty.
+        AskedError: there is none, or it is written in another language.
+    """
+    path = find_procedure(name, language)
+    procedure = load_procedure(path)
+    must_be_in(procedure, language, path)
+    return procedure
+
+
+def must_be_in(procedure: Procedure, language: str, path: Path) -> None:
+    """Raises:
+    AskedError: the procedure is not written in ``language``, where that is given.
+    """
+    told = not_in_language(procedure, language, path)
+    if told:
+        raise AskedError(told)
+
+
 def context_for(procedure: Procedure) -> Context:
-    """The unchanging surroundings of a session with ``procedure``."""
-    return Context(procedure, Language.load(procedure.language))
+    """The unchanging surroundings of a session with ``procedure``, in the procedure's language.
+
+    Raises:
+        AskedError: that language is not installed, or its data are faulty.
+    """
+    known = installed_languages()
+    if procedure.language not in known:
+        raise AskedError(
+            f"'{procedure.title}' is written in {procedure.language}, which is not installed; "
+            f"the languages here are: {', '.join(known)}."
+        )
+    try:
+        return Context(procedure, Language.load(procedure.language))
+    except GrammarError as fault:
+        raise AskedError(str(fault)) from fault
 
 
 def latest_session(store: Store) -> str:

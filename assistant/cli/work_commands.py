@@ -18,6 +18,7 @@ from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.failing import plainly
 from assistant.cli.foreseeing import ForeseeingScreen
 from assistant.cli.hearing import Hearing, HearingError, open_ear
+from assistant.cli.languages import LANGUAGE
 from assistant.cli.people import PeopleError, people
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import SpeakingMouth, open_voice
@@ -27,6 +28,7 @@ from assistant.cli.workplace import (
     context_for,
     find_procedure,
     latest_session,
+    must_be_in,
     new_session_id,
     open_store,
     opening,
@@ -85,6 +87,7 @@ def run(
         [], "--inspector", help="Who may accept hold points; may be given more than once."
     ),
     job: str = typer.Option("", "--job", help="The job: the machine's number, say."),
+    language: str = LANGUAGE,
     habit: str = typer.Option("", "--habit", help="Units you think in, inch or metric."),
     audio: Path | None = AUDIO,
     keyboard: bool = KEYBOARD,
@@ -102,8 +105,9 @@ def run(
     """Build by a procedure: listen, guide, read back and record."""
     clock = WallClock()
     kept = open_store(store)
-    path = find_procedure(procedure)
+    path = find_procedure(procedure, language)
     loaded, opened = opening(path, job or path.stem, people(builder, inspector), clock)
+    must_be_in(loaded, language, path)
     if habit not in ("", "inch", "metric"):
         raise AskedError(f"'{habit}' is no unit habit; say inch or metric.")
     if habit:
@@ -215,11 +219,11 @@ def _shown(context: Context, board: str | None) -> Iterator[Screen]:
 def _tell_revised(recorded: Procedure) -> Revised | None:
     """Show, line by line, what the procedure's file says otherwise than when the session began."""
     try:
-        path = find_procedure(recorded.id)
+        path = find_procedure(recorded.id, recorded.language)
         current = load_procedure(path)
     except (AskedError, ProcedureFaults):
         return None
-    if current == recorded:
+    if current == recorded or current.language != recorded.language:
         return None
     typer.echo("The procedure's file has changed since this session began:")
     typer.echo(in_words(recorded, current))

@@ -44,6 +44,7 @@ class SpeakingMouth:
         self._steps = {"rate": 0, "volume": 0}
         self._aloud = not isinstance(voice, SilentVoice | FileVoice)
         self._failing = False
+        voice.set_volume(volume)  # what the steps count from
 
     def say(self, said: Say) -> None:
         """Speak; returns when it has been said. A voice that fails is told of once, on the screen.

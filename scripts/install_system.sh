@@ -15,6 +15,7 @@ case ${1-} in
       pocketsphinx-testdata                    # recordings of people, public test data
       pulseaudio pulseaudio-utils              # a virtual microphone
       postgresql chromium poppler-utils        # record on a server, printed report
+      strace                                   # what a power cut would leave of the record
     ) ;;
   *) echo "install_system.sh: '$1' is not known; the only option is --tests" >&2; exit 2 ;;
 esac

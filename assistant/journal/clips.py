@@ -11,7 +11,7 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
-from assistant.journal.durable import write_durably
+from assistant.journal.durable import make_folder, write_durably
 
 RATE = 16_000
 
@@ -45,7 +45,7 @@ class ClipStore:
         clip = sha256(content).hexdigest()
         path = self.path(clip)
         if not path.exists():
-            self._folder.mkdir(parents=True, exist_ok=True)
+            make_folder(self._folder)
             before = self.size()
             write_durably(path, content)
             self._size = before + len(content)

@@ -1,4 +1,4 @@
-"""A file that a power cut leaves whole or not at all."""
+"""Files and folders that a power cut leaves whole or not at all."""
 
 from __future__ import annotations
 
@@ -23,8 +23,25 @@ def write_durably(path: Path, content: bytes) -> None:
     except OSError:
         aside.unlink(missing_ok=True)
         raise
-    folder = os.open(path.parent, os.O_RDONLY)
+    flush_folder(path.parent)
+
+
+def make_folder(folder: Path) -> None:
+    """Make ``folder`` and those above it that are missing; their names are on disk on return.
+
+    Raises:
+        OSError: one of them cannot be made.
+    """
+    missing = [f for f in (folder, *folder.parents) if not f.exists()]
+    folder.mkdir(parents=True, exist_ok=True)
+    for made in missing:
+        flush_folder(made.parent)
+
+
+def flush_folder(folder: Path) -> None:
+    """Have the names in ``folder`` on disk."""
+    handle = os.open(folder, os.O_RDONLY)
     try:
-        os.fsync(folder)
+        os.fsync(handle)
     finally:
-        os.close(folder)
+        os.close(handle)

@@ -6,7 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Literal
 
-from assistant.journal.durable import write_durably
+from assistant.journal.durable import make_folder, write_durably
 
 Media = Literal["jpeg", "png", "heic"]
 
@@ -45,7 +45,7 @@ class PictureStore:
         file = sha256(content).hexdigest()
         path = self.path(file, media)
         if not path.exists():
-            self._folder.mkdir(parents=True, exist_ok=True)
+            make_folder(self._folder)
             write_durably(path, content)
         return file
 

@@ -10,6 +10,7 @@ from sqlite3 import Connection as SqliteConnection
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
+from assistant.journal.durable import make_folder
 from assistant.journal.types import JournalError
 
 WRITES = "journal_writes"
@@ -88,7 +89,7 @@ def _make_folder(url: URL) -> None:
         return
     folder = Path(url.database).parent
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as fault:
         raise JournalError(
             f"The folder {folder} cannot be made ({fault.strerror}); choose another place with "

@@ -117,10 +117,11 @@ class Ahead:
         self._begun: tuple[tuple[float, int], Future[Recognition]] | None = None
 
     def start(self, utterance: Utterance) -> None:
-        """Begin on what was said so far; at once forgotten when more is said."""
-        if self._begun is not None and self._begun[0] == _same_sound(utterance):
-            return
-        self.drop()
+        """Begin on what was said so far, after what is running; what only waits is forgotten."""
+        if self._begun is not None:
+            if self._begun[0] == _same_sound(utterance):
+                return
+            self._begun[1].cancel()
         future = self._worker.submit(self._second.recognise, utterance)
         self._begun = (_same_sound(utterance), future)
 

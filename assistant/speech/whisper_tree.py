@@ -88,27 +88,34 @@ class TreeDecoder:
         ]
 
     def _pass(
-        self, opening: Opening, tokens: Any, positions: Any, seen: NDArray[np.bool_]
+        self,
+        opening: Opening,
+        tokens: Any,
+        positions: Any,
+        seen: NDArray[np.bool_],
+        seen_before: NDArray[np.bool_] | None = None,
     ) -> tuple[Floats, Layers]:
         """The last layer's output for ``tokens``, and their keys and values in each layer.
 
-        ``seen``: which of the tokens each of them sees, besides those of the opening.
+        ``seen``: which of the tokens each of them sees; ``seen_before``: which of those of the
+        opening, where it is not all.
         """
         x = self._embedding[tokens] + self._positions[positions]
         kept: list[tuple[Floats, Floats]] = []
-        mask = np.where(seen, np.float32(0), _FAR)
+        if seen_before is None:
+            seen_before = np.ones((len(x), opening.before[0][0].shape[1]), bool)
+        mask = np.where(np.concatenate((seen_before, seen), axis=1), np.float32(0), _FAR)
         for layer in range(self._layers):
             name = f"layer_{layer}/self_attention"
             three = self._linear(f"{name}/linear_0", self._norm(f"{name}/layer_norm", x))
             query, key, value = map(self._split, np.split(three, 3, axis=1))
             kept.append((key, value))
             old_key, old_value = opening.before[layer]
-            open_mask = np.zeros((len(x), old_key.shape[1]), np.float32)
             attended = _attend(
                 query,
                 np.concatenate((old_key, key), axis=1),
                 np.concatenate((old_value, value), axis=1),
-                np.concatenate((open_mask, mask), axis=1),
+                mask,
             )
             x = x + self._linear(f"{name}/linear_1", attended)
             name = f"layer_{layer}/attention"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import subprocess
 from pathlib import Path
 
@@ -48,6 +49,13 @@ class Cluster:
             "initdb", "-D", str(self.data), "-U", "bench", "-A", "trust", "-E", "UTF8",
             "--locale=C", "-N",
         )  # fmt: skip
+
+    def kill(self) -> None:
+        """kill -9 of the server and everything that it has started."""
+        server = int((self.data / "postmaster.pid").read_text().splitlines()[0])
+        group = os.getpgid(server)
+        assert group == server, "the server leads a group of its own"
+        os.killpg(group, signal.SIGKILL)
 
     def start(self) -> None:
         """Start the server; returns when it answers."""

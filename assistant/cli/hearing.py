@@ -16,6 +16,8 @@ from assistant.audio.hold import held_only
 from assistant.audio.microphone import Microphone
 from assistant.cli.attending import Attending
 from assistant.dialogue.context import Context
+from assistant.fitting.applying import fitted
+from assistant.fitting.profile import Profile
 from assistant.language import Language
 from assistant.models.places import best_installed
 from assistant.resources import data_folder
@@ -42,6 +44,7 @@ class Hearing:
     second: str = "auto"
     device: str | None = None
     attending: Attending = field(default_factory=Attending)
+    profile: Profile | None = None
 
 
 def open_ear(
@@ -59,15 +62,10 @@ def open_ear(
         return KeyboardEar(sys.stdin)
     language = context.language
     assert isinstance(language, Language)
-    lexicon = data_folder("grammars") / context.procedure.language / "lexicon.dict"
-    chosen = choose_engine(
-        context.procedure.language,
-        forced=None if asked.engine == "auto" else asked.engine,
-        lexicon=lexicon,
-    )
-    typer.echo(chosen.why)
-    english = context.procedure.language.startswith("en")
-    heard_by = _with_second(chosen.engine, asked.second if english else "none", language)
+    heard_by = open_engine(asked, context.procedure.language, language)
+    if asked.profile is not None:
+        heard_by, told = fitted(heard_by, asked.profile, context.procedure.language, language)
+        typer.echo(told)
     if asked.audio is not None:
         blocks = FileSource(asked.audio).blocks()
     else:
@@ -76,6 +74,21 @@ def open_ear(
         blocks = held_only(blocks, asked.attending.pedal)
     ear = SpeechEar(heard_by, language, heard_or_quiet(blocks))
     return asked.attending.ear(ear, language, called)
+
+
+def open_engine(asked: Hearing, tag: str, language: Language) -> Engine:
+    """The recogniser that was asked for, for the language ``tag``; says which it is.
+
+    Raises:
+        SpeechError: it cannot be had.
+    """
+    chosen = choose_engine(
+        tag,
+        forced=None if asked.engine == "auto" else asked.engine,
+        lexicon=data_folder("grammars") / tag / "lexicon.dict",
+    )
+    typer.echo(chosen.why)
+    return _with_second(chosen.engine, asked.second if tag.startswith("en") else "none", language)
 
 
 def _with_second(first: Engine, asked: str, language: Language) -> Engine:

@@ -7,6 +7,7 @@ import typer
 from assistant import __version__
 from assistant.cli import (
     bench_commands,
+    fitting_command,
     hearing_bench,
     procedure_commands,
     record_commands,
@@ -46,6 +47,7 @@ procedure_commands.add_to(app)
 rehearse_command.add_to(app)
 record_commands.add_to(app)
 bench_commands.add_to(app)
+fitting_command.add_to(app)
 hearing_bench.add_to(app)
 app.add_typer(models, name="models")
 

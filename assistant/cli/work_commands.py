@@ -22,6 +22,7 @@ from assistant.cli.languages import LANGUAGE
 from assistant.cli.people import PeopleError, people
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.voice_profile import NO_PROFILE, profile_for
 from assistant.cli.workplace import (
     AskedError,
     Store,
@@ -96,6 +97,7 @@ def run(
     device: str | None = DEVICE,
     attend: str = ATTEND,
     pedal: str | None = PEDAL,
+    no_profile: bool = NO_PROFILE,
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
@@ -119,7 +121,8 @@ def run(
     with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
         opened = opened.model_copy(update={"attention": when.mode})
         session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures)
-        hearing = Hearing(audio, keyboard, engine, second, device, when)
+        profile = profile_for(builder, no_profile or keyboard)
+        hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
         ear = open_ear(hearing, context, mouth.gate, lambda: mouth.chime("heard"))
         typer.echo(f"Session {session_id}, recorded in {kept.where}")
         if not session.open(opened):
@@ -138,6 +141,7 @@ def resume(
     device: str | None = DEVICE,
     attend: str = ATTEND,
     pedal: str | None = PEDAL,
+    no_profile: bool = NO_PROFILE,
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
@@ -155,7 +159,9 @@ def resume(
     tools = None if bench is None else load_bench(bench)
     with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
         session, mouth = _session(name, context, kept, voice, WallClock(), screen, pictures)
-        hearing = Hearing(audio, keyboard, engine, second, device, when)
+        building = next((p.name for p in opened.people if p.role == "builder"), "")
+        profile = profile_for(building, no_profile or keyboard)
+        hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
         ear = open_ear(hearing, context, mouth.gate, lambda: mouth.chime("heard"))
         if not session.resume(tools, revised, when.mode):
             raise typer.Exit(1)

@@ -1,0 +1,182 @@
+"""The voice check: listens to a builder reading, advises, and keeps a profile."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import typer
+
+from assistant.audio.microphone import Microphone
+from assistant.cli.failing import plainly
+from assistant.cli.hearing import Hearing, open_engine
+from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.dialogue.context import Policy
+from assistant.dialogue.effects import Say
+from assistant.fitting import advice
+from assistant.fitting.errors import FittingError
+from assistant.fitting.levels import Levels, measure
+from assistant.fitting.profile import (
+    CheckedPhrase,
+    ChosenThresholds,
+    MeasuredLevels,
+    Profile,
+    save,
+)
+from assistant.fitting.taking import (
+    Checker,
+    Take,
+    Taken,
+    UnmatchedError,
+    from_file,
+    from_folder,
+    from_microphone,
+)
+from assistant.fitting.thresholds import choose
+from assistant.fitting.words import Asked, CheckWords, load_words
+from assistant.language import Language
+from assistant.language.tree import GrammarError
+from assistant.session.clock import WallClock
+from assistant.session.edges import EndOfInput
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import Engine
+
+app = typer.Typer()
+
+
+@app.command("fit")
+@plainly(FittingError, SpeechError, GrammarError)
+def fit(
+    builder: str = typer.Option(..., "--builder", help="Whose voice: first and last name."),
+    audio: Path | None = typer.Option(
+        None,
+        "--audio",
+        help="Instead of a microphone: one recording of all phrases in their order, or a folder "
+        "of recordings with transcript.tsv.",
+    ),
+    tag: str = typer.Option("en-US", "--language", help="Language to listen for."),
+    engine: str = typer.Option("auto", "--engine", help="Recogniser, as with run."),
+    second: str = typer.Option("auto", "--second", help="Second listener, as with run."),
+    device: str | None = typer.Option(None, "--device", help="Microphone, by a part of its name."),
+    voice: str = typer.Option("auto", "--voice", help="Voice that asks, as with run."),
+    keep: bool = typer.Option(True, help="Keep the profile, for run and resume to load."),
+) -> None:
+    """Check how well your voice is heard here: three minutes of reading aloud, then advice."""
+    if not builder.strip():
+        raise FittingError("Say whose voice it is: --builder 'First Last'.")
+    language = Language.load(tag)
+    words = load_words(language, tag)
+    listener = open_engine(Hearing(engine=engine, second=second), tag, language)
+    checker = Checker(listener, language)
+    if audio is None:
+        taken, source = _spoken(checker, words, builder, device, voice)
+    elif audio.is_dir():
+        taken, source = from_folder(checker, audio), audio.name
+    else:
+        taken, source = _from_file(checker, words, audio), audio.name
+    profile = _judged(taken, words, builder, tag, listener, source)
+    if not keep:
+        typer.echo("Not kept.")
+    elif not taken.speech:
+        raise FittingError(
+            "Nothing was said, so there is no profile to keep; check the microphone."
+        )
+    else:
+        typer.echo(f"Kept in {save(profile)}; run and resume load it for {profile.builder}.")
+
+
+def _from_file(checker: Checker, words: CheckWords, audio: Path) -> Taken:
+    try:
+        return from_file(checker, words.asked, audio)
+    except UnmatchedError as fault:
+        levels = measure(fault.taken.speech, fault.taken.room)
+        _levels(levels, words)
+        for sentence in advice.on_levels(levels, words):
+            typer.echo(sentence)
+        raise
+
+
+def _spoken(
+    checker: Checker, words: CheckWords, builder: str, device: str | None, voice: str
+) -> tuple[Taken, str]:
+    mouth = SpeakingMouth(open_voice(voice))
+
+    def say(key: str, **params: object) -> None:
+        text = words(key, **params)
+        typer.echo(text)
+        mouth.say(Say(text, "ask"))
+
+    def ask(asked: Asked, again: bool) -> None:
+        say("ask_again" if again else "ask", phrase=asked.text)
+
+    with Microphone(device, mouth.gate) as microphone:
+        say("opening", builder=builder, count=len(words.asked))
+        say("quiet")
+        try:
+            taken = from_microphone(checker, words.asked, microphone.blocks(), ask)
+        except EndOfInput:
+            raise FittingError("The microphone was closed before the check was over.") from None
+        say("done")
+        return taken, microphone.name
+
+
+def _judged(
+    taken: Taken, words: CheckWords, builder: str, tag: str, listener: Engine, source: str
+) -> Profile:
+    """Print what was heard and what to do about it; the profile that follows."""
+    levels = measure(taken.speech, taken.room)
+    heard = advice.scores(taken.takes)
+    chosen, usual = choose(heard), Policy()
+    _table(taken.takes, words)
+    _levels(levels, words)
+    advised = (*advice.on_levels(levels, words), *advice.on_phrases(taken.takes, levels, words))
+    for sentence in (*advised, *advice.on_thresholds(chosen, heard, words, usual)):
+        typer.echo(sentence)
+    return Profile(
+        builder=" ".join(builder.split()),
+        made_at=WallClock().now(),
+        language=tag,
+        listener=listener.name,
+        source=source,
+        levels=MeasuredLevels(
+            speech_dbov=round(levels.speech_dbov, 1),
+            noise_dbov=round(levels.noise_dbov, 1),
+            snr_db=round(levels.snr_db, 1),
+            clipped=round(levels.clipped, 5),
+        ),
+        thresholds=ChosenThresholds(reject=chosen.reject, sure=chosen.sure),
+        phrases=tuple(
+            CheckedPhrase(
+                asked=t.asked.text, heard=t.heard, confidence=round(t.confidence, 3), right=t.right
+            )
+            for t in taken.takes
+        ),
+        advice=advised,
+    )
+
+
+def _table(takes: Sequence[Take], words: CheckWords) -> None:
+    width = max((len(t.asked.text) for t in takes), default=0)
+    for take in takes:
+        score = f"{take.confidence:.2f}" if take.heard else "    "
+        typer.echo(f"  {take.asked.text:<{width}}  {score}  {advice.outcome(take, words)}")
+    right = sum(t.right for t in takes)
+    typer.echo(f"{right} of {len(takes)} phrases heard right.")
+
+
+def _levels(levels: Levels, words: CheckWords) -> None:
+    if not levels.silent:
+        typer.echo(
+            words(
+                "levels",
+                speech=levels.speech_dbov,
+                noise=levels.noise_dbov,
+                snr=levels.snr_db,
+                clipped=levels.clipped,
+            )
+        )
+
+
+def add_to(parent: typer.Typer) -> None:
+    """Add this command to the console command."""
+    parent.registered_commands += app.registered_commands

@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.audio.synthesis import say
 from assistant.dialogue.expectation import Expectation
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.spec import Command, ListenSpec, NumberSpec
+from assistant.resources import data_folder
 from assistant.session.attention import CALL, AttentionPolicy, AttentiveEar
 from assistant.session.edges import EndOfInput, Sound
+from assistant.session.speech_ear import SpeechEar
+from assistant.speech.endpoint import heard_or_quiet
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.types import SAMPLE_RATE
 
 EN = Language.load("en-US")
 PHRASE = EN.phrase_for(CALL)
@@ -170,3 +178,25 @@ def test_the_phrase_is_long_and_no_other_command_sounds_like_it() -> None:
     others = {w for c in EN.command_ids if c != CALL for p in EN.phrases_for(c) for w in p.split()}
     assert not others & set(PHRASE.split())
     assert EN.interpret(ListenSpec(commands=(CALL,)), PHRASE) == (Command(CALL),)
+
+
+# With a real recogniser on real audio --------------------------------------------------------
+
+
+@pytest.mark.audio
+@pytest.mark.parametrize("speaker", ["slt", "rms", "awb"])
+def test_a_recorded_bench_is_deaf_until_it_is_called(speaker: str) -> None:
+    quiet = np.zeros(SAMPLE_RATE, np.int16)
+    lines = ["step done", "the old bridge was painted before the rain", PHRASE, "step done"]
+    pieces = [piece for line in lines for piece in (quiet, say(line, speaker))]
+    engine = PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
+    inner = SpeechEar(engine, EN, heard_or_quiet([*pieces, quiet, quiet]))
+    calls: list[str] = []
+    ear = AttentiveEar(inner, EN, lambda: calls.append("called"))
+    heard = []
+    with suppress(EndOfInput):
+        while True:
+            sound = ear.hear(NOW, None)
+            if sound is not None and sound.recognition.hypotheses:
+                heard.append((sound.recognition.hypotheses[0].text, len(calls)))
+    assert heard == [("step done", 1)]

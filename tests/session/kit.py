@@ -118,7 +118,7 @@ class InterposedEar(StandInEar):
 def demo_context(name: str = "kb2_input_shaft") -> Context:
     """A shipped procedure with its language."""
     procedure = load_procedure(data_folder("procedures") / f"{name}.yaml")
-    return Context(procedure, Language.load("en-US"))
+    return Context(procedure, Language.load(procedure.language))
 
 
 def new_session(

@@ -40,6 +40,7 @@ SCRIPTS = {
     "kb2_coupling_guard": GOLDEN / "kb2_coupling_guard.yaml",
     "kb2_intermediate_shaft": GOLDEN / "kb2_intermediate_shaft.yaml",
     "kb2_gauge_practice": GOLDEN / "kb2_gauge_practice.yaml",
+    "kb2_inspection_cover.ko-KR": GOLDEN / "kb2_inspection_cover.ko-KR.yaml",
 }
 
 # A bench with an inventory, and a builder who thinks in inches at a metric machine.

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from assistant.language.confusables import neighbours, phrase_unlikeness, twins, variants
 from assistant.language.hypothesis import Recognition
 from assistant.language.pronouncing import Phones
-from assistant.speech.written_numbers import NUMBER_WORDS, in_figures, in_words
+from assistant.speech.written_numbers import NUMBER_WORDS, in_figures, in_words, ways_to_say
 
 MOST = 24
 """No more texts than this are compared; the sound-alikes of long numbers come last."""
@@ -65,11 +65,11 @@ def candidates(
     own = [h.text for h in first.hypotheses]
     for text in own:
         found.setdefault(in_figures(text), Candidate(text))
-    spoken = [in_words(text) for text in written if text]
-    phrases = [text for text in spoken if allows(text)]
+    fitting = [next(filter(allows, ways_to_say(text)), "") for text in written]
+    phrases = [text for text in fitting if text]
     for text in phrases:
         found.setdefault(in_figures(text), Candidate(text))
-    if spoken and not allows(spoken[0]) and _contradicts(own[0], written[0]):
+    if written and not fitting[0] and _contradicts(own[0], written[0]):
         found.setdefault(in_figures(written[0]), Candidate(written[0], False))
     for centre in dict.fromkeys((own[0], *phrases[:1])):
         for text in near(centre):

@@ -23,7 +23,7 @@ _FORMS = (
     (r"(?<=\d)(?=(?:mm|thou|inch|inches|newton|pound)\b)", " "),
     (r"[^\w\s./-]", " "),
     (r"(?<!\d)[./]|[./](?!\d)", " "),
-    (r"(?<=[a-z])-|(?<=\d)-(?=[a-z])", " "),
+    (r"(?<=[a-z\d])-", " "),
 )
 _CLOSE = 0.74
 """Likeness of spelling from which an unknown word counts as a word of the grammar."""

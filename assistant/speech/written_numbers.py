@@ -49,6 +49,38 @@ def in_words(text: str) -> str:
     return " ".join(_said(w) if _PLAIN.fullmatch(w) else w for w in text.split())
 
 
+def ways_to_say(text: str) -> tuple[str, ...]:
+    """``text`` with its figures in words, in the ways a mechanic may have said them.
+
+    "90" is "ninety" or "nine zero"; "1/2" is "half", "half a", "one half"; "2 1/2" and "2.5" may
+    be "two and a half". Which of them makes sense is for the grammar to say.
+    """
+    ways = [in_words(text), _digit_by_digit(text)]
+    for pattern, said in _PARTS:
+        ways += [in_words(re.sub(pattern, way, text)) for way in said if re.search(pattern, text)]
+    return tuple(dict.fromkeys(ways))
+
+
+def _digit_by_digit(text: str) -> str:
+    spelt = re.sub(r"(?<=[\d.])(?=[\d.])", " ", text)
+    return " ".join("point" if w == "." else in_words(w) for w in spelt.split())
+
+
+_PARTS = (
+    (r"(\d+)(?: 1/2|\.50*)(?!\d)", (r"\1 and a half",)),
+    (r"(\d+) 1/4", (r"\1 and a quarter",)),
+    (r"(\d+) 3/4", (r"\1 and three quarters",)),
+    (r"(?<!\S)(?:1/2|0?\.50*)(?!\S)", ("half", "half a", "half an", "one half", "a half")),
+    (r"(?<!\S)(?:1/4|0?\.250*)(?!\S)", ("a quarter", "one quarter", "a quarter of a")),
+    (r"(?<!\S)(?:3/4|0?\.750*)(?!\S)", ("three quarters", "three quarters of a")),
+    (r"(\d+)/8", (r"\1 eighths", r"\1 eighth")),
+    (r"(\d+)/16", (r"\1 sixteenths", r"\1 sixteenth")),
+    (r"(\d+)/32", (r"\1 thirty seconds", r"\1 thirty second")),
+    (r"(\d+)/64", (r"\1 sixty fourths", r"\1 sixty fourth")),
+    (r"(\d)[.,]?000?(?:ths?|th)\b", (r"\1 thousandths",)),
+)
+"""Fractions in figures, and how they are said: common practice, no source."""
+
 _PLAIN = re.compile(r"\d{0,6}(?:\.\d+)?(?<!^)")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -12,7 +14,7 @@ from assistant.language.spec import ListenSpec, NumberSpec, Reading
 from assistant.speech.whisper_prompt import prompt_from, sentence
 from assistant.speech.whisper_text import plain, said_once, snapped
 from assistant.speech.written_forms import written_forms
-from assistant.speech.written_numbers import in_figures, in_words
+from assistant.speech.written_numbers import in_figures, in_words, ways_to_say
 
 SPEC = ListenSpec(("go_on", "correction"), NumberSpec(("thou", "in", "mm"), max_decimals=4))
 
@@ -30,6 +32,8 @@ SPEC = ListenSpec(("go_on", "correction"), NumberSpec(("thou", "in", "mm"), max_
         ("Reading 40.015mm.", "reading 40.015 millimeters"),
         ("Go on!", "go on"),
         ("Sixty-four", "sixty four"),
+        ("0-0-1-5.", "0 0 1 5"),
+        ("Reading 1-1/2 thou", "reading 1 1/2 thou"),
         ("", ""),
     ],
 )
@@ -102,6 +106,41 @@ def test_digits_said_double_or_triple_are_digits() -> None:
     assert in_figures("double bolt") == "double bolt"
     assert in_words("reading .0015 inches") == "reading point zero zero one five inches"
     assert in_words("reading 1/64 inches") == "reading 1/64 inches"
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("90", "nine zero"),
+        ("90", "ninety"),
+        ("0 0 1 5", "zero zero one five"),
+        ("40.015", "four zero point zero one five"),
+        ("reading .0015 inches", "reading point zero zero one five inches"),
+        ("reading 1/2 thou", "reading half thou"),
+        ("reading 0.5 thou", "reading half a thou"),
+        ("reading 2 1/2 thou", "reading two and a half thou"),
+        ("reading 2.5 thou", "reading two and a half thou"),
+        ("reading 3/4 inch", "reading three quarters of a inch"),
+        ("reading 5/64 inches", "reading five sixty fourths inches"),
+        ("go on", "go on"),
+    ],
+)
+def test_figures_are_said_in_every_usual_way(written: str, said: str) -> None:
+    """Common practice, no source."""
+    assert said in ways_to_say(written)
+
+
+@given(st.integers(0, 9999), st.text("0123456789", max_size=3))
+@settings(deadline=None)
+def test_every_way_to_say_a_decimal_means_the_same_value(whole: int, decimals: str) -> None:
+    """Values by Python's own fractions; the language's grammar reads the words."""
+    written = f"{whole}.{decimals}" if decimals else str(whole)
+    spec = ListenSpec((), NumberSpec(("thou",), max_decimals=4, high=Fraction(10_000)))
+    language = Language.load("en-US")
+    for said in ways_to_say(f"reading {written} thou"):
+        for meaning in language.interpret(spec, said):
+            assert isinstance(meaning, Reading)
+            assert meaning.indication.amount.value == Fraction(written)
 
 
 @pytest.mark.parametrize(

@@ -17,7 +17,10 @@ from hypothesis import strategies as st
 
 from assistant.audio.hold import HoldToTalk, RepeatingKey, held_only
 from assistant.audio.pedal import EvdevPedal, TerminalPedal, find_pedal
+from assistant.audio.synthesis import say
+from assistant.speech.endpoint import utterances
 from assistant.speech.errors import SpeechError
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 BLOCKS = st.lists(st.tuples(st.integers(1, 40), st.booleans()), max_size=40)
@@ -222,3 +225,32 @@ def test_a_pedal_that_the_kernel_makes() -> None:
                 break
         assert pedal.held()
         pedal.close()
+
+
+@pytest.mark.audio
+def test_a_recogniser_behind_a_pedal_hears_what_was_said_while_it_was_held() -> None:
+    """Spoken before, under and after the pedal; the speaker starts and stops on the pedal."""
+    quiet = np.zeros(SAMPLE_RATE, np.int16)
+    lines = [say(text, "slt") for text in ("stop work", "step done", "go on")]
+    sound = np.concatenate([quiet, lines[0], quiet, lines[1], quiet, lines[2], quiet])
+    begins = len(quiet) + len(lines[0]) + len(quiet)
+    ends = begins + len(lines[1])
+    blocks = [sound[i : i + 1600] for i in range(0, len(sound), 1600)]
+
+    class Foot:
+        def __init__(self) -> None:
+            self.at = 0
+
+        def held(self) -> bool:
+            self.at += 1600
+            return begins < self.at and self.at - 1600 < ends
+
+        def close(self) -> None: ...
+
+    engine = PocketSphinxEngine()
+    engine.listen_for(
+        "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work;",
+        ("step", "done", "go", "on", "stop", "work"),
+    )
+    found = [engine.recognise(u) for u in utterances(held_only(blocks, Foot()))]
+    assert [r.hypotheses[0].text for r in found if r.hypotheses] == ["step done"]

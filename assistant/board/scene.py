@@ -104,7 +104,7 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
         case Review() if isinstance(step, LimitedStep):
             return limited_scene(context, state, step, moment, words)
         case Review() | TorqueAcknowledge() | Tightening() if isinstance(step, TighteningStep):
-            return tightening_scene(context, step, moment, words)
+            return tightening_scene(context, state, step, moment, words)
         case Spelled(text=text):
             return _spelled(step, text, words)
         case Choosing(option=option):

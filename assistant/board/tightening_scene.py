@@ -6,16 +6,17 @@ from assistant.board.figures import amount_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
-from assistant.dialogue.state import Moment, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Moment, State, Tightening, TorqueAcknowledge
 from assistant.dialogue.tightening import at_fastener, order, pass_torque
+from assistant.dialogue.tooling import wrench_in_hand
 from assistant.procedure.models import TighteningStep
 
 
 def tightening_scene(
-    context: Context, step: TighteningStep, moment: Moment, words: BoardWords
+    context: Context, state: State, step: TighteningStep, moment: Moment, words: BoardWords
 ) -> Scene:
     """The scene of a tightening step, with the very torque that the dialogue announces."""
-    tool = context.procedure.gauge(step.tool)
+    tool = wrench_in_hand(context.procedure, state.bench, step.tool)
     last = len(step.passes) - 1
     index = moment.pass_index if isinstance(moment, TorqueAcknowledge | Tightening) else last
     torque = pass_torque(step, tool, index)

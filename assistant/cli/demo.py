@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import sys
 from dataclasses import dataclass
-from fractions import Fraction
 from io import StringIO
 from pathlib import Path
 
@@ -27,6 +26,7 @@ from assistant.dialogue.doubt import same_value
 from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
 from assistant.procedure.models import Procedure, Quantity, TighteningStep
 from assistant.quantities.amount import Indication
+from assistant.quantities.habit import converted
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Ear
@@ -204,12 +204,9 @@ def _summary(facts: list[AnyFact], faults: list[str], session_id: str, where: st
         if isinstance(fact, ReadingConfirmed):
             name = f"{fact.quantity} {fact.position}".strip()
             verdict = {"in": "in", "out": "OUT", "undecided": "?"}[fact.judgement.verdict]
-            unit = fact.indication.amount.unit
-            other = "mm" if unit in ("thou", "in", "tenth") else "in"
-            value = fact.indication.amount.to(other).value
-            rounded = float(value) if value.denominator != 1 else Fraction(value)
+            other = converted(fact.indication.amount) or ""
             print(
-                f"  {name:28} {fact.indication!s:>12}  = {rounded:.4f} {other}   "
+                f"  {name:28} {fact.indication!s:>12}  = {other!s:>10}   "
                 f"{fact.limits!s:24} {verdict}"
             )
     for fault in faults:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from textwrap import shorten
 
@@ -28,6 +29,7 @@ from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Meaning, Reading
 
+_COMMA = re.compile(r"\d,\d")
 MOVES_ON = ("go_on", "done", "understood", "accept")
 """Commands that move the work on: other talk taken for one of them would do the most harm."""
 
@@ -74,6 +76,10 @@ def _hear(turn: Turn, event: Heard) -> None:
     if not recognition.hypotheses:
         return  # shop noise does nothing, not even a chime
     best = recognition.hypotheses[0]
+    if recognition.engine == KEYBOARD and _COMMA.search(best.text):
+        # "1,500" is fifteen hundred to one builder and one and a half to another
+        turn.say("comma_unclear", tone="ask", text=shorten(best.text, 80, placeholder=" ..."))
+        return
     meanings = turn.context.language.interpret(expected.spec, best.text)
     if recognition.engine == KEYBOARD and len(meanings) != 1:
         turn.say("not_understood", tone="ask", text=shorten(best.text, 80, placeholder=" ..."))
@@ -128,4 +134,5 @@ def _keep_speech(turn: Turn, event: Heard) -> None:
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:
     broken = turn.state.broken
     turn.put(broken=broken - {event.part} if event.working else broken | {event.part})
+    turn.aside = True  # "repeat" goes back behind it, to what is awaited
     turn.say_text(event.detail, tone="plain" if event.working else "caution")

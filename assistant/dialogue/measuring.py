@@ -33,6 +33,7 @@ from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Digits, ListenSpec, Reading
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.habit import in_habit
 from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
 from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.margin import margin
@@ -274,27 +275,12 @@ def _chance(turn: Turn, step: MeasurementStep, reading: Amount, expanded: Amount
     return turn.words("chance", percent=round(100 * chance))
 
 
-_HABITS = {
-    "inch": {"mm": "thou", "um": "thou"},
-    "metric": {"in": "mm", "thou": "mm", "tenth": "um"},
-}
-
-
 def _in_habit(turn: Turn, shown: Amount) -> str:
-    """A length once more in the unit that the builder thinks in, where the tool has another.
-
-    Never a torque: a second number there could be set by mistake.
-    """
-    unit = _HABITS.get(turn.state.habit or "", {}).get(shown.unit)
-    if unit is None:
+    """A length once more in the unit that the builder thinks in, where the tool has another."""
+    thought = in_habit(shown, turn.state.habit)
+    if thought is None:
         return ""
-    thought = shown.to(unit)
-    step = abs(thought.resolution or Fraction(1, 10)) / 10
-    places = 0
-    while Fraction(1, 10**places) > step and places < 6:
-        places += 1
-    rounded = Amount(round(thought.value * 10**places) / Fraction(10**places), unit)
-    return turn.words("in_habit", value=turn.context.language.say_amount(rounded))
+    return turn.words("in_habit", value=turn.context.language.say_amount(thought))
 
 
 def _query_outlier(turn: Turn, step: MeasurementStep) -> None:

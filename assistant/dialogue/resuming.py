@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.dialogue import steps
+from assistant.dialogue import steps, tightening
 from assistant.dialogue.anytime import set_voice_again, where_am_i
 from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.events import Resumed
@@ -26,6 +26,9 @@ from assistant.dialogue.state import (
     TorqueAcknowledge,
 )
 from assistant.dialogue.turn import Turn
+from assistant.quantities.amount import Amount
+from assistant.quantities.tools import Bench
+from assistant.quantities.wrench import TighteningError
 
 _WITH_TOOL = (Measuring, DigitCheck, TorqueAcknowledge, Tightening)  # the tool is yet to be used
 
@@ -44,7 +47,7 @@ def resume(turn: Turn, event: Resumed) -> None:
         # whoever was named may have left: they name themselves again
         turn.go(replace(turn.state.moment, person=None))
     if event.bench is not None:
-        turn.put(bench=event.bench)
+        _take_bench(turn, event.bench)
     for step, until in turn.state.waits.items():
         turn.effects.append(StartTimer(step, until))
     turn.say("resumed")
@@ -57,6 +60,27 @@ def resume(turn: Turn, event: Resumed) -> None:
         say_revised(turn, revised)
         return
     _go_on(turn)
+
+
+def _take_bench(turn: Turn, bench: Bench) -> None:
+    """Another bench: a pass that its wrench is set otherwise for begins anew, announced again."""
+    moment = turn.state.moment
+    before = _set_to(turn)
+    turn.put(bench=bench)
+    after = _set_to(turn)
+    if isinstance(moment, Tightening | TorqueAcknowledge) and after is not None and after != before:
+        tightening.await_acknowledgement(turn, moment.pass_index)
+
+
+def _set_to(turn: Turn) -> Amount | None:
+    moment = turn.state.moment
+    if not isinstance(moment, Tightening | TorqueAcknowledge):
+        return None
+    step = tightening.tightening(turn)
+    try:
+        return tightening.pass_torque(step, tightening.wrench(turn), moment.pass_index)
+    except TighteningError:
+        return None  # the wrench cannot give it, which blocks the step
 
 
 def acknowledge(turn: Turn, moment: RevisionHeard) -> None:

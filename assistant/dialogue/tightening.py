@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from assistant.dialogue.facts import (
     Acknowledged,
     FastenerReopened,
@@ -9,6 +11,7 @@ from assistant.dialogue.facts import (
     TorqueAnnounced,
 )
 from assistant.dialogue.state import Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.tooling import wrench_in_hand
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, TighteningStep
 from assistant.procedure.wrench_plan import adapter_of, passes_on
@@ -24,8 +27,8 @@ def tightening(turn: Turn) -> TighteningStep:
 
 
 def wrench(turn: Turn) -> Gauge:
-    """The wrench of the open step."""
-    return turn.context.procedure.gauge(tightening(turn).tool)
+    """The wrench of the open step, as it lies on the bench."""
+    return wrench_in_hand(turn.context.procedure, turn.state.bench, tightening(turn).tool)
 
 
 def order(step: TighteningStep) -> tuple[str, ...]:
@@ -40,14 +43,34 @@ def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
 
 
 def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
-    """The torque at the fastener without drag, where that is not what is set; else None."""
+    """What the fastener gets without its drag by the mark set, where that is not the mark itself.
+
+    None without adapter and drag. In the target's unit, to a tenth of the wrench's graduation.
+    """
     if step.adapter is None and step.prevailing is None:
         return None
-    return Amount(step.target.value * passes_on(step, tool)[pass_index].share, step.target.unit)
+    mark = passes_on(step, tool)[pass_index].setting.setting
+    fitted = adapter_of(step)
+    given = mark.value if fitted is None else mark.value / fitted.factor
+    if step.prevailing is not None:
+        given -= step.prevailing.to(mark.unit).value
+    unit = step.target.unit
+    finest = Amount(tool.resolution.difference_to(mark.unit), mark.unit).difference_to(unit) / 10
+    places = 0
+    while Fraction(1, 10**places) > finest and places < 6:
+        places += 1
+    exact = Amount(given, mark.unit).to(unit).value
+    return Amount(Fraction(round(exact * 10**places), 10**places), unit)
 
 
 def announce(turn: Turn, pass_index: int) -> None:
     """Announce the torque of a pass; the wrench does not turn before it is acknowledged."""
+    await_acknowledgement(turn, pass_index)
+    turn.say_text(announcement(turn, pass_index), tone="caution")
+
+
+def await_acknowledgement(turn: Turn, pass_index: int) -> None:
+    """Record what is (or is about to be) announced, and await that it is understood."""
     step = tightening(turn)
     torque = pass_torque(step, wrench(turn), pass_index)
     turn.record(
@@ -61,7 +84,6 @@ def announce(turn: Turn, pass_index: int) -> None:
         )
     )
     turn.go(TorqueAcknowledge(pass_index))
-    turn.say_text(announcement(turn, pass_index), tone="caution")
 
 
 def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
@@ -70,10 +92,8 @@ def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
     ``ask`` adds the words that acknowledge it, which are understood before the pass only.
     """
     step = tightening(turn)
-    tool = turn.context.procedure.gauge(step.tool)
-    torque = turn.context.language.say_amount(
-        pass_torque(step, wrench(turn), pass_index), digits=True
-    )
+    tool = wrench(turn)
+    torque = turn.context.language.say_amount(pass_torque(step, tool, pass_index), digits=True)
     last = pass_index == len(step.passes) - 1
     thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
     angle = (

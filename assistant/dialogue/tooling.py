@@ -6,10 +6,10 @@ from datetime import datetime
 
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import Gauge, MeasurementStep, ShimStep, TighteningStep
+from assistant.procedure.models import Gauge, MeasurementStep, Procedure, ShimStep, TighteningStep
 from assistant.procedure.wrench_plan import plan_on
 from assistant.quantities.amount import Amount
-from assistant.quantities.tools import BenchTool, Need, pick_tool, tool_findings
+from assistant.quantities.tools import Bench, BenchTool, Need, pick_tool, tool_findings, usable_low
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
 
 
@@ -20,7 +20,7 @@ def obstacle(turn: Turn) -> str | None:
     """
     step = turn.step
     if isinstance(step, TighteningStep):
-        passes = plan_on(step, turn.context.procedure.gauge(step.tool))
+        passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state.bench, step.tool))
         if isinstance(passes, str):
             return passes
         # what the wrench has to give, with adapter and drag in it, from the first pass on
@@ -33,6 +33,26 @@ def obstacle(turn: Turn) -> str | None:
         kind = turn.context.procedure.gauge(step.gauge).kind
         return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
     return None
+
+
+def wrench_in_hand(procedure: Procedure, bench: Bench | None, tool_id: str) -> Gauge:
+    """The wrench called for as it really is: the bench's own name, unit, marks and range for it.
+
+    Without an inventory, or where that has no such wrench, it is the one the procedure describes.
+    """
+    gauge = procedure.gauge(tool_id)
+    own = next((t for t in bench.tools if t.id == tool_id), None) if bench is not None else None
+    if own is None or own.kind != "torque_wrench":
+        return gauge
+    return gauge.model_copy(
+        update={
+            "name": own.name,
+            "unit": own.unit,
+            "resolution": own.resolution,
+            "lower": usable_low(own) or gauge.lower,
+            "upper": own.upper or gauge.upper,
+        }
+    )
 
 
 def uncertainty_of(turn: Turn, gauge: Gauge) -> Amount | None:

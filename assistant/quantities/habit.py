@@ -1,66 +1,61 @@
-"""The units a builder is used to: one per dimension to speak in, and the other beside it."""
+"""Amounts once more in another unit: the other system's for the record, the builder's for the ear.
+
+Only ever beside the amount as it was stated; verdicts are made on that, exactly.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import Literal
 
-from assistant.quantities.amount import Amount
-from assistant.quantities.units import dimension
+from assistant.quantities.amount import Amount, format_number
 
-_OTHER = {
-    "in": "mm",
-    "thou": "mm",
-    "tenth": "um",
-    "mm": "in",
-    "um": "tenth",
-    "N*m": "lbf*ft",
-    "lbf*ft": "N*m",
-    "lbf*in": "N*m",
-    "N": "lbf",
-    "lbf": "N",
-    "bar": "psi",
-    "psi": "bar",
-    "degC": "degF",
-    "degF": "degC",
+Habit = Literal["inch", "metric"]
+"""How a builder thinks."""
+
+OTHER_SYSTEM: dict[str, str] = {
+    "in": "mm", "thou": "mm", "tenth": "mm", "mm": "in", "um": "in",
+    "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
+    "lbf": "N", "N": "lbf", "psi": "bar", "bar": "psi", "degF": "degC", "degC": "degF",
+}  # fmt: skip
+"""The other system's unit for each unit that has one."""
+
+# Lengths alone: a second number beside a torque could be set by mistake.
+_THOUGHT_IN: dict[Habit, dict[str, str]] = {
+    "inch": {"mm": "thou", "um": "thou"},
+    "metric": {"in": "mm", "thou": "mm", "tenth": "um"},
 }
 
 
-@dataclass(frozen=True)
-class Habit:
-    """The unit in which a builder thinks, for length and for torque."""
-
-    length: str
-    torque: str
-
-    def of(self, amount: Amount) -> Amount:
-        """The amount in the builder's unit, exactly; as it is where there is no habit."""
-        for unit in (self.length, self.torque):
-            if dimension(unit) == dimension(amount.unit):
-                return amount.to(unit)
-        return amount
+def in_habit(amount: Amount, habit: Habit | None) -> Amount | None:
+    """A length in the unit that the builder thinks in; None where it is in that already."""
+    unit = None if habit is None else _THOUGHT_IN[habit].get(amount.unit)
+    found = None if unit is None else converted(amount, unit)
+    # Said without the zeros that a written number keeps: they are not of the tool's reading.
+    return None if found is None else Amount(found.value, found.unit)
 
 
-INCH = Habit("thou", "lbf*ft")
-METRIC = Habit("mm", "N*m")
+def converted(amount: Amount, unit: str | None = None) -> Amount | None:
+    """``amount`` in the other system's unit, rounded to a tenth of its own resolution.
 
-
-def both_units(amount: Amount) -> tuple[Amount, Amount | None]:
-    """The amount as it was stated, and beside it in the other system for the record.
-
-    The second is rounded, to at least a tenth of the first one's resolution (four figures where
-    none is stated); it is for the eye. Verdicts are always made on the first. None for units
-    that both systems share.
+    The factors are exact; rounding (half to even) happens only where the decimals do not end.
+    An amount without resolution is written to a thousandth of itself. None for units without a
+    counterpart (angles, times, masses).
     """
-    other = _OTHER.get(amount.unit)
-    if other is None:
-        return amount, None
-    exact = amount.to(other)
-    if exact.resolution is not None:
-        places = 0
-        while Fraction(1, 10**places) > exact.resolution / 10:
-            places += 1
+    unit = OTHER_SYSTEM.get(amount.unit) if unit is None else unit
+    if unit is None:
+        return None
+    exact = amount.to(unit)
+    if exact.resolution:
+        finest = abs(exact.resolution) / 10
     else:
-        places = max(0, 4 - len(str(abs(int(exact.value)))))
-    step = Fraction(1, 10**places)
-    return amount, Amount(round(exact.value / step) * step, other, step)
+        finest = abs(exact.value) / 1000 or Fraction(1)
+    places = 0
+    while places < 9 and Fraction(1, 10**places) > finest:
+        places += 1
+    if (exact.value * 10 ** (places + 1)).denominator == 1:
+        places += 1  # one digit more ends the number exactly: 0.0381 mm for 1.5 thou
+    rounded = Fraction(round(exact.value * 10**places), 10**places)
+    if rounded == exact.value:  # zeros would claim a digit that nobody read
+        places = len(format_number(rounded).partition(".")[2])
+    return Amount(rounded, unit, Fraction(1, 10**places))

@@ -8,8 +8,8 @@ from io import StringIO
 from typing import Any
 
 from assistant.quantities.amount import Amount
+from assistant.quantities.habit import converted
 from assistant.report.model import BuildRecord, ReadingLine
-from assistant.report.written import converted
 
 COLUMNS = (
     "session", "job", "procedure", "procedure_revision", "manual_revision",

@@ -10,10 +10,10 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from pydantic import BaseModel, ConfigDict
 
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.habit import converted
 from assistant.report.model import BuildRecord, PictureLine, ReadingLine
 from assistant.report.tolerance_plot import tolerance_plot, verdict_words
 from assistant.report.torque_map import torque_map
-from assistant.report.written import converted
 
 
 class SealLine(BaseModel):

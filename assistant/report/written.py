@@ -2,46 +2,13 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Annotated, Any
 
 from pydantic import PlainSerializer, WithJsonSchema
 
-from assistant.quantities.amount import Amount, Indication, format_number
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.habit import converted
 from assistant.quantities.limits import Judgement, Limits
-
-CONVERTED: dict[str, str] = {
-    "in": "mm", "thou": "mm", "tenth": "mm", "mm": "in", "um": "in",
-    "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
-    "lbf": "N", "N": "lbf", "psi": "bar", "bar": "psi", "degF": "degC", "degC": "degF",
-}  # fmt: skip
-"""The other system's unit for each unit that has one."""
-
-
-def converted(amount: Amount, unit: str | None = None) -> Amount | None:
-    """``amount`` in the other system's unit, rounded to a tenth of its own resolution.
-
-    The factors are exact; rounding (half to even) happens only where the decimals do not end.
-    An amount without resolution is written to a thousandth of itself. None for units without a
-    counterpart (angles, times, masses).
-    """
-    unit = CONVERTED.get(amount.unit) if unit is None else unit
-    if unit is None:
-        return None
-    exact = amount.to(unit)
-    if exact.resolution:
-        finest = abs(exact.resolution) / 10
-    else:
-        finest = abs(exact.value) / 1000 or Fraction(1)
-    places = 0
-    while places < 9 and Fraction(1, 10**places) > finest:
-        places += 1
-    if (exact.value * 10 ** (places + 1)).denominator == 1:
-        places += 1  # one digit more ends the number exactly: 0.0381 mm for 1.5 thou
-    rounded = Fraction(round(exact.value * 10**places), 10**places)
-    if rounded == exact.value:  # zeros would claim a digit that nobody read
-        places = len(format_number(rounded).partition(".")[2])
-    return Amount(rounded, unit, Fraction(1, 10**places))
 
 
 def amount_json(amount: Amount) -> dict[str, Any]:

@@ -311,3 +311,13 @@ def test_an_out_of_limit_reading_is_not_skipped_away() -> None:
     b.type("reading 4.1 thou")
     b.say("skip")
     assert b.state.moment == OutOfLimit(0)
+
+
+@pytest.mark.parametrize("line", ["reading 1,500 thou", "reading 3,5 thou", "reading 1,5"])
+def test_a_typed_comma_is_never_guessed_at(line: str) -> None:
+    b = bench(FLOAT)
+    said = b.type(line)
+    assert "comma" in said
+    assert b.state.moment == Measuring(0)
+    assert b.state.values == {}
+    assert "three thou" in b.type("reading 3 thou")

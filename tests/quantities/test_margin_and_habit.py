@@ -1,4 +1,4 @@
-"""Margins beside the gauge's uncertainty, and amounts in both unit systems."""
+"""Margins beside the gauge's uncertainty, and amounts once more in another unit."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 
 from assistant.quantities.amount import Amount, Indication, exactly
-from assistant.quantities.habit import INCH, METRIC, both_units
+from assistant.quantities.habit import Habit, converted, in_habit
 from assistant.quantities.limits import Limits, judge
 from assistant.quantities.margin import Margin, margin
 from tests.quantities.kit import a, limits, tenths
@@ -37,50 +37,31 @@ def test_no_margin_without_a_number() -> None:
 
 
 @pytest.mark.parametrize(
-    ("stated", "other"),
+    ("stated", "habit", "thought"),
     [
-        ("1.5 thou", "0.0381 mm"),  # 1 in = 25.4 mm (NIST SP 811); to the tenth of a step
-        ("14 lbf*ft", "19.0 N*m"),  # 18.98 to the tenth of a step
-        ("19 N*m", "14.01 lbf*ft"),
-        ("80 lbf*in", "9.04 N*m"),  # 1 lbf*in = 0.1129848 N*m (NIST SP 811)
-        ("25.40 mm", "1.00000 in"),
-        ("20 degC", "68.0 degF"),
-        ("1/64 in", "0.397 mm"),
-        ("0.30 mm", "0.01181 in"),
+        # 1 in = 25.4 mm exactly (NIST SP 811)
+        ("1.5 thou", "metric", "0.0381 mm"),
+        ("0.0381 mm", "inch", "1.5 thou"),
+        ("0.30 mm", "inch", "11.81 thou"),
+        ("1.2 tenth", "metric", "3.048 um"),
+        ("1/64 in", "metric", "0.3969 mm"),
     ],
 )
-def test_the_record_shows_both(stated: str, other: str) -> None:
-    first, second = both_units(a(stated))
-    assert first == a(stated)
-    assert str(second) == other
+def test_a_length_in_the_unit_that_a_builder_thinks_in(
+    stated: str, habit: Habit, thought: str
+) -> None:
+    assert str(in_habit(a(stated), habit)) == thought
 
 
-def test_shared_units_stand_alone() -> None:
-    assert both_units(a("60 deg")) == (a("60 deg"), None)
-
-
-def test_habits() -> None:
-    assert (INCH.of(a("0.0381 mm")).value, INCH.of(a("0.0381 mm")).unit) == (Fraction(3, 2), "thou")
-    assert METRIC.of(a("14 lbf*ft")).unit == "N*m"
-    assert METRIC.of(a("60 deg")) == a("60 deg")
-
-
-@given(tenths, tenths, tenths)
-def test_the_habit_never_changes_a_verdict(value: Amount, one: Amount, two: Amount) -> None:
-    lower, upper = sorted((one, two), key=lambda amount: amount.value)
-    verdicts = set()
-    for habit in (INCH, METRIC):
-        seen = habit.of(value)
-        allowed = Limits(habit.of(lower), habit.of(upper))
-        verdicts.add(judge(Indication("eq", seen), allowed, seen.unit).verdict)
-    stated, _ = both_units(value)
-    verdicts.add(judge(Indication("eq", stated), Limits(lower, upper), "mm").verdict)
-    assert len(verdicts) == 1
+@pytest.mark.parametrize("stated", ["14 lbf*ft", "60 deg", "20 degC", "1.50 mm"])
+def test_no_torque_is_said_twice_and_nothing_that_needs_no_other_unit(stated: str) -> None:
+    assert in_habit(a(stated), "metric") is None
+    assert in_habit(a(stated), None) is None
 
 
 @given(tenths)
 def test_the_other_unit_is_within_a_tenth_of_the_step(value: Amount) -> None:
-    _, other = both_units(value)
+    other = converted(value)
     assert other is not None
     assert value.resolution is not None
-    assert abs(other.to("thou").value - value.value) <= value.resolution / 20
+    assert abs(other.to(value.unit).value - value.value) <= value.resolution / 20

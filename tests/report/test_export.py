@@ -12,10 +12,10 @@ import jsonschema
 import pytest
 
 from assistant.quantities.amount import parse_amount
+from assistant.quantities.habit import converted
 from assistant.report.export import COLUMNS, json_schema, schema_text, to_csv, to_json
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
-from assistant.report.written import converted
 from tests.report.sample import Scribe, sample
 
 

@@ -1,0 +1,81 @@
+"""The wrench that is really on the bench: its marks, its unit, and what the fastener gets by it."""
+
+from __future__ import annotations
+
+from assistant.dialogue.events import Resumed
+from assistant.dialogue.facts import FastenerTightened, TorqueAnnounced
+from assistant.dialogue.state import Blocked, TorqueAcknowledge
+from assistant.quantities.tools import Bench as ToolBench
+from tests.dialogue.kit import PEOPLE, Bench, procedure
+
+FINE = {"id": "wrench", "kind": "torque_wrench", "name": "wrench number 3", "unit": "lbf*ft",
+        "resolution": "1 lbf*ft", "lower": "2 lbf*ft", "upper": "25 lbf*ft",
+        "calibration_due": "2027-01-01"}  # fmt: skip
+
+
+def own(**more: object) -> ToolBench:
+    return ToolBench.model_validate({"tools": [{**FINE, **more}]})
+
+
+def bolts(**more: object) -> dict[str, object]:
+    return {"id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10.5 lbf*ft",
+            "fasteners": ["bolt one", "bolt two"], "thread": "dry", **more}  # fmt: skip
+
+
+def with_bench(tools: ToolBench | None, *steps: dict[str, object]) -> tuple[Bench, str]:
+    """The session at its first step, and what was said there."""
+    b = Bench(procedure(*steps))
+    b.open(PEOPLE, tools)
+    b.type("charlie")
+    return b, b.say("confirm")
+
+
+def test_the_setting_lies_on_a_mark_of_the_benchs_own_wrench() -> None:
+    assert str(with_bench(None, bolts())[0].of(TorqueAnnounced)[0].torque) == "10.5 lbf*ft"
+    b, said = with_bench(own(), bolts())
+    assert str(b.of(TorqueAnnounced)[0].torque) == "10 lbf*ft"  # halfway between marks: the lower
+    assert "wrench number 3" in said
+    assert "to ten pound feet" in said
+    b.say("understood", "done")
+    assert str(b.of(FastenerTightened)[0].torque) == "10 lbf*ft"
+
+
+def test_the_setting_is_said_in_the_unit_of_the_benchs_own_wrench() -> None:
+    metric = own(unit="N*m", resolution="0.5 N*m", lower="5 N*m", upper="50 N*m")
+    (announced,) = with_bench(metric, bolts())[0].of(TorqueAnnounced)
+    # 10.5 lbf*ft = 14.236 N*m (NIST SP 811: 1 lbf*ft = 1.355818 N*m)
+    assert str(announced.torque) == "14 N*m"
+
+
+def test_a_tolerance_that_no_mark_of_the_own_wrench_keeps_blocks_the_step() -> None:
+    b, said = with_bench(own(), bolts(tolerance="0.2 lbf*ft"))
+    assert b.of(TorqueAnnounced) == []
+    assert b.state.moment == Blocked()
+    assert "finer wrench" in said
+
+
+def test_what_the_fastener_gets_is_what_the_mark_gives_and_not_the_nominal() -> None:
+    adapter = {"length": "300 mm", "extension": "75 mm", "angle": "0 deg"}
+    b, _ = with_bench(own(), bolts(adapter=adapter))
+    (announced,) = b.of(TorqueAnnounced)
+    # AC 43.13-1B figure 7-2: set T L / (L + E) = 10.5 x 300 / 375 = 8.4, the mark is 8,
+    # and at that mark the fastener gets 8 x 375 / 300 = 10
+    assert (str(announced.torque), str(announced.at_fastener)) == ("8 lbf*ft", "10 lbf*ft")
+    dragging, _ = with_bench(own(), bolts(prevailing="2.2 lbf*ft"))
+    (announced,) = dragging.of(TorqueAnnounced)
+    # 12.7 with the drag, the mark is 13, less the drag 10.8
+    assert (str(announced.torque), str(announced.at_fastener)) == ("13 lbf*ft", "10.8 lbf*ft")
+
+
+def test_a_pass_is_announced_anew_when_the_next_bench_has_another_wrench() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done")
+    said = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
+    assert "ten point five pound feet" in said
+    assert b.state.moment == TorqueAcknowledge(0)
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
+    b.say("understood", "done")
+    assert [str(t.torque) for t in b.of(FastenerTightened)] == ["10 lbf*ft", "10.5 lbf*ft"]
+    again = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
+    assert len(b.of(TorqueAnnounced)) == 2
+    assert "bolt two" in again

@@ -3,10 +3,12 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 scripts/install_system.sh --tests
-scripts/make_venv.sh .venv '.[test,whisper,postgresql,board]'
+scripts/make_venv.sh .venv '.[test,whisper,postgresql,board,neural]'
 # The second listener is tested for real where its model can be had; without it its tests say so.
 .venv/bin/assembly-assistant models fetch whisper-base ||
   echo "The second listener's model cannot be fetched; its tests are skipped."
+.venv/bin/assembly-assistant models fetch piper-joe-medium ||
+  echo "The neural voice cannot be fetched; its test is skipped."
 .venv/bin/ruff format --check .
 .venv/bin/ruff check .
 .venv/bin/mypy

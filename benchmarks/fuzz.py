@@ -7,7 +7,7 @@ coverage (Atheris on libFuzzer) and starts from real files. An input that ends i
 project's own error, or takes longer than ten seconds, is kept in the folder; when the fault is
 mended it moves to ``tests/fuzz/corpus/<target>/``, where the tests read it for ever.
 
-Needs ``pip install atheris``.
+Needs the optional extra ``fuzz``.
 """
 
 from __future__ import annotations

@@ -26,6 +26,7 @@ from assistant.journal.types import Draft
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import to_html
 from assistant.report.record import build_record
+from benchmarks.timing import Timed
 from tests.journal import drafts
 from tests.journal.drafts import SESSION
 from tests.journal.killing import kill_points
@@ -83,22 +84,22 @@ def speed(place: str, events: int) -> None:
         ("append, median of the last 1000", f"{median(times[-1000:]):.2f} ms"),
     ]
     journal.close()
-    begin = perf_counter()
+    begin = Timed()
     journal = SqlJournal(place)
     count = sum(1 for _ in journal.read(SESSION))
-    rows.append(("open and read all", f"{perf_counter() - begin:.2f} s"))
+    rows.append(("open and read all", f"{begin}"))
     assert count == known
     before = _peak_mb()
-    begin = perf_counter()
+    begin = Timed()
     assert journal.verify(SESSION) is None
-    rows.append(("verify", f"{perf_counter() - begin:.2f} s"))
-    begin = perf_counter()
+    rows.append(("verify", f"{begin}"))
+    begin = Timed()
     record = build_record(journal.read(SESSION))
-    rows.append(("build the record", f"{perf_counter() - begin:.2f} s"))
+    rows.append(("build the record", f"{begin}"))
     for name, write in (("CSV", to_csv), ("JSON", to_json), ("HTML", to_html)):
-        begin = perf_counter()
+        begin = Timed()
         size = len(write(record)) / 1e6
-        rows.append((f"write {name}", f"{perf_counter() - begin:.2f} s ({size:.1f} MB)"))
+        rows.append((f"write {name}", f"{begin} ({size:.1f} MB)"))
     rows.append(("readings in the record", f"{len(record.readings)}"))
     rows.append(("peak memory before / after report", f"{before:.0f} / {_peak_mb():.0f} MB"))
     if "://" not in place:

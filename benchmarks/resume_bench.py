@@ -16,7 +16,6 @@ import resource
 import tempfile
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from time import perf_counter
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Heard
@@ -30,6 +29,7 @@ from assistant.session.clock import DemoClock
 from assistant.session.session import Session, rebuild
 from assistant.session.snapshots import Snapshot, SnapshotFolder
 from assistant.session.stand_in import next_line
+from benchmarks.timing import Timed
 from tests.session.kit import SHAFT, START, Edges, demo_context, opened
 
 NAME = "long"
@@ -118,31 +118,31 @@ def measure(place: Path, folder: Path, context: Context) -> None:
     """Resume with and without a snapshot, read, report."""
     rows: list[tuple[str, str]] = []
     journal = SqlJournal(place)
-    begin = perf_counter()
+    begin = Timed()
     kinds = [entry.kind for entry in journal.read(NAME)]
     rows.append(("events / entries", f"{kinds.count('event')} / {len(kinds)}"))
-    rows.append(("read all entries", f"{perf_counter() - begin:.2f} s"))
+    rows.append(("read all entries", f"{begin}"))
     snapshots = SnapshotFolder(folder)
     early = make_snapshot(context, journal, len(kinds) - TAIL)
     snapshots.save(NAME, context, early)
     before = _peak_mb()
-    begin = perf_counter()
+    begin = Timed()
     quick = rebuild(context, journal, NAME, snapshots)
-    rows.append((f"resume from a snapshot {TAIL} entries old", f"{perf_counter() - begin:.2f} s"))
-    begin = perf_counter()
+    rows.append((f"resume from a snapshot {TAIL} entries old", f"{begin}"))
+    begin = Timed()
     again = rebuild(demo_context(), SqlJournal(place), NAME, snapshots)
-    rows.append(("the same, procedure and store opened anew", f"{perf_counter() - begin:.2f} s"))
-    begin = perf_counter()
+    rows.append(("the same, procedure and store opened anew", f"{begin}"))
+    begin = Timed()
     whole = rebuild(context, journal, NAME)
-    rows.append(("resume by replay of everything", f"{perf_counter() - begin:.1f} s"))
+    rows.append(("resume by replay of everything", f"{begin}"))
     rows.append(("the three states are equal", "yes" if quick == again == whole else "NO"))
     rows.append(("snapshot file", f"{next(folder.iterdir()).stat().st_size / 1000:.1f} kB"))
-    begin = perf_counter()
+    begin = Timed()
     record = build_record(journal.read(NAME))
-    rows.append(("build the record", f"{perf_counter() - begin:.1f} s"))
-    begin = perf_counter()
+    rows.append(("build the record", f"{begin}"))
+    begin = Timed()
     page = to_html(record)
-    rows.append(("write HTML", f"{perf_counter() - begin:.1f} s ({len(page) / 1e6:.1f} MB)"))
+    rows.append(("write HTML", f"{begin} ({len(page) / 1e6:.1f} MB)"))
     rows.append(("readings in the record", f"{len(record.readings)}"))
     rows.append(("peak memory before / after", f"{before:.0f} / {_peak_mb():.0f} MB"))
     for name, value in rows:

@@ -7,7 +7,7 @@ network; a rule that calls itself elsewhere is no regular grammar and is refused
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
 from dataclasses import dataclass
 
@@ -103,6 +103,34 @@ class Network:
                         ahead = following.setdefault((*spoken, word), set())
                         ahead.update(to for to, _ in targets)
             layer = following
+
+    start = 0
+    """The state before the first word."""
+
+    @property
+    def final(self) -> int:
+        """The state in which a phrase is complete."""
+        return self._final
+
+    def closure(self, states: Iterable[int]) -> frozenset[int]:
+        """``states`` and those reached from them without a word; of these, the ones that matter."""
+        found = set(states)
+        pending = list(found)
+        while pending:
+            for arc in self._arcs[pending.pop()]:
+                if arc.word is None and arc.to not in found:
+                    found.add(arc.to)
+                    pending.append(arc.to)
+        return frozenset(s for s in found if s == self._final or any(a.word for a in self._arcs[s]))
+
+    def onward(self, states: Iterable[int]) -> dict[str, set[int]]:
+        """Word -> the states that saying it in one of ``states`` leads to."""
+        ways: dict[str, set[int]] = {}
+        for state in states:
+            for arc in self._arcs[state]:
+                if arc.word is not None:
+                    ways.setdefault(arc.word, set()).add(arc.to)
+        return ways
 
     def _onward(self, state: int) -> dict[str, tuple[tuple[int, Tags], ...]]:
         found = self._steps.get(state)

@@ -10,6 +10,8 @@ from assistant.dialogue.expectation import Expectation
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec
 from assistant.session.edges import EndOfInput, Sound
+from assistant.speech.endpoint import Listening
+from assistant.speech.following import FollowedBy
 from assistant.speech.types import Engine, Utterance
 
 
@@ -27,7 +29,8 @@ class SpeechEar:
     """Recognises each utterance under the grammar of the moment.
 
     ``utterances`` yields utterances, and None now and then while nothing is heard, so that
-    patience can run out.
+    patience can run out. Where it is a :class:`~assistant.speech.endpoint.Listening`, an engine
+    that can hear along is told of each utterance while it is spoken.
     """
 
     def __init__(
@@ -41,6 +44,9 @@ class SpeechEar:
         self._grammars = grammars
         self._utterances = utterances
         self._elapsed = elapsed
+        self._following = FollowedBy(engine)
+        if isinstance(utterances, Listening):
+            utterances.tell(self._following)
 
     def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
         """The next utterance with what it was recognised as.
@@ -50,9 +56,12 @@ class SpeechEar:
         Raises:
             EndOfInput: the source has ended.
         """
-        if not expected.free:
-            spec = expected.spec
-            self._engine.listen_for(self._grammars.jsgf(spec), self._grammars.words(spec))
+        if expected.free:
+            self._following.grammar(None)
+        else:
+            jsgf = self._grammars.jsgf(expected.spec)
+            self._engine.listen_for(jsgf, self._grammars.words(expected.spec))
+            self._following.grammar(jsgf)
         until = None if patience_s is None else self._elapsed() + patience_s
         for utterance in self._utterances:
             if utterance is not None:

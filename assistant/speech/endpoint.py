@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 import webrtcvad
 
-from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
+from assistant.speech.types import PAUSE, SAMPLE_RATE, Samples, Utterance
 
 _FRAME_S = 0.03
 _FRAME = int(_FRAME_S * SAMPLE_RATE)
@@ -34,10 +35,32 @@ class EndpointSettings:
     longest_s: float = 12.0
 
 
-class Endpointer:
-    """Turns int16 mono blocks at 16 kHz, of any length, into utterances. Same in, same out."""
+class Follower(Protocol):
+    """Somebody who is told of an utterance while it is being spoken."""
 
-    def __init__(self, settings: EndpointSettings | None = None) -> None:
+    def begin(self) -> None:
+        """An utterance has begun."""
+
+    def feed(self, samples: Samples) -> None:
+        """The next of its samples; the first of them are from before it was noticed."""
+
+    def paused(self, utterance: Utterance) -> None:
+        """The speaker has been quiet for a moment; ``utterance`` is what there is so far."""
+
+    def quiet_needed(self) -> float | None:
+        """Seconds of quiet that end the utterance as it stands; None for the usual time."""
+
+
+class Endpointer:
+    """Turns int16 mono blocks at 16 kHz, of any length, into utterances. Same in, same out.
+
+    ``follower``: told of each frame of 30 ms, and asked how much quiet ends the utterance.
+    """
+
+    def __init__(
+        self, settings: EndpointSettings | None = None, follower: Follower | None = None
+    ) -> None:
+        self.follower = follower
         self._settings = settings or EndpointSettings()
         self._detector = webrtcvad.Vad(self._settings.aggressiveness)
         self._rest: Samples = np.zeros(0, np.int16)
@@ -56,11 +79,20 @@ class Endpointer:
 
     def feed(self, block: Samples) -> list[Utterance]:
         """Take a block; return the utterances that ended in it."""
+        return list(self.follow(block))
+
+    def follow(self, block: Samples) -> Iterator[Utterance]:
+        """As :meth:`feed`, but each utterance is given out before the sound after it is looked at.
+
+        So what is done about an utterance comes before the next one, whatever the block's length.
+        """
         joined = np.concatenate((self._rest, block))
         whole = len(joined) // _FRAME * _FRAME
         self._rest = joined[whole:]
-        ended = (self._frame(frame) for frame in joined[:whole].reshape(-1, _FRAME))
-        return [utterance for utterance in ended if utterance is not None]
+        for frame in joined[:whole].reshape(-1, _FRAME):
+            utterance = self._frame(frame)
+            if utterance is not None:
+                yield utterance
 
     def finish(self) -> list[Utterance]:
         """End of the source: return the utterance still open, if any."""
@@ -87,25 +119,45 @@ class Endpointer:
             self._first = self._position - len(self._kept)
             self._voiced = sum(self._recent)
             self._quiet = 0
+            if self.follower is not None:
+                self.follower.begin()
+                self.follower.feed(np.concatenate(self._kept))
         return None
 
     def _continue(self, frame: Samples, voiced: bool) -> Utterance | None:
         self._kept.append(frame)
         self._voiced += voiced
         self._quiet = 0 if voiced else self._quiet + 1
+        if self.follower is not None:
+            self.follower.feed(frame)
+            if self._quiet == _frames(PAUSE / SAMPLE_RATE) and self._long_enough():
+                self.follower.paused(self._utterance())
         full = len(self._kept) >= _frames(self._settings.longest_s)
-        if full or self._quiet >= _frames(self._settings.trailing_silence_s):
+        if full or self._quiet >= self._quiet_needed():
             return self._close()
         return None
 
-    def _close(self) -> Utterance | None:
+    def _quiet_needed(self) -> int:
+        """Frames of quiet that end the utterance as it stands."""
+        usual = _frames(self._settings.trailing_silence_s)
+        if self.follower is None or self._quiet < _frames(PAUSE / SAMPLE_RATE):
+            return usual
+        asked = self.follower.quiet_needed()
+        return usual if asked is None else _frames(asked)
+
+    def _long_enough(self) -> bool:
+        return self._voiced >= _frames(self._settings.shortest_s)
+
+    def _utterance(self) -> Utterance:
         start_s = self._first * _FRAME_S
         samples = np.concatenate(self._kept)
-        long_enough = self._voiced >= _frames(self._settings.shortest_s)
+        spoken = (len(self._kept) - self._quiet) * _FRAME
+        return Utterance(samples, start_s, start_s + len(samples) / SAMPLE_RATE, spoken)
+
+    def _close(self) -> Utterance | None:
+        utterance = self._utterance() if self._long_enough() else None
         self.reset()
-        if not long_enough:
-            return None
-        return Utterance(samples, start_s, start_s + len(samples) / SAMPLE_RATE)
+        return utterance
 
 
 def utterances(
@@ -117,20 +169,42 @@ def utterances(
             yield heard
 
 
-def heard_or_quiet(
-    blocks: Iterable[Samples], settings: EndpointSettings | None = None
-) -> Iterator[Utterance | None]:
-    """Yield each utterance, and None after every block that ended none while nobody speaks.
+class Listening:
+    """A stream of blocks as utterances, and None after a block without while nobody speaks.
 
     The None lets a caller notice that it has waited long enough.
     """
-    endpointer = Endpointer(settings)
-    for block in blocks:
-        ended = endpointer.feed(block)
-        yield from ended
-        if not ended and not endpointer.speaking:
-            yield None
-    yield from endpointer.finish()
+
+    def __init__(self, blocks: Iterable[Samples], settings: EndpointSettings | None = None) -> None:
+        self._endpointer = Endpointer(settings)
+        self._heard = self._listen(blocks)
+
+    def tell(self, follower: Follower) -> None:
+        """From now on tell ``follower`` of each utterance while it is spoken."""
+        self._endpointer.follower = follower
+
+    def __iter__(self) -> Iterator[Utterance | None]:
+        return self
+
+    def __next__(self) -> Utterance | None:
+        return next(self._heard)
+
+    def _listen(self, blocks: Iterable[Samples]) -> Iterator[Utterance | None]:
+        for block in blocks:
+            ended = False
+            for utterance in self._endpointer.follow(block):
+                ended = True
+                yield utterance
+            if not ended and not self._endpointer.speaking:
+                yield None
+        yield from self._endpointer.finish()
+
+
+def heard_or_quiet(
+    blocks: Iterable[Samples], settings: EndpointSettings | None = None
+) -> Listening:
+    """Each utterance of ``blocks``, and None now and then while nobody speaks."""
+    return Listening(blocks, settings)
 
 
 def _frames(seconds: float) -> int:

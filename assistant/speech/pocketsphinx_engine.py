@@ -3,66 +3,80 @@
 from __future__ import annotations
 
 import hashlib
-import math
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pocketsphinx
 
+from assistant.language.automaton import Automaton, automaton_of
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.tree import GrammarError
 from assistant.speech.errors import SpeechError
 from assistant.speech.lexicon import Pronunciations, load_lexicon
 from assistant.speech.rejection import (
     MOST_ELSEWHERE,
-    NATS_PER_UNIT,
     Evidence,
     Span,
     confidence,
     loud_elsewhere,
     word_confidence,
 )
-from assistant.speech.types import Utterance
+from assistant.speech.sphinx_search import Search, bare, mean_of, network_of
+from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
+from assistant.speech.unfinished import completions
 
 FRAME_S = 0.01
 """Length of one acoustic frame, in seconds."""
 
 _PHONE_LOOP = "any phones"
-_SCALE = 1 << 10  # the decoder keeps scores shifted right by ten bits
+_COMPLETED = "completed"
 _ALTERNATIVES = 4
 _PATHS_TRIED = 60  # the list repeats the same words with other pauses many times over
+_FIRST = SAMPLE_RATE * 6 // 10  # sound heard before decoding begins, for the cepstral mean
 
 
 class PocketSphinxEngine:
     """Listens for one JSGF grammar at a time with the English model in the wheel.
 
-    ``lexicon``: pronunciations of words that the dictionary lacks. Grammars are cached by their
-    text, so that switching between dialogue states costs nothing.
+    ``lexicon``: pronunciations of words that the dictionary lacks. ``adaptation``: a file of mean
+    transforms (MLLR) for one speaker. Grammars are cached by their text, so that switching between
+    dialogue states costs nothing. It hears along: see :class:`~assistant.speech.along.HearsAlong`.
+
+    The grammar is searched as its minimal automaton with every way onward equally likely; a word
+    costs as much as ``wip`` says. So no copies of a number compete with each other, and no phrase
+    is less likely than another because more rules were written around it.
     """
 
     name = "pocketsphinx"
 
-    def __init__(self, lexicon: Path | Pronunciations | None = None) -> None:
+    def __init__(
+        self, lexicon: Path | Pronunciations | None = None, adaptation: Path | None = None
+    ) -> None:
         model = Path(pocketsphinx.get_model_path()) / "en-us"
-        # Whole utterances are at hand, so the cepstral mean is taken over each (batch). A low
-        # word insertion probability keeps "forty" from falling apart into "four tea"-like pairs.
+        shared = {"hmm": str(model / "en-us"), "lm": None, "lw": 1.0, "loglevel": "FATAL"}
+        if adaptation is not None:
+            shared["mllr"] = str(adaptation)
+        # The word cost keeps "forty" from falling apart into "four tea"-like pairs and digits
+        # from being heard in breath and silence.
         self._decoder: Any = pocketsphinx.Decoder(
             pocketsphinx.Config(
-                hmm=str(model / "en-us"),
-                dict=str(model / "cmudict-en-us.dict"),
-                lm=None,
-                cmn="batch",
-                wip=0.01,
-                loglevel="FATAL",
+                **shared, dict=str(model / "cmudict-en-us.dict"), wip=1e-13, compallsen=True
             )
         )
-        self._decoder.add_allphone_file(_PHONE_LOOP, str(model / "en-us-phone.lm.bin"))
+        loop: Any = pocketsphinx.Decoder(pocketsphinx.Config(**shared, dict=None, compallsen=True))
+        loop.add_allphone_file(_PHONE_LOOP, str(model / "en-us-phone.lm.bin"))
+        loop.activate_search(_PHONE_LOOP)
         for word, variants in load_lexicon(lexicon).items():
             self._add(word, variants)
-        self._known: set[str] = set()
+        self._words = Search(self._decoder)
+        self._phones = Search(loop)
+        self._known: dict[str, Automaton] = {}
         self._active: str | None = None
+        self._sound: list[Samples] | None = None  # fed since begin
+        self._decoded = False  # whether the searches run
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar; ``words`` are all the words that it uses.
@@ -71,6 +85,9 @@ class PocketSphinxEngine:
             SpeechError: a word has no pronunciation, or the grammar is not JSGF.
         """
         key = hashlib.sha256(jsgf.encode()).hexdigest()[:16]
+        if key == self._active:
+            return
+        self._forget()
         if key not in self._known:
             for word in words:
                 if self._decoder.lookup_word(word) is None:
@@ -79,26 +96,49 @@ class PocketSphinxEngine:
                         "phones to the language's lexicon."
                     )
             try:
-                self._decoder.add_jsgf_string(key, jsgf)
-            except (RuntimeError, ValueError) as error:
-                raise SpeechError(f"The recogniser cannot read this grammar: {error}.") from error
-            self._known.add(key)
+                phrases = automaton_of(jsgf)
+            except GrammarError as error:
+                raise SpeechError(f"The recogniser cannot read this grammar: {error}") from error
+            network_of(self._decoder, key, phrases)
+            self._known[key] = phrases
         self._active = key
+
+    def begin(self) -> None:
+        """An utterance begins."""
+        self._forget()
+        self._sound = []
+
+    def feed(self, samples: Samples) -> None:
+        """The next samples of it."""
+        if self._sound is None or self._active is None:
+            return
+        self._sound.append(samples)
+        if self._decoded:
+            self._words.feed(samples)
+            self._phones.feed(samples)
+        elif sum(map(len, self._sound)) >= _FIRST:
+            self._start(np.concatenate(self._sound))
+
+    def so_far(self) -> str:
+        """The words heard up to now."""
+        return self._words.text() if self._decoded else ""
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """Decode ``utterance``; no hypotheses when nothing of the grammar was heard."""
         if self._active is None:
             raise SpeechError("The recogniser was given no grammar; take one up before listening.")
-        raw = utterance.samples.tobytes()
-        phones = self._decode(_PHONE_LOOP, raw)
-        spans = self._decode(self._active, raw)
+        phrases = self._known[self._active]
+        self._catch_up(utterance.samples)
+        spans, phones = self._words.finish(), self._phones.finish()
+        self._sound, self._decoded = None, False
         words = [span for span in spans if not span.filler]
-        if self._decoder.hyp() is None or not words:
+        others = self._alternatives() if words else []
+        if words and not phrases.accepts(s.label for s in words):
+            # The likeliest path broke off before the end of a phrase.
+            spans = self._completed(utterance.samples, words, others, phrases)
+            words = [span for span in spans if not span.filler]
+        if not words or loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
             return Recognition((), self.name)
-        if loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
-            return Recognition((), self.name)
-        evidence = Evidence.of(spans, phones)
-        overall = confidence(evidence)
         best = Hypothesis(
             tuple(
                 Word(
@@ -109,9 +149,52 @@ class PocketSphinxEngine:
                 )
                 for span in words
             ),
-            overall,
+            confidence(Evidence.of(spans, phones)),
         )
-        return Recognition((best, *self._alternatives(best)), self.name)
+        rest = [t for t in others if t != best.text and phrases.accepts(t.split())]
+        alternatives = tuple(
+            Hypothesis(tuple(map(Word, text.split())), 0.0) for text in rest[:_ALTERNATIVES]
+        )
+        return Recognition((best, *alternatives), self.name)
+
+    def _catch_up(self, samples: Samples) -> None:
+        """Decode what of ``samples`` was not decoded while it was spoken."""
+        fed = np.concatenate(self._sound) if self._sound else samples[:0]
+        if self._sound is None or not np.array_equal(fed, samples[: len(fed)]):
+            self.begin()
+            fed = samples[:0]
+        self.feed(samples[len(fed) :])
+        if not self._decoded:
+            self._start(samples)
+
+    def _start(self, samples: Samples) -> None:
+        mean = mean_of(self._phones, samples[:_FIRST])
+        self._words.begin(self._active or "", mean)
+        self._phones.begin(_PHONE_LOOP, mean)
+        self._words.feed(samples)
+        self._phones.feed(samples)
+        self._decoded = True
+
+    def _forget(self) -> None:
+        """Leave an utterance that was being followed."""
+        if self._decoded:
+            self._words.finish()
+            self._phones.finish()
+        self._sound, self._decoded = None, False
+
+    def _completed(
+        self, samples: Samples, words: list[Span], others: list[str], phrases: Automaton
+    ) -> tuple[Span, ...]:
+        """A decode of ``samples`` among the whole phrases closest to a broken-off path."""
+        choice = completions([s.label for s in words], others, phrases)
+        if choice is None:
+            return ()
+        network_of(self._decoder, _COMPLETED, choice)
+        self._words.begin(_COMPLETED, mean_of(self._phones, samples[:_FIRST]))
+        self._words.feed(samples)
+        spans = self._words.finish()
+        whole = choice.accepts(s.label for s in spans if not s.filler)
+        return spans if whole else ()
 
     def _add(self, word: str, variants: Iterable[str]) -> None:
         """Add pronunciations after those that the dictionary has already."""
@@ -124,60 +207,14 @@ class PocketSphinxEngine:
             else:
                 self._decoder.add_word(_variant(word, number), phones, False)
 
-    def _decode(self, search: str, raw: bytes) -> tuple[Span, ...]:
-        decoder = self._decoder
-        decoder.activate_search(search)
-        decoder.start_utt()
-        decoder.process_raw(raw, False, True)
-        decoder.end_utt()
-        if search == _PHONE_LOOP:
-            return tuple(_spans(decoder, _SCALE))
-        return _with_lost_scores(decoder, list(_spans(decoder, 1)))
-
-    def _alternatives(self, best: Hypothesis) -> tuple[Hypothesis, ...]:
-        """Other readings of the grammar decode, each once, with their share of the likelihood."""
-        log = self._decoder.get_logmath()
-        scores: dict[str, float] = {}
+    def _alternatives(self) -> list[str]:
+        """Texts of the likeliest paths of the grammar decode, each once."""
+        texts: dict[str, None] = {}
         for path in islice(self._decoder.nbest() or (), _PATHS_TRIED):
             if path is not None and path.hypstr:  # the list may hold a path that led nowhere
-                scores.setdefault(path.hypstr, log.log(path.score))
-        scores.pop(best.text, None)
-        return tuple(
-            Hypothesis(tuple(Word(_bare(w)) for w in text.split()), 0.0)
-            for text in list(scores)[:_ALTERNATIVES]
-        )
-
-
-def _spans(decoder: Any, scale: int) -> Iterator[Span]:
-    """The segments of a decode. Phone segments' scores come scaled down, a grammar's do not."""
-    log = decoder.get_logmath()
-    for s in decoder.seg() or ():
-        if s.word != "</s>":  # repeats the score of the last word
-            nats = log.log(s.ascore) * NATS_PER_UNIT * scale if s.ascore > 0.0 else -math.inf
-            yield Span(_bare(s.word), s.start_frame, s.end_frame, nats)
-
-
-def _with_lost_scores(decoder: Any, spans: list[Span]) -> tuple[Span, ...]:
-    """Put back the scores of segments too unlikely for a floating point number.
-
-    The library hands likelihoods out as plain numbers, and a long stretch of what was not said
-    underflows to zero. The whole path's score is scaled down and survives; what it holds beyond
-    the other segments is the lost ones'.
-    """
-    lost = sum(s.frames for s in spans if s.nats == -math.inf)
-    if not lost:
-        return tuple(spans)
-    whole = decoder.get_logmath().log(decoder.hyp().score) * NATS_PER_UNIT * _SCALE
-    rest = whole - sum(s.nats for s in spans if s.nats != -math.inf)
-    return tuple(
-        replace(s, nats=rest * s.frames / lost) if s.nats == -math.inf else s for s in spans
-    )
+                texts.setdefault(" ".join(map(bare, path.hypstr.split())))
+        return list(texts)
 
 
 def _variant(word: str, number: int) -> str:
     return word if number == 1 else f"{word}({number})"
-
-
-def _bare(word: str) -> str:
-    """The word without the number of its pronunciation variant."""
-    return word.split("(")[0]

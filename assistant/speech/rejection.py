@@ -3,8 +3,13 @@
 A grammar decoder always answers with something of the grammar, whatever was said. The same
 acoustic model, free to string phones together as English does, explains real speech of the
 grammar hardly better than the grammar path, but other talk, music and noise far better. The
-difference of the two log likelihoods per frame, in nats, is the evidence; a logistic curve fitted
-to recordings turns it into a number from 0 to 1.
+difference of the two log likelihoods per frame, in nats, is the evidence, over all words and of
+the worst of them; a logistic curve turns it into a number from 0 to 1. Both decodes score all of
+the model's senones, so that their likelihoods have the same yardstick.
+
+Seen on seed 1: in 60 utterances of eight synthetic voices and of people that were heard right
+deficit and worst together came to -1.5 to 7.6 nats (median 3.4); in the 11 stretches of talk and
+music in which a phrase was found at all (of 50) to 8.7 to 16.6.
 """
 
 from __future__ import annotations
@@ -30,6 +35,7 @@ MOST_ELSEWHERE = 2.0
 Measured on the recorded demonstration: 0.9 at the most; on music in which words were found: 4.9."""
 
 _LONGEST_WORD = 150
+_GAP = 10  # frames of a pause between words that is worth a look
 
 
 @dataclass(frozen=True)
@@ -56,8 +62,9 @@ class Span:
 class Evidence:
     """What the two decodes say of an utterance.
 
-    ``deficit``: nats per frame by which the phone loop beats the grammar over its words;
-    ``worst``: the same of the worst word; ``longest``: frames of the longest word.
+    ``deficit``: nats per frame by which the phone loop beats the grammar over its words and the
+    pauses between them; ``worst``: the same of the worst word or pause; ``longest``: frames
+    of the longest word.
     """
 
     deficit: float
@@ -68,9 +75,12 @@ class Evidence:
     def of(grammar: Sequence[Span], phones: Sequence[Span]) -> Evidence:
         """Weigh a grammar decode against a phone loop decode of the same sound."""
         words = [s for s in grammar if not s.filler]
-        frames = sum(s.frames for s in words)
-        lost = [_nats(phones, s) - s.nats for s in words]
-        worst = max(n / s.frames for n, s in zip(lost, words, strict=True))
+        # What stands between two words is quiet, or something that was passed over.
+        between = range(words[0].last + 1, words[-1].first)
+        weighed = [s for s in grammar if not s.filler or (s.first in between and s.frames >= _GAP)]
+        frames = sum(s.frames for s in weighed)
+        lost = [_nats(phones, s) - s.nats for s in weighed]
+        worst = max(n / s.frames for n, s in zip(lost, weighed, strict=True))
         return Evidence(sum(lost) / frames, worst, max(s.frames for s in words))
 
 
@@ -78,7 +88,7 @@ def confidence(evidence: Evidence) -> float:
     """Confidence that the words were said, 0 to 1."""
     if evidence.longest > _LONGEST_WORD:
         return 0.0
-    return _logistic(2.2 * (3.8 - evidence.deficit))
+    return _logistic(8.5 - evidence.deficit - evidence.worst)
 
 
 def loud_elsewhere(samples: Samples, words: Sequence[Span], frame: int = 160) -> float:

@@ -99,9 +99,9 @@ def moment(at: str | None) -> str:
         instant = datetime.fromisoformat(at)
     except ValueError:
         return at  # as it stands in the record
-    offset = instant.strftime("%z")
-    zone = "UTC" if offset in ("+0000", "") else f"UTC{offset[:3]}:{offset[3:5]}"
-    return f"{instant:%Y-%m-%d %H:%M:%S} {zone}"
+    written = instant.isoformat(" ", "seconds")  # several times as quick as strftime
+    offset = written[19:25]
+    return f"{written[:19]} UTC{'' if offset in ('+00:00', '') else offset}"
 
 
 def lasting(seconds: float) -> str:

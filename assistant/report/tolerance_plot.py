@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from markupsafe import Markup
 
+from assistant.quantities.limits import Limits
 from assistant.report.model import ReadingLine
 from assistant.report.svg import element, picture
 
@@ -19,9 +22,7 @@ def tolerance_plot(reading: ReadingLine) -> Markup:
     unit = reading.indication.amount.unit
     # A pixel is far coarser than a float; verdicts are made elsewhere, on the exact values.
     low, high = (None if v is None else float(v) for v in reading.indication.bounds(unit))
-    limits = reading.limits
-    lower = None if limits.lower is None else float(limits.lower.to(unit).value)
-    upper = None if limits.upper is None else float(limits.upper.to(unit).value)
+    lower, upper, limits = _band(reading.limits, unit)
     known = [v for v in (low, high, lower, upper) if v is not None]
     least, most = min(known), max(known)
     pad = (most - least) / 5 or abs(most) / 5 or 1.0
@@ -46,6 +47,13 @@ def tolerance_plot(reading: ReadingLine) -> Markup:
         parts += _mark(x(low, 0.0), reading.judgement.verdict)
     label = f"{reading.indication}, limits {limits}: {verdict_words(reading)}"
     return picture(WIDTH, HEIGHT, label, parts)
+
+
+@lru_cache(maxsize=256)
+def _band(limits: Limits, unit: str) -> tuple[float | None, float | None, str]:
+    """Both limits in ``unit``, and their text: the same for every reading of a step."""
+    ends = [None if a is None else float(a.to(unit).value) for a in (limits.lower, limits.upper)]
+    return ends[0], ends[1], str(limits)
 
 
 def verdict_words(reading: ReadingLine) -> str:

@@ -7,6 +7,7 @@ from typing import TextIO
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
     AnyFact,
+    DispositionDropped,
     DispositionRecorded,
     FastenerTightened,
     Identified,
@@ -14,6 +15,7 @@ from assistant.dialogue.facts import (
     PictureAttached,
     PictureTakenBack,
     ReadingConfirmed,
+    RevisionNoticed,
     StepOpened,
     ValueDerived,
 )
@@ -79,6 +81,10 @@ def describe(fact: AnyFact) -> str:
             return f"inspection {'accepted' if fact.accepted else 'refused'} by {fact.person}"
         case DispositionRecorded(released_by=str()):
             return f"disposition {fact.disposition}, released by {fact.released_by}"
+        case DispositionDropped(how="refused"):
+            return f"disposition {fact.disposition}, refused by {fact.person}"
+        case RevisionNoticed():
+            return f"revision {fact.revision} of the procedure acknowledged"
         case PictureAttached():
             return f"picture {fact.name} ({fact.size} bytes)"
         case PictureTakenBack():

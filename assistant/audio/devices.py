@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from threading import RLock
 from types import ModuleType
 from typing import Any
 
@@ -12,6 +14,11 @@ NO_PORTAUDIO = (
     "The sound library PortAudio is missing; install it (on Debian and Ubuntu: "
     "apt-get install libportaudio2), or work with --audio FILE or --keyboard."
 )
+
+PLAYING = RLock()
+"""Held while sound is played: PortAudio must not look for devices anew meanwhile."""
+
+_ALSA_PLACE = re.compile(r"\s*\(hw:\d+,\d+\)$")  # changes when a device is plugged in again
 
 
 def portaudio() -> ModuleType:
@@ -52,6 +59,40 @@ def find_device(wanted: str | None, kind: str) -> dict[str, Any]:
     raise SpeechError(f"There is no {purpose} called '{wanted}'; found: {names}.")
 
 
+def same_device(name: str, other: str) -> bool:
+    """Whether two device names are of one device, wherever it was plugged in."""
+    return plain_name(name) == plain_name(other)
+
+
+def plain_name(name: str) -> str:
+    """A device's name without the place where it is plugged in."""
+    return _ALSA_PLACE.sub("", name).rstrip(" :-")
+
+
+def look_again() -> bool:
+    """Have PortAudio find out what is plugged in now; it looks once, at its start, by itself.
+
+    No stream may be open. False when sound is being played in another thread: try again later.
+    """
+    sound = portaudio()
+    if not PLAYING.acquire(blocking=False):
+        return False
+    try:
+        sound._terminate()
+        sound._initialize()
+    finally:
+        PLAYING.release()
+    return True
+
+
+def find_same(name: str) -> dict[str, Any] | None:
+    """The microphone that was called ``name``, where it is plugged in now."""
+    for device in portaudio().query_devices():
+        if device["max_input_channels"] > 0 and same_device(device["name"], name):
+            return dict(device)
+    return None
+
+
 def play(samples: Samples, device: str | None = None) -> None:
     """Play mono int16 samples at 16 kHz and return when they have sounded.
 
@@ -61,7 +102,8 @@ def play(samples: Samples, device: str | None = None) -> None:
     sound = portaudio()
     found = find_device(device, "output")
     try:
-        sound.play(samples, SAMPLE_RATE, device=found["index"], blocking=True)
+        with PLAYING:
+            sound.play(samples, SAMPLE_RATE, device=found["index"], blocking=True)
     except sound.PortAudioError as error:
         raise SpeechError(
             f"The loudspeaker '{found['name']}' cannot be used ({error}); choose another."

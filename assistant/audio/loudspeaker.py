@@ -8,7 +8,7 @@ from threading import Event
 import numpy as np
 import soxr
 
-from assistant.audio.devices import find_device, portaudio
+from assistant.audio.devices import PLAYING, find_device, portaudio
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
@@ -42,6 +42,10 @@ class Loudspeaker:
             SpeechError: the loudspeaker is gone or cannot be used.
         """
         self._cut.clear()
+        with PLAYING:
+            return self._played(samples, rate)
+
+    def _played(self, samples: Samples, rate: int) -> bool:
         sound = portaudio()
         found = find_device(self._wanted, "output")
         try:

@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from threading import Condition
+from contextlib import suppress
+from threading import Condition, Event
 from types import TracebackType
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
 import soxr
 
 from assistant.audio.devices import find_device, portaudio
 from assistant.audio.gate import HalfDuplexGate
-from assistant.audio.level import Level
+from assistant.audio.level import ClippingWatch, Level
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
@@ -29,6 +30,7 @@ class BlockBuffer:
         self._most = blocks
         self._ready = Condition()
         self._closed = False
+        self._broken = False
         self.overruns = 0
 
     def put(self, block: Samples) -> None:
@@ -44,12 +46,21 @@ class BlockBuffer:
         """The oldest block; None when closed and empty.
 
         Raises:
-            TimeoutError: nothing came for ``patience_s`` seconds.
+            TimeoutError: nothing came for ``patience_s`` seconds, or nothing more can come.
         """
         with self._ready:
-            if not self._ready.wait_for(lambda: self._blocks or self._closed, patience_s):
+            self._ready.wait_for(lambda: self._blocks or self._closed or self._broken, patience_s)
+            if self._blocks:
+                return self._blocks.popleft()
+            if not self._closed:
                 raise TimeoutError
-            return self._blocks.popleft() if self._blocks else None
+            return None
+
+    def break_off(self) -> None:
+        """The device gives nothing more, though nobody closed it."""
+        with self._ready:
+            self._broken = True
+            self._ready.notify_all()
 
     def close(self) -> None:
         """No more blocks will come."""
@@ -58,23 +69,41 @@ class BlockBuffer:
             self._ready.notify_all()
 
 
+class Gate(Protocol):
+    """Decides, in the capture thread, what may be heard."""
+
+    def take(self, block: Samples) -> Samples | None:
+        """What of ``block`` may be heard."""
+
+
+class MicrophoneLostError(SpeechError):
+    """The microphone has stopped giving sound."""
+
+
 class Microphone:
     """Captures 16 kHz mono from the device whose name holds ``device`` (None: the default).
 
     Use as a context manager. ``gate`` decides what is heard; ``buffer_s`` is how many seconds
-    wait for a slow reader before the oldest are lost and counted in ``overruns``.
+    wait for a slow reader before the oldest are lost and counted in ``overruns``. ``found`` is
+    the device itself, where the caller has looked for it.
     """
 
     def __init__(
-        self, device: str | None = None, gate: HalfDuplexGate | None = None, buffer_s: float = 30.0
+        self,
+        device: str | None = None,
+        gate: Gate | None = None,
+        buffer_s: float = 30.0,
+        found: dict[str, Any] | None = None,
     ) -> None:
-        found = find_device(device, "input")
+        found = find_device(device, "input") if found is None else found
         self.name: str = found["name"]
         self.level = Level.of(np.zeros(0, np.int16))
-        self._gate = gate or HalfDuplexGate()
+        self.clipping = ClippingWatch()
+        self._gate: Gate = gate or HalfDuplexGate()
         self._buffer = BlockBuffer(max(1, round(buffer_s / _BLOCK_S)))
         self._overflows = 0
         self._resampler: soxr.ResampleStream | None = None
+        self._captures = Event()
         self._stream = self._open(found)
 
     @property
@@ -86,13 +115,13 @@ class Microphone:
         """Yield blocks of about a tenth of a second until closed.
 
         Raises:
-            SpeechError: the microphone has stopped giving sound.
+            MicrophoneLostError: the microphone has stopped giving sound.
         """
         while True:
             try:
                 block = self._buffer.get(_DEAD_S)
             except TimeoutError as error:
-                raise SpeechError(
+                raise MicrophoneLostError(
                     f"The microphone '{self.name}' gives no sound any more; plug it in again and "
                     "resume the session."
                 ) from error
@@ -100,10 +129,15 @@ class Microphone:
                 return
             yield block
 
+    def gives_sound(self) -> bool:
+        """Wait for the first block; False when none comes."""
+        return self._captures.wait(_DEAD_S)
+
     def close(self) -> None:
         """Stop capturing."""
-        self._stream.close()
         self._buffer.close()
+        with suppress(portaudio().PortAudioError):  # of a device that is gone
+            self._stream.close()
 
     def __enter__(self) -> Microphone:
         return self
@@ -134,6 +168,7 @@ class Microphone:
                 channels=1,
                 dtype="int16",
                 callback=self._captured,
+                finished_callback=self._buffer.break_off,
             )
             stream.start()
         except sound.PortAudioError as error:
@@ -145,6 +180,7 @@ class Microphone:
 
     def _captured(self, data: Samples, frames: int, time: object, status: Any) -> None:
         """Called by PortAudio in its own thread for each block."""
+        self._captures.set()
         if status.input_overflow:
             self._overflows += 1
         block = data[:, 0].copy()
@@ -153,4 +189,5 @@ class Microphone:
         self.level = Level.of(block)
         heard = self._gate.take(block)
         if heard is not None:
+            self.clipping.take(self.level, len(block))
             self._buffer.put(heard)

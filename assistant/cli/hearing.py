@@ -13,7 +13,7 @@ import typer
 from assistant.audio.file_source import FileSource
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.hold import held_only
-from assistant.audio.microphone import Microphone
+from assistant.audio.steady import SteadyMicrophone
 from assistant.cli.attending import Attending
 from assistant.dialogue.context import Context
 from assistant.fitting.applying import fitted
@@ -52,8 +52,11 @@ def open_ear(
     context: Context,
     gate: HalfDuplexGate,
     called: Callable[[], None] = lambda: None,
+    watched: Callable[[SteadyMicrophone], None] = lambda microphone: None,
 ) -> Ear:
     """Open the ear that was asked for; ``called`` is carried out at the attention phrase.
+
+    ``watched`` is given the microphone, where there is one.
 
     Raises:
         SpeechError: the file, the microphone or the recogniser cannot be had; one sentence.
@@ -69,7 +72,9 @@ def open_ear(
     if asked.audio is not None:
         blocks = FileSource(asked.audio).blocks()
     else:
-        blocks = Microphone(device=asked.device, gate=gate).blocks()
+        microphone = SteadyMicrophone(device=asked.device, gate=gate)
+        watched(microphone)
+        blocks = microphone.blocks()
     if asked.attending.pedal is not None:
         blocks = held_only(blocks, asked.attending.pedal)
     ear = SpeechEar(heard_by, language, heard_or_quiet(blocks))

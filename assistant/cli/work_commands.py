@@ -123,7 +123,13 @@ def run(
         session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures)
         profile = profile_for(builder, no_profile or keyboard)
         hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
-        ear = open_ear(hearing, context, mouth.gate, lambda: mouth.chime("heard"))
+        ear = open_ear(
+            hearing,
+            context,
+            mouth.gate,
+            lambda: mouth.chime("heard"),
+            lambda m: session.watch(m.news),
+        )
         typer.echo(f"Session {session_id}, recorded in {kept.where}")
         if not session.open(opened):
             raise typer.Exit(1)
@@ -162,7 +168,13 @@ def resume(
         building = next((p.name for p in opened.people if p.role == "builder"), "")
         profile = profile_for(building, no_profile or keyboard)
         hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
-        ear = open_ear(hearing, context, mouth.gate, lambda: mouth.chime("heard"))
+        ear = open_ear(
+            hearing,
+            context,
+            mouth.gate,
+            lambda: mouth.chime("heard"),
+            lambda m: session.watch(m.news),
+        )
         if not session.resume(tools, revised, when.mode):
             raise typer.Exit(1)
         _report(session, session.run(ear))

@@ -95,6 +95,21 @@ class Pictures(Protocol):
         """Store the newest picture durably."""
 
 
+class MicrophoneNews(Protocol):
+    """What befell the microphone called ``name``.
+
+    It was lost, came back, dropped sound (``overrun``), or cuts loud sound off (``clipped``).
+    """
+
+    @property
+    def what(self) -> Literal["lost", "back", "overrun", "clipped"]:
+        """What it was."""
+
+    @property
+    def name(self) -> str:
+        """The microphone's name."""
+
+
 class Clips(Protocol):
     """Where audio evidence is kept."""
 

@@ -48,6 +48,7 @@ from assistant.session.edges import (
     Clips,
     Ear,
     EndOfInput,
+    MicrophoneNews,
     Mouth,
     NoPicture,
     Pictures,
@@ -59,6 +60,7 @@ from assistant.session.snapshots import Snapshot, SnapshotFolder
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 _FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
 _SNAPSHOT_AFTER = 1000  # entries, some 300 utterances, which are replayed in well under a second
+_NEWS_EVERY_S = 1.0  # how often a microphone is asked whether it still listens
 _TRY_AGAIN = timedelta(seconds=5)  # after which a timer that could not be stored is tried again
 
 
@@ -106,10 +108,15 @@ class Session:
         self._news = news
         self._pictures = pictures
         self._snapshots = snapshots
+        self._microphone: Callable[[], MicrophoneNews | None] | None = None
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
         self._timers: dict[str, datetime] = {}
+
+    def watch(self, microphone: Callable[[], MicrophoneNews | None]) -> None:
+        """Have the builder told of what befalls the microphone; asked about once a second."""
+        self._microphone = microphone
 
     def open(self, opened: Opened) -> bool:
         """Start a new session; False when it cannot be recorded."""
@@ -139,6 +146,7 @@ class Session:
             if self._ring_timers():
                 continue
             self._tell_of_store()
+            self._tell_of_microphone()
             expected = listening(self.context, self.state)
             try:
                 sound = ear.hear(expected, self._patience())
@@ -199,7 +207,9 @@ class Session:
             self._equipment("store", words)
         return True
 
-    def _equipment(self, part: Literal["store"], detail: str, working: bool = True) -> None:
+    def _equipment(
+        self, part: Literal["store", "microphone"], detail: str, working: bool = True
+    ) -> None:
         self.feed(EquipmentChanged(at=self._now(), part=part, working=working, detail=detail))
 
     def _keep_snapshot(self, last: Entry) -> None:
@@ -247,6 +257,11 @@ class Session:
         if found is not None:
             self._equipment("store", found.sentence, found.reachable)
 
+    def _tell_of_microphone(self) -> None:
+        while self._microphone is not None and (found := self._microphone()) is not None:
+            words = self.context.language.prompt("microphone_" + found.what, name=found.name)
+            self._equipment("microphone", words, found.what != "lost")
+
     def _ring_timers(self) -> bool:
         due = min(self._timers.items(), key=lambda item: item[1], default=None)
         if due is None:
@@ -264,10 +279,12 @@ class Session:
         return True
 
     def _patience(self) -> float | None:
+        most = None if self._microphone is None else _NEWS_EVERY_S
         if not self._timers:
-            return None
+            return most
         first = min(self._timers.values())
-        return max(0.1, (first - self._clock.now()).total_seconds())
+        left = max(0.1, (first - self._clock.now()).total_seconds())
+        return left if most is None else min(left, most)
 
 
 def _event_draft(event: AnyEvent) -> Draft:

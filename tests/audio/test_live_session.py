@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-import queue
-import subprocess
-import sys
 from pathlib import Path
-from threading import Thread
 
-import numpy as np
 import pytest
-import soundfile
 
-from assistant.audio.synthesis import say
 from assistant.cli.workplace import latest_session, open_store
-from assistant.speech.types import SAMPLE_RATE
-from tests.audio.virtual_sound import virtual_sound
+from assistant.dialogue.expectation import listening
+from assistant.language.hypothesis import typed
+from assistant.session.edges import Sound
+from tests.audio.live import Assistant, spoken
+from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
+from tests.session.kit import Edges, MemoryJournal, new_session, opened
 
 pytestmark = [pytest.mark.audio, pytest.mark.slow]
 
@@ -33,43 +30,6 @@ TALK = (
     ("stop work", "Stop work here?"),
     ("that is right", "Work is stopped and saved"),
 )
-SPEAKERS = ("rms", "slt", "awb", "slt_hts")
-PATIENCE_S = 8.0
-
-
-class Assistant:
-    """The running command, its output line by line."""
-
-    def __init__(self, folder: Path, env: dict[str, str]) -> None:
-        self.process = subprocess.Popen(
-            [sys.executable, "-u", "-m", "assistant", "run", "kb2_input_shaft",
-             "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", "silent",
-             "--engine", "pocketsphinx", "--second", "none",
-             "--store", str(folder / "records.db")],
-            env=env,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-        )  # fmt: skip
-        self.lines: queue.Queue[str] = queue.Queue()
-        self.seen: list[str] = []
-        Thread(target=self._read, daemon=True).start()
-
-    def _read(self) -> None:
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            self.lines.put(line)
-
-    def says(self, words: str, patience_s: float = PATIENCE_S) -> bool:
-        """Whether a line with ``words`` comes before the builder loses patience."""
-        while True:
-            try:
-                line = self.lines.get(timeout=patience_s)
-            except queue.Empty:
-                return False
-            self.seen.append(line)
-            if words in line:
-                return True
 
 
 def test_a_session_spoken_into_a_microphone(tmp_path: Path) -> None:
@@ -78,7 +38,7 @@ def test_a_session_spoken_into_a_microphone(tmp_path: Path) -> None:
         try:
             assert assistant.says("Spell its revision", 60.0), assistant.seen
             for number, (line, answer) in enumerate(TALK):
-                assert _spoken(assistant, env, tmp_path, number, line, answer), assistant.seen
+                assert spoken(assistant, env, tmp_path, number, line, answer), assistant.seen
             assert assistant.process.wait(timeout=30) == 0
         finally:
             assistant.process.kill()
@@ -90,16 +50,40 @@ def test_a_session_spoken_into_a_microphone(tmp_path: Path) -> None:
     assert [f["kind"] for f in facts][-1] == "work_stopped"
 
 
-def _spoken(
-    assistant: Assistant, env: dict[str, str], folder: Path, number: int, line: str, answer: str
-) -> bool:
-    """Say ``line``, as often as speakers are there, until it is answered as it should be."""
-    for attempt in range(len(SPEAKERS)):
-        speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
-        path = folder / "line.wav"
-        quiet = np.zeros(SAMPLE_RATE // 2, np.int16)  # the loudspeaker wakes up
-        soundfile.write(path, np.concatenate((quiet, say(line, speaker), quiet)), SAMPLE_RATE)
-        subprocess.run(["paplay", str(path)], env=env, check=True, timeout=30)
-        if assistant.says(answer):
-            return True
-    return False
+def typed_facts() -> list[dict[str, object]]:
+    """What the same talk gives when it is typed."""
+    journal, edges = MemoryJournal(), Edges()
+    session = new_session(journal, edges)
+    session.open(opened(session))
+    for line, _ in TALK:
+        session.take(Sound(typed(line)), listening(session.context, session.state))
+    return [e.body for e in journal.entries if e.kind == "fact"]
+
+
+def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None:
+    with virtual_sound(tmp_path) as env:
+        assistant = Assistant(tmp_path, env)
+        plugged: str | None = None
+        try:
+            assert assistant.says("Spell its revision", 60.0), assistant.seen
+            for number, (line, answer) in enumerate(TALK):
+                assert spoken(assistant, env, tmp_path, number, line, answer), assistant.seen
+                if number == len(TALK) - 1:
+                    break
+                pull_out(env, plugged)
+                assert assistant.says("is gone; plug it in again", 30.0), assistant.seen
+                plugged = plug_in(env)
+                assert assistant.says("The microphone is back", 30.0), assistant.seen
+            assert assistant.process.wait(timeout=30) == 0
+        finally:
+            assistant.process.kill()
+    kept = open_store(str(tmp_path / "records.db"))
+    session = latest_session(kept)
+    assert kept.journal.verify(session) is None
+    entries = list(kept.journal.read(session))
+    changes = [e.body for e in entries if e.body.get("kind") == "equipment_changed"]
+    assert [(c["part"], c["working"]) for c in changes] == [
+        ("microphone", False), ("microphone", True)
+    ] * (len(TALK) - 1)  # fmt: skip
+    facts = [e.body for e in entries if e.kind == "fact"]
+    assert facts == typed_facts()

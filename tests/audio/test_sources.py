@@ -9,9 +9,10 @@ import pytest
 import soundfile
 
 from assistant.audio.chime import heard, say_again
+from assistant.audio.devices import same_device
 from assistant.audio.file_source import FileSource, read_audio
 from assistant.audio.gate import HalfDuplexGate
-from assistant.audio.level import Level
+from assistant.audio.level import ClippingWatch, Level
 from assistant.audio.microphone import BlockBuffer
 from assistant.audio.synthesis import parse_script
 from assistant.speech.errors import SpeechError
@@ -115,3 +116,29 @@ def test_a_script_line_that_means_nothing_is_named() -> None:
     for bad in ("@noise gale 20", "@tempo fast", "@shout", "[nobody] hello"):
         with pytest.raises(SpeechError, match="Line 2 of the session script"):
             parse_script(["go on", bad])
+
+
+def test_sound_that_is_cut_off_again_and_again_is_told_once() -> None:
+    watch = ClippingWatch(blocks=3, within_s=1.0, quiet_s=10.0)
+    loud, good = Level.of(block(32767)), Level.of(block(9000))
+    for level in (loud, good, loud, *[good] * 10, loud):  # blows, not a voice
+        watch.take(level, 1600)
+    assert watch.warnings == 0
+    for _ in range(50):
+        watch.take(loud, 1600)
+    assert watch.warnings == 1
+    for _ in range(60):
+        watch.take(loud, 1600)
+    assert watch.warnings == 2
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "same"),
+    [
+        ("KB Talk: USB Audio (hw:1,0)", "KB Talk: USB Audio (hw:3,0)", True),
+        ("KB Talk: USB Audio (hw:1,0)", "Inside: Analogue (hw:1,0)", False),
+        ("default", "default", True),
+    ],
+)
+def test_a_microphone_is_known_again_at_another_place(before: str, after: str, same: bool) -> None:
+    assert same_device(before, after) is same

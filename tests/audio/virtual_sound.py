@@ -1,4 +1,8 @@
-"""A private PulseAudio server with one virtual loudspeaker whose sound comes back as microphone."""
+"""A private PulseAudio server: a virtual microphone, and a virtual loudspeaker.
+
+The loudspeaker's sound comes back as the microphone's, or they are apart: then what is played on
+``bench`` reaches the microphone, and what the assistant says is heard on ``horn.monitor``.
+"""
 
 from __future__ import annotations
 
@@ -15,8 +19,12 @@ ctl.!default { type pulse }
 """
 
 
+MICROPHONE = "module-null-sink sink_name=bench rate=48000"
+LOUDSPEAKER = "module-null-sink sink_name=horn rate=48000"
+
+
 @contextmanager
-def virtual_sound(folder: Path) -> Iterator[dict[str, str]]:
+def virtual_sound(folder: Path, apart: bool = False) -> Iterator[dict[str, str]]:
     """Run the server in ``folder``; yield the environment in which programs use it.
 
     Raises:
@@ -34,13 +42,14 @@ def virtual_sound(folder: Path) -> Iterator[dict[str, str]]:
         "XDG_RUNTIME_DIR": str(folder),
         "PULSE_RUNTIME_PATH": str(folder),
         "PULSE_SERVER": f"unix:{socket}",
-        "PULSE_SINK": "bench",
+        "PULSE_SINK": "horn" if apart else "bench",
         "PULSE_SOURCE": "bench.monitor",
         "ALSA_CONFIG_PATH": str(folder / "asound.conf"),
         "XDG_CACHE_HOME": os.environ.get("XDG_CACHE_HOME", str(Path.home() / ".cache")),
     }
     modules = (
-        "module-null-sink sink_name=bench rate=48000",
+        MICROPHONE,
+        *([LOUDSPEAKER] if apart else []),
         f"module-native-protocol-unix socket={socket} auth-anonymous=1",
     )
     loads = [part for module in modules for part in ("-L", module)]
@@ -56,6 +65,24 @@ def virtual_sound(folder: Path) -> Iterator[dict[str, str]]:
     finally:
         server.terminate()
         server.wait(timeout=10)
+
+
+def plug_in(env: dict[str, str], module: str = MICROPHONE) -> str:
+    """Load a module; returns the number it can be pulled out by."""
+    words = ["pactl", "load-module", *module.split()]
+    done = subprocess.run(words, env=env, capture_output=True, text=True, check=True, timeout=30)
+    return done.stdout.strip()
+
+
+def pull_out(env: dict[str, str], number: str | None = None) -> None:
+    """Unload a module by its number; without one the microphone that was there at the start."""
+    if number is None:
+        listed = subprocess.run(
+            ["pactl", "list", "short", "modules"],
+            env=env, capture_output=True, text=True, check=True, timeout=30,
+        ).stdout  # fmt: skip
+        number = next(x.split("\t")[0] for x in listed.splitlines() if "sink_name=bench" in x)
+    subprocess.run(["pactl", "unload-module", number], env=env, check=True, timeout=30)
 
 
 def _wait_until_ready(server: subprocess.Popen[bytes], env: dict[str, str]) -> None:

@@ -1,0 +1,76 @@
+"""The console command at the virtual bench, and a builder who speaks to it until it answers."""
+
+from __future__ import annotations
+
+import queue
+import subprocess
+import sys
+from pathlib import Path
+from threading import Thread
+
+import numpy as np
+import soundfile
+
+from assistant.audio.synthesis import say
+from assistant.speech.types import SAMPLE_RATE
+
+SPEAKERS = ("rms", "slt", "awb", "slt_hts")
+PATIENCE_S = 8.0
+
+
+class Assistant:
+    """The running command, its output line by line."""
+
+    def __init__(
+        self, folder: Path, env: dict[str, str], procedure: str = "kb2_input_shaft",
+        voice: str = "silent", *options: str,
+    ) -> None:  # fmt: skip
+        self.process = subprocess.Popen(
+            [sys.executable, "-u", "-m", "assistant", "run", procedure,
+             "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", voice,
+             "--engine", "pocketsphinx", "--second", "none",
+             "--store", str(folder / "records.db"), *options],
+            env=env,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+        )  # fmt: skip
+        self.lines: queue.Queue[str] = queue.Queue()
+        self.seen: list[str] = []
+        Thread(target=self._read, daemon=True).start()
+
+    def _read(self) -> None:
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            self.lines.put(line)
+
+    def says(self, words: str, patience_s: float = PATIENCE_S) -> bool:
+        """Whether a line with ``words`` comes before the builder loses patience."""
+        while True:
+            try:
+                line = self.lines.get(timeout=patience_s)
+            except queue.Empty:
+                return False
+            self.seen.append(line)
+            if words in line:
+                return True
+
+
+def play(path: Path, env: dict[str, str], sink: str = "bench") -> None:
+    """Play a sound file into the microphone; returns when it has sounded."""
+    subprocess.run(["paplay", "-d", sink, str(path)], env=env, check=True, timeout=60)
+
+
+def spoken(
+    assistant: Assistant, env: dict[str, str], folder: Path, number: int, line: str, answer: str
+) -> bool:
+    """Say ``line``, as often as speakers are there, until it is answered as it should be."""
+    for attempt in range(len(SPEAKERS)):
+        speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
+        path = folder / "line.wav"
+        quiet = np.zeros(SAMPLE_RATE // 2, np.int16)  # the loudspeaker wakes up
+        soundfile.write(path, np.concatenate((quiet, say(line, speaker), quiet)), SAMPLE_RATE)
+        play(path, env)
+        if assistant.says(answer):
+            return True
+    return False

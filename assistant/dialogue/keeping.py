@@ -11,6 +11,7 @@ from assistant.dialogue.state import KeptNote, KeptPicture, Noting
 from assistant.dialogue.turn import Turn
 
 _OLD_S = 3600  # a picture as old as this may well be another one than was meant
+_LONGEST = 40  # characters of a file's name
 _MINUTE, _HOUR, _DAY = 60, 3600, 86_400
 
 
@@ -58,7 +59,7 @@ def attach(turn: Turn, event: PictureFound) -> None:
     turn.say(
         "picture_attached",
         tone="caution" if age >= _OLD_S else "readback",
-        name=event.name,
+        name=_short(event.name),
         age=_say_age(turn, age),
         place=_place(turn, event.step),
     )
@@ -66,7 +67,7 @@ def attach(turn: Turn, event: PictureFound) -> None:
 
 def miss(turn: Turn, event: PictureMissed) -> None:
     """There is no picture to attach: say why; nothing has changed."""
-    turn.say("picture_" + event.why, tone="ask", name=event.name, detail=event.detail)
+    turn.say("picture_" + event.why, tone="ask", name=_short(event.name), detail=event.detail)
 
 
 def take_back(turn: Turn) -> None:
@@ -81,6 +82,13 @@ def take_back(turn: Turn) -> None:
             turn.put(pictures=left)
             turn.say("picture_taken_back", place=_place(turn, step))
     turn.put(kept=None)
+
+
+def _short(name: str) -> str:
+    """A file's name that can be listened to: the middle of a very long one is left out."""
+    return (
+        name if len(name) <= _LONGEST else f"{name[: _LONGEST // 2]} ... {name[-_LONGEST // 2 :]}"
+    )
 
 
 def _place(turn: Turn, step_id: str | None) -> str:

@@ -50,7 +50,7 @@ class PictureFolder:
         when, path = newest
         taken = datetime.fromtimestamp(when / 1e9, UTC)
         if wanted.not_before and taken < datetime.fromisoformat(wanted.not_before):
-            return NoPicture("none_new", path.name)
+            return NoPicture("none_new", _name(path))
         return self._take(path, taken, wanted)
 
     def _pictures(self) -> Iterator[tuple[int, Path]]:
@@ -70,22 +70,22 @@ class PictureFolder:
     def _take(self, path: Path, taken: datetime, wanted: FetchPicture) -> Picture | NoPicture:
         try:
             if not self._settled(path):
-                return NoPicture("unfinished", path.name)
+                return NoPicture("unfinished", _name(path))
             if path.stat().st_size > MOST_BYTES:
-                return NoPicture("too_large", path.name, f"{MOST_BYTES // 1_000_000} megabytes")
+                return NoPicture("too_large", _name(path), f"{MOST_BYTES // 1_000_000} megabytes")
             content = path.read_bytes()
         except OSError:
-            return NoPicture("unreadable", path.name)
+            return NoPicture("unreadable", _name(path))
         media = media_of(content)
         if media is None or not whole(content, media):
-            return NoPicture("unreadable", path.name)
+            return NoPicture("unreadable", _name(path))
         if sha256(content).hexdigest() in wanted.known:
-            return NoPicture("none_new", path.name)
+            return NoPicture("none_new", _name(path))
         try:
             file = self._store.keep(content, media)
         except OSError as fault:
-            return NoPicture("not_stored", path.name, _why(fault))
-        return Picture(path.name, file, media, len(content), taken.isoformat())
+            return NoPicture("not_stored", _name(path), _why(fault))
+        return Picture(_name(path), file, media, len(content), taken.isoformat())
 
     def _settled(self, path: Path) -> bool:
         """Whether the file's size and time stay as they are from one look to the next."""
@@ -131,6 +131,11 @@ def _boxes_whole(content: bytes) -> bool:
 def _look(path: Path) -> tuple[int, int]:
     found = path.stat()
     return found.st_size, found.st_mtime_ns
+
+
+def _name(path: Path) -> str:
+    """The file's name as text that can be stored: bytes that are none become question marks."""
+    return path.name.encode("utf-8", "replace").decode()
 
 
 def _why(fault: OSError) -> str:

@@ -163,3 +163,18 @@ def test_a_picture_while_nothing_is_open_belongs_to_the_job() -> None:
     b.open()
     assert "the job" in attach(b)
     assert b.of(PictureAttached)[0].step is None
+
+
+def test_a_very_long_file_name_is_not_said_to_its_end() -> None:
+    b = started(WIPE)
+    said = attach(b, "a" * 1)
+    assert "IMG_a.jpg" in said
+    b.say("attach_picture")
+    long = PictureFound(
+        at=b.at(), step="wipe", name="x" * 250 + ".jpg", file="c" * 64, media="jpeg", size=9,
+        taken=b.now.isoformat(),
+    )  # fmt: skip
+    said = b.feed(long)
+    assert len(said) < 200
+    assert ".jpg" in said
+    assert b.of(PictureAttached)[-1].name == "x" * 250 + ".jpg"

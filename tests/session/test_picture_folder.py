@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from hashlib import sha256
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from assistant.dialogue.effects import FetchPicture
+from assistant.journal.chain import canonical
 from assistant.journal.pictures import PictureStore
 from assistant.session import picture_folder
 from assistant.session.edges import NoPicture, Picture
@@ -174,3 +176,12 @@ def test_a_picture_that_was_altered_in_the_store_shows(place: Place) -> None:
     path = place.store.path(found.file, found.media)
     path.write_bytes(path.read_bytes()[:-1] + b"x")
     assert not place.store.intact(found.file, found.media)
+
+
+def test_a_name_that_is_no_text_is_stored_as_text(place: Place) -> None:
+    name = os.fsdecode(b"caf\xe9.jpg")
+    (place.folder / name).write_bytes(picture())
+    found = place.fetch()
+    assert isinstance(found, Picture)
+    assert found.name == "caf?.jpg"
+    canonical({"name": found.name})

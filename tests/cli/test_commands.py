@@ -167,3 +167,27 @@ def test_a_picture_folder_that_is_none_is_told_before_the_work_begins(tmp_path: 
     assert run.exit_code == 2
     assert "is no folder" in run.output
     assert "Traceback" not in run.output
+
+
+def test_a_procedure_revised_while_the_job_rested_is_acknowledged_aloud(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    own = tmp_path / "assembly-assistant" / "procedures" / "kb2_own.yaml"
+    own.parent.mkdir(parents=True)
+    text = (Path("procedures") / "kb2_gauge_practice.yaml").read_text(encoding="utf-8")
+    own.write_text(text.replace("id: kb2_gauge_practice", "id: kb2_own"), encoding="utf-8")
+    lines = ["charlie", "that is right", "caution understood", "stop work", "that is right"]
+    begun = call("run", "kb2_own", *PEOPLE, "--keyboard", "--voice", "silent",
+                 typed="\n".join(lines) + "\n")  # fmt: skip
+    assert "Work is stopped" in begun.output
+    changed = own.read_text(encoding="utf-8").replace("say: ", "say: Once more. ", 1)
+    own.write_text(changed, encoding="utf-8")
+    resumed = call("resume", "--keyboard", "--voice", "silent",
+                   typed="step done\ncaution understood\nwhere am i\n")  # fmt: skip
+    assert "steps done already, 1: " in resumed.output
+    assert "Not understood: step done" in resumed.output
+    assert "revision A of the procedure acknowledged" in resumed.output
+    again = call("resume", "--keyboard", "--voice", "silent", typed="where am i\n")
+    assert "has changed since" in again.output
+    assert "Say caution understood" not in again.output

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 from time import perf_counter, process_time
 
+from assistant.evaluation.pacing import Paced
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.pronouncing import Phones
@@ -73,26 +74,26 @@ class Listener:
         self.first = first
         self.second = second
         self._alike = SoundAlikes(sounds or {})
+        self._clock = Paced(first)
         self._both = None if second is None else TwoListeners(first, second, "weigh", sounds)
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar in both."""
         (self._both or self.first).listen_for(jsgf, words)
+        self._clock.grammar(jsgf)
 
     def hear(self, sound: Samples) -> list[Heard]:
         """Cut ``sound`` into utterances as a session does, and have each recognised."""
-        endpointer = Endpointer()
-        cut = (*endpointer.feed(sound), *endpointer.finish())
-        return [self._hear(utterance) for utterance in cut]
+        endpointer = Endpointer(follower=self._clock)
+        answers = [self._hear(utterance) for utterance in endpointer.follow(sound)]
+        return answers + [self._hear(utterance) for utterance in endpointer.finish()]
 
     def _hear(self, utterance: Utterance) -> Heard:
-        begun = process_time()
-        started = perf_counter()
-        first = self.first.recognise(utterance)
-        first_s = perf_counter() - started
-        alone = process_time() - begun
+        first, first_s = self._clock.recognise(utterance)
+        alone = self._clock.processor_s
         if self._both is None or self.second is None or not first.hypotheses:
-            return Heard(first, None, (), (), first_s, processor_s=process_time() - begun)
+            return Heard(first, None, (), (), first_s, 0.0, 0.0, alone, alone)
+        begun = process_time()
         started = perf_counter()
         written = tuple(h.text for h in self.second.recognise(utterance).hypotheses)
         # The second listener begins in a pause, before the utterance is known to have ended.
@@ -102,11 +103,10 @@ class Listener:
         texts = tuple(self._both.candidates(first, written))
         nats = tuple(self.second.weigh(utterance, [c.text for c in texts]))
         weigh_s = perf_counter() - started
-        spent = process_time() - begun
+        spent = alone + process_time() - begun
         return Heard(
-            first, written, texts, nats, first_s, second_s, weigh_s, alone, spent,
-            self._alike,
-        )  # fmt: skip
+            first, written, texts, nats, first_s, second_s, weigh_s, alone, spent, self._alike
+        )
 
 
 def found() -> dict[str, Callable[[], Listener]]:

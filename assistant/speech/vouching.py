@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
 from assistant.speech.candidates import Candidate, SoundAlikes, has_number, numbers, same_words
+from assistant.speech.whisper_prompt import CARRIER
 
 MARGIN = 4.0
 """Nats by which the likeliest number must lead every other to count as what was heard. In the
@@ -76,7 +77,12 @@ def weighed(
     if max(s.nats for s in likely) < FLOOR:
         kept = first.hypotheses if _misspelt(best, written, alike) else ()
         return replace(first, hypotheses=kept, second="", weighed=scores)
-    may_lead = [s for s, c in zip(scores, texts, strict=True) if c.fits and c.written]
+    own = {h.text for h in first.hypotheses}
+    may_lead = [
+        s
+        for s, c in zip(scores, texts, strict=True)
+        if s.text in own or (c.fits and c.written and _is_asked_about(s.text))
+    ]
     top = max(may_lead, key=lambda s: s.nats + OWN * best.confidence * (s.text == best.text))
     swapped = top.text != best.text
     if swapped and has_number(top.text) != has_number(best.text):
@@ -92,6 +98,15 @@ def weighed(
         return replace(confirmed(reworded, second), weighed=scores)
     front = Hypothesis(words, min(_DOUBTED, best.confidence) if has_number(top.text) else _DOUBTED)
     return replace(first, hypotheses=(front, *rest), second=second, weighed=scores)
+
+
+def _is_asked_about(text: str) -> bool:
+    """Whether the dialogue asks before it acts on ``text`` when it is doubted.
+
+    It does on a reading; on a command, a fastener's name, or the digits that answer its question
+    it acts. Those must have been heard by the grammar engine.
+    """
+    return text.split()[0] == CARRIER
 
 
 def _vouched(top: Weighed, scores: Sequence[Weighed], alike: SoundAlikes) -> str:

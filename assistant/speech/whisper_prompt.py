@@ -6,11 +6,13 @@ import re
 
 # Rule bodies of plain words only, such as <commands> = go on | say again;
 _PLAIN_RULE = re.compile(r"^\s*<(?P<name>\w+)>\s*=\s*(?P<body>[\w\s'|()]+);", re.MULTILINE)
+CARRIER = "reading"
+"""The word before a value in the English grammars, which alone have a second listener."""
 _EXAMPLES = ("1.5", "14", "90", "0.002", "26")
 _MOST = 24
 
 
-def prompt_from(jsgf: str, carrier: str = "reading") -> str:
+def prompt_from(jsgf: str, carrier: str = CARRIER) -> str:
     """A prompt of the phrases and units that ``jsgf`` lets be said, in the model's own spelling."""
     phrases = [p for name, options in _rules(jsgf) if _is_phrases(name, options) for p in options]
     said = [f"{sentence(p)}." for p in phrases[:_MOST]]

@@ -90,6 +90,20 @@ def test_a_likelier_text_that_no_listener_wrote_only_raises_doubt() -> None:
     assert result.second == NINETY
 
 
+@pytest.mark.parametrize(
+    ("best", "other"), [("go back", "go on"), ("four zero", "one four"), ("bolt one", "bolt two")]
+)
+def test_commands_and_digits_that_the_first_did_not_hear_only_raise_doubt(
+    best: str, other: str
+) -> None:
+    """The dialogue acts on these without a further question."""
+    result = weigh(heard(best), [other], {best: -9.5, other: -1.0})
+    assert [h.text for h in result.hypotheses] == [best]
+    assert result.second == other
+    among_its_own = weigh(heard(best, other), [other], {best: -9.5, other: -1.0})
+    assert among_its_own.hypotheses[0].text == other
+
+
 def test_a_text_outside_the_grammar_only_raises_doubt() -> None:
     texts = [Candidate(NINETEEN), Candidate("reading 90 yards", fits=False)]
     result = weighed(heard(NINETEEN), ["reading 90 yards"], texts, [-9.5, -1.0], ALIKE)

@@ -1,0 +1,62 @@
+"""How long an answer takes after the endpoint, when the sound comes in at its own pace.
+
+A virtual clock: a frame of 30 ms arrives when it ends, the engine works on it for as long as the
+machine really took (wall time), and frames that arrive meanwhile wait. What is left to do when
+the last frame has arrived is the decision's latency. So nothing needs to be played in real time,
+and an engine that hears along is charged for falling behind, not for what it did in time.
+"""
+
+from __future__ import annotations
+
+from time import perf_counter, process_time
+
+from assistant.language.hypothesis import Recognition
+from assistant.speech.following import FollowedBy
+from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Utterance
+
+
+class Paced:
+    """An endpointer's follower on behalf of ``engine``, as in a session, that keeps the time.
+
+    ``processor_s``: processor time of the engine on the utterance heard last, in seconds.
+    """
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine
+        self._follower = FollowedBy(engine)
+        self._arrived = 0.0  # seconds of the utterance that have come in
+        self._ready = 0.0  # when, on the virtual clock, the engine is done with them
+        self.processor_s = 0.0
+
+    def grammar(self, jsgf: str) -> None:
+        """The grammar that the engine listens for."""
+        self._follower.grammar(jsgf)
+
+    def begin(self) -> None:
+        """An utterance has begun."""
+        self._arrived = self._ready = self.processor_s = 0.0
+        self._follower.begin()
+
+    def feed(self, samples: Samples) -> None:
+        """The next of its samples have come in."""
+        self._arrived += len(samples) / SAMPLE_RATE
+        began, started = process_time(), perf_counter()
+        self._follower.feed(samples)
+        self._ready = max(self._ready, self._arrived) + perf_counter() - started
+        self.processor_s += process_time() - began
+
+    def paused(self, utterance: Utterance) -> None:
+        """Nothing: what is begun in a pause is charged by who asked for it."""
+
+    def quiet_needed(self) -> float | None:
+        """As in a session."""
+        return self._follower.quiet_needed()
+
+    def recognise(self, utterance: Utterance) -> tuple[Recognition, float]:
+        """What the engine heard, and the seconds from the endpoint to its answer."""
+        endpoint = len(utterance.samples) / SAMPLE_RATE
+        began, started = process_time(), perf_counter()
+        recognition = self._engine.recognise(utterance)
+        late = max(self._ready, endpoint) + perf_counter() - started - endpoint
+        self.processor_s += process_time() - began
+        return recognition, late

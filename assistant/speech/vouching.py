@@ -31,6 +31,8 @@ _DOUBTED = 0.7
 """Confidence of a text that only the second listener put first: high enough to be asked about."""
 
 _SURE = 0.8
+_HEARD = 0.15
+"""Confidence below which the first listener as good as rejected what it heard."""
 _ALIKE = 0.4
 """Unlikeness up to which a transcript may be a misspelling of what the first surely heard."""
 
@@ -69,7 +71,8 @@ def weighed(
     :data:`OWN` nats. Another than the first's best goes there as doubted: a value is asked for.
     ``second`` is the text in front when it leads by the margin, else its likeliest rival.
     When no phrase reaches :data:`FLOOR` and the transcript is something else than the first's
-    best, nothing was said to the assistant.
+    best, nothing was said to the assistant; nor when the first as good as rejected it and the
+    second did not write it either.
     """
     best = first.hypotheses[0]
     scores = tuple(Weighed(c.text, n) for c, n in zip(texts, nats, strict=True))
@@ -84,6 +87,8 @@ def weighed(
         if s.text in own or (c.fits and c.written and _is_asked_about(s.text))
     ]
     top = max(may_lead, key=lambda s: s.nats + OWN * best.confidence * (s.text == best.text))
+    if best.confidence < _HEARD and not any(same_words(top.text, text) for text in written):
+        return replace(first, hypotheses=(), second="", weighed=scores)
     swapped = top.text != best.text
     if swapped and has_number(top.text) != has_number(best.text):
         return replace(confirmed(first, top.text), weighed=scores)

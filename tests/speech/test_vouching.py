@@ -114,7 +114,7 @@ def test_a_text_outside_the_grammar_only_raises_doubt() -> None:
 def test_the_first_ones_best_wins_a_close_contest() -> None:
     close = {NINETEEN: -3.0, NINETY: -3.1 + 0.9 * OWN}
     assert weigh(heard(NINETEEN, NINETY), [], close).hypotheses[0].text == NINETEEN
-    unsure = heard(NINETEEN, NINETY, confidence=0.1)
+    unsure = heard(NINETEEN, NINETY, confidence=0.2)
     assert weigh(unsure, [], close).hypotheses[0].text == NINETY
 
 
@@ -125,6 +125,15 @@ def test_what_sounds_like_no_candidate_at_all_is_rejected() -> None:
     written = weigh(heard("repeat that"), ["repeat that"], {"repeat that": FLOOR - 10})
     assert written.hypotheses[0].text == "repeat that"
     assert written.second == ""  # which makes the dialogue ask, were it a value
+
+
+def test_what_the_first_hardly_heard_must_have_been_written_by_the_second() -> None:
+    likely = {"go on": -1.0, "go back": -20.0}
+    hardly = heard("go on", "go back", confidence=0.02)
+    assert weigh(hardly, ["and he went on about the river"], likely).hypotheses == ()
+    assert weigh(hardly, ["go on"], likely).hypotheses[0].text == "go on"
+    some = heard("go on", "go back", confidence=0.3)
+    assert weigh(some, ["and he went on about the river"], likely).hypotheses
 
 
 def test_a_command_heard_surely_is_kept_when_the_transcript_sounds_like_it() -> None:

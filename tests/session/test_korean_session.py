@@ -88,7 +88,7 @@ def test_a_korean_reading_is_recorded_as_it_was_said() -> None:
 
 def test_a_numeral_with_a_twin_is_asked_for_in_words_that_have_none() -> None:
     # 일 and 칠 differ by one consonant, 하나 and 칠 by everything: so radio practice says 하나.
-    sure = Hypothesis(tuple(Word(w) for w in "계측 영 점 일 칠 밀리미터".split()), 0.97)
+    sure = Hypothesis(tuple(Word(w) for w in ["계측", "영", "점", "일", "칠", "밀리미터"]), 0.97)
     before = map(typed, (*OPENING, *NUMBER))
     asked = after([*before, Recognition((sure,), "vosk")]).spoken[-1]
     assert asked.startswith("다른 숫자와 비슷하게 들립니다. 들은 값: 영 점 일 칠 밀리미터.")

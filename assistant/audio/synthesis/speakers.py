@@ -78,6 +78,7 @@ SPEAKERS: dict[str, Speaker] = {
         Speaker("espeak_f2", "espeak-ng", _espeak("en-us+f2")),
         Speaker("espeak_m3", "espeak-ng", _espeak("en-us+m3")),
         Speaker("espeak_ko", "espeak-ng", _espeak("ko")),
+        Speaker("espeak_ko_f2", "espeak-ng", _espeak("ko+f2")),
     )
 }
 """The speakers by name. ``awb`` (a Scot), ``rms`` and ``slt`` are built from recorded people."""

@@ -7,7 +7,13 @@ from typing import TypeVar
 
 from assistant.journal.types import Entry
 from assistant.procedure.models import AnyStep, Procedure
-from assistant.report.model import BuildRecord, ReadingLine, StepLine
+from assistant.report.model import (
+    BuildRecord,
+    DispositionLine,
+    ReadingLine,
+    ReplaceableLine,
+    StepLine,
+)
 
 _S = TypeVar("_S")
 
@@ -22,6 +28,9 @@ class Gathering:
     # the readings of each step and position that are not settled yet, or count; a session of
     # many weeks would be searched through for every reading otherwise
     live: dict[tuple[str, str], list[ReadingLine]] = field(default_factory=dict)
+    # the same of a step's numbers, choices and inspections that count, and of its decisions
+    standing: dict[str, list[ReplaceableLine]] = field(default_factory=dict)
+    decided: dict[str, list[DispositionLine]] = field(default_factory=dict)
 
     @property
     def at(self) -> str:
@@ -55,6 +64,10 @@ class Gathering:
             )
             self.record.steps.append(line)
         return line
+
+    def stands(self, line: ReplaceableLine) -> None:
+        """``line`` counts until its step is opened again."""
+        self.standing.setdefault(line.step, []).append(line)
 
     def tool_used(self, tool: str) -> None:
         """A value came from this tool."""

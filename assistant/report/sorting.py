@@ -52,7 +52,6 @@ from assistant.report.model import (
     MomentLine,
     NoteLine,
     PictureLine,
-    ReplaceableLine,
     RevisionLine,
     Visit,
     WaitLine,
@@ -99,8 +98,10 @@ def put_fact(g: Gathering, fact: AnyFact) -> None:
             record.identified.append(
                 IdentifiedLine(at=at, step=step, part=part, what=kind, text=text, clip=g.clip)
             )
+            g.stands(record.identified[-1])
         case Chosen(step=step, option=option):
             record.chosen.append(ChosenLine(at=at, step=step, option=option))
+            g.stands(record.chosen[-1])
         case WaitStarted(step=step, started=started, until=until):
             record.waits.append(WaitLine(step=step, started=started, until=until))
         case WaitOver(step=step):
@@ -184,26 +185,18 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
 def _void_step(g: Gathering, step: str) -> None:
     readings.step_reopened(g, step)
     tightenings.step_reopened(g, step)
-    lists: tuple[Sequence[ReplaceableLine], ...] = (
-        g.record.identified,
-        g.record.chosen,
-        g.record.inspections,
-    )
-    for lines in lists:
-        for line in reversed(lines):
-            if line.step == step:
-                if line.superseded_at is not None:
-                    break  # so are all of this step before it
-                line.superseded_at = g.at
-    for disposition in g.record.dispositions:
-        if disposition.step == step and disposition.state != "refused":
-            disposition.state = "withdrawn"
+    for line in g.standing.pop(step, []):
+        line.superseded_at = g.at
+    _withdraw(g, step, None)
 
 
-def _withdraw(g: Gathering, step: str, position: str) -> None:
-    for line in g.record.dispositions:
-        if (line.step, line.position) == (step, position) and line.state != "refused":
+def _withdraw(g: Gathering, step: str, position: str | None) -> None:
+    """Decisions on a position, or on all of a step, no longer stand."""
+    decided = g.decided.get(step, [])
+    for line in decided:
+        if position in (None, line.position):
             line.state = "withdrawn"
+    g.decided[step] = [line for line in decided if line.state != "withdrawn"]
 
 
 def _take_back(lines: Sequence[NoteLine] | Sequence[PictureLine], at: str) -> None:
@@ -214,12 +207,14 @@ def _take_back(lines: Sequence[NoteLine] | Sequence[PictureLine], at: str) -> No
 
 
 def _drop_disposition(g: Gathering, fact: DispositionDropped) -> None:
-    for line in g.record.dispositions:
-        if (line.step, line.position, line.state) == (fact.step, fact.position, "open"):
+    decided = g.decided.get(fact.step, [])
+    for line in decided:
+        if (line.position, line.state) == (fact.position, "open"):
             if fact.how == "refused":
                 line.state, line.refused_by, line.refused_at = "refused", fact.person, g.at
             else:
                 line.state = "withdrawn"
+    g.decided[fact.step] = [line for line in decided if line.state in ("open", "released")]
 
 
 def _put_inspection(g: Gathering, fact: Inspected) -> None:
@@ -234,15 +229,12 @@ def _put_inspection(g: Gathering, fact: Inspected) -> None:
             clip=g.clip,
         )
     )
+    g.stands(g.record.inspections[-1])
 
 
 def _put_disposition(g: Gathering, fact: DispositionRecorded) -> None:
-    place = (fact.step, fact.position)
-    waiting = [
-        line
-        for line in g.record.dispositions
-        if (line.step, line.position) == place and line.state == "open"
-    ]
+    decided = g.decided.setdefault(fact.step, [])
+    waiting = [d for d in decided if d.position == fact.position and d.state == "open"]
     if fact.released_by is not None and waiting:
         line = waiting[-1]
         line.state, line.released_by, line.released_at = "released", fact.released_by, g.at
@@ -263,6 +255,7 @@ def _put_disposition(g: Gathering, fact: DispositionRecorded) -> None:
             clip=fact.clip,
         )
     )
+    decided.append(g.record.dispositions[-1])
 
 
 def _seconds(visit: Visit, last_at: str) -> float:

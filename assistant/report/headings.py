@@ -27,10 +27,7 @@ def open_record(record: BuildRecord, opened: dict[str, Any]) -> Procedure | None
     record.procedure_id = str(opened.get("procedure_id", ""))
     record.procedure_sha256 = str(opened.get("procedure_sha256", ""))
     record.demo_clock = opened.get("clock") == "demo"
-    record.people = [
-        PersonLine(name=str(p["name"]), initials=str(p["initials"]), role=str(p["role"]))
-        for p in opened.get("people", ())
-    ]
+    record.people = _people(opened.get("people"))
     record.procedure = Document(
         title=record.procedure_id, revision=str(opened.get("procedure_revision", ""))
     )
@@ -40,6 +37,15 @@ def open_record(record: BuildRecord, opened: dict[str, Any]) -> Procedure | None
         return None
     _from_procedure(record, procedure)
     return procedure
+
+
+def _people(stored: Any) -> list[PersonLine]:
+    """Everyone named; of a damaged entry what can be read, for verify says that it is damaged."""
+    return [
+        PersonLine(**{key: str(p.get(key, "")) for key in ("name", "initials", "role")})
+        for p in (stored if isinstance(stored, list) else ())
+        if isinstance(p, dict)
+    ]
 
 
 def _from_procedure(record: BuildRecord, procedure: Procedure) -> None:

@@ -1,0 +1,81 @@
+"""What is played comes out of a real sound server whole, and can be cut short."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from tests.audio.virtual_sound import virtual_sound
+
+pytestmark = pytest.mark.audio
+
+# In a process of its own: PortAudio looks for devices once in a process.
+PLAY = """
+import json, sys
+import numpy as np
+from assistant.audio.loudspeaker import Loudspeaker
+rate, seconds, mode = int(sys.argv[1]), float(sys.argv[2]), sys.argv[3]
+t = np.arange(int(rate * seconds)) / rate
+tone = np.round(12000 * np.sin(2 * np.pi * 500 * t)).astype(np.int16)
+tapped = []
+speaker = Loudspeaker(tap=tapped.append)
+if mode == "cut":
+    speaker.tap = lambda part: (tapped.append(part), len(tapped) == 5 and speaker.stop())
+whole = speaker.play(tone, rate)
+print(json.dumps({"whole": whole, "tapped": int(sum(map(len, tapped)))}))
+"""
+
+
+def played(folder: Path, rate: int, seconds: float, mode: str = "") -> dict[str, object]:
+    with virtual_sound(folder) as env:
+        heard = folder / "heard.raw"
+        recorder = subprocess.Popen(
+            ["parec", "--device=bench.monitor", "--format=s16le", "--rate=16000", "--channels=1",
+             "--latency-msec=50", "--raw", str(heard)], env=env,
+        )  # fmt: skip
+        _grow(heard, env, 3200)  # it has truly begun
+        done = subprocess.run(
+            [sys.executable, "-c", PLAY, str(rate), str(seconds), mode],
+            env=env, capture_output=True, text=True, check=True, timeout=60,
+        )  # fmt: skip
+        _grow(heard, env, 2 * 16000)  # a second more, while all is quiet
+        recorder.terminate()
+        recorder.wait(timeout=10)
+    answer: dict[str, object] = json.loads(done.stdout)
+    return answer
+
+
+def _grow(path: Path, env: dict[str, str], more: int) -> None:
+    """Wait until ``path`` has ``more`` bytes more; each question to the server waits on its own."""
+    wanted = (path.stat().st_size if path.exists() else 0) + more
+    for _ in range(2000):
+        if path.exists() and path.stat().st_size >= wanted:
+            return
+        subprocess.run(["pactl", "info"], env=env, capture_output=True, check=True)
+    raise TimeoutError(f"{path} does not grow.")
+
+
+def loud_seconds(folder: Path) -> float:
+
+    heard = np.fromfile(folder / "heard.raw", np.int16).astype(np.int32)
+    frames = heard[: len(heard) // 160 * 160].reshape(-1, 160)
+    return float((np.abs(frames).max(axis=1) > 3000).sum()) / 100
+
+
+@pytest.mark.parametrize("rate", [16000, 22050])
+def test_all_of_a_line_sounds_before_play_returns(tmp_path: Path, rate: int) -> None:
+    answer = played(tmp_path, rate, 1.5)
+    assert answer["whole"] is True
+    assert answer["tapped"] == pytest.approx(1.5 * 16000, rel=0.01)
+    assert loud_seconds(tmp_path) == pytest.approx(1.5, abs=0.06)
+
+
+def test_cut_short_it_falls_silent(tmp_path: Path) -> None:
+    answer = played(tmp_path, 16000, 4.0, "cut")
+    assert answer["whole"] is False
+    assert loud_seconds(tmp_path) < 1.0

@@ -135,4 +135,4 @@ def _equipment(turn: Turn, event: EquipmentChanged) -> None:
     broken = turn.state.broken
     turn.put(broken=broken - {event.part} if event.working else broken | {event.part})
     turn.aside = True  # "repeat" goes back behind it, to what is awaited
-    turn.say_text(event.detail, tone="plain" if event.working else "caution")
+    turn.say("told", tone="plain" if event.working else "caution", sentence=event.detail)

@@ -90,7 +90,7 @@ def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
     )
     for finding in findings:
         if not finding.stops:
-            turn.say_text(finding.sentence)
+            turn.say("told", sentence=finding.sentence)
     return " ".join(stops) or None
 
 

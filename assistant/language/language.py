@@ -18,6 +18,7 @@ from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
 from assistant.language.network import Network
 from assistant.language.pronouncing import Phones, SoundedOut, bundled_dictionary
+from assistant.language.rewording import Rewording
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import Speaker
 from assistant.language.spec import ListenSpec, Meaning
@@ -27,6 +28,7 @@ from assistant.language.typing_in import Typist, characters
 from assistant.quantities.amount import Amount, Indication
 from assistant.resources import data_folder
 
+_TOLD = ("why", "detail", "sentence")  # places for sentences that come from outside the prompts
 _KEPT = 512  # compiled moments; a procedure has fewer
 
 
@@ -158,15 +160,21 @@ class Language:
     def prompt(self, key: str, **params: object) -> str:
         """The prompt called ``key`` with its places filled; empty places leave no double space.
 
-        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``.
+        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``. Sentences that
+        come from elsewhere (``why``, ``detail``, ``sentence``) are put in the language's words.
 
         Raises:
             KeyError: there is no such prompt, or a place is not filled.
         """
         template = self.sources.prompts[key]
-        text = " ".join(template.format(**{**self._taught, **params}).split())
+        told = {name: self._reword(str(params[name])) for name in _TOLD if name in params}
+        text = " ".join(template.format(**{**self._taught, **params, **told}).split())
         lead = " " if template[:1].isspace() else ""
         return lead + text + (" " if template[-1:].isspace() else "")
+
+    @cached_property
+    def _reword(self) -> Rewording:
+        return Rewording(self.sources.sentences)
 
     @cached_property
     def _taught(self) -> Mapping[str, str]:

@@ -11,11 +11,12 @@ from pathlib import Path
 import typer
 
 from assistant.audio.file_source import FileSource
-from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.hold import held_only
+from assistant.audio.microphone import Gate
 from assistant.audio.steady import SteadyMicrophone
 from assistant.cli.attending import Attending
 from assistant.dialogue.context import Context
+from assistant.fitting.adaptation.keeping import engine_file
 from assistant.fitting.applying import fitted
 from assistant.fitting.profile import Profile
 from assistant.language import Language
@@ -50,7 +51,7 @@ class Hearing:
 def open_ear(
     asked: Hearing,
     context: Context,
-    gate: HalfDuplexGate,
+    gate: Gate,
     called: Callable[[], None] = lambda: None,
     watched: Callable[[SteadyMicrophone], None] = lambda microphone: None,
 ) -> Ear:
@@ -65,9 +66,13 @@ def open_ear(
         return KeyboardEar(sys.stdin)
     language = context.language
     assert isinstance(language, Language)
-    heard_by = open_engine(asked, context.procedure.language, language)
-    if asked.profile is not None:
-        heard_by, told = fitted(heard_by, asked.profile, context.procedure.language, language)
+    tag = context.procedure.language
+    profile = asked.profile
+    suits = profile is not None and profile.language == tag
+    with engine_file(profile.adaptation if profile is not None and suits else None) as adaptation:
+        heard_by = open_engine(asked, tag, language, adaptation)
+    if profile is not None:
+        heard_by, told = fitted(heard_by, profile, tag, language, adaptation is not None)
         typer.echo(told)
     if asked.audio is not None:
         blocks = FileSource(asked.audio).blocks()
@@ -81,8 +86,12 @@ def open_ear(
     return asked.attending.ear(ear, language, called)
 
 
-def open_engine(asked: Hearing, tag: str, language: Language) -> Engine:
+def open_engine(
+    asked: Hearing, tag: str, language: Language, adaptation: Path | None = None
+) -> Engine:
     """The recogniser that was asked for, for the language ``tag``; says which it is.
+
+    ``adaptation``: a speaker's transform of the bundled acoustic model; read while opening.
 
     Raises:
         SpeechError: it cannot be had.
@@ -91,6 +100,7 @@ def open_engine(asked: Hearing, tag: str, language: Language) -> Engine:
         tag,
         forced=None if asked.engine == "auto" else asked.engine,
         lexicon=data_folder("grammars") / tag / "lexicon.dict",
+        adaptation=adaptation,
     )
     typer.echo(chosen.why)
     return _with_second(chosen.engine, asked.second if tag.startswith("en") else "none", language)

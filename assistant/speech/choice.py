@@ -24,9 +24,14 @@ class Choice:
 
 
 def choose_engine(
-    language: str, forced: str | None = None, lexicon: Path | Pronunciations | None = None
+    language: str,
+    forced: str | None = None,
+    lexicon: Path | Pronunciations | None = None,
+    adaptation: Path | None = None,
 ) -> Choice:
     """Vosk when a model for ``language`` is installed, else PocketSphinx; or the one ``forced``.
+
+    ``adaptation``: a speaker's mean transforms, for PocketSphinx alone.
 
     Raises:
         SpeechError: the forced engine is unknown or has no model, or no engine has the language.
@@ -46,4 +51,4 @@ def choose_engine(
         raise SpeechError(f"PocketSphinx hears English only. {no_model(language)}")
     known = lexicon if not isinstance(lexicon, Path) or lexicon.is_file() else None
     reason = "it was asked for" if forced else f"no Vosk model for {language} is installed"
-    return Choice(PocketSphinxEngine(known), f"Listening with PocketSphinx: {reason}.")
+    return Choice(PocketSphinxEngine(known, adaptation), f"Listening with PocketSphinx: {reason}.")

@@ -259,7 +259,7 @@ def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
 
 @pytest.mark.parametrize(
     ("habit", "told"),
-    [("metric", "That is about zero point two zero three millimeters"), ("inch", ""),
+    [("metric", "That is about zero point two zero three two millimeters"), ("inch", ""),
      (None, "")],
 )  # fmt: skip
 def test_a_length_is_told_once_more_in_the_builders_habit(habit: str | None, told: str) -> None:

@@ -14,6 +14,7 @@ import numpy as np
 
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.speech.errors import SpeechError
+from assistant.speech.played_voice import Player
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 _LOW_HZ, _HIGH_HZ = 440.0, 660.0  # a fifth apart
@@ -22,14 +23,16 @@ _NOTE_S, _LONG_S, _GAP_S = 0.1, 0.18, 0.05
 _PEAK = 0.8
 
 
-def play_chime(which: Literal["heard", "again"], volume: float = 0.5) -> bool:
+def play_chime(
+    which: Literal["heard", "again"], volume: float = 0.5, player: Player | None = None
+) -> bool:
     """Play a chime; False when there is nothing to play it on, which is no reason to stop work.
 
     ``volume`` is 0 to 1 of full scale.
     """
     samples = heard() if which == "heard" else say_again()
     try:
-        Loudspeaker().play(np.round(samples * volume).astype(np.int16), SAMPLE_RATE)
+        (player or Loudspeaker()).play(np.round(samples * volume).astype(np.int16), SAMPLE_RATE)
     except SpeechError:
         return False
     return True

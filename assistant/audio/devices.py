@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from threading import RLock
 from types import ModuleType
 from typing import Any
@@ -69,15 +70,25 @@ def plain_name(name: str) -> str:
     return _ALSA_PLACE.sub("", name).rstrip(" :-")
 
 
+_IDLE: list[Callable[[], None]] = []
+
+
+def close_before_looking(close: Callable[[], None]) -> None:
+    """Have ``close`` called before devices are looked for: it closes a stream that is idle."""
+    _IDLE.append(close)
+
+
 def look_again() -> bool:
     """Have PortAudio find out what is plugged in now; it looks once, at its start, by itself.
 
-    No stream may be open. False when sound is being played in another thread: try again later.
+    No microphone may be open. False when sound is being played in another thread: try again later.
     """
     sound = portaudio()
     if not PLAYING.acquire(blocking=False):
         return False
     try:
+        for close in _IDLE:
+            close()
         sound._terminate()
         sound._initialize()
     finally:

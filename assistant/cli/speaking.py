@@ -9,6 +9,7 @@ from typing import Literal
 
 from assistant.audio.chime import play_chime
 from assistant.audio.devices import portaudio
+from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.dialogue.effects import Say
@@ -16,7 +17,7 @@ from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
 from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.piper import PiperSynthesiser
-from assistant.speech.played_voice import PlayedVoice, Synthesiser
+from assistant.speech.played_voice import PlayedVoice, Player, Synthesiser
 from assistant.speech.spoken_cache import SpokenCache
 from assistant.speech.types import Voice
 from assistant.speech.voices import (
@@ -36,8 +37,15 @@ _VOLUME_STEP_DB = 3.0
 class SpeakingMouth:
     """Speaks effects through a voice, deaf to itself meanwhile."""
 
-    def __init__(self, voice: Voice, rate: int = DEFAULT_RATE, volume: float = _VOLUME) -> None:
+    def __init__(
+        self,
+        voice: Voice,
+        rate: int = DEFAULT_RATE,
+        volume: float = _VOLUME,
+        duplex: DuplexLoudspeaker | None = None,
+    ) -> None:
         self.gate = HalfDuplexGate()
+        self.duplex = duplex
         self.voice = voice
         self._rate = rate
         self._volume = volume
@@ -66,7 +74,12 @@ class SpeakingMouth:
         """Play a short sound, where the voice is a real one."""
         if self._aloud:
             with self.gate.closed():
-                play_chime(which, self._loudness())
+                play_chime(which, self._loudness(), self.duplex)
+
+    def stop(self) -> None:
+        """Cut short what is being said; of a voice that can be cut."""
+        if isinstance(self.voice, PlayedVoice):
+            self.voice.stop()
 
     def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
         """Move rate or volume by ``steps``; the dialogue keeps them within what can be followed."""
@@ -81,7 +94,7 @@ class SpeakingMouth:
         return float(min(1.0, self._volume * 10 ** (steps * _VOLUME_STEP_DB / 20)))
 
 
-def open_voice(asked: str, language: str = DEFAULT_LANGUAGE) -> Voice:
+def open_voice(asked: str, language: str = DEFAULT_LANGUAGE, player: Player | None = None) -> Voice:
     """The voice asked for: auto, pyttsx3, piper, silent, or a folder to write WAV files to.
 
     One that cannot be had is told of in one sentence, and the next best is taken.
@@ -95,25 +108,25 @@ def open_voice(asked: str, language: str = DEFAULT_LANGUAGE) -> Voice:
         return FileVoice(Path(asked), language)
     if asked == "piper":
         try:
-            return _played(_neural(language))
+            return _played(_neural(language), player)
         except SpeechError as fault:
             print(f"{fault} Going on with the usual voice.")
     try:
         # espeak-ng itself first: the library over it has been seen to drop a sentence
         if asked == "pyttsx3" or not which("espeak-ng"):
             return Pyttsx3Voice(language)
-        return _espeak(language)
+        return _espeak(language, player)
     except SpeechError as fault:
         print(f"{fault} Going on without a voice; everything is on the screen.")
         return SilentVoice()
 
 
-def _espeak(language: str) -> Voice:
+def _espeak(language: str, player: Player | None) -> Voice:
     try:
         portaudio()
     except SpeechError:
         return EspeakVoice(language)  # the command finds the sound card by itself
-    return _played(EspeakSynthesiser(language))
+    return _played(EspeakSynthesiser(language), player)
 
 
 def _neural(language: str) -> PiperSynthesiser:
@@ -126,5 +139,5 @@ def _neural(language: str) -> PiperSynthesiser:
     return PiperSynthesiser(place, language)
 
 
-def _played(synthesiser: Synthesiser) -> PlayedVoice:
-    return PlayedVoice(synthesiser, Loudspeaker(), SpokenCache(), DEFAULT_RATE, _VOLUME)
+def _played(synthesiser: Synthesiser, player: Player | None) -> PlayedVoice:
+    return PlayedVoice(synthesiser, player or Loudspeaker(), SpokenCache(), DEFAULT_RATE, _VOLUME)

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import typer
 
+from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.board.place import BoardError
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
@@ -18,6 +19,7 @@ from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.failing import plainly
 from assistant.cli.foreseeing import ForeseeingScreen
 from assistant.cli.hearing import Hearing, HearingError, open_ear
+from assistant.cli.interrupting import INTERRUPTIBLE, duplex_for, gate_of, interrupted_by
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.people import PeopleError, people
 from assistant.cli.screen import TerminalScreen
@@ -98,6 +100,7 @@ def run(
     attend: str = ATTEND,
     pedal: str | None = PEDAL,
     no_profile: bool = NO_PROFILE,
+    interruptible: bool = INTERRUPTIBLE,
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
@@ -120,16 +123,19 @@ def run(
     session_id = new_session_id(opened.job, utc_now())
     with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
         opened = opened.model_copy(update={"attention": when.mode})
-        session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures)
+        duplex = duplex_for(interruptible, keyboard or audio is not None, when)
+        session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures, duplex)
         profile = profile_for(builder, no_profile or keyboard)
         hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
+        gate = gate_of(mouth)
         ear = open_ear(
             hearing,
             context,
-            mouth.gate,
+            gate,
             lambda: mouth.chime("heard"),
             lambda m: session.watch(m.news),
         )
+        interrupted_by(ear, gate, session, mouth, context)
         typer.echo(f"Session {session_id}, recorded in {kept.where}")
         if not session.open(opened):
             raise typer.Exit(1)
@@ -148,6 +154,7 @@ def resume(
     attend: str = ATTEND,
     pedal: str | None = PEDAL,
     no_profile: bool = NO_PROFILE,
+    interruptible: bool = INTERRUPTIBLE,
     voice: str = VOICE,
     bench: Path | None = BENCH,
     board: str | None = BOARD,
@@ -164,17 +171,20 @@ def resume(
     revised = _tell_revised(context.procedure)
     tools = None if bench is None else load_bench(bench)
     with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
-        session, mouth = _session(name, context, kept, voice, WallClock(), screen, pictures)
+        duplex = duplex_for(interruptible, keyboard or audio is not None, when)
+        session, mouth = _session(name, context, kept, voice, WallClock(), screen, pictures, duplex)
         building = next((p.name for p in opened.people if p.role == "builder"), "")
         profile = profile_for(building, no_profile or keyboard)
         hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
+        gate = gate_of(mouth)
         ear = open_ear(
             hearing,
             context,
-            mouth.gate,
+            gate,
             lambda: mouth.chime("heard"),
             lambda m: session.watch(m.news),
         )
+        interrupted_by(ear, gate, session, mouth, context)
         if not session.resume(tools, revised, when.mode):
             raise typer.Exit(1)
         _report(session, session.run(ear))
@@ -204,8 +214,9 @@ def _session(
     clock: Clock,
     screen: Screen,
     pictures: Path | None,
+    duplex: DuplexLoudspeaker | None,
 ) -> tuple[Session, SpeakingMouth]:
-    mouth = SpeakingMouth(open_voice(voice, context.procedure.language))
+    mouth = SpeakingMouth(open_voice(voice, context.procedure.language, duplex), duplex=duplex)
     if isinstance(mouth.voice, PlayedVoice):
         screen = ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
     news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None

@@ -28,6 +28,9 @@ class Tongue(Protocol):
     def command_help(self, command: str) -> str:
         """A short spoken help on a command."""
 
+    def phrases_for(self, command: str) -> tuple[str, ...]:
+        """Every phrase for a command."""
+
     def phrase_for(self, command: str) -> str:
         """The first phrase for a command."""
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from textwrap import shorten
 
-from assistant.dialogue import keeping, measuring, opening, resuming, steps
+from assistant.dialogue import interrupting, keeping, measuring, opening, resuming, steps
 from assistant.dialogue.answering import answer_moment
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
@@ -20,6 +20,7 @@ from assistant.dialogue.events import (
     PictureFound,
     PictureMissed,
     Resumed,
+    SpeechCut,
     TimerElapsed,
 )
 from assistant.dialogue.expectation import Expectation, listening
@@ -54,6 +55,8 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
             keeping.miss(turn, event)
         case EquipmentChanged():
             _equipment(turn, event)
+        case SpeechCut():
+            interrupting.cut(turn, event)
     return turn.done()
 
 
@@ -98,6 +101,8 @@ def _hear(turn: Turn, event: Heard) -> None:
         turn.chime("again")
         return
     turn.chime("heard")
+    if interrupting.held_back(turn, meaning):
+        return
     if meaning == Command("correction") and turn.state.kept is not None:
         keeping.take_back(turn)
         return

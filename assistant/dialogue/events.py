@@ -134,7 +134,32 @@ class EquipmentChanged(Event):
     detail: str
 
 
+class Unsaid(BaseModel):
+    """A line that was not said to its end."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    text: str
+    tone: Literal["plain", "caution", "readback", "ask"] = "plain"
+
+
+class SpeechCut(Event):
+    """The builder interrupted: ``unsaid`` was cut short (the first line) or not begun (the rest).
+
+    What was heard follows as an event of its own.
+    """
+
+    kind: Literal["speech_cut"] = "speech_cut"
+    unsaid: tuple[Unsaid, ...]
+
+
 AnyEvent = Annotated[
-    Opened | Heard | TimerElapsed | Resumed | EquipmentChanged | PictureFound | PictureMissed,
+    Opened
+    | Heard
+    | TimerElapsed
+    | Resumed
+    | EquipmentChanged
+    | PictureFound
+    | PictureMissed
+    | SpeechCut,
     Field(discriminator="kind"),
 ]

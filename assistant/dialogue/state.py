@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person, Revised
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement
@@ -277,6 +278,7 @@ class State:
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     last_said: tuple[str, ...] = ()
+    unsaid: tuple[Say, ...] = ()  # cut short: must be said before the work moves on
     kept: KeptNote | KeptPicture | None = None  # what "correction" takes back before a reading
     pictures: Mapping[str, str] = field(default_factory=dict)  # SHA-256 -> taken, in order
     revision_noticed: str = ""  # SHA-256 of the revised file that was acknowledged

@@ -64,6 +64,8 @@ class Turn:
     def done(self) -> tuple[State, tuple[Effect, ...]]:
         """The outcome; remembers what was said, so that it can be repeated."""
         said = tuple(e.text for e in self.effects if isinstance(e, Say))
+        if self.state.unsaid and said:
+            self.put(unsaid=tuple(u for u in self.state.unsaid if u.text not in said))
         if said and not self.aside:
             self.put(last_said=said)
         return self.state, tuple(self.effects)

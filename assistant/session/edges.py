@@ -52,6 +52,16 @@ class Mouth(Protocol):
         """Change rate or volume."""
 
 
+class Interruptions(Protocol):
+    """A mouth that is listened beside."""
+
+    def say(self, said: Say, cuts: Expectation) -> Sound | None:
+        """Speak to the end, or until one of ``cuts`` is heard, which is returned."""
+
+    def after(self, cuts: Expectation) -> Sound | None:
+        """Listen on for a moment for what began while speaking."""
+
+
 class Screen(Protocol):
     """Where a session is shown."""
 

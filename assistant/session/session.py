@@ -19,6 +19,7 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.effects import (
     AdjustVoice,
     Chime,
+    Effect,
     EndSession,
     FetchPicture,
     Record,
@@ -35,10 +36,13 @@ from assistant.dialogue.events import (
     PictureMissed,
     Resumed,
     Revised,
+    SpeechCut,
     TimerElapsed,
+    Unsaid,
 )
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.state import State, Waiting
 from assistant.journal.clips import RATE
 from assistant.journal.types import Draft, Entry, Journal, JournalError
@@ -48,6 +52,7 @@ from assistant.session.edges import (
     Clips,
     Ear,
     EndOfInput,
+    Interruptions,
     MicrophoneNews,
     Mouth,
     NoPicture,
@@ -108,6 +113,9 @@ class Session:
         self._news = news
         self._pictures = pictures
         self._snapshots = snapshots
+        self._interruptions: Interruptions | None = None
+        self._cut_by: Sound | None = None
+        self._unsaid: list[Say] = []
         self._microphone: Callable[[], MicrophoneNews | None] | None = None
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
@@ -117,6 +125,10 @@ class Session:
     def watch(self, microphone: Callable[[], MicrophoneNews | None]) -> None:
         """Have the builder told of what befalls the microphone; asked about once a second."""
         self._microphone = microphone
+
+    def interruptible(self, interruptions: Interruptions) -> None:
+        """Speak through ``interruptions`` from now on: the builder may cut in."""
+        self._interruptions = interruptions
 
     def open(self, opened: Opened) -> bool:
         """Start a new session; False when it cannot be recorded."""
@@ -143,6 +155,10 @@ class Session:
     def run(self, ear: Ear) -> str | None:
         """Listen and answer until the session ends or the input does; tells how it ended."""
         while self.ended is None:
+            if self._cut_by is not None:
+                cut_by, self._cut_by = self._cut_by, None
+                self.take(cut_by, listening(self.context, self.state))
+                continue
             if self._ring_timers():
                 continue
             self._tell_of_store()
@@ -160,6 +176,8 @@ class Session:
         """One utterance was heard."""
         if not sound.recognition.hypotheses and not expected.free:
             return  # nothing of the grammar: shop noise leaves no trace
+        if self._unsaid and not self._store_cut():
+            return  # what was cut short is owed first, or it would count as said
         self._screen.heard(sound)
         clip, seconds = None, None
         if sound.samples is not None:
@@ -197,8 +215,10 @@ class Session:
         self._seq = entries[-1].seq
         self.state = state
         self._screen.state(self.state)  # before the voice, which takes its time
+        cuts = self._cuts(effects)
         for effect in effects:
-            self._carry_out(effect)
+            self._carry_out(effect, cuts)
+        self._tell_of_cut(cuts)
         if self._seq - self._kept_at >= _SNAPSHOT_AFTER or self.ended is not None:
             self._keep_snapshot(entries[-1])
         if self._outage:
@@ -218,11 +238,43 @@ class Session:
             self._snapshots.save(self.id, self.context, Snapshot(last.seq, last.hash, self.state))
             self._kept_at = last.seq
 
-    def _carry_out(self, effect: object) -> None:
+    def _cuts(self, effects: tuple[Effect, ...]) -> Expectation | None:
+        texts = tuple(e.text for e in effects if isinstance(e, Say))
+        if self._interruptions is None or not texts:
+            return None
+        cuts = may_cut(self.context, self.state, texts)
+        return cuts if cuts.spec.commands else None
+
+    def _say(self, said: Say, cuts: Expectation | None) -> None:
+        self._screen.said(said)
+        if self._cut_by is not None:
+            self._unsaid.append(said)
+        elif self._interruptions is None or cuts is None:
+            self._mouth.say(said)
+        else:
+            self._cut_by = self._interruptions.say(said, cuts)
+            if self._cut_by is not None:
+                self._unsaid.append(said)
+
+    def _tell_of_cut(self, cuts: Expectation | None) -> None:
+        """Store what was not said; the core sees to it that it is said before work moves on."""
+        if self._unsaid:
+            self._store_cut()
+        elif self._interruptions is not None and cuts is not None and self._cut_by is None:
+            self._cut_by = self._interruptions.after(cuts)
+
+    def _store_cut(self) -> bool:
+        lines = tuple(Unsaid(text=x.text, tone=x.tone) for x in self._unsaid)
+        owed, self._unsaid = self._unsaid, []
+        if self.feed(SpeechCut(at=self._now(), unsaid=lines)):
+            return True
+        self._unsaid = owed
+        return False
+
+    def _carry_out(self, effect: object, cuts: Expectation | None) -> None:
         match effect:
             case Say():
-                self._screen.said(effect)
-                self._mouth.say(effect)
+                self._say(effect, cuts)
             case Chime(which=which):
                 self._mouth.chime(which)
             case Record(fact=fact):

@@ -1,0 +1,62 @@
+"""--interruptible: the assistant listens on while it speaks."""
+
+from __future__ import annotations
+
+import typer
+
+from assistant.audio.duplex import DuplexLoudspeaker, EchoGate
+from assistant.audio.microphone import Gate
+from assistant.cli.attending import Attending
+from assistant.cli.speaking import SpeakingMouth
+from assistant.cli.workplace import AskedError
+from assistant.dialogue.context import Context
+from assistant.session.edges import Ear
+from assistant.session.interruptible import Interruptible
+from assistant.session.session import Session
+from assistant.speech.played_voice import PlayedVoice
+
+INTERRUPTIBLE = typer.Option(
+    False,
+    "--interruptible",
+    help="Listen while speaking, so that you may cut long speech short; needs the microphone and "
+    "a loudspeaker at the same sound card or server.",
+)
+
+
+def duplex_for(asked: bool, typed_or_file: bool, when: Attending) -> DuplexLoudspeaker | None:
+    """The loudspeaker for it, where it is asked for.
+
+    Raises:
+        AskedError: it does not go with what else was asked for.
+        SpeechError: there is no loudspeaker.
+    """
+    if not asked:
+        return None
+    if typed_or_file or when.mode != "always":
+        raise AskedError(
+            "--interruptible is for a microphone that always listens; leave out --keyboard, "
+            "--audio and --attend."
+        )
+    return DuplexLoudspeaker()
+
+
+def gate_of(mouth: SpeakingMouth) -> Gate:
+    """What keeps the assistant from hearing itself: its echo taken out, or deafness meanwhile.
+
+    Raises:
+        SpeechError: the canceller's library is not installed.
+    """
+    if mouth.duplex is None:
+        return mouth.gate
+    if not isinstance(mouth.voice, PlayedVoice):
+        typer.echo("This voice cannot be interrupted; going on without --interruptible.")
+        return mouth.gate
+    return EchoGate(mouth.duplex.played)
+
+
+def interrupted_by(
+    ear: Ear, gate: Gate, session: Session, mouth: SpeakingMouth, context: Context
+) -> None:
+    """Let ``ear`` interrupt the session's speech, where ``gate`` lets it hear meanwhile."""
+    if isinstance(gate, EchoGate):
+        session.interruptible(Interruptible(mouth, ear, context.language))

@@ -1,0 +1,70 @@
+"""Speech that was cut short: what may cut it, and why nothing cut short counts as said.
+
+A caution, a torque or a readback that was not said to its end gave the builder no chance to
+notice. So whatever would move the work on first brings the cut lines back; only then is it asked
+for again. What stops, repeats or takes back is carried out at once.
+"""
+
+from __future__ import annotations
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.effects import Say
+from assistant.dialogue.events import SpeechCut
+from assistant.dialogue.expectation import ANYTIME, Expectation, listening
+from assistant.dialogue.state import Doing, State, Stopping
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command, ListenSpec, Meaning
+
+_CUTS = (
+    "stop_work", "pause_listening", "repeat", "wrong", "correction",
+    "slower", "faster", "louder", "quieter",
+)  # fmt: skip
+_CUTS_A_DESCRIPTION = ("go_on", "done")
+_TAKES_BACK = ("wrong", "correction", "remeasure")
+_WEIGHTY = ("caution", "readback")
+
+
+def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectation:
+    """What may interrupt the lines ``texts``, which are being said in ``state``.
+
+    Nothing that stands in them: the assistant must not take its own words for the builder's.
+    """
+    expected = listening(context, state)
+    wanted = _CUTS + (_CUTS_A_DESCRIPTION if isinstance(state.moment, Doing) else ())
+    said = " " + " ".join(" ".join(texts).lower().replace(".", " ").replace(",", " ").split()) + " "
+    commands = tuple(
+        c for c in wanted
+        if c in expected.spec.commands
+        and not any(f" {p} " in said for p in context.language.phrases_for(c))
+    )  # fmt: skip
+    return Expectation(ListenSpec(commands=commands))
+
+
+def cut(turn: Turn, event: SpeechCut) -> None:
+    """Remember what was not said, as far as it was more than an answer beside the work."""
+    lines = tuple(Say(u.text, u.tone) for u in event.unsaid)
+    kept = tuple(x for x in lines if x.tone != "plain" or x.text in turn.state.last_said)
+    turn.put(unsaid=turn.state.unsaid + tuple(x for x in kept if x not in turn.state.unsaid))
+    turn.aside = True
+
+
+def held_back(turn: Turn, meaning: Meaning) -> bool:
+    """Say the cut lines first where ``meaning`` would move the work on; tells whether it did."""
+    unsaid = turn.state.unsaid
+    if not unsaid or isinstance(turn.state.moment, Stopping):
+        return False
+    command = meaning.id if isinstance(meaning, Command) else ""
+    if command in _TAKES_BACK:
+        turn.put(unsaid=tuple(x for x in unsaid if x.tone != "readback"))
+        return False
+    if command in ANYTIME or command == "resume_listening":
+        return False
+    known = command in _CUTS_A_DESCRIPTION and isinstance(turn.state.moment, Doing)
+    if not any(x.tone in _WEIGHTY for x in unsaid) and (known or not command):
+        # A description that the builder knows may be cut; a value is read back in any case.
+        turn.put(unsaid=())
+        return False
+    for line in unsaid:
+        turn.say_text(line.text, line.tone)
+    turn.aside = True
+    return True

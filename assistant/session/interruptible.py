@@ -1,0 +1,81 @@
+"""A mouth that can be interrupted: the ear listens on while it speaks."""
+
+from __future__ import annotations
+
+from concurrent.futures import Future, ThreadPoolExecutor
+from typing import Protocol
+
+from assistant.dialogue.effects import Say
+from assistant.dialogue.expectation import Expectation
+from assistant.language.spec import Command, ListenSpec, Meaning
+from assistant.session.edges import Ear, EndOfInput, Sound
+
+_GLANCE_S = 0.05  # how often it is looked whether the line has been said
+_AFTER_S = 0.4  # what begins so soon after the last word may still be its echo
+
+
+class StoppableMouth(Protocol):
+    """A mouth whose line can be cut short from another thread."""
+
+    def say(self, said: Say) -> None:
+        """Speak; returns when it has been said, or was cut short."""
+
+    def stop(self) -> None:
+        """Cut short what is being said."""
+
+
+class Tongue(Protocol):
+    """What makes sense of heard text."""
+
+    def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
+        """Distinct meanings of ``text`` under ``spec``."""
+
+
+class Interruptible:
+    """Speaks and listens at once. ``sure``: confidence below which nothing interrupts."""
+
+    def __init__(self, mouth: StoppableMouth, ear: Ear, tongue: Tongue, sure: float = 0.7) -> None:
+        self._mouth = mouth
+        self._ear = ear
+        self._tongue = tongue
+        self._sure = sure
+        self._speaking = ThreadPoolExecutor(1, "speaking")
+
+    def say(self, said: Say, cuts: Expectation) -> Sound | None:
+        """Speak ``said`` to its end, or until one of ``cuts`` is heard, which is returned."""
+        line = self._speaking.submit(self._mouth.say, said)
+        while not line.done():
+            heard = self._hear(cuts, _GLANCE_S, line)
+            if heard is not None and not line.done():
+                self._mouth.stop()
+                line.result()
+                return heard
+        line.result()
+        return None
+
+    def after(self, cuts: Expectation) -> Sound | None:
+        """Listen on as if still speaking, for the echo of the last words; what cut in, if any."""
+        return self._hear(cuts, _AFTER_S, None)
+
+    def _hear(
+        self, cuts: Expectation, patience_s: float, line: Future[None] | None
+    ) -> Sound | None:
+        try:
+            sound = self._ear.hear(cuts, patience_s)
+        except EndOfInput:
+            if line is not None:
+                line.result()
+            return None
+        return sound if sound is not None and self._counts(cuts, sound) else None
+
+    def _counts(self, cuts: Expectation, sound: Sound) -> bool:
+        recognition = sound.recognition
+        if not recognition.hypotheses or recognition.hypotheses[0].confidence < self._sure:
+            return False
+        meanings = self._tongue.interpret(cuts.spec, recognition.hypotheses[0].text)
+        if len(meanings) != 1 or not isinstance(meanings[0], Command):
+            return False
+        if not recognition.second:
+            return True
+        others = self._tongue.interpret(cuts.spec, recognition.second)
+        return not others or meanings[0] in others

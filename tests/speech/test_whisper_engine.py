@@ -11,7 +11,12 @@ from assistant.audio.synthesis.speakers import say
 from assistant.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.models.places import best_installed
+from assistant.resources import data_folder
+from assistant.speech.endpoint import Endpointer
 from assistant.speech.errors import SpeechError
+from assistant.speech.following import FollowedBy
+from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.two_listeners import TwoListeners
 from assistant.speech.types import PAUSE, SAMPLE_RATE, Utterance
 from assistant.speech.whisper_engine import WhisperEngine
 
@@ -56,3 +61,26 @@ def test_quiet_after_the_last_voice_changes_nothing(engine: WhisperEngine) -> No
         heard = engine.recognise(utterance)
         answers.append(([h.text for h in heard.hypotheses], engine.weigh(utterance, ["go on"])))
     assert answers[0] == answers[1]
+
+
+@pytest.mark.audio
+def test_both_listeners_answer_the_same_followed_or_not(engine: WhisperEngine) -> None:
+    """With the real engines, the endpointer and its pauses, as in a session."""
+    language = Language.load("en-US")
+    lexicon = data_folder("grammars") / "en-US" / "lexicon.dict"
+    both = TwoListeners(PocketSphinxEngine(lexicon), engine, "weigh", language.pronunciations)
+    follower = FollowedBy(both)
+    both.listen_for(language.jsgf(SPEC), language.words(SPEC))
+    follower.grammar(language.jsgf(SPEC))
+    quiet = np.random.default_rng(5).normal(0, 3, SAMPLE_RATE).astype(np.int16)
+    endpointer = Endpointer(follower=follower)
+    sound = np.concatenate((quiet, say("reading one point five thou", "rms"), quiet))
+    heard = []
+    for at in range(0, len(sound), 800):
+        for utterance in endpointer.follow(sound[at : at + 800]):
+            heard.append((utterance, both.recognise(utterance)))
+    ((utterance, followed),) = heard
+    both.listen_for(language.jsgf(SPEC), language.words(SPEC))
+    assert both.recognise(utterance) == followed
+    assert followed.hypotheses[0].text == "reading one point five thou"
+    assert "reading one point nine thou" in {w.text for w in followed.weighed}

@@ -147,7 +147,7 @@ def _adapted(
     tried = try_out(
         taken.takes,
         language,
-        lambda path: open_engine(asked, tag, language, path),
+        lambda path: open_engine(asked, tag, language, path, tell=lambda _: None),
         data_folder("grammars") / tag / "lexicon.dict",
     )
     if tried is None or not tried.helps(taken.takes):

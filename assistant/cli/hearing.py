@@ -87,9 +87,13 @@ def open_ear(
 
 
 def open_engine(
-    asked: Hearing, tag: str, language: Language, adaptation: Path | None = None
+    asked: Hearing,
+    tag: str,
+    language: Language,
+    adaptation: Path | None = None,
+    tell: Callable[[str], None] = typer.echo,
 ) -> Engine:
-    """The recogniser that was asked for, for the language ``tag``; says which it is.
+    """The recogniser that was asked for, for the language ``tag``; tells which it is.
 
     ``adaptation``: a speaker's transform of the bundled acoustic model; read while opening.
 
@@ -102,11 +106,14 @@ def open_engine(
         lexicon=data_folder("grammars") / tag / "lexicon.dict",
         adaptation=adaptation,
     )
-    typer.echo(chosen.why)
-    return _with_second(chosen.engine, asked.second if tag.startswith("en") else "none", language)
+    tell(chosen.why)
+    second = asked.second if tag.startswith("en") else "none"
+    return _with_second(chosen.engine, second, language, tell)
 
 
-def _with_second(first: Engine, asked: str, language: Language) -> Engine:
+def _with_second(
+    first: Engine, asked: str, language: Language, tell: Callable[[str], None]
+) -> Engine:
     """``first`` with a second listener beside it, where one is asked for or found.
 
     Raises:
@@ -121,5 +128,5 @@ def _with_second(first: Engine, asked: str, language: Language) -> Engine:
     else:
         place = Path(asked)
     second = WhisperEngine(place)
-    typer.echo(f"Second listener: {place.name}. Where the two differ on a value, you are asked.")
+    tell(f"Second listener: {place.name}. Where the two differ on a value, you are asked.")
     return TwoListeners(first, second, "weigh", language.pronunciations)

@@ -67,7 +67,9 @@ def _reject(scores: Sequence[Score], usual: Policy) -> float:
         return stricter if lost <= _COSTS_AT_MOST * len(right) else usual.reject
     commands = [s.confidence for s in scores if s.right and not s.number]
     weakest = min(commands, default=1.0)
-    easier = max(LOWEST_REJECT, weakest - MARGIN, max(wrong, default=0.0) + MARGIN)
+    # What was misheard with more than the usual score counts either way.
+    below = max((c for c in wrong if c < usual.reject), default=0.0)
+    easier = max(LOWEST_REJECT, weakest - MARGIN, below + MARGIN)
     return min(_round(easier), usual.reject) if weakest < usual.reject else usual.reject
 
 

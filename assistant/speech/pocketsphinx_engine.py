@@ -129,13 +129,17 @@ class PocketSphinxEngine:
             raise SpeechError("The recogniser was given no grammar; take one up before listening.")
         phrases = self._known[self._active]
         self._catch_up(utterance.samples)
+        so_far = self._words.text()
         spans, phones = self._words.finish(), self._phones.finish()
         self._sound, self._decoded = None, False
         words = [span for span in spans if not span.filler]
         others = self._alternatives() if words else []
-        if words and not phrases.accepts(s.label for s in words):
-            # The likeliest path broke off before the end of a phrase.
-            spans = self._completed(utterance.samples, words, others, phrases)
+        broken = False
+        said = [span.label for span in words] or so_far.split()
+        if said and not (words and phrases.accepts(said)):
+            # The likeliest path broke off before the end of a phrase, or no path came to its end.
+            broken = True
+            spans = self._completed(utterance.samples, said, others, phrases)
             words = [span for span in spans if not span.filler]
         if not words or loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
             return Recognition((), self.name)
@@ -149,7 +153,7 @@ class PocketSphinxEngine:
                 )
                 for span in words
             ),
-            confidence(Evidence.of(spans, phones)),
+            confidence(Evidence.of(spans, phones, completed=broken)),
         )
         rest = [t for t in others if t != best.text and phrases.accepts(t.split())]
         alternatives = tuple(
@@ -170,7 +174,7 @@ class PocketSphinxEngine:
     def _start(self, samples: Samples) -> None:
         mean = mean_of(self._phones, samples[:_FIRST])
         self._words.begin(self._active or "", mean)
-        self._phones.begin(_PHONE_LOOP, mean)
+        self._phones.begin(_PHONE_LOOP, mean, scaled=True)
         self._words.feed(samples)
         self._phones.feed(samples)
         self._decoded = True
@@ -183,14 +187,14 @@ class PocketSphinxEngine:
         self._sound, self._decoded = None, False
 
     def _completed(
-        self, samples: Samples, words: list[Span], others: list[str], phrases: Automaton
+        self, samples: Samples, words: list[str], others: list[str], phrases: Automaton
     ) -> tuple[Span, ...]:
         """A decode of ``samples`` among the whole phrases closest to a broken-off path."""
-        choice = completions([s.label for s in words], others, phrases)
+        choice = completions(words, others, phrases)
         if choice is None:
             return ()
-        network_of(self._decoder, _COMPLETED, choice)
-        self._words.begin(_COMPLETED, mean_of(self._phones, samples[:_FIRST]))
+        network_of(self._decoder, _COMPLETED, choice, last_resort=True)
+        self._words.begin(_COMPLETED, mean_of(self._phones, samples[:_FIRST]), scaled=True)
         self._words.feed(samples)
         spans = self._words.finish()
         whole = choice.accepts(s.label for s in spans if not s.filler)

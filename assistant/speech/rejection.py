@@ -64,31 +64,39 @@ class Evidence:
 
     ``deficit``: nats per frame by which the phone loop beats the grammar over its words and the
     pauses between them; ``worst``: the same of the worst word or pause; ``longest``: frames
-    of the longest word.
+    of the longest word; ``completed``: the path was found at the second attempt, after one that
+    broke off in the middle of a phrase.
     """
 
     deficit: float
     worst: float
     longest: int
+    completed: bool = False
 
     @staticmethod
-    def of(grammar: Sequence[Span], phones: Sequence[Span]) -> Evidence:
-        """Weigh a grammar decode against a phone loop decode of the same sound."""
+    def of(grammar: Sequence[Span], phones: Sequence[Span], completed: bool = False) -> Evidence:
+        """Weigh a grammar decode against a phone loop decode of the same sound.
+
+        ``completed``: what stands before and after the words is weighed like what stands between.
+        """
         words = [s for s in grammar if not s.filler]
         # What stands between two words is quiet, or something that was passed over.
         between = range(words[0].last + 1, words[-1].first)
+        if completed:
+            between = range(grammar[-1].last + 1)
         weighed = [s for s in grammar if not s.filler or (s.first in between and s.frames >= _GAP)]
         frames = sum(s.frames for s in weighed)
         lost = [_nats(phones, s) - s.nats for s in weighed]
         worst = max(n / s.frames for n, s in zip(lost, weighed, strict=True))
-        return Evidence(sum(lost) / frames, worst, max(s.frames for s in words))
+        return Evidence(sum(lost) / frames, worst, max(s.frames for s in words), completed)
 
 
 def confidence(evidence: Evidence) -> float:
     """Confidence that the words were said, 0 to 1."""
     if evidence.longest > _LONGEST_WORD:
         return 0.0
-    return _logistic(8.5 - evidence.deficit - evidence.worst)
+    even = 7.5 if evidence.completed else 8.5
+    return _logistic(even - evidence.deficit - evidence.worst)
 
 
 def loud_elsewhere(samples: Samples, words: Sequence[Span], frame: int = 160) -> float:

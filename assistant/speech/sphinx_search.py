@@ -28,9 +28,14 @@ class Search:
     def __init__(self, decoder: Any) -> None:
         self.decoder = decoder
         self._rest: Samples = np.zeros(0, np.int16)
+        self._scale = 1
 
-    def begin(self, search: str, mean: Sequence[float]) -> None:
-        """An utterance begins; ``mean`` is the cepstral mean to take off."""
+    def begin(self, search: str, mean: Sequence[float], scaled: bool = False) -> None:
+        """An utterance begins; ``mean`` is the cepstral mean to take off.
+
+        ``scaled``: the search hands out its segments' scores scaled down, as that of phones does.
+        """
+        self._scale = _SCALE if scaled else 1
         self.decoder.activate_search(search)
         _forget_noise(self.decoder)
         self.decoder.set_cmn(",".join(f"{value:.3f}" for value in mean))
@@ -58,7 +63,7 @@ class Search:
         found = self.decoder.hyp()
         if found is None:
             return ()
-        return _spans(self.decoder, found.score)
+        return _spans(self.decoder, found.score, self._scale)
 
 
 def mean_of(search: Search, samples: Samples) -> tuple[float, ...]:
@@ -87,8 +92,16 @@ def _forget_noise(decoder: Any) -> None:
     decoder.reinit_feat()
 
 
-def network_of(decoder: Any, name: str, phrases: Automaton) -> None:
-    """Give ``decoder`` a search called ``name`` for ``phrases``, every way equally likely."""
+def network_of(decoder: Any, name: str, phrases: Automaton, last_resort: bool = False) -> None:
+    """Give ``decoder`` a search called ``name`` for ``phrases``, every way equally likely.
+
+    ``last_resort``: with a wide beam, and only paths that come to the end of a phrase. (The
+    library's second pass over the lattice of words, which the usual search takes, may prefer one
+    that does not.)
+    """
+    decoder.config["beam"] = decoder.config["pbeam"] = 1e-100 if last_resort else 1e-48
+    decoder.config["wbeam"] = 1e-60 if last_resort else 7e-29
+    decoder.config["bestpath"] = not last_resort
     end = len(phrases.onward)
     ways: list[tuple[int, int, float] | tuple[int, int, float, str]] = [
         (state, to, 1.0, word)
@@ -104,15 +117,14 @@ def bare(word: str) -> str:
     return word.split("(")[0]
 
 
-def _spans(decoder: Any, score: float) -> tuple[Span, ...]:
+def _spans(decoder: Any, score: float, scale: int) -> tuple[Span, ...]:
     """The segments of a decode.
 
-    The library hands likelihoods out as plain numbers, those of phones scaled down, those of
-    words not, and a long stretch of what was not said underflows to zero. The whole path's score
-    is scaled down and survives; what it holds beyond the other segments is the lost ones'.
+    The library hands likelihoods out as plain numbers, and where they are not scaled down a long
+    stretch of what was not said underflows to zero. The whole path's score is scaled down and
+    survives; what it holds beyond the other segments is the lost ones'.
     """
     log = decoder.get_logmath()
-    scale = _SCALE if decoder.current_search() == "any phones" else 1
     spans = list(_segments(decoder, scale))
     lost = sum(s.frames for s in spans if s.nats == -math.inf)
     if not lost:
@@ -127,6 +139,6 @@ def _spans(decoder: Any, score: float) -> tuple[Span, ...]:
 def _segments(decoder: Any, scale: int) -> Iterator[Span]:
     log = decoder.get_logmath()
     for s in decoder.seg() or ():
-        if s.word != "</s>":  # repeats the score of the last word
+        if s.word not in ("(NULL)", "</s>"):  # a step without a word; the last word's score again
             nats = log.log(s.ascore) * NATS_PER_UNIT * scale if s.ascore > 0.0 else -math.inf
             yield Span(bare(s.word), s.start_frame, s.end_frame, nats)

@@ -20,14 +20,15 @@ def completions(
 ) -> Automaton | None:
     """The whole phrases that share all but the last words with ``words``, as an automaton.
 
+    With one or two words that may mean any short phrase.
     ``others``: texts of other paths; those that are whole phrases are among them. None when
     there is no such phrase.
     """
     found = {tuple(text.split()) for text in others if phrases.accepts(text.split())}
     for back in range(_MOST_BACK + 1):
-        kept = tuple(words[: len(words) - back])
-        if not kept:
+        if back > len(words):
             break
+        kept = tuple(words[: len(words) - back])
         state = phrases.after(kept)
         if state is None:
             continue

@@ -142,3 +142,12 @@ def test_where_an_utterance_ends_does_not_hang_on_the_blocks(engine: PocketSphin
 def test_the_quiet_needed_follows_from_the_grammar(text: str, quiet: str) -> None:
     patience = Patience()
     assert quiet_needed(text, automaton_of(COMMANDS), patience) == getattr(patience, quiet)
+
+
+def test_half_a_phrase_is_never_the_answer(engine: PocketSphinxEngine) -> None:
+    jsgf = "#JSGF V1.0; grammar h; public <h> = read the cautions | three four | that is right;"
+    listen(engine, jsgf)
+    for spoken in ("read the", "three", "that is", "read"):
+        for speaker in ("slt", "kal16"):
+            for heard in engine.recognise(whole(say(spoken, speaker))).hypotheses:
+                assert automaton_of(jsgf).accepts(heard.text.split())

@@ -1,0 +1,83 @@
+"""A stored session replayed: from its beginning, or from a snapshot that the journal bears out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.core import advance
+from assistant.dialogue.effects import Record
+from assistant.dialogue.events import AnyEvent
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import State
+from assistant.journal.types import Journal
+from assistant.session.snapshots import Snapshot, SnapshotFolder
+
+_EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
+_FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
+
+
+class ReplayError(RuntimeError):
+    """A stored session does not replay to what was recorded."""
+
+
+def rebuild(
+    context: Context, journal: Journal, session_id: str, snapshots: SnapshotFolder | None = None
+) -> tuple[State, int]:
+    """Replay a stored session; returns its state and last sequence number.
+
+    From a snapshot on where there is one that the journal bears out, else from the beginning.
+
+    Every fact that the replay yields must be the very fact that was stored with its event.
+
+    Raises:
+        ReplayError: the two differ, so the record must not be continued.
+    """
+    found = None if snapshots is None else snapshots.load(session_id, context)
+    if found is not None and _borne_out(found, journal, session_id):
+        return _replay(context, journal, session_id, found.state, found.seq)
+    return _replay(context, journal, session_id, State(), 0)
+
+
+def _borne_out(found: Snapshot, journal: Journal, session_id: str) -> bool:
+    there = next(iter(journal.read(session_id, found.seq - 1)), None)
+    return there is not None and (there.seq, there.hash) == (found.seq, found.hash)
+
+
+def _replay(
+    context: Context, journal: Journal, session_id: str, state: State, seq: int
+) -> tuple[State, int]:
+    pending: list[AnyFact] = []
+    for entry in journal.read(session_id, seq):
+        seq = entry.seq
+        if entry.kind == "fact":
+            if not pending or not _same(pending.pop(0), entry.body):
+                raise ReplayError(_differs(session_id, seq))
+        elif entry.kind == "event":
+            if pending:
+                raise ReplayError(_differs(session_id, seq))
+            state, effects = advance(context, state, _EVENTS.validate_python(entry.body))
+            pending = [e.fact for e in effects if isinstance(e, Record)]
+    if pending:
+        raise ReplayError(_differs(session_id, seq))
+    return state, seq
+
+
+def _same(fact: AnyFact, stored: dict[str, Any]) -> bool:
+    """Whether ``stored`` is this fact; a field that it was stored without has its default."""
+    if fact.model_dump(mode="json") == stored:
+        return True
+    try:
+        return _FACTS.validate_python(stored) == fact
+    except ValidationError:
+        return False
+
+
+def _differs(session_id: str, seq: int) -> str:
+    return (
+        f"Session {session_id} cannot be taken up: entry {seq} of its record is not what this "
+        "version of the assistant or this file of the procedure gives. The record is kept as it "
+        "is; resume with the version and procedure that made it."
+    )

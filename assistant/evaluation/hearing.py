@@ -100,12 +100,20 @@ class Listener:
         ahead_s = seconds(utterance.samples) - seconds(utterance.attended)
         second_s = max(0.0, perf_counter() - started - ahead_s)
         started = perf_counter()
-        texts = tuple(self._both.candidates(first, written))
-        nats = tuple(self.second.weigh(utterance, [c.text for c in texts]))
+        texts, nats = self._both.compare(utterance, first, written)
         weigh_s = perf_counter() - started
         spent = alone + process_time() - begun
         return Heard(
-            first, written, texts, nats, first_s, second_s, weigh_s, alone, spent, self._alike
+            first,
+            written,
+            tuple(texts),
+            tuple(nats),
+            first_s,
+            second_s,
+            weigh_s,
+            alone,
+            spent,
+            self._alike,
         )
 
 

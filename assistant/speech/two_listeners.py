@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import replace
+from math import inf
 from typing import Literal, Protocol
 
-from assistant.language.hypothesis import Recognition
+from assistant.language.hypothesis import Recognition, Weighed
 from assistant.language.pronouncing import Phones
 from assistant.speech.along import HearsAlong
 from assistant.speech.candidates import Candidate, SoundAlikes, candidates
 from assistant.speech.phrases import phrases_of
 from assistant.speech.types import Engine, Samples, Utterance
 from assistant.speech.vouching import commands_settled, confirmed, weighed
+from assistant.speech.written_numbers import in_figures, ways_to_say
 
 Policy = Literal["alone", "confirm", "commands", "weigh"]
 """What the second listener may do. ``alone``: nothing. ``confirm``: fill ``second`` with its own
@@ -29,6 +31,9 @@ class SecondListener(Engine, Protocol):
 
     def weigh(self, utterance: Utterance, texts: Sequence[str]) -> list[float]:
         """Log likelihood of each text given the sound, in nats."""
+
+    def numbers_beside(self, text: str) -> list[Weighed]:
+        """Texts with another number that seemed likely when ``text`` was weighed just now."""
 
 
 class TwoListeners:
@@ -94,18 +99,29 @@ class TwoListeners:
             return confirmed(first, text)
         if self._policy == "commands":
             return commands_settled(first, text)
-        texts = self.candidates(first, written)
-        nats = self._second.weigh(utterance, [c.text for c in texts])
+        texts, nats = self.compare(utterance, first, written)
         return weighed(first, written, texts, nats, self._alike)
 
-    def candidates(self, first: Recognition, written: Sequence[str]) -> list[Candidate]:
-        """What is compared with the sound after the first's answer and the second's transcripts."""
-        return candidates(
-            first,
-            written,
-            lambda text: self._alike.of(text, self._words),
-            phrases_of(self._jsgf).allows,
-        )
+    def compare(
+        self, utterance: Utterance, first: Recognition, written: Sequence[str]
+    ) -> tuple[list[Candidate], list[float]]:
+        """What is compared with the sound after the first's answer and the second's transcripts,
+        and how likely each is.
+
+        Besides what sounds alike, other numbers that the second listener held for likely where
+        the likeliest text has its own: noise may make any number of another.
+        """
+        allows = phrases_of(self._jsgf).allows
+        texts = candidates(first, written, lambda text: self._alike.of(text, self._words), allows)
+        nats = self._second.weigh(utterance, [c.text for c in texts])
+        likely = max(range(len(texts)), key=lambda i: nats[i] if texts[i].fits else -inf)
+        known = {in_figures(c.text) for c in texts}
+        for other in self._second.numbers_beside(texts[likely].text):
+            spoken = next(filter(allows, ways_to_say(other.text)), "")
+            if spoken and in_figures(spoken) not in known:
+                texts.append(Candidate(spoken, written=False))
+                nats.append(other.nats)
+        return texts, nats
 
 
 class Ahead:

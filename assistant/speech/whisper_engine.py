@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass
@@ -13,16 +14,17 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 from assistant.speech.whisper_prompt import prompt_from
 from assistant.speech.whisper_text import plain, said_once, snapped
-from assistant.speech.whisper_tree import Opening, TreeDecoder
+from assistant.speech.whisper_tree import Look, Opening, TreeDecoder
 from assistant.speech.whisper_weights import read_weights
 from assistant.speech.written_forms import written_forms
 
 _FRAMES_PER_S = 100
+_NUMBER_TOKEN = re.compile(r" ?\d+", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -96,6 +98,14 @@ class WhisperEngine:
         self._start: list[int] = []
         self._words: frozenset[str] = frozenset()
         self._view: _View | None = None
+        self._looked: _Looked | None = None
+        self._number_tokens = np.array(
+            [
+                token
+                for token in range(self._tokens.eot)
+                if _NUMBER_TOKEN.fullmatch(self._tokens.decode([token]))
+            ]
+        )
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar: its phrases become the prompt, its words the vocabulary."""
@@ -103,7 +113,7 @@ class WhisperEngine:
             self._prompts[jsgf] = self._opening(self._make_prompt(jsgf))
         self._start = self._prompts[jsgf]
         self._words = frozenset(words)
-        self._view = None
+        self._view = self._looked = None
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """Write down ``utterance``, with figures, in the grammar's words where they are close.
@@ -139,10 +149,28 @@ class WhisperEngine:
         forms = [(i, form) for i, text in enumerate(texts) for form in written_forms(text)]
         tokens = [self._tokens.encode(f" {form}.") for _, form in forms]
         best = [-inf] * len(texts)
-        weighed = self._tree.result().weigh(self._view_of(utterance).opening.result(), tokens)
-        for (index, _), nats in zip(forms, weighed, strict=True):
+        look = self._tree.result().look(self._view_of(utterance).opening.result(), tokens)
+        for (index, _), nats in zip(forms, look.nats, strict=True):
             best[index] = max(best[index], nats)
+        self._looked = _Looked(look, tuple(texts[index] for index, _ in forms))
         return best
+
+    def numbers_beside(self, text: str) -> list[Weighed]:
+        """Other numbers that the model held for likely where ``text``, weighed last, has its own.
+
+        Each differs from it in one token, as the model writes numbers.
+        """
+        if self._looked is None:
+            return []
+        look, owners = self._looked.look, self._looked.owners
+        own = [index for index, owner in enumerate(owners) if owner == text]
+        if not own:
+            return []
+        likeliest = max(own, key=lambda index: look.nats[index])
+        return [
+            Weighed(plain(self._tokens.decode(tokens)), nats)
+            for tokens, nats in look.instead(likeliest, self._number_tokens)
+        ]
 
     def _opening(self, prompt: str) -> list[int]:
         before = [self._tokens.sot_prev, *self._tokens.encode(f" {prompt}")] if prompt else []
@@ -181,6 +209,14 @@ class _View:
     sound: Samples
     encoded: Any
     opening: Future[Opening]
+
+
+@dataclass(frozen=True, eq=False)
+class _Looked:
+    """What was weighed last, and which text each of its written forms belongs to."""
+
+    look: Look
+    owners: tuple[str, ...]
 
 
 def _tree_of(path: Path) -> TreeDecoder:

@@ -42,6 +42,44 @@ class Opening:
     first: Floats
 
 
+@dataclass(frozen=True)
+class Look:
+    """What a pass over a tree of texts found.
+
+    ``rows``: log probabilities of the vocabulary at each node; ``places``: for each of ``texts``
+    the row in which each of its tokens was foreseen.
+    """
+
+    rows: Floats
+    places: tuple[tuple[int, ...], ...]
+    texts: Sequence[Sequence[int]]
+
+    @property
+    def nats(self) -> list[float]:
+        """Log probability of each text."""
+        return [
+            sum(float(self.rows[row, token]) for row, token in zip(places, text, strict=False))
+            for places, text in zip(self.places, self.texts, strict=True)
+        ]
+
+    def instead(self, index: int, tokens: NDArray[np.int64]) -> list[tuple[list[int], float]]:
+        """Text ``index`` with one token replaced by the likeliest other one of ``tokens``.
+
+        For each of its tokens that is one of them; with the likelihood that the text would have
+        if all else in it stayed as likely.
+        """
+        found = []
+        text = self.texts[index]
+        whole = self.nats[index]
+        for at, (row, token) in enumerate(zip(self.places[index], text, strict=False)):
+            if token in tokens:
+                others = tokens[tokens != token]
+                best = int(others[np.argmax(self.rows[row, others])])
+                gain = float(self.rows[row, best] - self.rows[row, token])
+                found.append(([*text[:at], best, *text[at + 1 :]], whole + gain))
+        return found
+
+
 class TreeDecoder:
     """A Whisper decoder in plain arrays, with the weights that ``whisper_weights`` reads."""
 
@@ -71,21 +109,18 @@ class TreeDecoder:
 
         End a text with the end-of-text token to weigh it as a whole.
         """
+        return self.look(opening, texts).nats
+
+    def look(self, opening: Opening, texts: Sequence[Sequence[int]]) -> Look:
+        """Weigh ``texts`` and keep what else was likely at each of their tokens."""
         tree = _Tree(texts)
-        if not tree.tokens:
-            return [float(sum(opening.first[t] for t in text[:1])) for text in texts]
-        base = opening.before[0][0].shape[1]
-        out, _ = self._pass(
-            opening, np.asarray(tree.tokens), base + np.asarray(tree.depths), tree.ancestry()
-        )
-        ahead = self._log_probabilities(out)
-        return [
-            float(opening.first[text[0]])
-            + sum(float(ahead[n, t]) for n, t in zip(path, text[1:], strict=True))
-            if text
-            else 0.0
-            for text, path in zip(texts, tree.paths, strict=True)
-        ]
+        ahead = np.zeros((0, len(opening.first)), np.float32)
+        if tree.tokens:
+            positions = opening.before[0][0].shape[1] + np.asarray(tree.depths)
+            out, _ = self._pass(opening, np.asarray(tree.tokens), positions, tree.ancestry())
+            ahead = self._log_probabilities(out)
+        rows = np.concatenate((opening.first[None, :], ahead))
+        return Look(rows, tuple((0, *(n + 1 for n in path)) for path in tree.paths), texts)
 
     def _pass(
         self,

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from assistant.language import Language
-from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
 from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.speech.two_listeners import Policy, TwoListeners
 from assistant.speech.types import PAUSE, SAMPLE_RATE, Utterance
@@ -41,6 +41,7 @@ class Fixed:
         self.asked: list[Utterance] = []
         self.compared: list[str] = []
         self.grammar = ""
+        self.beside: dict[str, list[Weighed]] = {}
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         self.grammar = jsgf
@@ -52,6 +53,9 @@ class Fixed:
     def weigh(self, utterance: Utterance, texts: Sequence[str]) -> list[float]:
         self.compared += texts
         return [self.nats.get(t, -50.0) for t in texts]
+
+    def numbers_beside(self, text: str) -> list[Weighed]:
+        return self.beside.get(text, [])
 
 
 def listening(first: Fixed, second: Fixed, policy: Policy = "weigh") -> TwoListeners:
@@ -110,6 +114,20 @@ def test_every_sound_alike_of_a_value_in_the_grammar_is_compared_with_the_sound(
     assert NINETEEN in close
     assert set(close) <= {w.text for w in result.weighed}
     assert all(LANGUAGE.interpret(SPEC, text) for text in second.compared)
+
+
+def test_another_number_that_seemed_likely_to_the_second_raises_doubt() -> None:
+    second = Fixed(heard("reading 90 newton meters"), {NINETY: -1.0})
+    second.beside[NINETY] = [
+        Weighed("reading 80 newton meters", -2.0),
+        Weighed("reading 19 newton meters", -0.1),  # compared already, by its sound
+        Weighed("reading 90.5 newton meters", -0.1),  # finer than the step allows
+    ]
+    result = listening(Fixed(heard(NINETY)), second).recognise(SOUND)
+    assert result.hypotheses[0].text == NINETY
+    assert result.second == "reading eighty newton meters"
+    assert Weighed("reading eighty newton meters", -2.0) in result.weighed
+    assert -0.1 not in {w.nats for w in result.weighed}
 
 
 def test_what_was_begun_in_a_pause_is_used_when_nothing_more_was_said() -> None:

@@ -76,6 +76,27 @@ def test_probabilities_of_all_next_tokens_add_up_to_that_of_the_text(text: list[
     assert np.logaddexp.reduce(longer) == pytest.approx(whole, abs=1e-3)
 
 
+@given(TEXTS)
+@settings(deadline=None, max_examples=40)
+def test_a_text_with_its_last_token_replaced_weighs_what_was_foreseen(
+    texts: list[list[int]],
+) -> None:
+    look = DECODER.look(OPENING, texts)
+    some = np.array([0, 1, 2, 3, 4])
+    for index, text in enumerate(texts):
+        found = look.instead(index, some)
+        assert len(found) == sum(token in some for token in text)
+        if text[-1] in some:
+            other, nats = found[-1]
+            assert other[:-1] == text[:-1]
+            assert other[-1] != text[-1]
+            assert DECODER.weigh(OPENING, [other])[0] == pytest.approx(nats, abs=1e-3)
+            rest = [DECODER.weigh(OPENING, [[*text[:-1], int(t)]])[0] for t in some]
+            assert max(r for r, t in zip(rest, some, strict=True) if t != text[-1]) == (
+                pytest.approx(nats, abs=1e-3)
+            )
+
+
 def test_tokens_before_the_texts_may_as_well_be_part_of_them() -> None:
     short = DECODER.open(SOUND, [1, 2])
     with_three = DECODER.weigh(short, [[3, 5, 6]])[0] - DECODER.weigh(short, [[3]])[0]

@@ -127,7 +127,7 @@ class DuplexLoudspeaker:
         found = find_device(self._wanted, "output")
         try:
             self._stream = sound.OutputStream(
-                SAMPLE_RATE, _BLOCK, found["index"], 1, "int16", 0.1, callback=self._give
+                SAMPLE_RATE, _BLOCK, found["index"], 1, "int16", 0.2, callback=self._give
             )
             self._stream.start()
             self._latency_s = float(self._stream.latency)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import queue
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from threading import Thread
 
@@ -62,14 +63,24 @@ def play(path: Path, env: dict[str, str], sink: str = "bench") -> None:
 
 
 def spoken(
-    assistant: Assistant, env: dict[str, str], folder: Path, number: int, line: str, answer: str
+    assistant: Assistant,
+    env: dict[str, str],
+    folder: Path,
+    number: int,
+    line: str,
+    answer: str,
+    until_quiet: Callable[[], object] = lambda: None,
 ) -> bool:
-    """Say ``line``, as often as speakers are there, until it is answered as it should be."""
+    """Say ``line``, as often as speakers are there, until it is answered as it should be.
+
+    With ``until_quiet`` only once the assistant has spoken, for it does not listen meanwhile.
+    """
     for attempt in range(len(SPEAKERS)):
         speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
         path = folder / "line.wav"
         quiet = np.zeros(SAMPLE_RATE // 2, np.int16)  # the loudspeaker wakes up
         soundfile.write(path, np.concatenate((quiet, say(line, speaker), quiet)), SAMPLE_RATE)
+        until_quiet()
         play(path, env)
         if assistant.says(answer):
             return True

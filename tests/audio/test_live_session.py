@@ -87,3 +87,23 @@ def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None
     ] * (len(TALK) - 1)  # fmt: skip
     facts = [e.body for e in entries if e.kind == "fact"]
     assert facts == typed_facts()
+
+
+def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
+    """The loudspeaker is heard by the microphone all the while, as in a room."""
+    with virtual_sound(tmp_path, apart=True) as env:
+        plug_in(env, "module-loopback source=horn.monitor sink=bench latency_msec=40")
+        assistant = Assistant(tmp_path, env, "kb2_input_shaft", "auto", "--interruptible")
+        try:
+            assert assistant.says("Notice", 60.0), assistant.seen
+            answer = "Stop work here?"
+            assert spoken(assistant, env, tmp_path, 1, "stop work", answer), assistant.seen
+        finally:
+            assistant.process.kill()
+    kept = open_store(str(tmp_path / "records.db"))
+    session = latest_session(kept)
+    assert kept.journal.verify(session) is None
+    events = [e.body for e in kept.journal.read(session) if e.kind == "event"]
+    assert [e["kind"] for e in events][:3] == ["opened", "speech_cut", "heard"]
+    assert events[1]["unsaid"][0]["text"].startswith(("Notice", "Kettlebeck", "Look"))
+    assert events[2]["recognition"]["hypotheses"][0]["words"][0]["text"] == "stop"

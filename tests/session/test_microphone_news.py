@@ -1,0 +1,47 @@
+"""What befalls the microphone is said, shown and stored, and a wait for speech looks for it."""
+
+from __future__ import annotations
+
+from collections import deque
+from typing import Literal
+
+import pytest
+
+from assistant.audio.steady import MicrophoneNews
+from assistant.dialogue.expectation import Expectation
+from assistant.session.edges import Sound
+from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
+
+WORDS = {
+    "lost": "The microphone KB Talk is gone",
+    "back": "The microphone is back",
+    "overrun": "Some sound was lost",
+    "clipped": "Too loud",
+}
+
+
+class ImpatientEar(StandInEar):
+    """Hears nothing at first, as long as it is asked to wait for a bounded time only."""
+
+    silent = 3
+
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
+        if self.silent:
+            self.silent -= 1
+            assert patience_s is not None
+            assert patience_s <= 1.0
+            return None
+        return super().hear(expected, patience_s)
+
+
+@pytest.mark.parametrize("what", ["lost", "back", "overrun", "clipped"])
+def test_it_is_said_once_and_stored(what: Literal["lost", "back", "overrun", "clipped"]) -> None:
+    news = deque([MicrophoneNews(what, "KB Talk")])
+    journal, edges = MemoryJournal(), Edges()
+    session = new_session(journal, edges)
+    session.watch(lambda: news.popleft() if news else None)
+    session.open(opened(session))
+    assert session.run(ImpatientEar(session, SHAFT)) == "finished"
+    assert sum(WORDS[what] in text for text in edges.spoken) == 1
+    (stored,) = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
+    assert (stored["part"], stored["working"]) == ("microphone", what != "lost")

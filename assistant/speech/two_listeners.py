@@ -14,7 +14,7 @@ from assistant.speech.along import HearsAlong
 from assistant.speech.candidates import Candidate, SoundAlikes, candidates
 from assistant.speech.phrases import phrases_of
 from assistant.speech.types import Engine, Samples, Utterance
-from assistant.speech.vouching import commands_settled, confirmed, weighed
+from assistant.speech.vouching import TWIN_MARGIN, commands_settled, confirmed, weighed
 from assistant.speech.written_numbers import in_figures, ways_to_say
 
 Policy = Literal["alone", "confirm", "commands", "weigh"]
@@ -116,11 +116,16 @@ class TwoListeners:
         nats = self._second.weigh(utterance, [c.text for c in texts])
         likely = max(range(len(texts)), key=lambda i: nats[i] if texts[i].fits else -inf)
         known = {in_figures(c.text) for c in texts}
+        beside: dict[str, str] = {}
         for other in self._second.numbers_beside(texts[likely].text):
             spoken = next(filter(allows, ways_to_say(other.text)), "")
-            if spoken and in_figures(spoken) not in known:
-                texts.append(Candidate(spoken, written=False))
-                nats.append(other.nats)
+            if spoken and nats[likely] - other.nats < TWIN_MARGIN:
+                beside.setdefault(in_figures(spoken), spoken)
+        # How likely each is follows from the whole of it: "4" may only be the beginning of "45".
+        found = [spoken for figures, spoken in beside.items() if figures not in known]
+        if found:
+            texts += [Candidate(spoken, written=False) for spoken in found]
+            nats += self._second.weigh(utterance, found)
         return texts, nats
 
 

@@ -24,6 +24,7 @@ from assistant.speech.whisper_weights import read_weights
 from assistant.speech.written_forms import written_forms
 
 _FRAMES_PER_S = 100
+_BESIDE = 3  # other tokens looked at in each place
 _NUMBER_TOKEN = re.compile(r" ?\d+", re.ASCII)
 
 
@@ -169,7 +170,7 @@ class WhisperEngine:
         likeliest = max(own, key=lambda index: look.nats[index])
         return [
             Weighed(plain(self._tokens.decode(tokens)), nats)
-            for tokens, nats in look.instead(likeliest, self._number_tokens)
+            for tokens, nats in look.instead(likeliest, self._number_tokens, _BESIDE)
         ]
 
     def _opening(self, prompt: str) -> list[int]:

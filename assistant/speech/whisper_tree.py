@@ -62,8 +62,10 @@ class Look:
             for places, text in zip(self.places, self.texts, strict=True)
         ]
 
-    def instead(self, index: int, tokens: NDArray[np.int64]) -> list[tuple[list[int], float]]:
-        """Text ``index`` with one token replaced by the likeliest other one of ``tokens``.
+    def instead(
+        self, index: int, tokens: NDArray[np.int64], most: int = 1
+    ) -> list[tuple[list[int], float]]:
+        """Text ``index`` with one token replaced by one of the likeliest others of ``tokens``.
 
         For each of its tokens that is one of them; with the likelihood that the text would have
         if all else in it stayed as likely.
@@ -74,9 +76,9 @@ class Look:
         for at, (row, token) in enumerate(zip(self.places[index], text, strict=False)):
             if token in tokens:
                 others = tokens[tokens != token]
-                best = int(others[np.argmax(self.rows[row, others])])
-                gain = float(self.rows[row, best] - self.rows[row, token])
-                found.append(([*text[:at], best, *text[at + 1 :]], whole + gain))
+                for best in others[np.argsort(-self.rows[row, others])[:most]]:
+                    gain = float(self.rows[row, best] - self.rows[row, token])
+                    found.append(([*text[:at], int(best), *text[at + 1 :]], whole + gain))
         return found
 
 

@@ -125,6 +125,9 @@ def measure(lines: list[Line], rt60_s: float, delay_s: float, cancelled: bool) -
         if number >= 2:
             power_in += float(np.sum(echo[at:end].astype(float) ** 2))
             power_out += float(np.sum(left[at:end].astype(float) ** 2))
+        if not line.cuts.spec.commands:
+            at = end
+            continue
         engine.listen_for(language.jsgf(line.cuts.spec), language.words(line.cuts.spec))
         ends = Endpointer()
         for found in [*ends.feed(left[at:end]), *ends.finish()]:

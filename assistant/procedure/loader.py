@@ -70,6 +70,13 @@ def load_with_lines(path: Path | str) -> Loaded:
                 continue
             loc, message = in_words(detail, source)
             faults.add(source.line(loc), message)
+    except UnicodeEncodeError:
+        # An escape such as "\\ud800" is half of a character, which no text can hold.
+        faults.add(
+            1,
+            "A key or value holds half of a character (an escape such as \\ud800); "
+            "write the character itself.",
+        )
     _repeated_ids(source, faults)
     faults.raise_if_any()
     assert procedure is not None

@@ -77,6 +77,7 @@ class PocketSphinxEngine:
         self._active: str | None = None
         self._sound: list[Samples] | None = None  # fed since begin
         self._decoded = False  # whether the searches run
+        self._warm = False
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar; ``words`` are all the words that it uses.
@@ -102,6 +103,8 @@ class PocketSphinxEngine:
             network_of(self._decoder, key, phrases)
             self._known[key] = phrases
         self._active = key
+        if not self._warm:
+            self._warm_up()
 
     def begin(self) -> None:
         """An utterance begins."""
@@ -127,11 +130,14 @@ class PocketSphinxEngine:
         """Decode ``utterance``; no hypotheses when nothing of the grammar was heard."""
         if self._active is None:
             raise SpeechError("The recogniser was given no grammar; take one up before listening.")
-        phrases = self._known[self._active]
+        found = self._recognised(utterance, self._known[self._active])
+        self._let_go()
+        return found
+
+    def _recognised(self, utterance: Utterance, phrases: Automaton) -> Recognition:
         self._catch_up(utterance.samples)
         so_far = self._words.text()
         spans, phones = self._words.finish(), self._phones.finish()
-        self._sound, self._decoded = None, False
         words = [span for span in spans if not span.filler]
         others = self._alternatives() if words else []
         broken = False
@@ -171,6 +177,16 @@ class PocketSphinxEngine:
         if not self._decoded:
             self._start(samples)
 
+    def _warm_up(self) -> None:
+        """Decode a moment of nothing.
+
+        The decoders then have read the whole acoustic model and have their tables: 11.9 MB, which
+        would else be the first noise's after a quiet hour.
+        """
+        self._start(np.zeros(_FIRST, np.int16))
+        self._forget()
+        self._warm = True
+
     def _start(self, samples: Samples) -> None:
         mean = mean_of(self._phones, samples[:_FIRST])
         self._words.begin(self._active or "", mean)
@@ -184,6 +200,13 @@ class PocketSphinxEngine:
         if self._decoded:
             self._words.finish()
             self._phones.finish()
+            self._let_go()
+        self._sound = None
+
+    def _let_go(self) -> None:
+        """What was decoded has been read."""
+        self._words.let_go()
+        self._phones.let_go()
         self._sound, self._decoded = None, False
 
     def _completed(
@@ -193,10 +216,13 @@ class PocketSphinxEngine:
         choice = completions(words, others, phrases)
         if choice is None:
             return ()
+        self._words.let_go()
         network_of(self._decoder, _COMPLETED, choice, last_resort=True)
         self._words.begin(_COMPLETED, mean_of(self._phones, samples[:_FIRST]), scaled=True)
         self._words.feed(samples)
         spans = self._words.finish()
+        self._decoder.activate_search(self._active)
+        self._decoder.remove_search(_COMPLETED)
         whole = choice.accepts(s.label for s in spans if not s.filler)
         return spans if whole else ()
 

@@ -65,6 +65,15 @@ class Search:
             return ()
         return _spans(self.decoder, found.score, self._scale)
 
+    def let_go(self) -> None:
+        """Give back what the last utterance was decoded into, once all of it has been read.
+
+        The library keeps it until the same search hears something again; a session has a hundred
+        searches, and twelve seconds of noise take some megabytes in each.
+        """
+        self.decoder.start_utt()
+        self.decoder.end_utt()
+
 
 def mean_of(search: Search, samples: Samples) -> tuple[float, ...]:
     """The cepstral mean of ``samples``, drawn towards the usual one where they are few.

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import lru_cache
+from pathlib import Path
 
 import pint
 
-registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
-# common practice, no source: a machinist's "tenth" is a tenth of a thou
-registry.define("machinist_tenth = inch / 10000")
+registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
+    Path(__file__).with_name("definitions.txt"), non_int_type=Fraction
+)
 
 # Our unit code -> pint expression. Codes are what procedures write and records show.
 UNITS: dict[str, str] = {

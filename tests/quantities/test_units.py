@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import pint
 import pytest
 import scipy.constants
 from hypothesis import given
@@ -16,6 +17,7 @@ from assistant.quantities.units import (
     convert_difference,
     dimension,
     powers,
+    registry,
     same_dimension,
     scale,
 )
@@ -49,6 +51,19 @@ def test_factors_are_those_of_scipy() -> None:
     }
     for (source, target), expected in constants.items():
         assert float(convert(Fraction(1), source, target)) == pytest.approx(expected, rel=1e-14)
+
+
+def test_units_are_those_of_pint() -> None:
+    # pint's own definitions file, read with exact numbers; ours holds only what the trade says
+    known = pint.UnitRegistry(non_int_type=Fraction)
+    known.define("machinist_tenth = inch / 10000")
+    for code in UNITS.keys() - {"deg"}:  # an angle is a kind of its own here
+        unit = known.Unit(UNITS[code])
+        for value in (Fraction(0), Fraction(7, 3)):
+            theirs = known.Quantity(value, unit).to_base_units()
+            ours = registry.Quantity(value, registry.Unit(UNITS[code])).to_base_units()
+            assert Fraction(theirs.magnitude) == Fraction(ours.magnitude), code
+            assert dict(theirs.dimensionality) == dict(ours.dimensionality), code
 
 
 def test_the_inch_is_exact() -> None:

@@ -61,8 +61,3 @@ def microphone(
     level = Level.of(np.concatenate(blocks))
     typer.echo(f"Peak {level.peak_dbfs:.0f} dBFS, level {level.rms_dbfs:.0f} dBFS, lost {lost}.")
     typer.echo(level.advice)
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add these commands to the console command."""
-    parent.registered_commands += app.registered_commands

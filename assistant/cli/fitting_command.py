@@ -210,8 +210,3 @@ def _levels(levels: Levels, words: CheckWords) -> None:
                 clipped=levels.clipped,
             )
         )
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add this command to the console command."""
-    parent.registered_commands += app.registered_commands

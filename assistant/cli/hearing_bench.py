@@ -24,8 +24,3 @@ def hearing(context: typer.Context) -> None:
             "install it with: pip install 'assembly-assistant[bench]'."
         )
     bench(args=context.args, prog_name="assembly-assistant hearing")
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add this command to the console command."""
-    parent.registered_commands += app.registered_commands

@@ -5,19 +5,11 @@ from __future__ import annotations
 import typer
 
 from assistant import __version__
-from assistant.cli import (
-    bench_commands,
-    fitting_command,
-    hearing_bench,
-    procedure_commands,
-    record_commands,
-    rehearse_command,
-    work_commands,
-)
-from assistant.models.command import app as models
+from assistant.cli.when_asked import CommandsWhenAsked
 
 app = typer.Typer(
     name="assembly-assistant",
+    cls=CommandsWhenAsked,
     help=(
         "Reads an assembly procedure aloud, listens for readings and commands, judges, reads back "
         "and records. The maker's current manual, local codes and licensed practice govern."
@@ -40,16 +32,6 @@ def common(
     ),
 ) -> None:
     """Options before the command."""
-
-
-work_commands.add_to(app)
-procedure_commands.add_to(app)
-rehearse_command.add_to(app)
-record_commands.add_to(app)
-bench_commands.add_to(app)
-fitting_command.add_to(app)
-hearing_bench.add_to(app)
-app.add_typer(models, name="models")
 
 
 def entry() -> None:

@@ -112,8 +112,3 @@ def _give(text: str, to: Path | None) -> None:
         to.write_text(text.rstrip("\n") + "\n", encoding="utf-8")
     except OSError as fault:
         fail(f"{to}: cannot be written ({fault.strerror}); choose another place with --to.")
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add these commands to the console command."""
-    parent.registered_commands += app.registered_commands

@@ -169,8 +169,3 @@ def seal(
     if to is not None:
         _write(to, made.model_dump_json(indent=2) + "\n")
     typer.echo(f"Sealed: {name}, {last.seq} entries. Keep a copy of the seal away from here.")
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add these commands to the console command."""
-    parent.registered_commands += app.registered_commands

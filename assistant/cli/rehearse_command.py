@@ -45,8 +45,3 @@ def rehearse_command(
     if audio is not None:
         seconds = sum(soundfile.info(str(p)).duration for p in sorted(audio.glob("*.wav")))
         typer.echo(f"Spoken into {audio}: {seconds / 60:.1f} minutes.")
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add this command to the console command."""
-    parent.registered_commands += app.registered_commands

@@ -265,8 +265,3 @@ def _report(session: Session, ended: str | None) -> None:
         typer.echo(f"\nFinished. The record: assembly-assistant record {session.id}")
     else:
         typer.echo(f"\nSaved. Go on with: assembly-assistant resume {session.id}")
-
-
-def add_to(parent: typer.Typer) -> None:
-    """Add these commands to the console command."""
-    parent.registered_commands += app.registered_commands

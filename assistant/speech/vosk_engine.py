@@ -8,8 +8,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-import vosk
-
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Utterance
@@ -32,9 +30,13 @@ class VoskEngine:
     name = "vosk"
 
     def __init__(self, model: Path) -> None:
+        # imported here: a session that hears with another engine need not wait for it
+        import vosk
+
         vosk.SetLogLevel(-1)
         if not is_model(model):
             raise SpeechError(f"{model} holds no Vosk model; unpack one there.")
+        self._vosk: Any = vosk
         self._model: Any = vosk.Model(str(model))
         self._grammar: str | None = None
 
@@ -63,9 +65,9 @@ class VoskEngine:
         # so one recogniser gives the words and another the alternatives. New ones each time:
         # a used one goes on counting time and adapts to what it heard, so that the same sound
         # would not give the same answer twice. Making one takes a few milliseconds.
-        with_words = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, self._grammar)
+        with_words = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE, self._grammar)
         with_words.SetWords(True)
-        with_others = vosk.KaldiRecognizer(self._model, SAMPLE_RATE, self._grammar)
+        with_others = self._vosk.KaldiRecognizer(self._model, SAMPLE_RATE, self._grammar)
         with_others.SetMaxAlternatives(_ALTERNATIVES)
         heard, ranked = (_decode(r, raw) for r in (with_words, with_others))
         words = tuple(

@@ -28,9 +28,10 @@ from assistant.session.speech_ear import SpeechEar
 from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.errors import SpeechError
+from assistant.speech.loaded_beside import LoadedBeside
 from assistant.speech.two_listeners import TwoListeners
 from assistant.speech.types import Engine
-from assistant.speech.whisper_engine import WhisperEngine
+from assistant.speech.whisper_engine import WhisperEngine, must_be_there
 
 HearingError = SpeechError
 
@@ -116,6 +117,9 @@ def _with_second(
 ) -> Engine:
     """``first`` with a second listener beside it, where one is asked for or found.
 
+    Its model is read while the session begins; one that is damaged is told of by the first
+    grammar or utterance after that.
+
     Raises:
         SpeechError: the one asked for cannot be had.
     """
@@ -127,6 +131,7 @@ def _with_second(
             return first
     else:
         place = Path(asked)
-    second = WhisperEngine(place)
+    must_be_there(place)
+    second = LoadedBeside(WhisperEngine.name, lambda: WhisperEngine(place))
     tell(f"Second listener: {place.name}. Where the two differ on a value, you are asked.")
     return TwoListeners(first, second, "weigh", language.pronunciations)

@@ -63,29 +63,26 @@ class WhisperEngine:
         settings: WhisperSettings | None = None,
         prompt: Callable[[str], str] = prompt_from,
     ) -> None:
-        if not (model_folder / "model.bin").is_file():
-            raise SpeechError(
-                f"{model_folder} holds no Whisper model; fetch one with "
-                "'python -m assistant.models fetch whisper-base'."
-            )
-        if find_spec("faster_whisper") is None:
-            raise SpeechError(
-                "The second listener's library is missing; install the extra 'whisper' of "
-                "assembly-assistant."
-            )
+        must_be_there(model_folder)
         import ctranslate2
         from faster_whisper import WhisperModel
         from faster_whisper.tokenizer import Tokenizer
 
         self._settings = settings or WhisperSettings()
         self._array: Callable[[Any], Any] = ctranslate2.StorageView.from_array
-        self._model: Any = WhisperModel(
-            str(model_folder),
-            device="cpu",
-            compute_type="int8",
-            cpu_threads=self._settings.threads,
-            local_files_only=True,
-        )
+        try:
+            self._model: Any = WhisperModel(
+                str(model_folder),
+                device="cpu",
+                compute_type="int8",
+                cpu_threads=self._settings.threads,
+                local_files_only=True,
+            )
+        except (OSError, RuntimeError, ValueError) as fault:
+            raise SpeechError(
+                f"The Whisper model in {model_folder} cannot be read; fetch it again with "
+                "'python -m assistant.models fetch whisper-base'."
+            ) from fault
         self._tokens: Any = Tokenizer(
             self._model.hf_tokenizer,
             self._model.model.is_multilingual,
@@ -201,6 +198,22 @@ class WhisperEngine:
         features = self._model.feature_extractor(padded, padding=0)
         frames = np.ascontiguousarray(features[None, :, : seconds * _FRAMES_PER_S])
         return self._model.model.encode(self._array(frames))
+
+
+def must_be_there(model_folder: Path) -> None:
+    """Raises:
+    SpeechError: ``model_folder`` holds no model, or its library is not installed.
+    """
+    if not (model_folder / "model.bin").is_file():
+        raise SpeechError(
+            f"{model_folder} holds no Whisper model; fetch one with "
+            "'python -m assistant.models fetch whisper-base'."
+        )
+    if find_spec("faster_whisper") is None:
+        raise SpeechError(
+            "The second listener's library is missing; install the extra 'whisper' of "
+            "assembly-assistant."
+        )
 
 
 @dataclass(frozen=True, eq=False)

@@ -29,6 +29,13 @@ def test_a_folder_without_a_model_is_refused_with_the_remedy(tmp_path: Path) -> 
         WhisperEngine(tmp_path)
 
 
+def test_a_damaged_model_is_told_in_a_sentence(tmp_path: Path) -> None:
+    pytest.importorskip("faster_whisper")
+    (tmp_path / "model.bin").write_bytes(b"no model")
+    with pytest.raises(SpeechError, match="cannot be read; fetch it again"):
+        WhisperEngine(tmp_path)
+
+
 @pytest.fixture(scope="module")
 def engine() -> WhisperEngine:
     if MODEL is None:

@@ -25,7 +25,8 @@ def seconds_to_listen(second: str = "auto") -> float:
 
     ``second``: as the command's option. The sound is a file of quiet and the voice is silent, so
     sound card and speech are left out; the interpreter, the library imports, the store, the
-    procedure, the recogniser and the second listener's model are in.
+    procedure and the recogniser are in. The second listener's model is read meanwhile and
+    afterwards (``speech/loaded_beside.py``); the first answer waits for it.
 
     Raises:
         SpeechError: the command ended without listening.

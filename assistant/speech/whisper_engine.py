@@ -19,13 +19,15 @@ from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 from assistant.speech.whisper_prompt import prompt_from
 from assistant.speech.whisper_text import plain, said_once, snapped
+from assistant.speech.whisper_tokens import mended
 from assistant.speech.whisper_tree import Look, Opening, TreeDecoder
 from assistant.speech.whisper_weights import read_weights
 from assistant.speech.written_forms import written_forms
+from assistant.speech.written_numbers import DIGITS
 
 _FRAMES_PER_S = 100
 _BESIDE = 3  # other tokens looked at in each place
-_NUMBER_TOKEN = re.compile(r" ?\d+", re.ASCII)
+_FIGURES = re.compile(r" ?\d+", re.ASCII)
 
 
 @dataclass(frozen=True)
@@ -84,7 +86,7 @@ class WhisperEngine:
                 "'python -m assistant.models fetch whisper-base'."
             ) from fault
         self._tokens: Any = Tokenizer(
-            self._model.hf_tokenizer,
+            mended(self._model.hf_tokenizer),
             self._model.model.is_multilingual,
             task="transcribe",
             language="en",
@@ -98,11 +100,7 @@ class WhisperEngine:
         self._view: _View | None = None
         self._looked: _Looked | None = None
         self._number_tokens = np.array(
-            [
-                token
-                for token in range(self._tokens.eot)
-                if _NUMBER_TOKEN.fullmatch(self._tokens.decode([token]))
-            ]
+            [token for token in range(self._tokens.eot) if _is_number(self._tokens.decode([token]))]
         )
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
@@ -231,6 +229,11 @@ class _Looked:
 
     look: Look
     owners: tuple[str, ...]
+
+
+def _is_number(written: str) -> bool:
+    """Whether a token stands for digits, in figures or as the word for one."""
+    return bool(_FIGURES.fullmatch(written)) or written.strip().lower() in DIGITS
 
 
 def _tree_of(path: Path) -> TreeDecoder:

@@ -9,6 +9,9 @@ _PLAIN_RULE = re.compile(r"^\s*<(?P<name>\w+)>\s*=\s*(?P<body>[\w\s'|()]+);", re
 CARRIER = "reading"
 """The word before a value in the English grammars, which alone have a second listener."""
 _EXAMPLES = ("1.5", "14", "90", "0.002", "26")
+_DIGITS = ("Zero three.", "One four.", "Two point five.", "Six nine.", "Seven eight.")
+"""Digits said one by one, each of them once, where the grammar waits for them: without, the model
+takes digits cut close for other words of the prompt ("six" for "speak")."""
 _MOST = 24
 
 
@@ -16,7 +19,8 @@ def prompt_from(jsgf: str, carrier: str = CARRIER) -> str:
     """A prompt of the phrases and units that ``jsgf`` lets be said, in the model's own spelling."""
     phrases = [p for name, options in _rules(jsgf) if _is_phrases(name, options) for p in options]
     said = [f"{sentence(p)}." for p in phrases[:_MOST]]
-    return " ".join((*said, *_readings(jsgf, carrier)))
+    digits = _DIGITS if "<each_digit>" in jsgf else ()
+    return " ".join((*said, *digits, *_readings(jsgf, carrier)))
 
 
 def sentence(phrase: str) -> str:

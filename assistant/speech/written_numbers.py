@@ -12,6 +12,8 @@ from itertools import zip_longest
 from num2words import num2words
 
 _UNITS = {num2words(n): n for n in range(20)} | {"oh": 0, "o": 0, "niner": 9}
+DIGITS = frozenset(num2words(n) for n in range(10)) | {"oh"}
+"""Words that stand for a digit, as the models write them."""
 _TIMES = {"double": 2, "triple": 3}
 _TENS = {num2words(n): n for n in range(20, 100, 10)}
 _SCALES = {"hundred": 100, "thousand": 1000}

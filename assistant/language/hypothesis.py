@@ -17,10 +17,15 @@ class Word:
 
 @dataclass(frozen=True)
 class Hypothesis:
-    """One reading of an utterance: its words and an overall confidence from 0 to 1."""
+    """One reading of an utterance: its words and an overall confidence from 0 to 1.
+
+    ``behind``: nats by which the engine's own likelihood of it lies below that of its best; None
+    where the engine does not tell.
+    """
 
     words: tuple[Word, ...]
     confidence: float = 1.0
+    behind: float | None = None
 
     @property
     def text(self) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable
+from dataclasses import replace
 from itertools import islice
 from pathlib import Path
 from typing import Any
@@ -33,8 +34,8 @@ FRAME_S = 0.01
 
 _PHONE_LOOP = "any phones"
 _COMPLETED = "completed"
-_ALTERNATIVES = 4
-_PATHS_TRIED = 60  # the list repeats the same words with other pauses many times over
+_ALTERNATIVES = 8
+_PATHS_TRIED = 200  # the list repeats the same words with other pauses many times over
 _FIRST = SAMPLE_RATE * 6 // 10  # sound heard before decoding begins, for the cepstral mean
 
 
@@ -139,14 +140,16 @@ class PocketSphinxEngine:
         so_far = self._words.text()
         spans, phones = self._words.finish(), self._phones.finish()
         words = [span for span in spans if not span.filler]
-        others = self._alternatives() if words else []
+        others = self._alternatives() if words else {}
         broken = False
+        candidates = others
         said = [span.label for span in words] or so_far.split()
         if said and not (words and phrases.accepts(said)):
             # The likeliest path broke off before the end of a phrase, or no path came to its end.
             broken = True
-            spans = self._completed(utterance.samples, said, others, phrases)
+            spans = self._completed(utterance.samples, said, list(others), phrases)
             words = [span for span in spans if not span.filler]
+            candidates = self._alternatives() if words else {}
         if not words or loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
             return Recognition((), self.name)
         best = Hypothesis(
@@ -161,9 +164,16 @@ class PocketSphinxEngine:
             ),
             confidence(Evidence.of(spans, phones, completed=broken)),
         )
-        rest = [t for t in others if t != best.text and phrases.accepts(t.split())]
+        ahead = candidates.get(best.text)
+        best = replace(best, behind=None if ahead is None else 0.0)
+        rest = [t for t in candidates if t != best.text and phrases.accepts(t.split())]
         alternatives = tuple(
-            Hypothesis(tuple(map(Word, text.split())), 0.0) for text in rest[:_ALTERNATIVES]
+            Hypothesis(
+                tuple(map(Word, text.split())),
+                0.0,
+                None if ahead is None else ahead - candidates[text],
+            )
+            for text in rest[:_ALTERNATIVES]
         )
         return Recognition((best, *alternatives), self.name)
 
@@ -237,13 +247,17 @@ class PocketSphinxEngine:
             else:
                 self._decoder.add_word(_variant(word, number), phones, False)
 
-    def _alternatives(self) -> list[str]:
-        """Texts of the likeliest paths of the grammar decode, each once."""
-        texts: dict[str, None] = {}
+    def _alternatives(self) -> dict[str, float]:
+        """Texts of the likeliest paths of the grammar decode, and the likelihood of each in nats.
+
+        They are whole phrases and beginnings of such.
+        """
+        texts: dict[str, float] = {}
         for path in islice(self._decoder.nbest() or (), _PATHS_TRIED):
             if path is not None and path.hypstr:  # the list may hold a path that led nowhere
-                texts.setdefault(" ".join(map(bare, path.hypstr.split())))
-        return list(texts)
+                text = " ".join(map(bare, path.hypstr.split()))
+                texts.setdefault(text, self._words.nats(path.score))
+        return texts
 
 
 def _variant(word: str, number: int) -> str:

@@ -55,6 +55,12 @@ class Search:
         found = self.decoder.hyp()
         return " ".join(map(bare, found.hypstr.split())) if found and found.hypstr else ""
 
+    def nats(self, score: float) -> float:
+        """The log likelihood of a whole path, of which the decoder tells a scaled-down one."""
+        if score <= 0.0:
+            return -math.inf
+        return float(self.decoder.get_logmath().log(score)) * NATS_PER_UNIT * _SCALE
+
     def finish(self) -> tuple[Span, ...]:
         """The utterance has ended; its segments."""
         if len(self._rest):

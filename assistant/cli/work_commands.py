@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import typer
 
-from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.board.place import BoardError
-from assistant.board.starting import start_board
-from assistant.board.together import ScreensTogether
-from assistant.cli.attending import ATTEND, PEDAL, attending
+from assistant.cli.attending import ATTEND, PEDAL
 from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.failing import plainly
-from assistant.cli.foreseeing import ForeseeingScreen
-from assistant.cli.hearing import Hearing, HearingError, open_ear
-from assistant.cli.interrupting import INTERRUPTIBLE, duplex_for, gate_of, interrupted_by
+from assistant.cli.hearing import HearingError
+from assistant.cli.interrupting import INTERRUPTIBLE
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.people import PeopleError, people
-from assistant.cli.screen import TerminalScreen
-from assistant.cli.speaking import SpeakingMouth, open_voice
-from assistant.cli.voice_profile import NO_PROFILE, profile_for
+from assistant.cli.set_up import Asked, set_up
+from assistant.cli.voice_profile import NO_PROFILE
 from assistant.cli.workplace import (
     AskedError,
-    Store,
     context_for,
     find_procedure,
     latest_session,
@@ -38,20 +29,15 @@ from assistant.cli.workplace import (
     stored_opening,
     utc_now,
 )
-from assistant.dialogue.context import Context
 from assistant.dialogue.events import Revised
 from assistant.dialogue.revising import revision_of
-from assistant.journal.buffered import BufferedJournal
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
 from assistant.procedure.loader import file_sha256, load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
-from assistant.session.clock import Clock, WallClock
-from assistant.session.edges import Screen
-from assistant.session.picture_folder import PictureFolder
+from assistant.session.clock import WallClock
 from assistant.session.session import ReplayError, Session
-from assistant.speech.played_voice import PlayedVoice
 
 app = typer.Typer()
 
@@ -121,25 +107,16 @@ def run(
         opened = opened.model_copy(update={"bench": load_bench(bench)})
     context = context_for(loaded)
     session_id = new_session_id(opened.job, utc_now())
-    with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
-        opened = opened.model_copy(update={"attention": when.mode})
-        duplex = duplex_for(interruptible, keyboard or audio is not None, when)
-        session, mouth = _session(session_id, context, kept, voice, clock, screen, pictures, duplex)
-        profile = profile_for(builder, no_profile or keyboard)
-        hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
-        gate = gate_of(mouth)
-        ear = open_ear(
-            hearing,
-            context,
-            gate,
-            lambda: mouth.chime("heard"),
-            lambda m: session.watch(m.news),
-        )
-        interrupted_by(ear, gate, session, mouth, context)
+    asked = Asked(
+        audio, keyboard, engine, second, device, attend, pedal, no_profile, interruptible, voice,
+        board, pictures,
+    )  # fmt: skip
+    with set_up(asked, session_id, context, kept, clock, builder) as ready:
+        opened = opened.model_copy(update={"attention": ready.when.mode})
         typer.echo(f"Session {session_id}, recorded in {kept.where}")
-        if not session.open(opened):
+        if not ready.session.open(opened):
             raise typer.Exit(1)
-        _report(session, session.run(ear))
+        _report(ready.session, ready.session.run(ready.ear))
 
 
 @app.command("resume")
@@ -170,24 +147,15 @@ def resume(
     context = context_for(Procedure.model_validate(opened.procedure))
     revised = _tell_revised(context.procedure)
     tools = None if bench is None else load_bench(bench)
-    with _shown(context, board) as screen, attending(attend, pedal, keyboard) as when:
-        duplex = duplex_for(interruptible, keyboard or audio is not None, when)
-        session, mouth = _session(name, context, kept, voice, WallClock(), screen, pictures, duplex)
-        building = next((p.name for p in opened.people if p.role == "builder"), "")
-        profile = profile_for(building, no_profile or keyboard)
-        hearing = Hearing(audio, keyboard, engine, second, device, when, profile)
-        gate = gate_of(mouth)
-        ear = open_ear(
-            hearing,
-            context,
-            gate,
-            lambda: mouth.chime("heard"),
-            lambda m: session.watch(m.news),
-        )
-        interrupted_by(ear, gate, session, mouth, context)
-        if not session.resume(tools, revised, when.mode):
+    building = next((p.name for p in opened.people if p.role == "builder"), "")
+    asked = Asked(
+        audio, keyboard, engine, second, device, attend, pedal, no_profile, interruptible, voice,
+        board, pictures,
+    )  # fmt: skip
+    with set_up(asked, name, context, kept, WallClock(), building) as ready:
+        if not ready.session.resume(tools, revised, ready.when.mode):
             raise typer.Exit(1)
-        _report(session, session.run(ear))
+        _report(ready.session, ready.session.run(ready.ear))
 
 
 @app.command("demo")
@@ -204,45 +172,6 @@ def demo(
     """Run a whole session from a recording; fails unless the record is what was spoken."""
     if not run_demo(engine=engine, second=second, keyboard=keyboard, voice=voice, store=store):
         raise typer.Exit(1)
-
-
-def _session(
-    name: str,
-    context: Context,
-    kept: Store,
-    voice: str,
-    clock: Clock,
-    screen: Screen,
-    pictures: Path | None,
-    duplex: DuplexLoudspeaker | None,
-) -> tuple[Session, SpeakingMouth]:
-    mouth = SpeakingMouth(open_voice(voice, context.procedure.language, duplex), duplex=duplex)
-    if isinstance(mouth.voice, PlayedVoice):
-        screen = ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
-    news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
-    folder = None if pictures is None else PictureFolder(_folder(pictures), kept.pictures)
-    made = Session(
-        name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder, kept.snapshots
-    )
-    return made, mouth
-
-
-def _folder(pictures: Path) -> Path:
-    if not pictures.is_dir():
-        raise AskedError(f"'{pictures}' is no folder; name the one that the pictures arrive in.")
-    return pictures
-
-
-@contextmanager
-def _shown(context: Context, board: str | None) -> Iterator[Screen]:
-    """The terminal, and the glance board beside it where one is asked for."""
-    terminal = TerminalScreen(sys.stdout)
-    if board is None:
-        yield terminal
-        return
-    with start_board(context, "" if board == "here" else board) as served:
-        typer.echo(f"The board is at {served.url}")
-        yield ScreensTogether(terminal, served.screen)
 
 
 def _tell_revised(recorded: Procedure) -> Revised | None:

@@ -27,6 +27,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.interrupting import may_cut
 from assistant.language import Language
+from assistant.language.hypothesis import Recognition
 from assistant.procedure.loader import load_procedure
 from assistant.resources import data_folder
 from assistant.session.session import Session
@@ -141,8 +142,8 @@ def measure(lines: list[Line], rt60_s: float, delay_s: float, cancelled: bool) -
     }
 
 
-def _counts(recognition: object, language: Language, line: Line) -> bool:
-    found = recognition.hypotheses  # type: ignore[attr-defined]
+def _counts(recognition: Recognition, language: Language, line: Line) -> bool:
+    found = recognition.hypotheses
     if not found or found[0].confidence < _SURE:
         return False
     return len(language.interpret(line.cuts.spec, found[0].text)) == 1

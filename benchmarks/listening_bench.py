@@ -21,6 +21,7 @@ import time
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import Literal
 
 import numpy as np
 import soundfile
@@ -50,8 +51,8 @@ class _Nobody:
     """Mouth and screen of a bench where nobody stands."""
 
     def say(self, said: Say) -> None: ...
-    def chime(self, which: str) -> None: ...
-    def adjust(self, what: str, steps: int) -> None: ...
+    def chime(self, which: Literal["heard", "again"]) -> None: ...
+    def adjust(self, what: Literal["rate", "volume"], steps: int) -> None: ...
     def heard(self, sound: object) -> None: ...
     def said(self, said: Say) -> None: ...
     def recorded(self, fact: object) -> None: ...
@@ -64,7 +65,7 @@ def listen(folder: Path, seconds: float, engine: str, second: str) -> None:
     kept = open_store(str(folder / "records.db"))
     procedure, opened = opening(find_procedure("kb2_input_shaft"), "noise", _PEOPLE, clock)
     context = context_for(procedure)
-    session = Session("bench", context, kept.journal, _Nobody(), _Nobody(), clock, kept.clips)  # type: ignore[arg-type]
+    session = Session("bench", context, kept.journal, _Nobody(), _Nobody(), clock, kept.clips)
     assert session.open(opened)
     # Waiting for a reading: the largest grammar that a bench listens under for long.
     session.state = replace(session.state, step="cap_gap", moment=Measuring(0))

@@ -16,6 +16,7 @@ from collections import Counter
 from pathlib import Path
 from random import Random
 from time import perf_counter
+from typing import Literal
 
 from tests.journal.power_cut import Disk, check, record
 
@@ -38,11 +39,15 @@ def main() -> int:
         tempfile.TemporaryDirectory(prefix="kb2-power-", dir=memory) as images,
     ):
         calls = record(Path(folder) / "writer", given.appends)
-        ways = ["nothing", "all", *["some"] * (given.ways - 2)]
+        ways: list[Literal["nothing", "all", "some"]] = [
+            "nothing",
+            "all",
+            *["some"] * (given.ways - 2),
+        ]
         for number, call in enumerate(calls):
             disk.do(call)
             for how in ways:
-                image = disk.image(how, chance)  # type: ignore[arg-type]
+                image = disk.image(how, chance)
                 looked[how] += 1
                 try:
                     check(image, disk.acknowledged, Path(images) / "image")

@@ -159,7 +159,7 @@ def make_snapshot(context: Context, journal: SqlJournal, seq: int) -> Snapshot:
         def read(self, session: str, after: int = 0) -> Iterator[Entry]:
             return (e for e in journal.read(session, after) if e.seq <= last.seq)
 
-    state, _ = rebuild(context, Cut(), NAME)  # type: ignore[arg-type]
+    state, _ = rebuild(context, Cut(), NAME)
     return Snapshot(last.seq, last.hash, state)
 
 

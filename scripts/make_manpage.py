@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import typer.main
 
@@ -72,7 +73,7 @@ def manpage() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _commands(group: object, before: str) -> Iterator[str]:
+def _commands(group: Any, before: str) -> Iterator[str]:
     """A subsection for each command of a group, and those of its groups after it."""
     for name, command in sorted(getattr(group, "commands", {}).items()):
         if getattr(command, "commands", None):
@@ -81,13 +82,13 @@ def _commands(group: object, before: str) -> Iterator[str]:
             yield from _command(f"{before}{name}", command)
 
 
-def _command(name: str, command: object) -> Iterator[str]:
+def _command(name: str, command: Any) -> Iterator[str]:
     # By name, not by class: Typer brings its own copy of click in some versions.
-    arguments = [p for p in command.params if type(p).__name__ == "TyperArgument"]  # type: ignore[attr-defined]
-    options = [p for p in command.params if type(p).__name__ == "TyperOption"]  # type: ignore[attr-defined]
+    arguments = [p for p in command.params if type(p).__name__ == "TyperArgument"]
+    options = [p for p in command.params if type(p).__name__ == "TyperOption"]
     shown = "".join(f" {_argument(p)}" for p in arguments)
     yield f".SS {_text(name)}{shown}"
-    yield _text(" ".join((command.help or "").split()))  # type: ignore[attr-defined]
+    yield _text(" ".join((command.help or "").split()))
     for parameter in arguments:
         if getattr(parameter, "help", None):
             yield from (".TP", rf"\fI{_text(_label(parameter))}\fR", _text(parameter.help))
@@ -95,35 +96,35 @@ def _command(name: str, command: object) -> Iterator[str]:
         yield from (".TP", _option(option), _text(_help(option)))
 
 
-def _argument(parameter: object) -> str:
+def _argument(parameter: Any) -> str:
     label = rf"\fI{_text(_label(parameter))}\fR"
-    return label if parameter.required else f"[{label}]"  # type: ignore[attr-defined]
+    return label if parameter.required else f"[{label}]"
 
 
-def _label(parameter: object) -> str:
-    return str(parameter.metavar or parameter.name).upper()  # type: ignore[attr-defined]
+def _label(parameter: Any) -> str:
+    return str(parameter.metavar or parameter.name).upper()
 
 
-def _option(option: object) -> str:
-    spelled = [*option.opts, *option.secondary_opts]  # type: ignore[attr-defined]
+def _option(option: Any) -> str:
+    spelled = [*option.opts, *option.secondary_opts]
     names = ", ".join(rf"\fB{_text(n)}\fR" for n in spelled)
-    if option.is_flag:  # type: ignore[attr-defined]
+    if option.is_flag:
         return names
     return rf"{names} \fI{_text(_value(option))}\fR"
 
 
-def _value(option: object) -> str:
-    return str(option.metavar or option.opts[0].lstrip("-")).upper()  # type: ignore[attr-defined]
+def _value(option: Any) -> str:
+    return str(option.metavar or option.opts[0].lstrip("-")).upper()
 
 
-def _help(option: object) -> str:
+def _help(option: Any) -> str:
     told = str(getattr(option, "help", None) or "")
-    default = option.default  # type: ignore[attr-defined]
-    if option.required:  # type: ignore[attr-defined]
+    default = option.default
+    if option.required:
         told += " Needed."
     elif isinstance(default, str | int | float) and not isinstance(default, bool) and default != "":
         told += f" By default {default}."
-    if option.multiple:  # type: ignore[attr-defined]
+    if option.multiple:
         told += " May be given more than once."
     return " ".join(told.split())
 

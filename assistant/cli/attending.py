@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import get_args
 
 import typer
 
@@ -26,6 +25,9 @@ ATTEND = typer.Option(
 PEDAL = typer.Option(
     None, "--pedal", help="The foot pedal, by a part of its name; goes with --attend held."
 )
+
+
+MODES: tuple[Attention, ...] = ("always", "phrase", "held")
 
 
 @dataclass(frozen=True)
@@ -70,9 +72,9 @@ def attending(asked: str, pedal: str | None, keyboard: bool) -> Iterator[Attendi
 
 
 def _mode(asked: str, pedal: str | None) -> Attention:
-    for mode in get_args(Attention):
+    for mode in MODES:
         if asked == mode and (pedal is None or mode == "held"):
-            return mode  # type: ignore[no-any-return]
+            return mode
     if pedal is not None:
         raise AskedError("--pedal goes with --attend held; say that as well.")
     raise AskedError(f"'{asked}' is no way to listen; say always, phrase or held.")

@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from assistant.dialogue.picture_file import PictureFile
 from assistant.language.hypothesis import Recognition
 from assistant.quantities.tools import Bench
 
@@ -94,19 +95,10 @@ class Resumed(Event):
     attention: Attention = "always"
 
 
-class PictureFound(Event):
-    """A picture was copied to the store; ``file`` is the SHA-256 of its bytes, which names it.
-
-    ``step`` is the step it was asked for at; ``taken`` the file's own time, ISO 8601 with offset.
-    """
+class PictureFound(Event, PictureFile):
+    """A picture was copied to the store for the step at which it was asked for."""
 
     kind: Literal["picture_found"] = "picture_found"
-    step: str | None
-    name: str
-    file: str
-    media: Literal["jpeg", "png", "heic"]
-    size: int  # bytes
-    taken: str
 
 
 PictureTrouble = Literal[

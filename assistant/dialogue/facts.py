@@ -10,6 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from assistant.dialogue.picture_file import PictureFile
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement, Limits
 
@@ -242,19 +243,10 @@ class NoteTakenBack(Fact):
     clip: str | None
 
 
-class PictureAttached(Fact):
-    """A picture belongs to ``step`` (None: to the job); ``file`` is the SHA-256 of its bytes.
-
-    ``taken`` is the time of the picture's file, which a camera's clock may have set.
-    """
+class PictureAttached(Fact, PictureFile):
+    """A picture belongs to its step."""
 
     kind: Literal["picture_attached"] = "picture_attached"
-    step: str | None
-    name: str
-    file: str
-    media: Literal["jpeg", "png", "heic"]
-    size: int  # bytes
-    taken: str
 
 
 class PictureTakenBack(Fact):

@@ -7,6 +7,7 @@ from datetime import datetime
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import PictureFound, PictureMissed
 from assistant.dialogue.facts import NoteTaken, NoteTakenBack, PictureAttached, PictureTakenBack
+from assistant.dialogue.picture_file import PictureFile
 from assistant.dialogue.state import KeptNote, KeptPicture, Noting
 from assistant.dialogue.turn import Turn
 
@@ -41,16 +42,7 @@ def ask_picture(turn: Turn) -> None:
 
 def attach(turn: Turn, event: PictureFound) -> None:
     """A picture was found and stored: it belongs to its step until it is taken back."""
-    turn.record(
-        PictureAttached(
-            step=event.step,
-            name=event.name,
-            file=event.file,
-            media=event.media,
-            size=event.size,
-            taken=event.taken,
-        )
-    )
+    turn.record(PictureAttached(**{f: getattr(event, f) for f in PictureFile.model_fields}))
     turn.put(
         pictures={**turn.state.pictures, event.file: event.taken},
         kept=KeptPicture(event.step, event.file),

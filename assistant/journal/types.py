@@ -50,7 +50,18 @@ class ConflictError(JournalError):
     """The session has other entries than the caller knows: another process records it."""
 
 
-class Journal(Protocol):
+class Entries(Protocol):
+    """Stored sessions, to be read."""
+
+    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
+        """Yield the entries of ``session`` in order, those after entry ``after``.
+
+        Raises:
+            JournalError: there is no such session.
+        """
+
+
+class Journal(Entries, Protocol):
     """An append-only store of sessions."""
 
     def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
@@ -61,13 +72,6 @@ class Journal(Protocol):
         Raises:
             JournalError: the store failed, or another process has appended meanwhile; nothing
                 of this call is stored.
-        """
-
-    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
-        """Yield the entries of ``session`` in order, those after entry ``after``.
-
-        Raises:
-            JournalError: there is no such session.
         """
 
     def sessions(self) -> list[SessionRow]:

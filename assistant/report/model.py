@@ -10,6 +10,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from assistant.dialogue.picture_file import Media
 from assistant.report.written import AmountOut, IndicationOut, JudgementOut, LimitsOut
 
 
@@ -257,7 +258,7 @@ class PictureLine(Line):
     step: str | None
     name: str
     file: str
-    media: Literal["jpeg", "png", "heic"]
+    media: Media
     size: int  # bytes
     taken: str
     taken_back_at: str | None = None

@@ -12,6 +12,7 @@ from assistant.dialogue.effects import FetchPicture, Say
 from assistant.dialogue.events import PictureTrouble
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.picture_file import Media
 from assistant.dialogue.state import State
 from assistant.language.hypothesis import Recognition
 
@@ -84,7 +85,7 @@ class Picture:
 
     name: str
     file: str
-    media: Literal["jpeg", "png", "heic"]
+    media: Media
     size: int  # bytes
     taken: str  # ISO 8601 with offset
 

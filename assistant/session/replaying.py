@@ -12,7 +12,7 @@ from assistant.dialogue.effects import Record
 from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import State
-from assistant.journal.types import Journal
+from assistant.journal.types import Entries
 from assistant.session.snapshots import Snapshot, SnapshotFolder
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
@@ -24,7 +24,7 @@ class ReplayError(RuntimeError):
 
 
 def rebuild(
-    context: Context, journal: Journal, session_id: str, snapshots: SnapshotFolder | None = None
+    context: Context, journal: Entries, session_id: str, snapshots: SnapshotFolder | None = None
 ) -> tuple[State, int]:
     """Replay a stored session; returns its state and last sequence number.
 
@@ -41,13 +41,13 @@ def rebuild(
     return _replay(context, journal, session_id, State(), 0)
 
 
-def _borne_out(found: Snapshot, journal: Journal, session_id: str) -> bool:
+def _borne_out(found: Snapshot, journal: Entries, session_id: str) -> bool:
     there = next(iter(journal.read(session_id, found.seq - 1)), None)
     return there is not None and (there.seq, there.hash) == (found.seq, found.hash)
 
 
 def _replay(
-    context: Context, journal: Journal, session_id: str, state: State, seq: int
+    context: Context, journal: Entries, session_id: str, state: State, seq: int
 ) -> tuple[State, int]:
     pending: list[AnyFact] = []
     for entry in journal.read(session_id, seq):

@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterable
 from threading import Condition, Thread
 from typing import Generic, TypeVar
 
+from assistant.speech.errors import SpeechError
+
 T = TypeVar("T")
 
 
@@ -13,7 +15,8 @@ class NewestOnly(Generic[T]):
     """Carries out ``steps(wish)`` one by one in a thread, until they end or a newer wish comes.
 
     ``pause_s`` passes before the first step, so that what is wanted at once goes before. A step
-    that fails ends the wish: whoever needs it in earnest will meet the fault and tell of it.
+    that fails (``SpeechError``, ``OSError``) ends the wish: whoever needs it in earnest will meet
+    the fault and tell of it.
     """
 
     def __init__(self, steps: Callable[[T], Iterable[object]], pause_s: float = 0.0) -> None:
@@ -62,5 +65,5 @@ class NewestOnly(Generic[T]):
                 with self._changed:
                     if self._wish or self._closed:
                         return
-        except Exception:  # told of when the line is spoken in earnest
+        except (SpeechError, OSError):  # told of when the line is spoken in earnest
             return

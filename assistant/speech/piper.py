@@ -76,7 +76,10 @@ class PiperSynthesiser:
 
         settings = SynthesisConfig(length_scale=_OWN_RATE / words_per_minute, volume=_PEAK)
         with self._one_at_a_time:
-            parts = list(self._voice.synthesize(prepared, settings))
+            try:
+                parts = list(self._voice.synthesize(prepared, settings))
+            except Exception as error:  # the network's library has no error of its own to name
+                raise SpeechError(f"The neural voice could not speak ({error}).") from error
         if not parts:
             raise SpeechError(f"The neural voice gave no sound for '{prepared}'.")
         samples = np.concatenate([part.audio_int16_array for part in parts])

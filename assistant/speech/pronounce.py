@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import partial
 from pathlib import Path
 
 from ruamel.yaml import YAML
@@ -70,10 +71,10 @@ class Respelling:
     def __call__(self, text: str) -> str:
         """``text`` as the synthesiser should be given it."""
         for pattern, places, said in self._patterns:
-            text = pattern.sub(lambda found, p=places, s=said: self._say(found, p, s), text)  # type: ignore[misc]
+            text = pattern.sub(partial(self._say, places, said), text)
         return self._words.sub(lambda found: self._table[found[0].lower()], text)
 
-    def _say(self, found: re.Match[str], places: list[str], said: str) -> str:
+    def _say(self, places: list[str], said: str, found: re.Match[str]) -> str:
         spoken = [self._place(kind, found[i]) for i, kind in enumerate(places, 1)]
         if None in spoken:
             return found[0]

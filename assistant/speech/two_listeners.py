@@ -14,7 +14,7 @@ from assistant.speech.along import HearsAlong
 from assistant.speech.candidates import Candidate, SoundAlikes, candidates
 from assistant.speech.phrases import phrases_of
 from assistant.speech.types import Engine, Samples, Utterance
-from assistant.speech.vouching import TWIN_MARGIN, commands_settled, confirmed, weighed
+from assistant.speech.vouching import commands_settled, confirmed, weighed
 from assistant.speech.written_numbers import in_figures, ways_to_say
 
 Policy = Literal["alone", "confirm", "commands", "weigh"]
@@ -22,6 +22,8 @@ Policy = Literal["alone", "confirm", "commands", "weigh"]
 transcript, so that a value it did not write is asked for. ``commands``: besides that, settle
 which of the first's candidates a command was. ``weigh``: say how likely each candidate sounds to
 it: the first's own, what sounds close to them, and its transcripts; ``second`` is the likeliest."""
+
+_WORTH_A_LOOK = 7.0  # nats behind the likeliest text up to which another number is compared too
 
 POLICIES: tuple[Policy, ...] = ("alone", "confirm", "commands", "weigh")
 
@@ -119,7 +121,7 @@ class TwoListeners:
         beside: dict[str, str] = {}
         for other in self._second.numbers_beside(texts[likely].text):
             spoken = next(filter(allows, ways_to_say(other.text)), "")
-            if spoken and nats[likely] - other.nats < TWIN_MARGIN:
+            if spoken and nats[likely] - other.nats < _WORTH_A_LOOK:
                 beside.setdefault(in_figures(spoken), spoken)
         # How likely each is follows from the whole of it: "4" may only be the beginning of "45".
         found = [spoken for figures, spoken in beside.items() if figures not in known]

@@ -8,21 +8,25 @@ from dataclasses import replace
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
 from assistant.speech.candidates import Candidate, SoundAlikes, has_number, numbers, same_words
 from assistant.speech.whisper_prompt import CARRIER
+from assistant.speech.written_numbers import NUMBER_WORDS
 
 MARGIN = 4.0
-"""Nats by which the likeliest number must lead every other to count as what was heard. In the
-bench no other number than the one said, twins apart, led at all where the first was sure of it."""
+"""By how much the likeliest number must lead every other to count as what was heard, in nats of
+both listeners together."""
 
 TWIN_MARGIN = 7.0
-"""The same where the two sound almost the same: "forty" said and taken for "fourteen" by both
-listeners led by 4.2 nats, "sixty" for "sixteen" by up to 4.9."""
+"""The same where the two sound almost the same: "forty" and "sixty" said by a synthetic voice and
+taken for "fourteen" and "sixteen" by both listeners led by up to 6."""
 
 WORDS_MARGIN = 3.0
 """The same for phrases without numbers."""
 
-OWN = 2.5
-"""Nats that the grammar engine's best is given before all are compared, times its confidence: it
-listens to sounds where the second listener also goes by what people usually write."""
+SECOND, FIRST, MOST_BEHIND, OWN = 0.725, 0.025, 100.0, 2.0
+"""What a nat of either listener is worth. The second's are worth less than they say. Those of the
+first, which takes every hundredth of a second for a witness of its own, are worth a fortieth, and
+what lies more than :data:`MOST_BEHIND` behind its best, or was not among its hypotheses, so much.
+Where it tells none, its best is given :data:`OWN` times its confidence. The first three by
+maximum likelihood, see docs/hearing.md."""
 
 FLOOR = -10.0
 """Nats below which the second listener holds that none of the candidates was said."""
@@ -67,26 +71,26 @@ def weighed(
 ) -> Recognition:
     """``first`` after the second listener wrote ``written`` and weighed ``texts``.
 
-    The likeliest phrase that either wrote goes to the front, where the first's best is given
-    :data:`OWN` nats. Another than the first's best goes there as doubted: a value is asked for.
+    The text that is likeliest to both goes to the front. Another value than the first's best goes
+    there as doubted; so do other digits, unless they lead all else by the margin: they only count
+    when they give the value that was heard before, in another utterance.
     ``second`` is the text in front when it leads by the margin, else its likeliest rival.
     When no phrase reaches :data:`FLOOR` and the transcript is something else than the first's
     best, nothing was said to the assistant; nor when the first as good as rejected it and the
     second did not write it either.
     """
     best = first.hypotheses[0]
-    scores = tuple(Weighed(c.text, n) for c, n in zip(texts, nats, strict=True))
-    likely = [s for s, c in zip(scores, texts, strict=True) if c.fits]
-    if max(s.nats for s in likely) < FLOOR:
+    scores = _to_both(first, texts, nats)
+    if max(n for n, c in zip(nats, texts, strict=True) if c.fits) < FLOOR:
         kept = first.hypotheses if _misspelt(best, written, alike) else ()
         return replace(first, hypotheses=kept, second="", weighed=scores)
     own = {h.text for h in first.hypotheses}
     may_lead = [
         s
         for s, c in zip(scores, texts, strict=True)
-        if s.text in own or (c.fits and c.written and _is_asked_about(s.text))
+        if s.text in own or (c.fits and _is_asked_about(s.text))
     ]
-    top = max(may_lead, key=lambda s: s.nats + OWN * best.confidence * (s.text == best.text))
+    top = max(may_lead, key=lambda s: s.nats)
     if best.confidence < _HEARD and not any(same_words(top.text, text) for text in written):
         return replace(first, hypotheses=(), second="", weighed=scores)
     swapped = top.text != best.text
@@ -98,20 +102,49 @@ def weighed(
     known = [h for h in first.hypotheses if h.text == top.text]
     words = known[0].words if known else tuple(Word(w) for w in top.text.split())
     rest = tuple(h for h in first.hypotheses if h.text != top.text)
-    if has_number(top.text) and numbers(top.text) == numbers(best.text):
-        reworded = replace(first, hypotheses=(Hypothesis(words, best.confidence), *rest))
-        return replace(confirmed(reworded, second), weighed=scores)
-    front = Hypothesis(words, min(_DOUBTED, best.confidence) if has_number(top.text) else _DOUBTED)
-    return replace(first, hypotheses=(front, *rest), second=second, weighed=scores)
+    reworded = has_number(top.text) and numbers(top.text) == numbers(best.text)
+    if reworded or (_is_digits(top.text) and second == top.text):
+        front = replace(first, hypotheses=(Hypothesis(words, best.confidence), *rest))
+        return replace(confirmed(front, second), weighed=scores)
+    doubted = min(_DOUBTED, best.confidence) if has_number(top.text) else _DOUBTED
+    front = replace(first, hypotheses=(Hypothesis(words, doubted), *rest), second=second)
+    return replace(front, weighed=scores)
+
+
+def _to_both(
+    first: Recognition, texts: Sequence[Candidate], nats: Sequence[float]
+) -> tuple[Weighed, ...]:
+    """How likely each text is to both listeners (see :data:`SECOND`).
+
+    Of a text that is no phrase of the grammar the first could not have heard anything.
+    """
+    best = first.hypotheses[0]
+    behind = {h.text: h.behind for h in first.hypotheses if h.behind is not None}
+
+    def to_first(candidate: Candidate) -> float:
+        if best.behind is None:
+            return OWN * best.confidence if candidate.text == best.text else 0.0
+        if not candidate.fits:
+            return 0.0
+        return -FIRST * min(behind.get(candidate.text, MOST_BEHIND), MOST_BEHIND)
+
+    return tuple(
+        Weighed(c.text, SECOND * n + to_first(c)) for c, n in zip(texts, nats, strict=True)
+    )
 
 
 def _is_asked_about(text: str) -> bool:
-    """Whether the dialogue asks before it acts on ``text`` when it is doubted.
+    """Whether the dialogue checks ``text`` before anything hangs on it.
 
-    It does on a reading; on a command, a fastener's name, or the digits that answer its question
-    it acts. Those must have been heard by the grammar engine.
+    A reading that is doubted is asked about and every one is read back; digits count only when
+    they give the value that was heard before. On a command or a fastener's name the dialogue
+    acts: those must have been heard by the grammar engine.
     """
-    return text.split()[0] == CARRIER
+    return text.split()[0] == CARRIER or _is_digits(text)
+
+
+def _is_digits(text: str) -> bool:
+    return all(word in NUMBER_WORDS or word == "minus" for word in text.split())
 
 
 def _vouched(top: Weighed, scores: Sequence[Weighed], alike: SoundAlikes) -> str:

@@ -12,6 +12,7 @@ from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
 from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.speech.two_listeners import Policy, TwoListeners
 from assistant.speech.types import PAUSE, SAMPLE_RATE, Utterance
+from assistant.speech.vouching import SECOND
 
 LANGUAGE = Language.load("en-US")
 SPEC = ListenSpec(("go_on", "correction", "go_back"), NumberSpec(("N*m",), 0))
@@ -99,7 +100,7 @@ def test_the_second_never_makes_a_command_of_what_the_first_heard_as_a_value(
     [("alone", None), ("confirm", "reading 19"), ("commands", "reading 19"), ("weigh", NINETY)],
 )
 def test_each_policy_fills_the_second_text(policy: Policy, second: str | None) -> None:
-    listener = Fixed(heard("reading 19"), {NINETY: -2.0, NINETEEN: -9.0})
+    listener = Fixed(heard("reading 19"), {NINETY: -2.0, NINETEEN: -11.0})
     result = listening(Fixed(heard(NINETY)), listener, policy).recognise(SOUND)
     assert result.second == second
     assert result.engine == "fixed+fixed"
@@ -127,7 +128,8 @@ def test_another_number_that_seemed_likely_to_the_second_raises_doubt() -> None:
     result = listening(Fixed(heard(NINETY)), second).recognise(SOUND)
     assert result.hypotheses[0].text == NINETY
     assert result.second == eighty
-    assert Weighed(eighty, -2.5) in result.weighed  # weighed as a whole, not as it seemed
+    # Weighed as a whole, not as it seemed.
+    assert Weighed(eighty, SECOND * -2.5) in result.weighed
     assert not {-0.1, -2.0} & {w.nats for w in result.weighed}
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,9 +11,12 @@ from hypothesis import strategies as st
 from assistant.language.hypothesis import Recognition
 from assistant.speech.candidates import Candidate, SoundAlikes
 from assistant.speech.vouching import (
+    FIRST,
     FLOOR,
     MARGIN,
+    MOST_BEHIND,
     OWN,
+    SECOND,
     TWIN_MARGIN,
     commands_settled,
     confirmed,
@@ -44,14 +49,20 @@ def test_a_command_among_the_candidates_is_settled_but_a_value_never() -> None:
     assert value.second == "reading 90 newton meters"
 
 
+def ahead(by: float, confidence: float = 0.9) -> float:
+    """Nats of the second that the first's best, heard with ``confidence``, needs to lead so."""
+    return (by - OWN * confidence) / SECOND + 1e-9
+
+
 def test_a_clear_lead_of_the_first_ones_best_vouches_for_it() -> None:
-    result = weigh(heard(NINETY), [], {NINETY: -3.0, SIXTY: -3.0 - MARGIN})
+    result = weigh(heard(NINETY), [], {NINETY: -3.0, SIXTY: -3.0 - ahead(MARGIN)})
     assert result.second == NINETY
-    assert [(w.text, w.nats) for w in result.weighed] == [(NINETY, -3.0), (SIXTY, -3 - MARGIN)]
+    assert [w.text for w in result.weighed] == [NINETY, SIXTY]
+    assert result.weighed[0].nats - result.weighed[1].nats == pytest.approx(MARGIN)
 
 
 def test_a_narrow_lead_leaves_the_other_text_standing() -> None:
-    result = weigh(heard(NINETY), [], {NINETY: -3.0, SIXTY: -2.9 - MARGIN})
+    result = weigh(heard(NINETY), [], {NINETY: -3.0, SIXTY: -2.9 - ahead(MARGIN)})
     assert result.hypotheses[0].text == NINETY
     assert result.second == SIXTY
 
@@ -59,9 +70,27 @@ def test_a_narrow_lead_leaves_the_other_text_standing() -> None:
 def test_a_twin_must_be_led_by_more() -> None:
     texts = [Candidate(NINETY), Candidate(NINETEEN), Candidate(SIXTY)]
     for lead, second in ((MARGIN, NINETEEN), (TWIN_MARGIN, NINETY)):
-        nats = [-1.0, -1.0 - lead, -1.0 - MARGIN]
+        nats = [-1.0, -1.0 - ahead(lead), -1.0 - ahead(MARGIN)]
         result = weighed(heard(NINETY), [], texts, nats, ALIKE)
         assert result.second == second
+
+
+def test_what_the_first_heard_nearly_as_well_must_be_led_by_more() -> None:
+    """The first's own likelihoods count, each nat for a little; what it did not hear at all counts
+    as far behind."""
+
+    def heard_with(behind: float) -> Recognition:
+        first = heard(NINETY, SIXTY)
+        behinds = (0.0, behind)
+        known = tuple(replace(h, behind=b) for h, b in zip(first.hypotheses, behinds, strict=True))
+        return replace(first, hypotheses=known)
+
+    lead = (MARGIN - FIRST * MOST_BEHIND) / SECOND + 1e-9
+    nats = {NINETY: -1.0, SIXTY: -1.0 - lead}
+    assert weigh(heard_with(MOST_BEHIND * 3), [], nats).second == NINETY
+    assert weigh(heard_with(MOST_BEHIND / 2), [], nats).second == SIXTY
+    alone = replace(heard_with(0), hypotheses=heard_with(0).hypotheses[:1])
+    assert weigh(alone, [], nats).second == NINETY
 
 
 def test_another_wording_of_the_same_number_is_no_rival() -> None:
@@ -83,25 +112,32 @@ def test_the_same_number_in_better_words_goes_to_the_front_without_doubt() -> No
     assert result.second == plural
 
 
-def test_a_likelier_text_that_no_listener_wrote_only_raises_doubt() -> None:
+def test_a_likelier_value_that_no_listener_wrote_is_asked_about_too() -> None:
     texts = [Candidate(NINETEEN), Candidate(NINETY, written=False)]
     result = weighed(heard(NINETEEN), [], texts, [-9.5, -3.0], ALIKE)
-    assert result.hypotheses[0].text == NINETEEN
-    assert result.second == NINETY
+    assert result.hypotheses[0].text == NINETY
+    assert result.hypotheses[0].confidence < 0.8
 
 
-@pytest.mark.parametrize(
-    ("best", "other"), [("go back", "go on"), ("four zero", "one four"), ("bolt one", "bolt two")]
-)
-def test_commands_and_digits_that_the_first_did_not_hear_only_raise_doubt(
-    best: str, other: str
-) -> None:
+@pytest.mark.parametrize(("best", "other"), [("go back", "go on"), ("bolt one", "bolt two")])
+def test_commands_that_the_first_did_not_hear_only_raise_doubt(best: str, other: str) -> None:
     """The dialogue acts on these without a further question."""
     result = weigh(heard(best), [other], {best: -9.5, other: -1.0})
     assert [h.text for h in result.hypotheses] == [best]
     assert result.second == other
     among_its_own = weigh(heard(best, other), [other], {best: -9.5, other: -1.0})
     assert among_its_own.hypotheses[0].text == other
+
+
+def test_digits_that_the_first_did_not_hear_count_where_they_lead_clearly() -> None:
+    """They only ever confirm a value that was heard before."""
+    clearly = weigh(heard("four zero"), ["one four"], {"four zero": -12.5, "one four": -1.0})
+    assert clearly.hypotheses[0].text == "one four" == clearly.second
+    assert clearly.hypotheses[0].confidence > 0.9
+    hardly = weigh(heard("four zero"), ["one four"], {"four zero": -5.5, "one four": -1.0})
+    assert hardly.hypotheses[0].text == "one four"
+    assert hardly.hypotheses[0].confidence < 0.8
+    assert hardly.second == "four zero"
 
 
 def test_a_text_outside_the_grammar_only_raises_doubt() -> None:
@@ -112,7 +148,7 @@ def test_a_text_outside_the_grammar_only_raises_doubt() -> None:
 
 
 def test_the_first_ones_best_wins_a_close_contest() -> None:
-    close = {NINETEEN: -3.0, NINETY: -3.1 + 0.9 * OWN}
+    close = {NINETEEN: -3.0, NINETY: -3.1 + 0.9 * OWN / SECOND}
     assert weigh(heard(NINETEEN, NINETY), [], close).hypotheses[0].text == NINETEEN
     unsure = heard(NINETEEN, NINETY, confidence=0.2)
     assert weigh(unsure, [], close).hypotheses[0].text == NINETY
@@ -163,8 +199,10 @@ def test_a_value_in_front_is_trusted_only_when_both_put_it_first(
     front = result.hypotheses[0].text
     assert front == best
     if confidence < 0.8:
+        assert result.second == front
         others = {text: n for text, n in texts.items() if text != front}
         assert all(
-            texts[front] - n >= (TWIN_MARGIN if {front, text} == {NINETY, NINETEEN} else MARGIN)
+            SECOND * (texts[front] - n) + OWN * confidence
+            >= (TWIN_MARGIN if {front, text} == {NINETY, NINETEEN} else MARGIN) - 1e-9
             for text, n in others.items()
         )

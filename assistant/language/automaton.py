@@ -11,7 +11,6 @@ words may follow, the network what they mean.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
@@ -160,8 +159,7 @@ def automaton_of(jsgf: str) -> Automaton:
     Raises:
         GrammarError: the text is not JSGF, has no public rule, or allows no phrase.
     """
-    # The standard's header is upper case; recognisers read it in any.
-    grammar = read_jsgf(re.sub(r"\A\s*#jsgf v", "#JSGF V", jsgf, flags=re.IGNORECASE))
+    grammar = read_jsgf(jsgf.lstrip())
     public = next((rule.name for rule in grammar.rules.values() if rule.public), None)
     if public is None:
         raise GrammarError("The grammar has no public rule; mark the one to listen for.")

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from assistant.language.tree import GrammarError
 
-_HEADER = re.compile(r"\ufeff?#JSGF[ \t]+V1\.0(?:[ \t]+[^\s;]+){0,2}[ \t]*;")
+# The standard writes the header in capitals; files in circulation have it in any case.
+_HEADER = re.compile(r"\ufeff?#JSGF[ \t]+V1\.0(?:[ \t]+[^\s;]+){0,2}[ \t]*;", re.IGNORECASE)
 _PIECES = re.compile(
     r"""(?P<space>\s+)
       | (?P<comment>//[^\n]*|/\*.*?\*/)

@@ -8,11 +8,11 @@ from dataclasses import replace
 from math import inf
 from typing import Literal, Protocol
 
+from assistant.language.automaton import automaton_of
 from assistant.language.hypothesis import Recognition, Weighed
 from assistant.language.pronouncing import Phones
 from assistant.speech.along import HearsAlong
 from assistant.speech.candidates import Candidate, SoundAlikes, candidates
-from assistant.speech.phrases import phrases_of
 from assistant.speech.types import Engine, Samples, Utterance
 from assistant.speech.vouching import commands_settled, confirmed, weighed
 from assistant.speech.written_numbers import in_figures, ways_to_say
@@ -113,7 +113,11 @@ class TwoListeners:
         Besides what sounds alike, other numbers that the second listener held for likely where
         the likeliest text has its own: noise may make any number of another.
         """
-        allows = phrases_of(self._jsgf).allows
+        phrases = automaton_of(self._jsgf)
+
+        def allows(text: str) -> bool:
+            return phrases.accepts(text.split())
+
         texts = candidates(first, written, lambda text: self._alike.of(text, self._words), allows)
         nats = self._second.weigh(utterance, [c.text for c in texts])
         likely = max(range(len(texts)), key=lambda i: nats[i] if texts[i].fits else -inf)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -12,9 +13,10 @@ from assistant.language import Language
 from assistant.language.automaton import Automaton, automaton, automaton_of
 from assistant.language.jsgf_reader import read_jsgf
 from assistant.language.network import Network
-from assistant.language.spec import ListenSpec
+from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.language.tree import GrammarError
 
+DEBIAN = Path("/usr/share/pocketsphinx/test/data")
 HEAD = "#JSGF V1.0; grammar g; public <g> = "
 
 
@@ -95,3 +97,25 @@ def test_endings_lead_to_the_end() -> None:
 def test_a_grammar_without_phrases_is_refused(text: str) -> None:
     with pytest.raises(GrammarError):
         automaton_of(text)
+
+
+def test_the_phrases_of_a_grammar_are_those_that_the_language_understands() -> None:
+    language = Language.load("en-US")
+    spec = ListenSpec(("go_on", "go_back"), NumberSpec(("thou", "in"), max_decimals=1))
+    machine = automaton_of(language.jsgf(spec))
+    for text in ("go on", "reading one point five thou", "reading half a thou"):
+        assert machine.accepts(text.split())
+        assert language.interpret(spec, text)
+    for text in ("go", "reading one point five newton meters", "once more", ""):
+        assert not machine.accepts(text.split())
+
+
+@pytest.mark.skipif(not DEBIAN.is_dir(), reason="Debian's pocketsphinx-testdata is not installed")
+@pytest.mark.parametrize(
+    ("name", "phrase"),
+    [("cards/cards.gram", "ace of clubs"), ("goforward.gram", "go forward ten meters")],
+)
+def test_grammars_that_others_wrote_are_read(name: str, phrase: str) -> None:
+    """Two grammar files of Debian's pocketsphinx-testdata, one with its header in small letters."""
+    machine = automaton_of((DEBIAN / name).read_text(encoding="utf-8"))
+    assert machine.accepts(phrase.split())

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from assistant.language import Language
-from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.speech.candidates import MOST, Candidate, SoundAlikes, candidates
-from assistant.speech.phrases import Phrases
 from tests.speech.test_two_listeners import NINETEEN, NINETY, heard
 
 
@@ -64,14 +61,3 @@ def test_sound_alikes_come_from_the_pronouncing_dictionary() -> None:
     assert "reading go" not in alike.of("reading nineteen", tuple(sounds))
     assert alike.unlikeness("ninety", "90") == 0.0
     assert alike.unlikeness("go", "ninety") > alike.unlikeness("nineteen", "ninety")
-
-
-def test_the_phrases_of_a_grammar_are_those_that_the_language_understands() -> None:
-    language = Language.load("en-US")
-    spec = ListenSpec(("go_on", "go_back"), NumberSpec(("thou", "in"), max_decimals=1))
-    phrases = Phrases(language.jsgf(spec))
-    for text in ("go on", "reading one point five thou", "reading half a thou"):
-        assert phrases.allows(text)
-        assert language.interpret(spec, text)
-    for text in ("go", "reading one point five newton meters", "once more", ""):
-        assert not phrases.allows(text)

@@ -28,8 +28,9 @@ what lies more than :data:`MOST_BEHIND` behind its best, or was not among its hy
 Where it tells none, its best is given :data:`OWN` times its confidence. The first three by
 maximum likelihood, see docs/hearing.md."""
 
-FLOOR = -10.0
-"""Nats below which the second listener holds that none of the candidates was said."""
+FLOOR, FLOOR_WORD = -10.0, -1.5
+"""Nats below which the second listener holds that a candidate was not said; so many for each word
+where that is lower. A phrase of nine words said by a person came to -11."""
 
 _DOUBTED = 0.7
 """Confidence of a text that only the second listener put first: high enough to be asked about."""
@@ -75,13 +76,13 @@ def weighed(
     there as doubted; so do other digits, unless they lead all else by the margin: they only count
     when they give the value that was heard before, in another utterance.
     ``second`` is the text in front when it leads by the margin, else its likeliest rival.
-    When no phrase reaches :data:`FLOOR` and the transcript is something else than the first's
+    When no phrase reaches its :data:`FLOOR` and the transcript is something else than the first's
     best, nothing was said to the assistant; nor when the first as good as rejected it and the
     second did not write it either.
     """
     best = first.hypotheses[0]
     scores = _to_both(first, texts, nats)
-    if max(n for n, c in zip(nats, texts, strict=True) if c.fits) < FLOOR:
+    if all(n < _floor(c.text) for n, c in zip(nats, texts, strict=True) if c.fits):
         kept = first.hypotheses if _misspelt(best, written, alike) else ()
         return replace(first, hypotheses=kept, second="", weighed=scores)
     own = {h.text for h in first.hypotheses}
@@ -109,6 +110,10 @@ def weighed(
     doubted = min(_DOUBTED, best.confidence) if has_number(top.text) else _DOUBTED
     front = replace(first, hypotheses=(Hypothesis(words, doubted), *rest), second=second)
     return replace(front, weighed=scores)
+
+
+def _floor(text: str) -> float:
+    return min(FLOOR, FLOOR_WORD * len(text.split()))
 
 
 def _to_both(

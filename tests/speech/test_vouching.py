@@ -158,6 +158,9 @@ def test_what_sounds_like_no_candidate_at_all_is_rejected() -> None:
     far = {"speak louder": FLOOR - 8, "once more": FLOOR - 4}
     assert weigh(heard("speak louder"), ["nobody"], far).hypotheses == ()
     assert weigh(heard("speak louder"), [], {"speak louder": -4.0}).hypotheses
+    long = "reading one hundred and twenty three point five newton meters"
+    assert weigh(heard(long), [], {long: FLOOR - 2}).hypotheses
+    assert not weigh(heard(long), [], {long: FLOOR - 8}).hypotheses
     written = weigh(heard("repeat that"), ["repeat that"], {"repeat that": FLOOR - 10})
     assert written.hypotheses[0].text == "repeat that"
     assert written.second == ""  # which makes the dialogue ask, were it a value

@@ -6,7 +6,7 @@ from assistant.board.figures import amount_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
-from assistant.dialogue.state import Moment, State, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Moment, Review, State, Tightening, TorqueAcknowledge
 from assistant.dialogue.tightening import at_fastener, order, pass_torque
 from assistant.dialogue.tooling import wrench_in_hand
 from assistant.procedure.models import TighteningStep
@@ -19,7 +19,8 @@ def tightening_scene(
     tool = wrench_in_hand(context.procedure, state.bench, step.tool)
     last = len(step.passes) - 1
     index = moment.pass_index if isinstance(moment, TorqueAcknowledge | Tightening) else last
-    torque = pass_torque(step, tool, index)
+    done = moment.torque if isinstance(moment, Review) else None
+    torque = pass_torque(step, tool, index) if done is None else done
     label = (
         words("figure_torque_pass", number=index + 1, total=last + 1)
         if last
@@ -29,7 +30,7 @@ def tightening_scene(
     names = {c.id: c.name for c in context.procedure.consumables}
     thread = words("thread_" + step.thread, lubricant=names.get(step.lubricant or "", ""))
     lines = [Line(words("line_thread"), thread)]
-    real = at_fastener(step, tool, index)
+    real = moment.at_fastener if isinstance(moment, Review) else at_fastener(step, tool, index)
     if real is not None:
         lines.append(Line(words("line_at_fastener"), amount_text(real)))
     if step.angle is not None and index == last:

@@ -83,10 +83,8 @@ def ask_again(turn: Turn) -> None:
             tightening.ask_fastener(turn)
         case Spelled() | Choosing() | WaitOffered():
             steps.begin(turn)
-        case Waiting() if turn.state.waits:
-            turn.say("waiting", waits=steps.say_waits(turn))
         case Waiting():
-            steps.open_next(turn)  # the wait ran out while something else was asked
+            steps.open_next(turn)  # a wait may have run out while something else was asked
         case Blocked():
             turn.say("blocked")
         case Skipping():

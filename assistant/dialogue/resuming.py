@@ -68,7 +68,11 @@ def _take_bench(turn: Turn, bench: Bench) -> None:
     before = _set_to(turn)
     turn.put(bench=bench)
     after = _set_to(turn)
-    if isinstance(moment, Tightening | TorqueAcknowledge) and after is not None and after != before:
+    if not isinstance(moment, Tightening | TorqueAcknowledge) or after == before:
+        return
+    if after is None:
+        turn.go(Blocked())
+    else:
         tightening.await_acknowledgement(turn, moment.pass_index)
 
 

@@ -103,7 +103,14 @@ class Release:
 
 @dataclass(frozen=True)
 class Review:
-    """All of the step is done; the builder may still correct, then goes on."""
+    """All of the step is done; the builder may still correct, then goes on.
+
+    Of a tightening: ``torque`` was set on the wrench for the last pass, and gave ``at_fastener``
+    where that is not the same. Another bench may have another wrench by now.
+    """
+
+    torque: Amount | None = None
+    at_fastener: Amount | None = None
 
 
 @dataclass(frozen=True)

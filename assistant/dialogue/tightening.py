@@ -10,13 +10,14 @@ from assistant.dialogue.facts import (
     FastenerTightened,
     TorqueAnnounced,
 )
-from assistant.dialogue.state import Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Blocked, Review, Tightening, TorqueAcknowledge
 from assistant.dialogue.tooling import wrench_in_hand
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, TighteningStep
 from assistant.procedure.wrench_plan import adapter_of, passes_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.patterns import pattern_order
+from assistant.quantities.wrench import TighteningError
 
 
 def tightening(turn: Turn) -> TighteningStep:
@@ -163,13 +164,14 @@ def tightened(turn: Turn, moment: Tightening) -> None:
     step = tightening(turn)
     labels = order(step)
     torque = pass_torque(step, wrench(turn), moment.pass_index)
+    given = at_fastener(step, wrench(turn), moment.pass_index)
     turn.record(
         FastenerTightened(
             step=step.id,
             pass_number=moment.pass_index + 1,
             fastener=labels[moment.turn],
             torque=torque,
-            at_fastener=at_fastener(step, wrench(turn), moment.pass_index),
+            at_fastener=given,
         )
     )
     if moment.turn + 1 < len(labels):
@@ -179,18 +181,19 @@ def tightened(turn: Turn, moment: Tightening) -> None:
         turn.say("pass_done", number=moment.pass_index + 1)
         announce(turn, moment.pass_index + 1)
     else:
-        turn.go(Review())
+        turn.go(Review(torque, given))
         say_review(turn)
 
 
 def say_review(turn: Turn) -> None:
     """Say to what torque everything was tightened, and ask to go on."""
-    step = tightening(turn)
-    last = len(step.passes) - 1
-    torque = at_fastener(step, wrench(turn), last) or pass_torque(step, wrench(turn), last)
+    moment = turn.state.moment
+    assert isinstance(moment, Review)
+    torque = moment.at_fastener or moment.torque
+    assert torque is not None
     turn.say(
         "review_tightening",
-        count=len(step.fasteners),
+        count=len(tightening(turn).fasteners),
         torque=turn.context.language.say_amount(torque),
     )
 
@@ -218,8 +221,13 @@ def missed(turn: Turn) -> None:
             back = Tightening(len(step.passes) - 1, len(labels) - 1)
     label = labels[back.turn]
     turn.record(FastenerReopened(step=step.id, pass_number=back.pass_index + 1, fastener=label))
+    try:
+        torque = pass_torque(step, wrench(turn), back.pass_index)
+    except TighteningError as fault:  # the wrench of another bench than did the rest
+        turn.go(Blocked())
+        turn.say("tool_stops", tone="caution", why=str(fault))
+        return
     turn.go(back)
-    torque = pass_torque(step, wrench(turn), back.pass_index)
     turn.say(
         "fastener_again",
         tone="caution",

@@ -95,7 +95,8 @@ def _made_by(context: Context) -> str:
 def _code() -> str:
     whole = sha256()
     package = Path(assistant.__file__).parent
-    files = [f for room in _ROOMS for f in sorted((package / room).rglob("*.py"))]
+    files = [f for room in _ROOMS for f in sorted((package / room).rglob("*"))
+             if f.suffix in (".py", ".txt")]  # fmt: skip
     files += [f for f in sorted(data_folder("grammars").rglob("*")) if f.is_file()]
     for file in files:
         whole.update(f"{file.name}\n".encode())

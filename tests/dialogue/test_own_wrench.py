@@ -79,3 +79,23 @@ def test_a_pass_is_announced_anew_when_the_next_bench_has_another_wrench() -> No
     again = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
     assert len(b.of(TorqueAnnounced)) == 2
     assert "bolt two" in again
+
+
+def test_what_was_tightened_is_told_by_the_wrench_that_did_it() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done", "done")
+    said = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
+    assert "tightened to ten pound feet" in said  # which is what the record holds
+
+
+def test_a_job_left_after_its_last_bolt_is_taken_up_with_a_wrench_that_cannot_give_the_torque() -> (
+    None
+):
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done", "done")
+    said = b.feed(Resumed(at=b.at(), bench=own(lower="20 lbf*ft")))
+    assert "tightened to ten pound feet" in said
+    said = b.say("missed")
+    assert "Do not use this tool" in said
+    assert b.state.moment == Blocked()
+    assert len(b.of(FastenerTightened)) == 2

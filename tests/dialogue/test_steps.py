@@ -270,3 +270,21 @@ def test_measuring_again_for_a_computed_value_asks_before_other_work_is_voided()
     b.say("remeasure", "confirm")
     assert b.state.step == "end_float"
     assert b.state.derived == {}
+
+
+def test_what_one_wait_held_up_opens_although_another_runs_and_a_question_was_asked() -> None:
+    p = procedure(
+        {"id": "paint", "kind": "wait", "duration": "30 min", "meanwhile": ["glue"]},
+        {"id": "glue", "kind": "wait", "duration": "2 h", "meanwhile": ["bolt"]},
+        {"id": "bolt", "kind": "action", "after": ["paint"]},
+        {"id": "last", "kind": "action", "after": ["glue"]},
+    )
+    b = Bench(p)
+    b.start()
+    b.say("done", "done")
+    assert b.state.moment == Waiting()
+    b.say("stop_work")
+    b.now += timedelta(minutes=31)
+    b.feed(TimerElapsed(at=b.at(), step="paint"))
+    b.say("wrong")
+    assert b.state.step == "bolt"

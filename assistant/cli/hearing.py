@@ -28,6 +28,7 @@ from assistant.session.speech_ear import SpeechEar
 from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.errors import SpeechError
+from assistant.speech.heap import give_large_blocks_back
 from assistant.speech.loaded_beside import LoadedBeside
 from assistant.speech.two_listeners import TwoListeners
 from assistant.speech.types import Engine
@@ -109,7 +110,10 @@ def open_engine(
     )
     tell(chosen.why)
     second = asked.second if tag.startswith("en") else "none"
-    return _with_second(chosen.engine, second, language, tell)
+    engine = _with_second(chosen.engine, second, language, tell)
+    if engine is chosen.engine:
+        give_large_blocks_back()
+    return engine
 
 
 def _with_second(

@@ -139,19 +139,19 @@ class PocketSphinxEngine:
         self._catch_up(utterance.samples)
         so_far = self._words.text()
         spans, phones = self._words.finish(), self._phones.finish()
+        self._phones.let_go()
         words = [span for span in spans if not span.filler]
         others = self._alternatives() if words else {}
         broken = False
-        candidates = others
         said = [span.label for span in words] or so_far.split()
         if said and not (words and phrases.accepts(said)):
             # The likeliest path broke off before the end of a phrase, or no path came to its end.
             broken = True
             spans = self._completed(utterance.samples, said, list(others), phrases)
             words = [span for span in spans if not span.filler]
-            candidates = self._alternatives() if words else {}
         if not words or loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
             return Recognition((), self.name)
+        candidates = self._alternatives() if broken else others
         best = Hypothesis(
             tuple(
                 Word(
@@ -188,13 +188,17 @@ class PocketSphinxEngine:
             self._start(samples)
 
     def _warm_up(self) -> None:
-        """Decode a moment of nothing.
+        """Decode a moment of noise in every way there is.
 
         The decoders then have read the whole acoustic model and have their tables: 11.9 MB, which
         would else be the first noise's after a quiet hour.
         """
-        self._start(np.zeros(_FIRST, np.int16))
+        noise = np.random.default_rng(1).normal(0.0, 1000.0, _FIRST).astype(np.int16)
+        self._start(noise)
         self._forget()
+        self._completed(noise, [], [], self._known[self._active or ""])
+        self._alternatives()
+        self._let_go()
         self._warm = True
 
     def _start(self, samples: Samples) -> None:
@@ -217,6 +221,9 @@ class PocketSphinxEngine:
         """What was decoded has been read."""
         self._words.let_go()
         self._phones.let_go()
+        if self._decoder.current_search() == _COMPLETED:
+            self._decoder.activate_search(self._active)
+            self._decoder.remove_search(_COMPLETED)
         self._sound, self._decoded = None, False
 
     def _completed(
@@ -231,8 +238,6 @@ class PocketSphinxEngine:
         self._words.begin(_COMPLETED, mean_of(self._phones, samples[:_FIRST]), scaled=True)
         self._words.feed(samples)
         spans = self._words.finish()
-        self._decoder.activate_search(self._active)
-        self._decoder.remove_search(_COMPLETED)
         whole = choice.accepts(s.label for s in spans if not s.filler)
         return spans if whole else ()
 

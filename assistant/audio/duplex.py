@@ -8,6 +8,7 @@ project) finds that time and the room's answer by itself, and needs a second or 
 from __future__ import annotations
 
 from collections import deque
+from concurrent.futures import Future
 from threading import Condition, Lock
 from typing import Any, Protocol
 
@@ -16,6 +17,7 @@ import soxr
 
 from assistant.audio.devices import PLAYING, close_before_looking, find_device, portaudio
 from assistant.speech.errors import SpeechError
+from assistant.speech.spoken_cache import Spoken
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 _BLOCK = SAMPLE_RATE // 50
@@ -101,6 +103,17 @@ class DuplexLoudspeaker:
                             "choose another as the system's default."
                         )
                 return not self._was_cut
+
+    def play_when(self, made: Future[Spoken]) -> bool:
+        """As :meth:`play`, with sound that is still being made.
+
+        Raises:
+            SpeechError: the loudspeaker is gone or cannot be used, or making the sound failed.
+        """
+        with self._moved:
+            self._was_cut = False
+        spoken = made.result()
+        return not self._was_cut and self.play(spoken.samples, spoken.rate)
 
     def stop(self) -> None:
         """Cut short what is playing; may be called from any thread."""

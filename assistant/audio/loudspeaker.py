@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from concurrent.futures import Future, wait
+from contextlib import contextmanager
 from threading import Event
+from time import monotonic
 from typing import Any
 
 import numpy as np
@@ -11,15 +14,21 @@ import soxr
 
 from assistant.audio.devices import PLAYING, find_device, portaudio
 from assistant.speech.errors import SpeechError
+from assistant.speech.spoken_cache import Spoken
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 _CHUNK_S = 0.05
 # Kept ahead of the sound card. With the card's own proposal (0.03 s) a busy machine tore holes into
 # words; with this it did not, and the first sound came as soon (measured, PulseAudio).
 _AHEAD_S = 0.1
-# A sound server that was idle swallows the beginning, and closing drops the end that it still holds
-# (both measured with PulseAudio): so much silence goes before and after.
-_BEFORE_S, _AFTER_S = 0.05, 0.1
+# A sound server that was idle swallows the beginning, of the very first sound more, and closing
+# drops the end that it still holds (all measured with PulseAudio): so much silence goes before and
+# after. With 0.05 s the first sound lost 0.07 s; with 0.1 s nothing.
+_FIRST_S, _BEFORE_S, _AFTER_S = 0.15, 0.05, 0.1
+# Of silence ahead of a device that waits for a line being made, and of silence given at a time.
+# With 0.02 s the device ran dry now and then, and swallowed up to 0.02 s; with 0.04 s never.
+_HELD_S, _BIT_S = 0.04, 0.01
+_USUAL_RATE = 22050  # of the synthesisers
 
 Tap = Callable[[Samples], None]
 """Given what is about to sound: mono int16 at 16 kHz (for an echo canceller, say)."""
@@ -40,6 +49,8 @@ class Loudspeaker:
         find_device(device, "output")
         self._wanted = device
         self._cut = Event()
+        self._rate = _USUAL_RATE  # that the next line is likely to have
+        self._before_s = _FIRST_S
         self.tap = tap
 
     def play(self, samples: Samples, rate: int) -> bool:
@@ -48,19 +59,42 @@ class Loudspeaker:
         Raises:
             SpeechError: the loudspeaker is gone or cannot be used.
         """
+        made: Future[Spoken] = Future()
+        made.set_result(Spoken(samples, rate))
+        return self._play(made, rate)
+
+    def play_when(self, made: Future[Spoken]) -> bool:
+        """As :meth:`play`, with sound that is still being made: the device wakes up meanwhile.
+
+        Raises:
+            SpeechError: the loudspeaker is gone or cannot be used, or making the sound failed.
+        """
+        return self._play(made, self._rate)
+
+    def _play(self, made: Future[Spoken], rate: int) -> bool:
         self._cut.clear()
         with PLAYING:
-            return self._played(samples, rate)
+            while True:
+                with self._stream(rate) as stream:
+                    spoken = self._awaited(stream, made)
+                    if spoken is None or spoken.rate == rate:
+                        return spoken is not None and self._write(stream, spoken)
+                self._rate = rate = spoken.rate  # another voice than the last
 
-    def _played(self, samples: Samples, rate: int) -> bool:
+    @contextmanager
+    def _stream(self, rate: int) -> Iterator[Any]:
+        """The open device, for sound of ``rate`` or, if it does not take that, of its own."""
         sound = portaudio()
         found = find_device(self._wanted, "output")
         try:
-            samples, rate = self._for_device(samples, rate, found)
+            sound.check_output_settings(found["index"], 1, "int16", samplerate=rate)
+        except sound.PortAudioError:
+            rate = int(found["default_samplerate"])
+        try:
             with sound.OutputStream(
                 rate, device=found["index"], channels=1, dtype="int16", latency=_AHEAD_S
             ) as stream:
-                return self._write(stream, samples, rate)
+                yield stream
         except sound.PortAudioError as error:
             raise SpeechError(
                 f"The loudspeaker '{found['name']}' cannot be used ({error}); plug it in again, or "
@@ -71,8 +105,25 @@ class Loudspeaker:
         """Cut short what is playing; may be called from any thread."""
         self._cut.set()
 
-    def _write(self, stream: Any, samples: Samples, rate: int) -> bool:
-        stream.write(np.zeros(int(_BEFORE_S * rate), np.int16))
+    def _awaited(self, stream: Any, made: Future[Spoken]) -> Spoken | None:
+        """Wake the device with silence, on and on until the sound is made; None when cut."""
+        rate = int(stream.samplerate)
+        stream.write(np.zeros(int(self._before_s * rate), np.int16))
+        runs_dry, self._before_s = monotonic() + self._before_s, _BEFORE_S
+        while not self._cut.is_set():
+            wait((made,), max(0.0, runs_dry - _HELD_S - monotonic()))
+            if made.done():
+                return made.result()
+            stream.write(np.zeros(int(_BIT_S * rate), np.int16))
+            runs_dry = max(runs_dry, monotonic()) + _BIT_S
+        stream.abort()
+        return None
+
+    def _write(self, stream: Any, spoken: Spoken) -> bool:
+        rate = int(stream.samplerate)
+        samples = spoken.samples
+        if rate != spoken.rate:
+            samples = soxr.resample(samples, spoken.rate, rate)
         chunk = max(1, int(rate * _CHUNK_S))
         for start in range(0, len(samples), chunk):
             if self._cut.is_set():
@@ -84,14 +135,3 @@ class Loudspeaker:
             stream.write(part)
         stream.write(np.zeros(int((stream.latency + _AFTER_S) * rate), np.int16))
         return not self._cut.is_set()
-
-    @staticmethod
-    def _for_device(samples: Samples, rate: int, found: dict[str, object]) -> tuple[Samples, int]:
-        """The samples at a rate that the device takes: their own, else the device's."""
-        sound = portaudio()
-        try:
-            sound.check_output_settings(found["index"], 1, "int16", samplerate=rate)
-        except sound.PortAudioError:
-            own = int(str(found["default_samplerate"]).split(".")[0])
-            return soxr.resample(samples, rate, own), own
-        return samples, rate

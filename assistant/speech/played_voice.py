@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from threading import Event
 from typing import Protocol
 
@@ -41,6 +41,9 @@ class Player(Protocol):
     def play(self, samples: Samples, rate: int) -> bool:
         """Play and return when it has sounded; False when it was cut short."""
 
+    def play_when(self, made: Future[Spoken]) -> bool:
+        """As ``play``, with sound that is still being made: get ready for it meanwhile."""
+
     def stop(self) -> None:
         """Cut short what is playing."""
 
@@ -77,17 +80,18 @@ class PlayedVoice:
         self._cut.clear()
         parts = sentences(text)
         pause = _CAUTION_PAUSE_S if tone == "caution" else _PAUSE_S
-        following = None
-        for number, part in enumerate(parts):
-            spoken = self._line(part, tone) if following is None else following.result()
-            if number + 1 < len(parts):
-                following = self._ahead.submit(self._line, parts[number + 1], tone)
-            samples = self._loud(spoken.samples)
-            if number + 1 < len(parts):
-                quiet = np.zeros(int(pause * spoken.rate), np.int16)
-                samples = np.concatenate((samples, quiet))
-            if self._cut.is_set() or not self._player.play(samples, spoken.rate):
-                return
+        pauses = [pause] * (len(parts) - 1) + [0.0]
+        made = [
+            self._ahead.submit(self._piece, part, tone, quiet)
+            for part, quiet in zip(parts, pauses, strict=True)
+        ]
+        try:
+            for piece in made:
+                if self._cut.is_set() or not self._player.play_when(piece):
+                    return
+        finally:
+            for piece in made:
+                piece.cancel()  # what was not begun, after a cut
 
     def stop(self) -> None:
         """Cut short what is being said; may be called from any thread."""
@@ -111,6 +115,13 @@ class PlayedVoice:
         """Change the loudness, 0 to 1."""
         self._volume = min(1.0, max(0.0, fraction))
 
+    def _piece(self, text: str, tone: Tone, quiet_s: float) -> Spoken:
+        """A sentence as it is to sound, with the pause after it."""
+        spoken = self._line(text, tone)
+        samples = np.round(spoken.samples * self._volume).astype(np.int16)
+        quiet = np.zeros(int(quiet_s * spoken.rate), np.int16)
+        return Spoken(np.concatenate((samples, quiet)), spoken.rate)
+
     def _line(self, text: str, tone: Tone) -> Spoken:
         prepared = self._synthesiser.prepared(text, tone)
         key = key_of(self._synthesiser.identity, self._rate, prepared)
@@ -121,9 +132,6 @@ class PlayedVoice:
         trimmed = Spoken(_trimmed(made.samples, made.rate), made.rate)
         self._cache.put(key, trimmed)
         return trimmed
-
-    def _loud(self, samples: Samples) -> Samples:
-        return np.round(samples * self._volume).astype(np.int16)
 
 
 def _trimmed(samples: Samples, rate: int) -> Samples:

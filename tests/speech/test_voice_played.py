@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import subprocess
+from concurrent.futures import Future
 from dataclasses import dataclass, field
 from importlib.util import find_spec
 from pathlib import Path
@@ -33,6 +34,10 @@ class KeepingPlayer:
     def play(self, samples: Samples, rate: int) -> bool:
         self.played.append(samples)
         return len(self.played) < self.most
+
+    def play_when(self, made: Future[Spoken]) -> bool:
+        spoken = made.result()
+        return self.play(spoken.samples, spoken.rate)
 
     def stop(self) -> None:
         self.stopped += 1

@@ -79,6 +79,21 @@ def test_alternatives_are_other_readings_each_once(engine: PocketSphinxEngine) -
     assert len(texts) == len(set(texts))
 
 
+def test_it_tells_how_far_alternatives_lie_behind_its_best(engine: PocketSphinxEngine) -> None:
+    """The card game's recordings, where a card more or less is nearly as likely."""
+    listen(engine, recording("cards/cards.gram").read_text())
+    alternatives = 0
+    for name in transcription():
+        best, *others = engine.recognise(whole(sound(f"cards/{name}.wav"))).hypotheses
+        behind = [h.behind for h in others if h.behind is not None]
+        assert best.behind == 0.0
+        assert behind == sorted(behind)
+        assert all(nats > 0.0 for nats in behind)
+        assert len(behind) == len(others)
+        alternatives += len(others)
+    assert alternatives
+
+
 def test_a_lexicon_word_is_heard_as_the_trade_says_it(engine: PocketSphinxEngine) -> None:
     listen(engine, THOUS)
     heard = engine.recognise(whole(say("reading five thou", "slt")))

@@ -62,6 +62,28 @@ def test_commands_are_heard(engine: VoskEngine, command: str) -> None:
     assert heard(engine, SPECS["commands"], KO.phrase_for(command)) == (Command(command),)
 
 
+@pytest.mark.parametrize(
+    "command", ["go_on", "what_torque", "resume_listening", "confirm", "remeasure"]
+)
+def test_commands_that_only_whole_phrases_tell_from_others_are_heard(
+    engine: VoskEngine, command: str
+) -> None:
+    phrases = KO.phrases_for(command)
+    said = [heard(engine, SPECS["commands"], phrase) for phrase in phrases]
+    assert (Command(command),) in said
+    assert set(said) <= {(Command(command),), ()}
+
+
+@pytest.mark.parametrize("half", ["느리게", "듣기", "토크", "말하기", "내용"])
+def test_half_a_phrase_is_no_command(engine: VoskEngine, half: str) -> None:
+    assert heard(engine, SPECS["commands"], half) == ()
+
+
+def test_other_talk_is_no_command(engine: VoskEngine) -> None:
+    for talk in ("점심은 무엇을 먹을까요", "문을 닫아 주세요", "열쇠를 어디에 두었지"):
+        assert heard(engine, SPECS["commands"], talk) == ()
+
+
 @pytest.mark.parametrize("written", ["2", "3", "4", "6", "66", "0.6", "0.62", "6.4"])
 def test_digits_of_radio_practice_are_heard(engine: VoskEngine, written: str) -> None:
     assert heard(engine, DIGITS, KO.say_digits(written)) == (Digits(written),)

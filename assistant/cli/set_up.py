@@ -107,6 +107,7 @@ def _session(
     made = Session(
         name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder, kept.snapshots
     )
+    made.watch_voice(mouth.news)
     return made, mouth
 
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import sys
+from collections import deque
+from dataclasses import dataclass
 from pathlib import Path
 from shutil import which
 from typing import Literal
@@ -34,6 +36,14 @@ _VOLUME = 0.5  # half of full scale, so that two steps louder are left
 _VOLUME_STEP_DB = 3.0
 
 
+@dataclass(frozen=True)
+class VoiceNews:
+    """The voice failed, and ``why`` says so in a sentence; or it works again."""
+
+    working: bool
+    why: str = ""
+
+
 class SpeakingMouth:
     """Speaks effects through a voice, deaf to itself meanwhile."""
 
@@ -52,10 +62,11 @@ class SpeakingMouth:
         self._steps = {"rate": 0, "volume": 0}
         self._aloud = not isinstance(voice, SilentVoice | FileVoice)
         self._failing = False
+        self._news: deque[VoiceNews] = deque()
         voice.set_volume(volume)  # what the steps count from
 
     def say(self, said: Say) -> None:
-        """Speak; returns when it has been said. A voice that fails is told of once, on the screen.
+        """Speak; returns when it has been said. A voice that fails is told of once, by a chime too.
 
         The work does not stop for it: every line is on the screen, and nothing counts before the
         builder answers.
@@ -65,10 +76,18 @@ class SpeakingMouth:
                 self.voice.speak(said.text, said.tone)
             except SpeechError as fault:
                 if not self._failing:
-                    print(f"{fault} Until then, read the screen.", file=sys.stderr)
-                self._failing = True
+                    self._failing = True
+                    print(fault, file=sys.stderr)
+                    self._news.append(VoiceNews(False, str(fault)))
+                    self.chime("again")  # where only the synthesiser failed
             else:
-                self._failing = False
+                if self._failing:
+                    self._failing = False
+                    self._news.append(VoiceNews(True))
+
+    def news(self) -> VoiceNews | None:
+        """The oldest news of the voice that was not told yet."""
+        return self._news.popleft() if self._news else None
 
     def chime(self, which: Literal["heard", "again"]) -> None:
         """Play a short sound, where the voice is a real one."""

@@ -21,7 +21,8 @@ _CUTS = (
 )  # fmt: skip
 _CUTS_A_DESCRIPTION = ("go_on", "done")
 _TAKES_BACK = ("wrong", "correction", "remeasure")
-_WEIGHTY = ("caution", "readback")
+WEIGHTY = ("caution", "readback")
+"""Tones of lines that give the builder the chance to notice; torques are said as cautions."""
 
 
 def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectation:
@@ -60,7 +61,7 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
     if command in ANYTIME or command == "resume_listening":
         return False
     known = command in _CUTS_A_DESCRIPTION and isinstance(turn.state.moment, Doing)
-    if not any(x.tone in _WEIGHTY for x in unsaid) and (known or not command):
+    if not any(x.tone in WEIGHTY for x in unsaid) and (known or not command):
         # A description that the builder knows may be cut; a value is read back in any case.
         turn.put(unsaid=())
         return False

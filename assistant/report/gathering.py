@@ -31,6 +31,7 @@ class Gathering:
     # the same of a step's numbers, choices and inspections that count, and of its decisions
     standing: dict[str, list[ReplaceableLine]] = field(default_factory=dict)
     decided: dict[str, list[DispositionLine]] = field(default_factory=dict)
+    cut: set[str] = field(default_factory=set)  # lines cut short that are owed
 
     @property
     def at(self) -> str:

@@ -277,7 +277,10 @@ class RevisionLine(Line):
 
 
 class MomentLine(Line):
-    """Something that happened to the session as a whole: stopped, resumed, equipment failed."""
+    """Something that happened to the session as a whole: stopped, resumed, equipment failed.
+
+    Also a caution, a torque or a readback that the builder cut short, and that it was said again.
+    """
 
     at: str
     what: str

@@ -7,7 +7,9 @@ from datetime import datetime
 
 from pydantic import TypeAdapter, ValidationError
 
+from assistant.dialogue.events import SpeechCut
 from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.interrupting import WEIGHTY
 from assistant.journal.types import Entry, JournalError
 from assistant.report.gathering import Gathering
 from assistant.report.headings import open_record
@@ -44,6 +46,8 @@ def build_record(entries: Iterable[Entry]) -> BuildRecord:
                 record.unread.append(UnreadLine(seq=entry.seq, kind=kind))
                 continue
             put_fact(gathering, fact)
+        elif entry.kind == "said":
+            _put_said(gathering, entry)
     if entry is not None:
         instant(entry)
         record.entries, record.last_hash, record.last_at = entry.seq, entry.hash, entry.at
@@ -86,3 +90,27 @@ def _put_event(gathering: Gathering, entry: Entry) -> None:
                     detail=str(entry.body.get("detail", "")),
                 )
             )
+        case "speech_cut":
+            _put_cut(gathering, entry)
+
+
+def _put_cut(gathering: Gathering, entry: Entry) -> None:
+    """Cautions, torques and readbacks that the builder cut short; other lines may be."""
+    try:
+        cut = SpeechCut.model_validate(entry.body)
+    except ValidationError:
+        gathering.record.unread.append(UnreadLine(seq=entry.seq, kind="speech_cut"))
+        return
+    for line in cut.unsaid:
+        if line.tone in WEIGHTY:
+            gathering.cut.add(line.text)
+            moment = MomentLine(at=entry.at, what="not said to its end", detail=line.text)
+            gathering.record.moments.append(moment)
+
+
+def _put_said(gathering: Gathering, entry: Entry) -> None:
+    text = str(entry.body.get("text", ""))
+    if text in gathering.cut:
+        gathering.cut.remove(text)
+        moment = MomentLine(at=entry.at, what="said again", detail=text)
+        gathering.record.moments.append(moment)

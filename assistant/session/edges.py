@@ -121,6 +121,18 @@ class MicrophoneNews(Protocol):
         """The microphone's name."""
 
 
+class VoiceNews(Protocol):
+    """That the voice failed, with a sentence that says why, or works again."""
+
+    @property
+    def working(self) -> bool:
+        """Whether it works."""
+
+    @property
+    def why(self) -> str:
+        """Why it does not."""
+
+
 class Clips(Protocol):
     """Where audio evidence is kept."""
 

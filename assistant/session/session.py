@@ -56,6 +56,7 @@ from assistant.session.edges import (
     Pictures,
     Screen,
     Sound,
+    VoiceNews,
 )
 from assistant.session.replaying import ReplayError, rebuild
 from assistant.session.snapshots import Snapshot, SnapshotFolder
@@ -111,6 +112,7 @@ class Session:
         self._cut_by: Sound | None = None
         self._unsaid: list[Say] = []
         self._microphone: Callable[[], MicrophoneNews | None] | None = None
+        self._voice: Callable[[], VoiceNews | None] = lambda: None
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
@@ -119,6 +121,10 @@ class Session:
     def watch(self, microphone: Callable[[], MicrophoneNews | None]) -> None:
         """Have the builder told of what befalls the microphone; asked about once a second."""
         self._microphone = microphone
+
+    def watch_voice(self, voice: Callable[[], VoiceNews | None]) -> None:
+        """Have it told and stored that the voice failed or came back."""
+        self._voice = voice
 
     def interruptible(self, interruptions: Interruptions) -> None:
         """Speak through ``interruptions`` from now on: the builder may cut in."""
@@ -157,6 +163,7 @@ class Session:
                 continue
             self._tell_of_store()
             self._tell_of_microphone()
+            self._tell_of_voice()
             expected = listening(self.context, self.state)
             try:
                 sound = ear.hear(expected, self._patience())
@@ -222,7 +229,7 @@ class Session:
         return True
 
     def _equipment(
-        self, part: Literal["store", "microphone"], detail: str, working: bool = True
+        self, part: Literal["store", "microphone", "voice"], detail: str, working: bool = True
     ) -> None:
         self.feed(EquipmentChanged(at=self._now(), part=part, working=working, detail=detail))
 
@@ -307,6 +314,12 @@ class Session:
         while self._microphone is not None and (found := self._microphone()) is not None:
             words = self.context.language.prompt("microphone_" + found.what, name=found.name)
             self._equipment("microphone", words, found.what != "lost")
+
+    def _tell_of_voice(self) -> None:
+        while (found := self._voice()) is not None:
+            key = "voice_back" if found.working else "voice_failed"
+            words = self.context.language.prompt(key, why=found.why)
+            self._equipment("voice", words, found.working)
 
     def _ring_timers(self) -> bool:
         due = min(self._timers.items(), key=lambda item: item[1], default=None)

@@ -1,0 +1,83 @@
+"""A voice that fails in a session is told of by screen and chime, and stored; so is its return."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+import pytest
+
+from assistant.cli import speaking
+from assistant.cli.speaking import SpeakingMouth
+from assistant.dialogue.effects import Say
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import State
+from assistant.session.clock import DemoClock
+from assistant.session.edges import Sound
+from assistant.session.session import Session
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import Tone
+from tests.session.kit import SHAFT, START, MemoryJournal, StandInEar, demo_context, opened
+
+FAULT = "The loudspeaker 'KB Horn' takes no sound any more; plug it in again."
+
+
+@dataclass
+class Breaking:
+    """A voice that fails for the lines numbered ``dumb``, from 1."""
+
+    dumb: range
+    name: str = "breaking"
+    asked: int = 0
+    said: list[str] = field(default_factory=list)
+
+    def speak(self, text: str, tone: Tone = "plain") -> None:
+        self.asked += 1
+        if self.asked in self.dumb:
+            raise SpeechError(FAULT)
+        self.said.append(text)
+
+    def set_rate(self, words_per_minute: int) -> None: ...
+
+    def set_volume(self, fraction: float) -> None: ...
+
+
+@dataclass
+class Shown:
+    """A screen that keeps what it shows."""
+
+    lines: list[str] = field(default_factory=list)
+
+    def said(self, said: Say) -> None:
+        self.lines.append(said.text)
+
+    def heard(self, sound: Sound) -> None: ...
+
+    def recorded(self, fact: AnyFact) -> None: ...
+
+    def state(self, state: State) -> None: ...
+
+
+@pytest.mark.parametrize("dumb", [range(1, 4), range(6, 7), range(9, 30)])
+def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
+    dumb: range, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    chimes: list[str] = []
+
+    def chime(which: Literal["heard", "again"], volume: float, player: object) -> bool:
+        chimes.append(which)
+        return True
+
+    monkeypatch.setattr(speaking, "play_chime", chime)
+    voice, shown, journal = Breaking(dumb), Shown(), MemoryJournal()
+    mouth = SpeakingMouth(voice)
+    session = Session("job-1", demo_context(), journal, mouth, shown, DemoClock(START))
+    session.watch_voice(mouth.news)
+    session.open(opened(session))
+    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    stored = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
+    assert [(s["part"], s["working"]) for s in stored] == [("voice", False), ("voice", True)]
+    assert FAULT in str(stored[0]["detail"])
+    assert sum(FAULT in line for line in shown.lines) == 1
+    assert chimes.count("again") == 1
+    assert any(line.startswith("The voice is back") for line in voice.said)

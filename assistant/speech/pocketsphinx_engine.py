@@ -149,7 +149,8 @@ class PocketSphinxEngine:
             broken = True
             spans = self._completed(utterance.samples, said, list(others), phrases)
             words = [span for span in spans if not span.filler]
-        if not words or loud_elsewhere(utterance.samples, words) > MOST_ELSEWHERE:
+        elsewhere = loud_elsewhere(utterance.samples, words)
+        if not words or elsewhere > MOST_ELSEWHERE:
             return Recognition((), self.name)
         candidates = self._alternatives() if broken else others
         best = Hypothesis(
@@ -162,7 +163,7 @@ class PocketSphinxEngine:
                 )
                 for span in words
             ),
-            confidence(Evidence.of(spans, phones, completed=broken)),
+            confidence(Evidence.of(spans, phones, broken, elsewhere)),
         )
         ahead = candidates.get(best.text)
         best = replace(best, behind=None if ahead is None else 0.0)

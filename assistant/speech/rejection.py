@@ -5,7 +5,13 @@ acoustic model, free to string phones together as English does, explains real sp
 grammar hardly better than the grammar path, but other talk, music and noise far better. The
 difference of the two log likelihoods per frame, in nats, is the evidence, over all words and of
 the worst of them; a logistic curve turns it into a number from 0 to 1. Both decodes score all of
-the model's senones, so that their likelihoods have the same yardstick.
+the model's senones, so that their likelihoods have the same yardstick. Sound as loud as the words
+outside them counts against them too.
+
+Of 703 answers that were right (readings, trade phrases and phrases of the grammars of seed 21, in
+quiet and in every noise down to 5 dB) and 87 stretches of talk, music and shop noise in which a
+phrase was found, in 24 minutes: confidence 0.5 keeps 94 % of the right ones in quiet and at 20 dB
+and 2 of the 87; without the sound outside it kept as many right ones and 7.
 
 Seen on seed 1: in 60 utterances of eight synthetic voices and of people that were heard right
 deficit and worst together came to -1.5 to 7.6 nats (median 3.4); in the 11 stretches of talk and
@@ -29,10 +35,11 @@ NATS_PER_UNIT = 1e-4
 # synthetic voices the longest had 105. A word drawn over other talk may be the only one that the
 # decoder's beam leaves alive, and the score, which is counted from the best one alive, is then
 # close to perfect: "that" for 2.5 s of a novel read aloud.
-MOST_ELSEWHERE = 2.0
-"""Twice as much loud sound outside the words as in them: the utterance was something else.
-
-Measured on the recorded demonstration: 0.9 at the most; on music in which words were found: 4.9."""
+MOST_ELSEWHERE = 1.2
+"""More loud sound outside the words than in them: the utterance was something else."""
+SOME_ELSEWHERE = 0.4
+"""So much of it is nothing to wonder at: of 300 right answers in quiet, hum and under a ratchet at
+10 dB none had more."""
 
 _LONGEST_WORD = 150
 _GAP = 10  # frames of a pause between words that is worth a look
@@ -65,16 +72,23 @@ class Evidence:
     ``deficit``: nats per frame by which the phone loop beats the grammar over its words and the
     pauses between them; ``worst``: the same of the worst word or pause; ``longest``: frames
     of the longest word; ``completed``: the path was found at the second attempt, after one that
-    broke off in the middle of a phrase.
+    broke off in the middle of a phrase; ``elsewhere``: loud sound outside the words, see
+    :func:`loud_elsewhere`.
     """
 
     deficit: float
     worst: float
     longest: int
     completed: bool = False
+    elsewhere: float = 0.0
 
     @staticmethod
-    def of(grammar: Sequence[Span], phones: Sequence[Span], completed: bool = False) -> Evidence:
+    def of(
+        grammar: Sequence[Span],
+        phones: Sequence[Span],
+        completed: bool = False,
+        elsewhere: float = 0.0,
+    ) -> Evidence:
         """Weigh a grammar decode against a phone loop decode of the same sound.
 
         ``completed``: what stands before and after the words is weighed like what stands between.
@@ -88,15 +102,17 @@ class Evidence:
         frames = sum(s.frames for s in weighed)
         lost = [_nats(phones, s) - s.nats for s in weighed]
         worst = max(n / s.frames for n, s in zip(lost, weighed, strict=True))
-        return Evidence(sum(lost) / frames, worst, max(s.frames for s in words), completed)
+        longest = max(s.frames for s in words)
+        return Evidence(sum(lost) / frames, worst, longest, completed, elsewhere)
 
 
 def confidence(evidence: Evidence) -> float:
     """Confidence that the words were said, 0 to 1."""
     if evidence.longest > _LONGEST_WORD:
         return 0.0
-    even = 7.5 if evidence.completed else 8.5
-    return _logistic(even - evidence.deficit - evidence.worst)
+    even = 8.0 if evidence.completed else 9.0
+    outside = 4.0 * max(0.0, evidence.elsewhere - SOME_ELSEWHERE)
+    return _logistic(even - evidence.deficit - evidence.worst - outside)
 
 
 def loud_elsewhere(samples: Samples, words: Sequence[Span], frame: int = 160) -> float:

@@ -10,10 +10,10 @@ import typer
 from assistant.cli.failing import fail, plainly
 from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
-from assistant.dialogue.facts import PictureAttached
 from assistant.journal.place import default_location
 from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.types import JournalError
+from assistant.report.evidence import look_at
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import Integrity, PictureView, SealLine, to_html
 from assistant.report.model import BuildRecord, PictureLine
@@ -131,18 +131,13 @@ def verify(session: str = SESSION, store: str | None = STORE) -> None:
     if bad is not None:
         typer.echo(bad.sentence)
         raise typer.Exit(1)
-    sound = True
-    for entry in kept.journal.read(name):
-        if entry.kind != "fact" or entry.body.get("kind") != "picture_attached":
-            continue
-        taken = PictureAttached.model_validate(entry.body)
-        where = kept.pictures.path(taken.file, taken.media)
-        if not kept.pictures.intact(taken.file, taken.media):
-            what = "has been altered" if where.exists() else "is missing"
-            typer.echo(f"Picture {taken.name} of {name} {what}: {where}.")
-            sound = False
-    if not sound:
+    found = look_at(kept.journal.read(name), kept.clips, kept.pictures)
+    for sentence in found.faults:
+        typer.echo(sentence)
+    if found.faults:
         raise typer.Exit(1)
+    if found.sounds_away:
+        typer.echo(f"Sounds not in this store's folder 'clips' (archived?): {found.sounds_away}.")
     typer.echo(f"Record {name} is as it was written.")
 
 

@@ -7,11 +7,14 @@ import io
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 from typer.testing import CliRunner, Result
 
 from assistant.cli.demo import load_demo
 from assistant.cli.main import app
+from assistant.cli.workplace import latest_session, open_store
+from assistant.journal.types import Draft
 from tests.session.pictures import picture
 
 PEOPLE = ("--builder", "Otto Brandwick", "--inspector", "Marta Quill")
@@ -158,6 +161,27 @@ def test_a_picture_attached_by_a_typed_line_is_checked_with_the_record(tmp_path:
     assert "has been altered" in checked.output
     kept.unlink()
     assert "is missing" in call("verify").output
+
+
+def test_a_sound_that_was_altered_is_found_with_the_record() -> None:
+    run = call("run", "kb2_input_shaft", *PEOPLE, "--keyboard", typed="stop work\nthat is right\n")
+    assert run.exit_code == 0
+    kept = open_store(None)
+    name = latest_session(kept)
+    clip = kept.clips.keep(np.arange(1600, dtype=np.int16))
+    last = list(kept.journal.read(name))[-1]
+    kept.journal.append(name, [Draft("event", last.at, {"kind": "heard"}, clip)], last.seq)
+    assert call("verify").exit_code == 0
+    with kept.clips.path(clip).open("r+b") as file:
+        file.truncate(100)
+    checked = call("verify")
+    assert checked.exit_code == 1
+    assert "The sound of entry" in checked.output
+    assert "as it was written" not in checked.output
+    kept.clips.path(clip).unlink()
+    archived = call("verify")
+    assert archived.exit_code == 0
+    assert "(archived?): 1." in archived.output
 
 
 def test_a_picture_folder_that_is_none_is_told_before_the_work_begins(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from threading import Event
+from time import monotonic
 from types import TracebackType
 from typing import Literal
 
@@ -14,19 +15,26 @@ import numpy as np
 from assistant.audio.devices import find_same, look_again, plain_name
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.microphone import Gate, Microphone, MicrophoneLostError
+from assistant.audio.sound_server import Whence, microphone_in_use
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
+Change = Literal["lost", "back", "overrun", "clipped", "moved"]
+
 _LOOK_EVERY_S = 0.5
+_ASK_WHENCE_EVERY_S = 3.0
 _CUT_S = 1.5  # of silence: ends what was being said, so that it is not joined to what comes later
 NOTHING: Samples = np.zeros(0, np.int16)
 
 
 @dataclass(frozen=True)
 class MicrophoneNews:
-    """What befell the microphone called ``name``: lost, back, sound dropped, or too loud."""
+    """What befell the microphone called ``name``: lost, back, sound dropped, or too loud.
 
-    what: Literal["lost", "back", "overrun", "clipped"]
+    ``moved``: the sound server gives the sound of another one, which is called ``name``.
+    """
+
+    what: Change
     name: str
 
 
@@ -35,7 +43,8 @@ class SteadyMicrophone:
 
     Meanwhile ``blocks`` goes on with empty blocks, so that a reader can see to other things.
     ``news`` tells what happened, each thing once. Read from one thread. ``again`` opens the device
-    anew, or returns None while it is not there.
+    anew, or returns None while it is not there. ``whence`` is asked now and then which microphone
+    the sound server gives.
     """
 
     def __init__(
@@ -44,6 +53,7 @@ class SteadyMicrophone:
         gate: Gate | None = None,
         again: Callable[[str, Gate], Microphone | None] | None = None,
         look_every_s: float = _LOOK_EVERY_S,
+        whence: Whence = microphone_in_use,
     ) -> None:
         self._gate: Gate = gate or HalfDuplexGate()
         self._microphone = Microphone(device, self._gate)
@@ -55,6 +65,9 @@ class SteadyMicrophone:
         self._overruns_before = 0  # of microphones that were lost
         self._overruns_told = 0
         self._warnings_told = 0
+        self._whence = whence
+        self._source: str | None = None
+        self._ask_whence_at = 0.0
 
     @property
     def overruns(self) -> int:
@@ -69,6 +82,7 @@ class SteadyMicrophone:
         if self._microphone.clipping.warnings > self._warnings_told:
             self._warnings_told = self._microphone.clipping.warnings
             self._tell("clipped")
+        self._see_whence()
         return self._news.popleft() if self._news else None
 
     def blocks(self) -> Iterator[Samples]:
@@ -111,8 +125,21 @@ class SteadyMicrophone:
             yield NOTHING
             self._closed.wait(self._look_every_s)
 
-    def _tell(self, what: Literal["lost", "back", "overrun", "clipped"]) -> None:
-        self._news.append(MicrophoneNews(what, plain_name(self.name)))
+    def _tell(self, what: Change, name: str = "") -> None:
+        self._news.append(MicrophoneNews(what, name or plain_name(self.name)))
+
+    def _see_whence(self) -> None:
+        """Tell when the sound server gives another microphone's sound than before."""
+        now = monotonic()
+        if now < self._ask_whence_at:
+            return
+        self._ask_whence_at = now + _ASK_WHENCE_EVERY_S
+        found = self._whence()
+        if found is None:
+            return
+        before, self._source = self._source, found
+        if before not in (None, found):
+            self._tell("moved", found)
 
 
 def _open_again(name: str, gate: Gate) -> Microphone | None:

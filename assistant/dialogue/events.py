@@ -118,12 +118,16 @@ class PictureMissed(Event):
 
 
 class EquipmentChanged(Event):
-    """Microphone, voice or store failed or came back; ``detail`` is a sentence."""
+    """Microphone, voice or store failed or came back; ``detail`` is a sentence.
+
+    ``what`` befell a microphone: lost, back, overrun, clipped or moved; empty in older sessions.
+    """
 
     kind: Literal["equipment_changed"] = "equipment_changed"
     part: Literal["microphone", "voice", "store"]
     working: bool
     detail: str
+    what: str = ""
 
 
 class Unsaid(BaseModel):

@@ -109,11 +109,12 @@ class Pictures(Protocol):
 class MicrophoneNews(Protocol):
     """What befell the microphone called ``name``.
 
-    It was lost, came back, dropped sound (``overrun``), or cuts loud sound off (``clipped``).
+    It was lost, came back, dropped sound (``overrun``), cuts loud sound off (``clipped``), or is
+    another one than before (``moved``).
     """
 
     @property
-    def what(self) -> Literal["lost", "back", "overrun", "clipped"]:
+    def what(self) -> Literal["lost", "back", "overrun", "clipped", "moved"]:
         """What it was."""
 
     @property

@@ -229,9 +229,15 @@ class Session:
         return True
 
     def _equipment(
-        self, part: Literal["store", "microphone", "voice"], detail: str, working: bool = True
+        self,
+        part: Literal["store", "microphone", "voice"],
+        detail: str,
+        working: bool = True,
+        what: str = "",
     ) -> None:
-        self.feed(EquipmentChanged(at=self._now(), part=part, working=working, detail=detail))
+        self.feed(
+            EquipmentChanged(at=self._now(), part=part, working=working, detail=detail, what=what)
+        )
 
     def _keep_snapshot(self, last: Entry) -> None:
         # Effects may have fed events of their own; the state is that of the last entry only here.
@@ -313,7 +319,7 @@ class Session:
     def _tell_of_microphone(self) -> None:
         while self._microphone is not None and (found := self._microphone()) is not None:
             words = self.context.language.prompt("microphone_" + found.what, name=found.name)
-            self._equipment("microphone", words, found.what != "lost")
+            self._equipment("microphone", words, found.what != "lost", found.what)
 
     def _tell_of_voice(self) -> None:
         while (found := self._voice()) is not None:

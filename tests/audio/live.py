@@ -24,10 +24,10 @@ class Assistant:
 
     def __init__(
         self, folder: Path, env: dict[str, str], procedure: str = "kb2_input_shaft",
-        voice: str = "silent", *options: str,
+        voice: str = "silent", *options: str, program: str = "assistant",
     ) -> None:  # fmt: skip
         self.process = subprocess.Popen(
-            [sys.executable, "-u", "-m", "assistant", "run", procedure,
+            [sys.executable, "-u", "-m", program, "run", procedure,
              "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", voice,
              "--engine", "pocketsphinx", "--second", "none",
              "--store", str(folder / "records.db"), *options],
@@ -70,6 +70,7 @@ def spoken(
     line: str,
     answer: str,
     until_quiet: Callable[[], object] = lambda: None,
+    sink: str = "bench",
 ) -> bool:
     """Say ``line``, as often as speakers are there, until it is answered as it should be.
 
@@ -81,7 +82,7 @@ def spoken(
         quiet = np.zeros(SAMPLE_RATE // 2, np.int16)  # the loudspeaker wakes up
         soundfile.write(path, np.concatenate((quiet, say(line, speaker), quiet)), SAMPLE_RATE)
         until_quiet()
-        play(path, env)
+        play(path, env, sink)
         if assistant.says(answer):
             return True
     return False

@@ -9,6 +9,7 @@ import pytest
 
 from assistant.audio.steady import MicrophoneNews
 from assistant.dialogue.expectation import Expectation
+from assistant.report.record import build_record
 from assistant.session.edges import Sound
 from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
 
@@ -17,6 +18,15 @@ WORDS = {
     "back": "The microphone is back",
     "overrun": "Some sound was lost",
     "clipped": "Too loud",
+    "moved": "another microphone, KB Talk",
+}
+
+RECORDED = {
+    "lost": "failed",
+    "back": "works again",
+    "overrun": "lost some sound",
+    "clipped": "was too loud",
+    "moved": "changed",
 }
 
 
@@ -34,8 +44,10 @@ class ImpatientEar(StandInEar):
         return super().hear(expected, patience_s)
 
 
-@pytest.mark.parametrize("what", ["lost", "back", "overrun", "clipped"])
-def test_it_is_said_once_and_stored(what: Literal["lost", "back", "overrun", "clipped"]) -> None:
+@pytest.mark.parametrize("what", ["lost", "back", "overrun", "clipped", "moved"])
+def test_it_is_said_once_and_stored(
+    what: Literal["lost", "back", "overrun", "clipped", "moved"],
+) -> None:
     news = deque([MicrophoneNews(what, "KB Talk")])
     journal, edges = MemoryJournal(), Edges()
     session = new_session(journal, edges)
@@ -45,3 +57,5 @@ def test_it_is_said_once_and_stored(what: Literal["lost", "back", "overrun", "cl
     assert sum(WORDS[what] in text for text in edges.spoken) == 1
     (stored,) = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
     assert (stored["part"], stored["working"]) == ("microphone", what != "lost")
+    (moment,) = [m for m in build_record(journal.entries).moments if WORDS[what] in m.detail]
+    assert moment.what == "microphone " + RECORDED[what]

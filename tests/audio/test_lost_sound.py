@@ -1,0 +1,136 @@
+"""A job goes on to its right record though the microphone goes, changes, or sound is lost."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from assistant.cli.workplace import latest_session, open_store
+from assistant.journal.types import Entry
+from tests.audio.live import Assistant, spoken
+from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
+
+pytestmark = [pytest.mark.audio, pytest.mark.slow]
+
+JOB = Path(__file__).with_name("short_job.yaml")
+BEGINNING = (
+    ("charlie", "Manual revision charlie"),
+    ("that is right", "Close the penstock"),
+    ("caution understood", "The limit is"),
+)
+READING = (("reading one point two thou", "In limits"),)
+TORQUE = (("go on", "Say torque understood"), ("torque understood", "Fastener bolt one"))
+END = (
+    ("step done", "Fastener bolt two"),
+    ("step done", "All 2 are"),
+    ("go on", "finished"),
+)
+OTHER = "module-null-sink sink_name=other rate=48000 sink_properties=device.description=KBOther"
+
+
+class Talk:
+    """A builder at the virtual bench, who says line after line."""
+
+    def __init__(self, folder: Path, env: dict[str, str], program: str = "assistant") -> None:
+        self.folder = folder
+        self.env = env
+        self.assistant = Assistant(folder, env, str(JOB), program=program)
+        self.said = 0
+
+    def lines(self, lines: tuple[tuple[str, str], ...], sink: str = "bench") -> None:
+        """Say ``lines`` until each is answered as it should be."""
+        for line, answer in lines:
+            self.said += 1
+            assert spoken(
+                self.assistant, self.env, self.folder, self.said, line, answer, sink=sink
+            ), self.assistant.seen
+
+    def is_told(self, words: str) -> None:
+        assert self.assistant.says(words, 30.0), self.assistant.seen
+
+
+def entries_of(folder: Path) -> list[Entry]:
+    """All of the record, which must be whole and what was spoken."""
+    kept = open_store(str(folder / "records.db"))
+    session = latest_session(kept)
+    assert kept.journal.verify(session) is None
+    entries = list(kept.journal.read(session))
+    facts = [e.body for e in entries if e.kind == "fact"]
+    readings = [f["indication"]["amount"] for f in facts if f["kind"] == "reading_confirmed"]
+    assert [(r["value"], r["unit"]) for r in readings] == [("6/5", "thou")]
+    tightened = [(f["fastener"], f["torque"]["value"]) for f in facts
+                 if f["kind"] == "fastener_tightened"]  # fmt: skip
+    assert tightened == [("bolt one", "14"), ("bolt two", "14")]
+    assert facts[-1]["kind"] == "work_finished"
+    return entries
+
+
+def changes(entries: list[Entry]) -> list[dict[str, Any]]:
+    return [e.body for e in entries if e.body.get("kind") == "equipment_changed"]
+
+
+def test_pulled_out_in_the_middle_of_a_job_it_goes_on_to_its_record(tmp_path: Path) -> None:
+    """Once with a reading that is not confirmed yet, and once while bolts are tightened."""
+    with virtual_sound(tmp_path) as env:
+        talk = Talk(tmp_path, env)
+        try:
+            talk.is_told("Spell its revision")
+            talk.lines((*BEGINNING, *READING))
+            pull_out(env)
+            talk.is_told("is gone; plug it in again")
+            plugged = plug_in(env)
+            talk.is_told("The microphone is back")
+            talk.lines(TORQUE)
+            pull_out(env, plugged)
+            talk.is_told("is gone; plug it in again")
+            plug_in(env)
+            talk.is_told("The microphone is back")
+            talk.lines(END)
+            assert talk.assistant.process.wait(timeout=30) == 0
+        finally:
+            talk.assistant.process.kill()
+    found = [(c["part"], c["working"], c["what"]) for c in changes(entries_of(tmp_path))]
+    assert found == [("microphone", False, "lost"), ("microphone", True, "back")] * 2
+
+
+def test_sound_that_was_lost_is_told_and_costs_nothing_but_saying_it_again(tmp_path: Path) -> None:
+    """Nobody takes the sound for so long that it overflows, between a reading and its answer."""
+    stall = tmp_path / "stall"
+    with virtual_sound(tmp_path) as env:
+        talk = Talk(tmp_path, env | {"STALL_FILE": str(stall)}, "tests.audio.stalled")
+        try:
+            talk.is_told("Spell its revision")
+            talk.lines((*BEGINNING, *READING))
+            stall.touch()
+            talk.is_told("Some sound was lost")
+            talk.lines((*TORQUE, *END))
+            assert talk.assistant.process.wait(timeout=30) == 0
+        finally:
+            talk.assistant.process.kill()
+    found = changes(entries_of(tmp_path))
+    assert found
+    assert {(c["part"], c["working"], c["what"]) for c in found} == {
+        ("microphone", True, "overrun")
+    }
+
+
+def test_another_microphone_in_its_place_is_told_and_stored(tmp_path: Path) -> None:
+    """The server moves the stream by itself, as desktops have it do."""
+    with virtual_sound(tmp_path) as env:
+        plug_in(env, OTHER)
+        plug_in(env, "module-rescue-streams")
+        talk = Talk(tmp_path, env)
+        try:
+            talk.is_told("Spell its revision")
+            talk.lines(BEGINNING)
+            pull_out(env)
+            talk.is_told("another microphone")
+            talk.lines((*READING, *TORQUE, *END), sink="other")
+            assert talk.assistant.process.wait(timeout=30) == 0
+        finally:
+            talk.assistant.process.kill()
+    (change,) = changes(entries_of(tmp_path))
+    assert (change["part"], change["what"]) == ("microphone", "moved")
+    assert "KBOther" in change["detail"]

@@ -165,14 +165,15 @@ class PocketSphinxEngine:
             ),
             confidence(Evidence.of(spans, phones, broken, elsewhere)),
         )
-        ahead = candidates.get(best.text)
+        # A path found at the second attempt, with a wider beam, does not compare with the first's.
+        ahead = None if broken else others.get(best.text)
         best = replace(best, behind=None if ahead is None else 0.0)
-        rest = [t for t in candidates if t != best.text and phrases.accepts(t.split())]
+        rest = [t for t in others if t != best.text and phrases.accepts(t.split())]
         alternatives = tuple(
             Hypothesis(
                 tuple(map(Word, text.split())),
                 0.0,
-                None if ahead is None else ahead - candidates[text],
+                None if ahead is None else ahead - others[text],
             )
             for text in rest[:_ALTERNATIVES]
         )

@@ -15,6 +15,8 @@ _PARTS = (
     (r"\b(?:an? |1 )?half (?:an? )?", "0.5 "),
     (r"\b(?:an? |1 )quarter (?:of )?(?:an? )?", "0.25 "),
     (r"\b3 quarters? (?:of )?(?:an? )?", "0.75 "),
+    (r"\b(\d) hundredths\b", r"\g<1>00ths"),
+    (r"\b(\d) thousandths\b", r"\g<1>000ths"),
 )
 _SPOKEN = re.compile(r"\b(?:half|quarters?|\w+ths?|\w+dths?)\b")
 

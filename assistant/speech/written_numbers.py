@@ -79,7 +79,8 @@ _PARTS = (
     (r"(\d+)/16", (r"\1 sixteenths", r"\1 sixteenth")),
     (r"(\d+)/32", (r"\1 thirty seconds", r"\1 thirty second")),
     (r"(\d+)/64", (r"\1 sixty fourths", r"\1 sixty fourth")),
-    (r"(\d)[.,]?000?(?:ths?|th)\b", (r"\1 thousandths",)),
+    (r"(?<![\d.])(\d)[.,]?00ths?\b", (r"\1 hundredths", r"\1 thousandths")),
+    (r"(\d)[.,]?000ths?\b", (r"\1 thousandths",)),
 )
 """Fractions in figures, and how they are said: common practice, no source."""
 

@@ -123,6 +123,8 @@ def test_digits_said_double_or_triple_are_digits() -> None:
         ("reading 3/4 inch", "reading three quarters of a inch"),
         ("reading 5/64 inches", "reading five sixty fourths inches"),
         ("go on", "go on"),
+        ("reading 500ths", "reading five hundredths"),
+        ("reading 5000ths", "reading five thousandths"),
     ],
 )
 def test_figures_are_said_in_every_usual_way(written: str, said: str) -> None:
@@ -149,6 +151,8 @@ def test_every_way_to_say_a_decimal_means_the_same_value(whole: int, decimals: s
         ("reading two and a half thou", "Reading 2.5 thou"),
         ("reading half a thou", "Reading 0.5 thou"),
         ("reading three quarters of a millimeter", "Reading 0.75 millimeter"),
+        ("reading five hundredths", "Reading 500ths"),
+        ("reading five thousandths", "Reading 5000ths"),
         ("double zero one", "001"),
         ("nine zero", "Nine zero"),
         ("nine zero", "9 0"),

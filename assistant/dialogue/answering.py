@@ -2,7 +2,15 @@
 
 from __future__ import annotations
 
-from assistant.dialogue import identifying, measuring, opening, resuming, steps, tightening
+from assistant.dialogue import (
+    disposing,
+    identifying,
+    measuring,
+    opening,
+    resuming,
+    steps,
+    tightening,
+)
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.expectation import DISPOSITIONS, SKIP_REASONS, Expectation
 from assistant.dialogue.facts import WorkStopped
@@ -126,13 +134,13 @@ def _answer_step(
             else:
                 measuring.correct(turn, index)
         case OutOfLimit(index=index), Command(id=name) if name in DISPOSITIONS:
-            measuring.name_disposition(turn, index, name)
+            disposing.name_disposition(turn, index, name)
         case (Release() | Inspecting()) as moment, Phrase(id=initials):
             identifying.name_person(turn, moment, initials)
         case Release(person=str()) as moment, Command(id="accept" | "refuse" as word):
             _release(turn, moment, word == "accept")
         case Release(index=index) as moment, Command(id="correction"):
-            measuring.drop_disposition(turn, moment, "taken_back")
+            disposing.drop_disposition(turn, moment, "taken_back")
             turn.go(OutOfLimit(index))
             turn.say("out_of_limit_ask", tone="ask")
         case Inspecting(person=str(person)), Command(id="accept" | "refuse" as word):
@@ -177,8 +185,8 @@ def _answer_step(
 
 def _release(turn: Turn, moment: Release, accepted: bool) -> None:
     step = turn.step
-    measuring.release(turn, moment, accepted)
-    again = accepted and moment.disposition in measuring.MEASURED_AGAIN
+    disposing.release(turn, moment, accepted)
+    again = accepted and moment.disposition in disposing.MEASURED_AGAIN
     if again and isinstance(step, DerivedStep):
         _remeasure_inputs(turn, step)
 

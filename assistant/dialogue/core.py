@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from textwrap import shorten
 
-from assistant.dialogue import interrupting, keeping, measuring, opening, resuming, steps
+from assistant.dialogue import disposing, interrupting, keeping, opening, resuming, steps
 from assistant.dialogue.answering import answer_moment
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
@@ -133,7 +133,7 @@ def _keep_speech(turn: Turn, event: Heard) -> None:
         ask_again(turn)
     elif isinstance(moment, DispositionReason):
         length = keeping.say_length(turn, event.seconds)
-        measuring.hear_reason(turn, moment, text, clip, length)
+        disposing.hear_reason(turn, moment, text, clip, length)
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

@@ -11,18 +11,14 @@ from typing import Literal
 from assistant.dialogue.doubt import as_gauged, doubt, in_tool_unit
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
-    DispositionDropped,
-    DispositionRecorded,
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
 )
 from assistant.dialogue.state import (
     DigitCheck,
-    DispositionReason,
     Measuring,
     OutOfLimit,
-    Release,
     Review,
     Value,
 )
@@ -39,8 +35,6 @@ from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.margin import margin
 from assistant.quantities.repeated import outlier
 from assistant.quantities.uncertainty import conformity_probability
-
-MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
 
 
 def measurement(turn: Turn) -> MeasurementStep:
@@ -315,14 +309,12 @@ def correct(turn: Turn, index: int | None = None) -> None:
             turn.say("nothing_to_correct")
             return
         index = names.index(list(have)[-1])  # values stand in the order in which they were said
-    name = names[index]
-    supersede(turn, name, "correction")
-    turn.go(Measuring(index))
-    turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
+    supersede(turn, names[index], "correction")
+    drop_evidence(turn, index)
 
 
 def drop_evidence(turn: Turn, index: int) -> None:
-    """Take back the blades tried at the present position; they were said last."""
+    """Take back the blades tried at a position, and measure there again."""
     name = position_name(measurement(turn), index)
     turn.go(Measuring(index))
     turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
@@ -353,87 +345,6 @@ def supersede(
             step=step.id,
             position=position,
             why=why,
-        )
-    )
-
-
-def name_disposition(turn: Turn, index: int, command: str) -> None:
-    """A disposition was named; ask for its reason."""
-    disposition = command.removeprefix("disposition_")
-    turn.go(DispositionReason(index, disposition))
-    turn.say("disposition_reason", tone="ask", disposition=turn.words("name_" + command))
-
-
-def hear_reason(
-    turn: Turn, moment: DispositionReason, text: str, clip: str | None, length: str = ""
-) -> None:
-    """The reason was given; record the disposition and hold the job. ``length`` in words."""
-    step = turn.step
-    assert isinstance(step, LimitedStep)
-    turn.record(
-        DispositionRecorded(
-            step=step.id,
-            position=position_name(step, moment.index),
-            disposition=moment.disposition,
-            reason=text,
-            clip=clip,
-        )
-    )
-    turn.go(Release(moment.index, moment.disposition, text, clip))
-    turn.say("reason_kept", length=length)
-    turn.say("hold_for_release", tone="caution")
-
-
-def release(turn: Turn, moment: Release, accepted: bool) -> None:
-    """The named person released the disposition, or refused to."""
-    step = turn.step
-    assert isinstance(step, LimitedStep)
-    name = position_name(step, moment.index)
-    if not accepted:
-        drop_disposition(turn, moment, "refused")
-        turn.go(OutOfLimit(moment.index))
-        turn.say("release_refused", tone="caution", person=moment.person or "")
-        turn.say("out_of_limit_ask", tone="ask")
-        return
-    turn.record(
-        DispositionRecorded(
-            step=step.id,
-            position=name,
-            disposition=moment.disposition,
-            reason=moment.reason,
-            clip=moment.clip,
-            released_by=moment.person,
-        )
-    )
-    if moment.disposition in MEASURED_AGAIN:
-        # The old value is not that of the part as it is now.
-        turn.say("released", person=moment.person or "")
-        if isinstance(step, MeasurementStep):
-            correct(turn, moment.index)
-        else:
-            turn.go(OutOfLimit(moment.index))  # until what it was computed from is measured
-        return
-    done = turn.state.released.get(step.id, ())
-    turn.put(released={**turn.state.released, step.id: (*done, name)})
-    turn.say("released", person=moment.person or "")
-    if isinstance(step, MeasurementStep):
-        ask_next(turn)
-    else:
-        turn.go(Review())
-        turn.say("review_go_on")
-
-
-def drop_disposition(turn: Turn, moment: Release, how: Literal["refused", "taken_back"]) -> None:
-    """The disposition that awaits release is none any more: refused, or thought better of."""
-    step = turn.step
-    assert isinstance(step, LimitedStep)
-    turn.record(
-        DispositionDropped(
-            step=step.id,
-            position=position_name(step, moment.index),
-            disposition=moment.disposition,
-            how=how,
-            person=(moment.person or "") if how == "refused" else "",
         )
     )
 

@@ -17,8 +17,12 @@ pytestmark = pytest.mark.audio
 # In a process of its own: PortAudio looks for devices once in a process.
 PLAY = """
 import json, sys
+from concurrent.futures import Future
+from threading import Timer
 import numpy as np
 from assistant.audio.loudspeaker import Loudspeaker
+from assistant.speech.errors import SpeechError
+from assistant.speech.spoken_cache import Spoken
 rate, seconds, mode = int(sys.argv[1]), float(sys.argv[2]), sys.argv[3]
 t = np.arange(int(rate * seconds)) / rate
 tone = np.round(12000 * np.sin(2 * np.pi * 500 * t)).astype(np.int16)
@@ -26,7 +30,20 @@ tapped = []
 speaker = Loudspeaker(tap=tapped.append)
 if mode == "cut":
     speaker.tap = lambda part: (tapped.append(part), len(tapped) == 5 and speaker.stop())
-whole = speaker.play(tone, rate)
+if mode in ("late", "cut late", "failed"):
+    made = Future()
+    finish = {
+        "late": lambda: made.set_result(Spoken(tone, rate)),
+        "cut late": speaker.stop,
+        "failed": lambda: made.set_exception(SpeechError("No sound was made.")),
+    }[mode]
+    Timer(0.4, finish).start()  # as long as a neural voice takes
+    try:
+        whole = speaker.play_when(made)
+    except SpeechError as fault:
+        whole = str(fault)
+else:
+    whole = speaker.play(tone, rate)
 print(json.dumps({"whole": whole, "tapped": int(sum(map(len, tapped)))}))
 """
 
@@ -79,3 +96,20 @@ def test_cut_short_it_falls_silent(tmp_path: Path) -> None:
     answer = played(tmp_path, 16000, 4.0, "cut")
     assert answer["whole"] is False
     assert loud_seconds(tmp_path) < 1.0
+
+
+@pytest.mark.parametrize("rate", [16000, 22050])
+def test_a_line_that_is_still_being_made_loses_nothing(tmp_path: Path, rate: int) -> None:
+    """16000 is not the rate that the device was woken with: it is opened anew for it."""
+    assert played(tmp_path, rate, 0.5, "late")["whole"] is True
+    assert loud_seconds(tmp_path) == pytest.approx(0.5, abs=0.015)
+
+
+@pytest.mark.parametrize(
+    ("mode", "answer"), [("cut late", False), ("failed", "No sound was made.")]
+)
+def test_a_line_that_never_comes_is_waited_for_no_longer(
+    tmp_path: Path, mode: str, answer: object
+) -> None:
+    assert played(tmp_path, 22050, 0.5, mode)["whole"] == answer
+    assert loud_seconds(tmp_path) == 0.0

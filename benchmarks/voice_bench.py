@@ -21,6 +21,7 @@ from functools import partial
 from pathlib import Path
 from threading import Condition, Thread
 from time import perf_counter
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -35,6 +36,9 @@ from assistant.speech.types import Voice
 from assistant.speech.voices import EspeakVoice, Pyttsx3Voice
 from benchmarks.voice_lines import demo_lines
 from tests.audio.virtual_sound import virtual_sound
+
+if TYPE_CHECKING:
+    from benchmarks.voice_understood import SpokenBy
 
 _LOUD = 300  # of 32768; the first sample louder than this is the first sound
 _INSIDE = "VOICE_BENCH_INSIDE"
@@ -141,6 +145,19 @@ def latency(lines: int, whole_lines: int) -> None:
     monitor.close()
 
 
+def _named(name: str, installed: Sequence[SpokenBy]) -> SpokenBy:
+    """The voice called ``name``; a variant of espeak-ng's stands behind a plus sign."""
+    from benchmarks.voice_understood import SpokenBy
+
+    base, _, variant = name.partition("+")
+    if variant and base == "espeak-ng":
+        return SpokenBy(name, EspeakSynthesiser("en-US", variant))
+    found = next((voice for voice in installed if voice.name == name), None)
+    if found is None:
+        raise SystemExit(f"There is no voice '{name}' here.")
+    return found
+
+
 def _nothing() -> None:
     """A voice that cannot be cut short."""
 
@@ -153,12 +170,20 @@ def main() -> None:
     parser.add_argument("--whole-lines", type=int, default=12, help="lines for other players")
     parser.add_argument("--series", type=int, default=40, help="torques beside the procedures'")
     both = ("whisper", "pocketsphinx")
+    parser.add_argument(
+        "--voice", nargs="+", metavar="NAME",
+        help="voices for 'understood': espeak-ng, espeak-ng+f2 (any of its variants), piper, "
+        "pyttsx3; all that are installed when left out",
+    )  # fmt: skip
     parser.add_argument("--listeners", nargs="+", choices=both, default=both)
     asked = parser.parse_args()
     if asked.what == "understood":
-        from benchmarks.voice_understood import understood
+        from benchmarks.voice_understood import SpokenBy, understood
 
-        understood(synthesisers(), asked.series, asked.listeners)
+        named = [SpokenBy(v.name, v) for v in synthesisers()] + [SpokenBy("pyttsx3", None)]
+        if asked.voice:
+            named = [_named(name, named) for name in asked.voice]
+        understood(named, asked.series, asked.listeners)
     elif _INSIDE in os.environ:
         latency(asked.lines, asked.whole_lines)
     else:

@@ -100,16 +100,15 @@ def series(count: int) -> list[tuple[Amount, str]]:
     return found
 
 
-def understood(voices: Sequence[Synthesiser], count: int, listeners: Sequence[str]) -> None:
+def understood(spoken: Sequence[SpokenBy], count: int, listeners: Sequence[str]) -> None:
     """Print the table."""
     cautions, torques = cautions_and_torques()
     cautions = [c.removesuffix(" Say caution understood.") for c in cautions]
     lines = [*torques, *(text for _, text in series(count))]
-    spoken = [SpokenBy(v.name, v) for v in voices] + [SpokenBy("pyttsx3", None)]
     place = best_installed("whisper")
     print(f"{len(torques)} torques and {len(cautions)} cautions of the demo procedures, {count} "
           "further torques\n")  # fmt: skip
-    head = f"{'voice':<12}{'listener':<14}{'right number':<20}{'right digits':<20}"
+    head = f"{'voice':<14}{'listener':<14}{'right number':<20}{'right digits':<20}"
     print(f"{head}{'right words of cautions':<26}")
     for voice in spoken:
         if place is not None and "whisper" in listeners:
@@ -121,7 +120,7 @@ def understood(voices: Sequence[Synthesiser], count: int, listeners: Sequence[st
 def _print(voice: str, listener: str, score: Score) -> None:
     words = f"{Rate(score.words_right, score.words)!s}" if score.words else "no grammar for them"
     print(
-        f"{voice:<12}{listener:<14}"
+        f"{voice:<14}{listener:<14}"
         f"{Rate(sum(score.numbers), len(score.numbers))!s:<20}"
         f"{Rate(sum(score.digits), len(score.digits))!s:<20}"
         f"{words:<26}",

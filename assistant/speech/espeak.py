@@ -44,14 +44,16 @@ class EspeakSettings:
 class EspeakSynthesiser:
     """Lines as espeak-ng speaks them: trade words respelled, marked up as SSML.
 
+    ``variant``: one of espeak-ng's variants of a voice, "f2" say; none when empty.
+
     Raises:
         SpeechError: espeak-ng is not installed.
     """
 
     name = "espeak-ng"
 
-    def __init__(self, language: str) -> None:
-        self._voice = language.lower()
+    def __init__(self, language: str, variant: str = "") -> None:
+        self._voice = language.lower() + (f"+{variant}" if variant else "")
         self._respell = Respelling.of_language(language)
         self._markup = Markup(digit_runs(digit_words(language)))
         told = run_espeak(("--version",), "").decode(errors="replace")

@@ -15,14 +15,17 @@ from assistant.evaluation.false_accepts import accepted, listen
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.operating import Point, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
-from assistant.evaluation.trial import Result, Trial, attempt, judge
+from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
 from assistant.language import Language
 from assistant.speech.two_listeners import POLICIES, Policy
 
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the table: a listener under a policy, on a corpus under a condition."""
+    """One line of the table: a listener under a policy, on a corpus under a condition.
+
+    ``said`` and ``voices``: the words and the speaker of each of ``results``.
+    """
 
     listener: str
     policy: str
@@ -31,6 +34,7 @@ class Row:
     results: tuple[Result, ...] = field(repr=False)
     said: tuple[str, ...] = field(repr=False)
     sound_s: float
+    voices: tuple[str, ...] = field(default=(), repr=False)
 
     @property
     def exact(self) -> Rate:
@@ -58,7 +62,7 @@ class Row:
     @property
     def again(self) -> Rate:
         """Had to be said again, or digit by digit: asked, chimed at, or not heard at all."""
-        return self._rate(lambda r: r.outcome in ("asked", "again", "nothing"))
+        return self._rate(lambda r: r.outcome in SAID_AGAIN)
 
     @property
     def word_error_rate(self) -> float:
@@ -98,6 +102,10 @@ class Row:
         shown["decision_s"] = {"median": self.decision_s(0.5), "95th": self.decision_s(0.95)}
         shown["processor_s"] = self.processor_s
         shown["real_time_factor"] = self.real_time_factor
+        shown["exact_by_voice"] = {
+            voice: [sum(r.exact for r in heard), len(heard)]
+            for (_, _, voice), heard in by_voice([self]).items()
+        }
         shown["wrong"] = [
             {"said": said, "heard": r.heard, "confidence": round(r.confidence, 3)}
             for said, r in zip(self.said, self.results, strict=True)
@@ -193,7 +201,18 @@ def _row(
     results = tuple(judge(t, language, policy, trust) for t in trials)
     said = tuple(t.item.text for t in trials)
     sound_s = sum(t.sound_s for t in trials)
-    return Row(name, policy, corpus.name, trials[0].condition, results, said, sound_s)
+    voices = tuple(t.item.voice for t in trials)
+    return Row(name, policy, corpus.name, trials[0].condition, results, said, sound_s, voices)
+
+
+def by_voice(rows: Sequence[Row]) -> dict[tuple[str, str, str], tuple[Result, ...]]:
+    """What was heard in the quiet, over all corpora: (listener, policy, voice) -> results."""
+    found: dict[tuple[str, str, str], list[Result]] = {}
+    for row in rows:
+        if row.condition == CLEAN.name:
+            for voice, result in zip(row.voices, row.results, strict=True):
+                found.setdefault((row.listener, row.policy, voice), []).append(result)
+    return {key: tuple(results) for key, results in sorted(found.items())}
 
 
 def reliability(rows: Sequence[Row]) -> tuple[tuple[float, float, Rate], ...]:

@@ -17,7 +17,7 @@ from assistant.evaluation.corpora import readings
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.table import markdown
-from assistant.evaluation.trial import attempt, judge
+from assistant.evaluation.trial import SAID_AGAIN, attempt, judge
 from assistant.language import Language
 from assistant.speech.errors import SpeechError
 from assistant.speech.two_listeners import Policy
@@ -171,5 +171,5 @@ def _row(name: str, condition: str, lines: list[Judged]) -> tuple[str, ...]:
         share(lambda j: j.right),
         share(lambda j: j.outcome == "wrong"),
         share(lambda j: j.outcome == "asked"),
-        share(lambda j: j.outcome in ("asked", "again", "nothing")),
+        share(lambda j: j.outcome in SAID_AGAIN),
     )

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from assistant.evaluation.bench import Report, Row
+from assistant.evaluation.bench import Report, Row, by_voice
+from assistant.evaluation.statistics import Rate
+from assistant.evaluation.trial import SAID_AGAIN
 
 _COLUMNS = (
     "listener",
@@ -56,6 +58,19 @@ def spurious_table(reports: Iterable[Report]) -> str:
     )
 
 
+def voices_table(reports: Iterable[Report]) -> str:
+    """Each speaker in the quiet, over all corpora; with the first listener alone and with both."""
+    lines = []
+    for report in reports:
+        for (listener, policy, voice), results in by_voice(report.rows).items():
+            if policy in ("alone", "weigh"):
+                count = len(results)
+                exact = Rate(sum(r.exact for r in results), count)
+                again = Rate(sum(r.outcome in SAID_AGAIN for r in results), count)
+                lines.append((listener, policy, voice, str(count), str(exact), str(again)))
+    return markdown(("listener", "policy", "voice", "n", "exact %", "said again %"), lines)
+
+
 def reliability_table(reports: Iterable[Report]) -> str:
     """How often an answer of a given confidence is right."""
     return markdown(
@@ -86,6 +101,8 @@ def whole(reports: Sequence[Report]) -> str:
     parts = [
         "Hearing, rates in per cent with Wilson intervals at 95 %:",
         rows_table(row for report in reports for row in report.rows),
+        "Speakers, in the quiet:",
+        voices_table(reports),
         "Load:",
         loads_table(reports),
     ]

@@ -13,6 +13,9 @@ from assistant.language import Language
 from assistant.language.spec import Reading
 from assistant.speech.two_listeners import Policy
 
+SAID_AGAIN = ("asked", "again", "nothing")
+"""Outcomes after which the builder must speak once more."""
+
 
 @dataclass(frozen=True)
 class Trial:

@@ -11,7 +11,7 @@ import soundfile
 
 from assistant.audio.synthesis.speakers import say
 from assistant.dialogue.context import Policy
-from assistant.evaluation.bench import Row, run
+from assistant.evaluation.bench import Row, by_voice, run
 from assistant.evaluation.conditions import CLEAN
 from assistant.evaluation.corpora import (
     Corpus,
@@ -29,7 +29,7 @@ from assistant.evaluation.operating import operating_points
 from assistant.evaluation.startup import seconds_to_listen
 from assistant.evaluation.states import STATES
 from assistant.evaluation.table import whole
-from assistant.evaluation.trial import Trial, judge
+from assistant.evaluation.trial import Result, Trial, judge
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
@@ -196,6 +196,22 @@ def test_a_rows_quantiles_are_of_decisions_that_were_made() -> None:
     row = Row("x", "alone", "c", "clean", (quiet, made), ("go on", "go on"), 2.0)
     assert row.decision_s(0.5) == pytest.approx(0.2)
     assert row.real_time_factor == pytest.approx(0.1)
+
+
+def test_speakers_are_counted_over_corpora_and_in_the_quiet_only() -> None:
+    def result(text: str, heard: str) -> Result:
+        answer = Heard(recognised(heard), None, (), (), 0.1)
+        trial = Trial(item("doing", text), "clean", (answer,), 1.0)
+        return judge(trial, LANGUAGE, "alone", TRUST)
+
+    right, wrong = result("go on", "go on"), result("go on", "go back")
+    rows = [
+        Row("x", "alone", "trade", "clean", (right, wrong), ("go on",) * 2, 2.0, ("awb", "slt")),
+        Row("x", "alone", "sampled", "clean", (right,), ("go on",), 1.0, ("slt",)),
+        Row("x", "alone", "trade", "hum 10 dB", (wrong,), ("go on",), 1.0, ("awb",)),
+    ]
+    counted = {voice: [r.exact for r in heard] for (_, _, voice), heard in by_voice(rows).items()}
+    assert counted == {"awb": [True], "slt": [False, True]}
 
 
 @pytest.mark.audio

@@ -170,6 +170,7 @@ def main() -> None:
     parser.add_argument("--whole-lines", type=int, default=12, help="lines for other players")
     parser.add_argument("--series", type=int, default=40, help="torques beside the procedures'")
     both = ("whisper", "pocketsphinx")
+    parser.add_argument("--teens", action="store_true", help="teens and tens only")
     parser.add_argument(
         "--voice", nargs="+", metavar="NAME",
         help="voices for 'understood': espeak-ng, espeak-ng+f2 (any of its variants), piper, "
@@ -183,7 +184,7 @@ def main() -> None:
         named = [SpokenBy(v.name, v) for v in synthesisers()] + [SpokenBy("pyttsx3", None)]
         if asked.voice:
             named = [_named(name, named) for name in asked.voice]
-        understood(named, asked.series, asked.listeners)
+        understood(named, 0 if asked.teens else asked.series, asked.listeners, asked.teens)
     elif _INSIDE in os.environ:
         latency(asked.lines, asked.whole_lines)
     else:

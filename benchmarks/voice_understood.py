@@ -100,14 +100,26 @@ def series(count: int) -> list[tuple[Amount, str]]:
     return found
 
 
-def understood(spoken: Sequence[SpokenBy], count: int, listeners: Sequence[str]) -> None:
-    """Print the table."""
-    cautions, torques = cautions_and_torques()
+def teens_and_tens() -> list[str]:
+    """Announcements of 13 to 19 and of 30 to 90 in each unit: the numbers that sound alike."""
+    values = (*range(13, 20), *range(30, 100, 10))
+    amounts = [Amount(Fraction(value), unit) for unit in _UNITS for value in values]
+    return [f"Set it to {EN.say_amount(amount, digits=True)}." for amount in amounts]
+
+
+def understood(
+    spoken: Sequence[SpokenBy], count: int, listeners: Sequence[str], teens: bool = False
+) -> None:
+    """Print the table; with ``teens`` of the numbers that sound alike, and nothing else."""
+    cautions, torques = ([], teens_and_tens()) if teens else cautions_and_torques()
     cautions = [c.removesuffix(" Say caution understood.") for c in cautions]
     lines = [*torques, *(text for _, text in series(count))]
     place = best_installed("whisper")
-    print(f"{len(torques)} torques and {len(cautions)} cautions of the demo procedures, {count} "
-          "further torques\n")  # fmt: skip
+    if teens:
+        print(f"{len(lines)} teens and tens")
+    else:
+        print(f"{len(torques)} torques and {len(cautions)} cautions of the demo procedures, "
+              f"{count} further torques\n")  # fmt: skip
     head = f"{'voice':<14}{'listener':<14}{'right number':<20}{'right digits':<20}"
     print(f"{head}{'right words of cautions':<26}")
     for voice in spoken:

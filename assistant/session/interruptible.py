@@ -40,9 +40,15 @@ class Interruptible:
         self._tongue = tongue
         self._sure = sure
         self._speaking = ThreadPoolExecutor(1, "speaking")
+        self._late: Sound | None = None  # made out when the line had just been said
 
     def say(self, said: Say, cuts: Expectation) -> Sound | None:
-        """Speak ``said`` to its end, or until one of ``cuts`` is heard, which is returned."""
+        """Speak ``said`` to its end, or until one of ``cuts`` is heard, which is returned.
+
+        What was said over the end of a line cuts the next one, before it begins.
+        """
+        if self._late is not None:
+            return self._take_late()
         line = self._speaking.submit(self._mouth.say, said)
         while not line.done():
             heard = self._hear(cuts, _GLANCE_S, line)
@@ -50,12 +56,17 @@ class Interruptible:
                 self._mouth.stop()
                 line.result()
                 return heard
+            self._late = heard
         line.result()
         return None
 
     def after(self, cuts: Expectation) -> Sound | None:
         """Listen on as if still speaking, for the echo of the last words; what cut in, if any."""
-        return self._hear(cuts, _AFTER_S, None)
+        return self._take_late() or self._hear(cuts, _AFTER_S, None)
+
+    def _take_late(self) -> Sound | None:
+        late, self._late = self._late, None
+        return late
 
     def _hear(
         self, cuts: Expectation, patience_s: float, line: Future[None] | None

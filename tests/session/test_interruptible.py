@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from threading import Event
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation
+from assistant.language import Language
 from assistant.language.hypothesis import typed
+from assistant.language.spec import ListenSpec
 from assistant.session.edges import Sound
+from assistant.session.interruptible import Interruptible
 from assistant.session.session import Session, rebuild
 from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
 
@@ -72,3 +77,56 @@ def test_lines_that_were_cut_are_owed_also_when_that_could_not_be_stored_at_once
         facts = journal.facts("fastener_tightened")
         assert facts == reference.facts("fastener_tightened"), failing
         assert rebuild(session.context, journal, "s1")[0] == session.state
+
+
+CUTS = Expectation(ListenSpec(commands=("repeat", "stop_work")))
+
+
+class OverTheEnd:
+    """An ear that makes a command out when the line that it was said over has just ended."""
+
+    def __init__(self) -> None:
+        self.ended: Callable[[], None] = lambda: None
+        self.heard = [Sound(typed("stop work"))]
+
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
+        self.ended()
+        return self.heard.pop() if self.heard else None
+
+
+class Waiting:
+    """A mouth whose line ends when it is let go."""
+
+    def __init__(self) -> None:
+        self.spoken: list[str] = []
+        self.let_go = Event()
+
+    def say(self, said: Say) -> None:
+        assert self.let_go.wait(20)
+        self.let_go.clear()
+        self.spoken.append(said.text)
+
+    def stop(self) -> None:
+        self.let_go.set()
+
+
+def test_a_command_said_over_the_end_of_a_line_is_not_lost() -> None:
+    mouth, ear = Waiting(), OverTheEnd()
+    cutting = Interruptible(mouth, ear, Language.load("en-US"))
+
+    def end_the_line() -> None:
+        mouth.stop()
+        # it has ended when the one speaking thread takes up something else
+        cutting._speaking.submit(lambda: None).result(20)
+
+    ear.ended = end_the_line
+    assert cutting.say(Say("one"), CUTS) is None
+    assert mouth.spoken == ["one"]
+    late = cutting.say(Say("two"), CUTS)
+    assert late is not None
+    assert late.recognition.hypotheses[0].text == "stop work"
+    assert mouth.spoken == ["one"]
+    ear.heard.append(late)
+    assert cutting.say(Say("three"), CUTS) is None
+    assert cutting.after(CUTS) is late
+    assert cutting.after(CUTS) is None

@@ -152,7 +152,6 @@ class PocketSphinxEngine:
         elsewhere = loud_elsewhere(utterance.samples, words)
         if not words or elsewhere > MOST_ELSEWHERE:
             return Recognition((), self.name)
-        candidates = self._alternatives() if broken else others
         best = Hypothesis(
             tuple(
                 Word(

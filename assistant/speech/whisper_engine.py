@@ -140,10 +140,13 @@ class WhisperEngine:
 
         Each is taken in the ways in which the model may write it, of which the likeliest counts,
         and ends with a full stop, so that the beginning of a longer phrase does not pass for a
-        whole one.
+        whole one; after a figure, where that may be a decimal point, with the end of the text too.
         """
         forms = [(i, form) for i, text in enumerate(texts) for form in written_forms(text)]
-        tokens = [self._tokens.encode(f" {form}.") for _, form in forms]
+        tokens = [
+            self._tokens.encode(f" {form}.") + [self._tokens.eot] * form[-1:].isdigit()
+            for _, form in forms
+        ]
         best = [-inf] * len(texts)
         look = self._tree.result().look(self._view_of(utterance).opening.result(), tokens)
         for (index, _), nats in zip(forms, look.nats, strict=True):

@@ -18,6 +18,7 @@ _PARTS = (
     (r"\b(\d) hundredths\b", r"\g<1>00ths"),
     (r"\b(\d) thousandths\b", r"\g<1>000ths"),
 )
+_HUNDREDS = re.compile(r"(?<![\d.])([1-9])(?:0([1-9])|([1-9]\d))(?!\d)")
 _SPOKEN = re.compile(r"\b(?:half|quarters?|\w+ths?|\w+dths?)\b")
 
 _FEW = 3  # a small number among few words is written as a word: "bolt two"
@@ -36,6 +37,8 @@ def written_forms(text: str) -> tuple[str, ...]:
     digits = words[:1] and (words[0] in NUMBER_WORDS or words[0] == "minus")
     if digits or len(words) <= _FEW or _SPOKEN.search(text):
         forms.append(text)
+    if " hundred and " in text:  # "100 and 88", where the speaker lingers
+        forms.append(_HUNDREDS.sub(r"\g<1>00 and \g<2>\g<3>", figures))
     if digits and "." not in figures:
         forms.append(re.sub(r"(?<=\d)(?=\d)", " ", figures))  # digits said alone come out apart
     return tuple(dict.fromkeys(sentence(form) for form in forms))

@@ -22,11 +22,14 @@ NUMBER_WORDS = _ADDING_UP | frozenset(_TIMES)
 """Words that numbers are made of."""
 
 
+_ADDED = re.compile(r"(?<![\d.])([1-9]00) and ([1-9]\d?)(?![\d./])")
+
+
 def in_figures(text: str) -> str:
     """``text`` with every run of number words as figures; other words stay.
 
     A digit after a digit is appended ("nine zero" gives 90), so is every digit after the point;
-    "double one" gives 11.
+    "double one" gives 11, and "100 and 88", as models write where a speaker lingers, 188.
     """
     out: list[str] = []
     run: list[str] = []
@@ -40,7 +43,7 @@ def in_figures(text: str) -> str:
             run = []
         if word:
             out.append(word)
-    return " ".join(out)
+    return _ADDED.sub(lambda m: str(int(m[1]) + int(m[2])), " ".join(out))
 
 
 def in_words(text: str) -> str:

@@ -124,6 +124,7 @@ def test_digits_said_double_or_triple_are_digits() -> None:
         ("reading 5/64 inches", "reading five sixty fourths inches"),
         ("go on", "go on"),
         ("reading 500ths", "reading five hundredths"),
+        ("reading 100 and 88 thou", "reading one hundred and eighty eight thou"),
         ("reading 5000ths", "reading five thousandths"),
     ],
 )
@@ -151,6 +152,8 @@ def test_every_way_to_say_a_decimal_means_the_same_value(whole: int, decimals: s
         ("reading two and a half thou", "Reading 2.5 thou"),
         ("reading half a thou", "Reading 0.5 thou"),
         ("reading three quarters of a millimeter", "Reading 0.75 millimeter"),
+        ("reading one hundred and eighty eight thou", "Reading 100 and 88 thou"),
+        ("reading two hundred and five", "Reading 200 and 5"),
         ("reading five hundredths", "Reading 500ths"),
         ("reading five thousandths", "Reading 5000ths"),
         ("double zero one", "001"),

@@ -80,13 +80,14 @@ class WhisperEngine:
                 cpu_threads=self._settings.threads,
                 local_files_only=True,
             )
-        except (OSError, RuntimeError, ValueError) as fault:
+            tokenizer = mended(self._model.hf_tokenizer)
+        except Exception as fault:  # the tokenizer's library has no error of its own to name
             raise SpeechError(
                 f"The Whisper model in {model_folder} cannot be read; fetch it again with "
                 "'python -m assistant.models fetch whisper-base'."
             ) from fault
         self._tokens: Any = Tokenizer(
-            mended(self._model.hf_tokenizer),
+            tokenizer,
             self._model.model.is_multilingual,
             task="transcribe",
             language="en",
@@ -205,7 +206,8 @@ def must_be_there(model_folder: Path) -> None:
     """Raises:
     SpeechError: ``model_folder`` holds no model, or its library is not installed.
     """
-    if not (model_folder / "model.bin").is_file():
+    # The library would look for a missing tokenizer on the network.
+    if not all((model_folder / name).is_file() for name in ("model.bin", "tokenizer.json")):
         raise SpeechError(
             f"{model_folder} holds no Whisper model; fetch one with "
             "'python -m assistant.models fetch whisper-base'."

@@ -32,8 +32,31 @@ def test_a_folder_without_a_model_is_refused_with_the_remedy(tmp_path: Path) -> 
 def test_a_damaged_model_is_told_in_a_sentence(tmp_path: Path) -> None:
     pytest.importorskip("faster_whisper")
     (tmp_path / "model.bin").write_bytes(b"no model")
+    (tmp_path / "tokenizer.json").write_text("{}")
     with pytest.raises(SpeechError, match="cannot be read; fetch it again"):
         WhisperEngine(tmp_path)
+
+
+def like_the_model(folder: Path, without: str) -> Path:
+    """A folder with the installed model's files, except one."""
+    if MODEL is None:
+        pytest.skip("no Whisper model is installed: python -m assistant.models fetch whisper-base")
+    for file in MODEL.iterdir():
+        if file.name != without:
+            (folder / file.name).symlink_to(file)
+    return folder
+
+
+def test_a_tokenizer_that_breaks_off_is_told_in_a_sentence(tmp_path: Path) -> None:
+    folder = like_the_model(tmp_path, "tokenizer.json")
+    (folder / "tokenizer.json").write_text('{"version": "1.0", "trunc')
+    with pytest.raises(SpeechError, match="cannot be read; fetch it again"):
+        WhisperEngine(folder)
+
+
+def test_a_missing_tokenizer_is_refused_and_not_looked_for_on_the_network(tmp_path: Path) -> None:
+    with pytest.raises(SpeechError, match="fetch whisper-base"):
+        WhisperEngine(like_the_model(tmp_path, "tokenizer.json"))
 
 
 @pytest.fixture(scope="module")

@@ -48,7 +48,7 @@ class LoadedBeside:
 
     def _ready(self) -> SecondListener:
         listener = self._loading.result()
-        if self._grammar is not None:
-            listener.listen_for(*self._grammar)
-            self._grammar = None
+        grammar, self._grammar = self._grammar, None  # a look ahead may ask at the same time
+        if grammar is not None:
+            listener.listen_for(*grammar)
         return listener

@@ -8,6 +8,7 @@ signals for people with hearing loss or protectors; both from memory).
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Literal
 
 import numpy as np
@@ -32,10 +33,16 @@ def play_chime(
     """
     samples = heard() if which == "heard" else say_again()
     try:
-        (player or Loudspeaker()).play(np.round(samples * volume).astype(np.int16), SAMPLE_RATE)
+        (player or _horn()).play(np.round(samples * volume).astype(np.int16), SAMPLE_RATE)
     except SpeechError:
         return False
     return True
+
+
+@cache
+def _horn() -> Loudspeaker:
+    """The usual loudspeaker: always the same one, for its first sound has a longer lead."""
+    return Loudspeaker()
 
 
 def heard() -> Samples:

@@ -322,7 +322,8 @@ class Session:
             self._equipment("microphone", words, found.what != "lost", found.what)
 
     def _tell_of_voice(self) -> None:
-        while (found := self._voice()) is not None:
+        # One at a time: a voice that fails at its own news must not keep the ear from listening.
+        if (found := self._voice()) is not None:
             key = "voice_back" if found.working else "voice_failed"
             words = self.context.language.prompt(key, why=found.why)
             self._equipment("voice", words, found.working)

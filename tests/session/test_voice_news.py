@@ -43,6 +43,17 @@ class Breaking:
 
 
 @dataclass
+class FailingAtItsReturn(Breaking):
+    """A voice that can say anything but that it is back."""
+
+    def speak(self, text: str, tone: Tone = "plain") -> None:
+        if text.startswith("The voice is back"):
+            raise SpeechError(FAULT)
+        super().speak(text, tone)
+        assert self.asked < 5000, "it tells of itself without end"
+
+
+@dataclass
 class Shown:
     """A screen that keeps what it shows."""
 
@@ -81,3 +92,15 @@ def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
     assert sum(FAULT in line for line in shown.lines) == 1
     assert chimes.count("again") == 1
     assert any(line.startswith("The voice is back") for line in voice.said)
+
+
+def test_work_goes_on_with_a_voice_that_fails_again_whenever_it_is_back(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(speaking, "play_chime", lambda which, volume, player: True)
+    journal = MemoryJournal()
+    mouth = SpeakingMouth(FailingAtItsReturn(range(1, 2)))
+    session = Session("job-1", demo_context(), journal, mouth, Shown(), DemoClock(START))
+    session.watch_voice(mouth.news)
+    session.open(opened(session))
+    assert session.run(StandInEar(session, SHAFT)) == "finished"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from assistant.dialogue.facts import PictureAttached
+from assistant.dialogue.picture_file import PictureFile
 from assistant.journal.clips import ClipStore
 from assistant.journal.pictures import PictureStore
 from assistant.journal.types import Entry
@@ -36,7 +36,7 @@ def look_at(entries: Iterable[Entry], clips: ClipStore, pictures: PictureStore) 
                 where = clips.path(entry.clip)
                 faults.append(f"The sound of entry {entry.seq} has been altered: {where}.")
         if entry.kind == "fact" and entry.body.get("kind") == "picture_attached":
-            taken = PictureAttached.model_validate(entry.body)
+            taken = PictureFile.model_validate(entry.body)
             where = pictures.path(taken.file, taken.media)
             if not pictures.intact(taken.file, taken.media):
                 what = "has been altered" if where.exists() else "is missing"

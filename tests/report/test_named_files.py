@@ -29,3 +29,14 @@ def test_an_altered_sound_is_a_fault_and_one_that_was_archived_is_told(tmp_path:
     (fault,) = found.faults
     assert fault.startswith("The sound of entry 2 has been altered")
     assert found.sounds_away == 1
+
+
+def test_a_picture_of_a_later_form_of_the_record_is_looked_at_all_the_same(tmp_path: Path) -> None:
+    clips, pictures = ClipStore(tmp_path / "clips"), PictureStore(tmp_path / "pictures")
+    body = {
+        "kind": "picture_attached", "step": None, "name": "KB2_0001.jpg", "file": "0" * 64,
+        "media": "jpeg", "size": 1, "taken": "2026-01-05T08:00:00+00:00", "camera": "KB Lens",
+    }  # fmt: skip
+    entry = Entry("fact", "2026-01-05T08:00:00+00:00", body, session="s", seq=1)
+    (fault,) = look_at([entry], clips, pictures).faults
+    assert fault.startswith("Picture KB2_0001.jpg of s is missing")

@@ -55,8 +55,9 @@ class Policy:
     that moves the work on; a reading below ``sure`` must be
     confirmed digit by digit. ``ask_confusable`` asks when a value has a near-sounding twin;
     ``second_settles`` leaves that question out where a second listener compared every such twin
-    with the sound. Where it compared anything, the value must lead all else by ``lead`` nats, and
-    what sounds almost the same by ``twin_lead``: both listeners may take "ninety" for "nineteen".
+    with the sound. Where it compared anything, the value must lead all else by ``lead`` nats of
+    both listeners together (``Recognition.weighed``), and what sounds almost the same by
+    ``twin_lead``: both listeners may take "ninety" for "nineteen".
     """
 
     reject: float = 0.5

@@ -35,7 +35,10 @@ class Hypothesis:
 
 @dataclass(frozen=True)
 class Weighed:
-    """How likely a second listener holds ``text`` to be: the log likelihood in nats."""
+    """How likely ``text`` is held to be: the log likelihood in nats.
+
+    To the second listener, or to both together where the first's are counted in (``vouching``).
+    """
 
     text: str
     nats: float
@@ -47,7 +50,8 @@ class Recognition:
 
     ``second`` holds an independent second listener's best text, where one is fitted; None means
     no second listener, the empty string means that it heard nothing of the grammar.
-    ``weighed`` holds every text that it compared with the sound, where it can do that.
+    ``weighed`` holds every text that it compared with the sound, where it can do that, and how
+    likely each is to both listeners together.
     """
 
     hypotheses: tuple[Hypothesis, ...]

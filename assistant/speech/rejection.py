@@ -31,16 +31,16 @@ from assistant.speech.types import Samples
 NATS_PER_UNIT = 1e-4
 """The decoder's logarithms have base 1.0001."""
 
-# Longest word in frames of 10 ms, silence that it swallowed included. Of 136 commands in nine
-# synthetic voices the longest had 105. A word drawn over other talk may be the only one that the
-# decoder's beam leaves alive, and the score, which is counted from the best one alive, is then
-# close to perfect: "that" for 2.5 s of a novel read aloud.
 MOST_ELSEWHERE = 1.2
 """More loud sound outside the words than in them: the utterance was something else."""
 SOME_ELSEWHERE = 0.4
 """So much of it is nothing to wonder at: of 300 right answers in quiet, hum and under a ratchet at
 10 dB none had more."""
 
+# Longest word in frames of 10 ms, silence that it swallowed included. Of 136 commands in nine
+# synthetic voices the longest had 105. A word drawn over other talk may be the only one that the
+# decoder's beam leaves alive, and the score, which is counted from the best one alive, is then
+# close to perfect: "that" for 2.5 s of a novel read aloud.
 _LONGEST_WORD = 150
 _GAP = 10  # frames of a pause between words that is worth a look
 

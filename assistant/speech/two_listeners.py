@@ -21,7 +21,8 @@ Policy = Literal["alone", "confirm", "commands", "weigh"]
 """What the second listener may do. ``alone``: nothing. ``confirm``: fill ``second`` with its own
 transcript, so that a value it did not write is asked for. ``commands``: besides that, settle
 which of the first's candidates a command was. ``weigh``: say how likely each candidate sounds to
-it: the first's own, what sounds close to them, and its transcripts; ``second`` is the likeliest."""
+it: the first's own, what sounds close to them, its transcripts, and other numbers that it held for
+likely; what is likeliest to both comes first (``vouching.weighed``)."""
 
 _WORTH_A_LOOK = 7.0  # nats behind the likeliest text up to which another number is compared too
 

@@ -73,8 +73,8 @@ def weighed(
     """``first`` after the second listener wrote ``written`` and weighed ``texts``.
 
     The text that is likeliest to both goes to the front. Another value than the first's best goes
-    there as doubted; so do other digits, unless they lead all else by the margin: they only count
-    when they give the value that was heard before, in another utterance.
+    there as doubted; so do other digits, unless they lead all else by the margin: they are checked
+    by the dialogue (see :func:`_is_asked_about`).
     ``second`` is the text in front when it leads by the margin, else its likeliest rival.
     When no phrase reaches its :data:`FLOOR` and the transcript is something else than the first's
     best, nothing was said to the assistant; nor when the first as good as rejected it and the
@@ -142,8 +142,9 @@ def _is_asked_about(text: str) -> bool:
     """Whether the dialogue checks ``text`` before anything hangs on it.
 
     A reading that is doubted is asked about and every one is read back; digits count only when
-    they give the value that was heard before. On a command or a fastener's name the dialogue
-    acts: those must have been heard by the grammar engine.
+    they give the value that was heard before, or as a spelled number that is read back and must be
+    said to be right. On a command or a fastener's name the dialogue acts: those must have been
+    heard by the grammar engine.
     """
     return text.split()[0] == CARRIER or _is_digits(text)
 

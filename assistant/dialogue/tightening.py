@@ -227,6 +227,9 @@ def missed(turn: Turn) -> None:
         turn.go(Blocked())
         turn.say("tool_stops", tone="caution", why=str(fault))
         return
+    if isinstance(moment, Review) and moment.torque not in (None, torque):
+        announce(turn, back.pass_index)  # set otherwise than for the rest: the pass begins anew
+        return
     turn.go(back)
     turn.say(
         "fastener_again",

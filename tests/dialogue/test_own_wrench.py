@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import FastenerTightened, TorqueAnnounced
-from assistant.dialogue.state import Blocked, TorqueAcknowledge
+from assistant.dialogue.state import Blocked, Tightening, TorqueAcknowledge
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 
@@ -99,3 +99,25 @@ def test_a_job_left_after_its_last_bolt_is_taken_up_with_a_wrench_that_cannot_gi
     assert "Do not use this tool" in said
     assert b.state.moment == Blocked()
     assert len(b.of(FastenerTightened)) == 2
+
+
+def test_a_bolt_missed_by_the_wrench_of_another_bench_begins_the_pass_anew_at_its_own_setting() -> (
+    None
+):
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done", "done")
+    b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
+    said = b.say("missed")
+    assert "ten point five pound feet" in said
+    assert b.state.moment == TorqueAcknowledge(0)
+    b.say("understood", "done", "done")
+    assert [str(t.torque) for t in b.of(FastenerTightened)[2:]] == ["10.5 lbf*ft"] * 2
+
+
+def test_a_bolt_missed_is_done_alone_where_the_next_bench_has_a_like_wrench() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done", "done")
+    b.feed(Resumed(at=b.at(), bench=own(name="wrench number 4")))
+    b.say("missed")
+    assert b.state.moment == Tightening(0, 1)
+    assert len(b.of(TorqueAnnounced)) == 1

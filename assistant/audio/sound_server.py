@@ -20,17 +20,16 @@ def microphone_in_use() -> str | None:
     None without a server, without its command ``pactl`` (16 or newer, for JSON), while nothing is
     recorded, and where this process records from several sources.
     """
-    outputs, sources = _listed("source-outputs"), _listed("sources")
     own = str(os.getpid())
     numbers = {
         output.get("source")
-        for output in outputs
+        for output in _listed("source-outputs")
         if output.get("properties", {}).get("application.process.id") == own
     }
     if len(numbers) != 1:
         return None
     (number,) = numbers
-    return next((_name(s) for s in sources if s.get("index") == number), None)
+    return next((_name(s) for s in _listed("sources") if s.get("index") == number), None)
 
 
 def _name(source: dict[str, Any]) -> str:

@@ -130,11 +130,10 @@ class SteadyMicrophone:
 
     def _see_whence(self) -> None:
         """Tell when the sound server gives another microphone's sound than before."""
-        now = monotonic()
-        if now < self._ask_whence_at:
+        if monotonic() < self._ask_whence_at:
             return
-        self._ask_whence_at = now + _ASK_WHENCE_EVERY_S
         found = self._whence()
+        self._ask_whence_at = monotonic() + _ASK_WHENCE_EVERY_S  # a server may answer late
         if found is None:
             return
         before, self._source = self._source, found

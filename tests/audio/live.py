@@ -13,6 +13,8 @@ import numpy as np
 import soundfile
 
 from assistant.audio.synthesis import say
+from assistant.cli.workplace import latest_session, open_store
+from assistant.journal.types import Entry
 from assistant.speech.types import SAMPLE_RATE
 
 SPEAKERS = ("rms", "slt", "awb", "slt_hts")
@@ -86,3 +88,19 @@ def spoken(
         if assistant.says(answer):
             return True
     return False
+
+
+def entries_of(folder: Path) -> list[Entry]:
+    """All of the record of ``short_job.yaml``, which must be whole and what was spoken."""
+    kept = open_store(str(folder / "records.db"))
+    session = latest_session(kept)
+    assert kept.journal.verify(session) is None
+    entries = list(kept.journal.read(session))
+    facts = [e.body for e in entries if e.kind == "fact"]
+    readings = [f["indication"]["amount"] for f in facts if f["kind"] == "reading_confirmed"]
+    assert [(r["value"], r["unit"]) for r in readings] == [("6/5", "thou")]
+    tightened = [(f["fastener"], f["torque"]["value"]) for f in facts
+                 if f["kind"] == "fastener_tightened"]  # fmt: skip
+    assert tightened == [("bolt one", "14"), ("bolt two", "14")]
+    assert facts[-1]["kind"] == "work_finished"
+    return entries

@@ -7,9 +7,8 @@ from typing import Any
 
 import pytest
 
-from assistant.cli.workplace import latest_session, open_store
 from assistant.journal.types import Entry
-from tests.audio.live import Assistant, spoken
+from tests.audio.live import Assistant, entries_of, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 
 pytestmark = [pytest.mark.audio, pytest.mark.slow]
@@ -49,22 +48,6 @@ class Talk:
 
     def is_told(self, words: str) -> None:
         assert self.assistant.says(words, 30.0), self.assistant.seen
-
-
-def entries_of(folder: Path) -> list[Entry]:
-    """All of the record, which must be whole and what was spoken."""
-    kept = open_store(str(folder / "records.db"))
-    session = latest_session(kept)
-    assert kept.journal.verify(session) is None
-    entries = list(kept.journal.read(session))
-    facts = [e.body for e in entries if e.kind == "fact"]
-    readings = [f["indication"]["amount"] for f in facts if f["kind"] == "reading_confirmed"]
-    assert [(r["value"], r["unit"]) for r in readings] == [("6/5", "thou")]
-    tightened = [(f["fastener"], f["torque"]["value"]) for f in facts
-                 if f["kind"] == "fastener_tightened"]  # fmt: skip
-    assert tightened == [("bolt one", "14"), ("bolt two", "14")]
-    assert facts[-1]["kind"] == "work_finished"
-    return entries
 
 
 def changes(entries: list[Entry]) -> list[dict[str, Any]]:

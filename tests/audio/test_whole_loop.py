@@ -8,12 +8,11 @@ from pathlib import Path
 import pytest
 import soundfile
 
-from assistant.cli.workplace import latest_session, open_store
 from assistant.models.places import best_installed
 from assistant.speech.ssml import sentences
 from assistant.speech.types import SAMPLE_RATE
 from tests.audio.heard_back import Capture, plain, stretches, transcribed, understood
-from tests.audio.live import Assistant, spoken
+from tests.audio.live import Assistant, entries_of, spoken
 from tests.audio.virtual_sound import virtual_sound
 
 pytestmark = [pytest.mark.audio, pytest.mark.slow]
@@ -47,17 +46,7 @@ def test_a_whole_job_is_heard_rightly_in_both_directions(tmp_path: Path) -> None
         finally:
             assistant.process.kill()
             horn.close()
-    kept = open_store(str(tmp_path / "records.db"))
-    session = latest_session(kept)
-    assert kept.journal.verify(session) is None
-    entries = list(kept.journal.read(session))
-    facts = [e.body for e in entries if e.kind == "fact"]
-    readings = [f["indication"]["amount"] for f in facts if f["kind"] == "reading_confirmed"]
-    assert [(r["value"], r["unit"]) for r in readings] == [("6/5", "thou")]
-    tightened = [(f["fastener"], f["torque"]["value"]) for f in facts
-                 if f["kind"] == "fastener_tightened"]  # fmt: skip
-    assert tightened == [("bolt one", "14"), ("bolt two", "14")]
-    said = [str(e.body["text"]) for e in entries if e.kind == "said"]
+    said = [str(e.body["text"]) for e in entries_of(tmp_path) if e.kind == "said"]
     soundfile.write(tmp_path / "heard.flac", horn.samples, SAMPLE_RATE)  # for who looks into it
     heard = understood(stretches(horn.samples), said)
     wanted = [plain(part) for line in said for part in sentences(line)]

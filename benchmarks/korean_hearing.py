@@ -99,7 +99,7 @@ def main() -> None:
     if model is None:
         print(no_model("ko-KR"))
         return
-    engine = VoskEngine(model)
+    engine = VoskEngine(model, whole_phrases=True)
     print("| voice | what | said | right | taken for another | of these unasked | not understood |")
     print("|---|---|--:|--:|--:|--:|--:|")
     for voice in VOICES:

@@ -44,11 +44,17 @@ def choose_engine(
         model = find_vosk_model(language)
         if model is not None:
             asked = "it was asked for" if forced else f"a model for {language} is installed"
-            return Choice(VoskEngine(model), f"Listening with Vosk ({model.name}): {asked}.")
+            # Whole phrases were measured with Korean only, whose commands share few words.
+            engine = VoskEngine(model, whole_phrases=not _english(language))
+            return Choice(engine, f"Listening with Vosk ({model.name}): {asked}.")
         if forced is not None:
             raise SpeechError(no_model(language))
-    if not language.lower().startswith("en"):
+    if not _english(language):
         raise SpeechError(f"PocketSphinx hears English only. {no_model(language)}")
     known = lexicon if not isinstance(lexicon, Path) or lexicon.is_file() else None
     reason = "it was asked for" if forced else f"no Vosk model for {language} is installed"
     return Choice(PocketSphinxEngine(known, adaptation), f"Listening with PocketSphinx: {reason}.")
+
+
+def _english(language: str) -> bool:
+    return language.lower().startswith("en")

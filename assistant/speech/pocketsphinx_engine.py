@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterable
 from dataclasses import replace
 from itertools import islice
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -166,6 +167,8 @@ class PocketSphinxEngine:
         )
         # A path found at the second attempt, with a wider beam, does not compare with the first's.
         ahead = None if broken else others.get(best.text)
+        if ahead is not None and not isfinite(ahead):
+            ahead = None  # too unlikely for the library's numbers
         best = replace(best, behind=None if ahead is None else 0.0)
         rest = [t for t in others if t != best.text and phrases.accepts(t.split())]
         alternatives = tuple(

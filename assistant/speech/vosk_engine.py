@@ -24,10 +24,10 @@ _LONGEST = 12  # words of a phrase; a number may go on for longer
 class VoskEngine:
     """Listens for the words of one grammar at a time with the model in folder ``model``.
 
-    Vosk takes words or phrases, not JSGF. Where a grammar has few phrases (commands) it is given
-    them whole, and what it hears counts only where, listening for the single words, it makes out
-    one of the same words. Else it is given the words (numbers), and their order is left to
-    whoever reads the hypotheses. A word that the model does not have cannot be heard and is
+    Vosk takes words or phrases, not JSGF. With ``whole_phrases``, where a grammar has few of them
+    (commands), it is given them whole, and what it hears counts only where, listening for the
+    single words, it makes out one of the same words. Else it is given the words (numbers), and
+    their order is left to whoever reads the hypotheses. A word that the model does not have cannot be heard and is
     refused.
 
     Raises:
@@ -36,7 +36,7 @@ class VoskEngine:
 
     name = "vosk"
 
-    def __init__(self, model: Path) -> None:
+    def __init__(self, model: Path, whole_phrases: bool = False) -> None:
         # imported here: a session that hears with another engine need not wait for it
         import vosk
 
@@ -45,6 +45,7 @@ class VoskEngine:
             raise SpeechError(f"{model} holds no Vosk model; unpack one there.")
         self._vosk: Any = vosk
         self._model: Any = vosk.Model(str(model))
+        self._whole = whole_phrases
         self._words: str | None = None
         self._phrases: str | None = None  # where the grammar has few
 
@@ -63,7 +64,7 @@ class VoskEngine:
         # Only some models have a word for everything else.
         unknown = (_UNKNOWN,) if self._model.vosk_model_find_word(_UNKNOWN) >= 0 else ()
         self._words = _grammar(*sorted(set(words)), *unknown)
-        phrases = _few_phrases(jsgf) if jsgf else ()
+        phrases = _few_phrases(jsgf) if jsgf and self._whole else ()
         self._phrases = _grammar(*phrases, *unknown) if phrases else None
 
     def recognise(self, utterance: Utterance) -> Recognition:

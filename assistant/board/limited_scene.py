@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import assert_never
 
 from assistant.board.figures import amount_text, indication_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
@@ -11,13 +12,34 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.shimming import shim_stack
 from assistant.dialogue.state import (
+    Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
     DigitCheck,
     DispositionReason,
+    Doing,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
     Measuring,
     Moment,
+    Noting,
     OutOfLimit,
     Release,
+    Review,
+    RevisionHeard,
+    Skipping,
+    Spelled,
     State,
+    Stopping,
+    Tightening,
+    TorqueAcknowledge,
+    Waiting,
+    WaitOffered,
 )
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import (
@@ -75,7 +97,12 @@ def limited_scene(
             lines = [Line(words("line_reason"), reason)] if reason else []
             found = _value_figure(context, state, step, index, words)
             return Scene(task, "hold", words("band_release"), tuple(lines), found)
-        case _:
+        case (
+            Review() | TorqueAcknowledge() | Tightening() | Acknowledge() | Doing()
+            | Manual() | ManualReadback() | Conditions() | ConditionReadback()
+            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
+            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+        ):  # fmt: skip
             single = isinstance(step, DerivedStep) or len(state.values.get(step.id, {})) == 1
             shown = _value_figure(context, state, step, 0, words) if single else None
             if shown is not None:
@@ -83,6 +110,8 @@ def limited_scene(
                 label = words("figure_judged", label=shown.label, verdict=judged)
                 shown = replace(shown, label=label)
             return Scene(words("task_review"), figure=shown)
+        case _:
+            assert_never(moment)
 
 
 def _verdict(state: State, step: LimitedStep, index: int) -> str:

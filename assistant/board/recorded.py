@@ -3,23 +3,42 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import assert_never
 
 from assistant.board.figures import amount_text, indication_text
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import (
+    Acknowledged,
     AnyFact,
+    Chosen,
+    ConditionChosen,
+    DispositionDropped,
     DispositionRecorded,
     FastenerReopened,
     FastenerTightened,
     Identified,
     Inspected,
+    ListeningPaused,
+    ManualChecked,
     NoteTaken,
     NoteTakenBack,
     PictureAttached,
     PictureTakenBack,
     ReadingConfirmed,
+    ReadingOffered,
     ReadingSuperseded,
+    RevisionNoticed,
     ShimsChosen,
+    StepDone,
+    StepOpened,
+    StepReopened,
+    ToolChecked,
+    TorqueAnnounced,
+    ValueDerived,
+    WaitOver,
+    WaitStarted,
+    WorkFinished,
+    WorkStopped,
 )
 
 
@@ -72,5 +91,13 @@ def _describe(fact: AnyFact, words: BoardWords) -> str:
             return words("record_void", what=words("record_note_name"))
         case PictureTakenBack():
             return words("record_void", what=words("record_picture_name"))
-        case _:
+        case (
+            ManualChecked() | ConditionChosen() | StepOpened() | StepDone() | StepReopened()
+            | Acknowledged() | ReadingOffered() | ValueDerived() | ToolChecked()
+            | TorqueAnnounced() | Chosen() | WaitStarted() | WaitOver()
+            | DispositionRecorded() | DispositionDropped() | RevisionNoticed()
+            | ListeningPaused() | WorkStopped() | WorkFinished()
+        ):  # fmt: skip
             return ""
+        case _:
+            assert_never(fact)

@@ -3,15 +3,38 @@
 from __future__ import annotations
 
 from math import cos, pi, sin
+from typing import assert_never
 
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
 from assistant.dialogue.state import (
     Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
+    DigitCheck,
+    DispositionReason,
+    Doing,
+    Ended,
+    GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
+    Measuring,
     Moment,
+    Noting,
+    OutOfLimit,
+    Release,
     Review,
+    RevisionHeard,
+    Skipping,
+    Spelled,
+    Stopping,
     Tightening,
     TorqueAcknowledge,
+    Waiting,
+    WaitOffered,
 )
 from assistant.dialogue.tightening import order
 from assistant.procedure.models import TighteningStep
@@ -62,10 +85,16 @@ def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
             return index, 0, False
         case Review():
             return len(step.passes), 0, False
-        case Acknowledge():
+        case (
+            Manual() | ManualReadback() | Conditions() | ConditionReadback()
+            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | DispositionReason() | Release()
+            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
+            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+        ):  # fmt: skip
             return 0, 0, False
         case _:
-            return 0, 0, False
+            assert_never(moment)
 
 
 def position(step: TighteningStep, place: int) -> tuple[float, float]:

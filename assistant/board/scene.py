@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import assert_never
 
 from assistant.board.figures import number, symbol
 from assistant.board.limited_scene import limited_scene, shim_scene
@@ -84,8 +85,16 @@ def scene(context: Context, state: State, words: BoardWords) -> Scene:
             shown = shown if shown.alarm else replace(shown, alarm="caution")
             band = shown.band or words("band_revised")
             return replace(shown, task=words("task_revised"), band=band)
-        case _:
+        case (
+            Manual() | ManualReadback() | Conditions() | ConditionReadback()
+            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
+            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
+            | Ended()
+        ):  # fmt: skip
             return shown
+        case _:
+            assert_never(moment)
 
 
 def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> Scene:
@@ -119,8 +128,14 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
             return _inspecting(step, person, words)
         case Blocked():
             return Scene(words("task_blocked"), "hold", words("band_blocked"))
-        case _:
+        case (
+            Review() | TorqueAcknowledge() | Tightening()
+            | Manual() | ManualReadback() | Conditions() | ConditionReadback() | Waiting()
+            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+        ):  # fmt: skip
             return Scene(words("task_review"))
+        case _:
+            assert_never(moment)
 
 
 def _between_steps(context: Context, state: State, moment: Moment, words: BoardWords) -> Scene:
@@ -145,8 +160,15 @@ def _between_steps(context: Context, state: State, moment: Moment, words: BoardW
             return Scene(words("task_finished"), "finished", words("band_finished"))
         case Waiting() if not state.waits:
             return Scene(words("task_waiting"), "hold", words("band_stuck"))
-        case _:
+        case (
+            Waiting() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
+            | Spelled() | Choosing() | WaitOffered() | Inspecting() | Blocked()
+            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping()
+        ):  # fmt: skip
             return Scene(words("task_waiting"))
+        case _:
+            assert_never(moment)
 
 
 def _caution(step: AnyStep, index: int, words: BoardWords) -> Scene:

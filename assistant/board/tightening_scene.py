@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from assistant.board.figures import amount_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
-from assistant.dialogue.state import Moment, Review, State, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Review, State, Tightening, TorqueAcknowledge
 from assistant.dialogue.tightening import at_fastener, order, pass_torque
 from assistant.dialogue.tooling import wrench_in_hand
 from assistant.procedure.models import TighteningStep
 
 
 def tightening_scene(
-    context: Context, state: State, step: TighteningStep, moment: Moment, words: BoardWords
+    context: Context,
+    state: State,
+    step: TighteningStep,
+    moment: Review | TorqueAcknowledge | Tightening,
+    words: BoardWords,
 ) -> Scene:
     """The scene of a tightening step, with the very torque that the dialogue announces."""
     tool = wrench_in_hand(context.procedure, state.bench, step.tool)
@@ -42,5 +48,7 @@ def tightening_scene(
         case Tightening(turn=turn):
             task = words("task_tighten", label=order(step)[turn])
             return Scene(task, "", "", tuple(lines), figure)
-        case _:
+        case Review():
             return Scene(words("task_review_tight"), "", "", tuple(lines), figure)
+        case _:
+            assert_never(moment)

@@ -2,22 +2,41 @@
 
 from __future__ import annotations
 
-from typing import TextIO
+from typing import TextIO, assert_never
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
+    Acknowledged,
     AnyFact,
+    Chosen,
+    ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
+    FastenerReopened,
     FastenerTightened,
     Identified,
     Inspected,
+    ListeningPaused,
+    ManualChecked,
+    NoteTaken,
+    NoteTakenBack,
     PictureAttached,
     PictureTakenBack,
     ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
     RevisionNoticed,
+    ShimsChosen,
+    StepDone,
     StepOpened,
+    StepReopened,
+    ToolChecked,
+    TorqueAnnounced,
     ValueDerived,
+    WaitOver,
+    WaitStarted,
+    WorkFinished,
+    WorkStopped,
 )
 from assistant.dialogue.state import State
 from assistant.session.edges import Sound
@@ -89,5 +108,13 @@ def describe(fact: AnyFact) -> str:
             return f"picture {fact.name} ({fact.size} bytes)"
         case PictureTakenBack():
             return "picture taken back"
-        case _:
+        case (
+            ManualChecked() | ConditionChosen() | StepOpened() | StepDone() | StepReopened()
+            | Acknowledged() | ReadingOffered() | ReadingSuperseded() | ShimsChosen()
+            | ToolChecked() | TorqueAnnounced() | FastenerReopened() | Chosen()
+            | WaitStarted() | WaitOver() | DispositionRecorded() | DispositionDropped()
+            | NoteTaken() | NoteTakenBack() | ListeningPaused() | WorkStopped() | WorkFinished()
+        ):  # fmt: skip
             return ""
+        case _:
+            assert_never(fact)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from assistant.dialogue import (
     disposing,
     identifying,
@@ -40,18 +42,25 @@ from assistant.dialogue.state import (
     Stopping,
     Tightening,
     TorqueAcknowledge,
+    Waiting,
     WaitOffered,
 )
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Digits, Meaning, Phrase, Reading, Spelling
 from assistant.procedure.models import (
+    ActionStep,
     AnyStep,
+    CautionStep,
+    ChoiceStep,
     DerivedStep,
+    IdentificationStep,
+    InspectionStep,
     MeasurementStep,
     Procedure,
     ShimStep,
     TighteningStep,
+    WaitStep,
 )
 
 
@@ -152,10 +161,10 @@ def _answer_step(
         case Review(), Command(id="correction" | "remeasure") if isinstance(turn.step, DerivedStep):
             _remeasure_inputs(turn, turn.step)
         case (
-            (Review() | Tightening() | TorqueAcknowledge()),
+            (Review() | Tightening() | TorqueAcknowledge()) as moment,
             Command(id="missed" | "correction"),
         ) if isinstance(turn.step, TighteningStep):
-            tightening.missed(turn)
+            tightening.missed(turn, moment)
         case TorqueAcknowledge() as moment, Command(id="understood"):
             tightening.acknowledge_torque(turn, moment)
         case Tightening() as moment, Command(id="done"):
@@ -177,10 +186,26 @@ def _answer_step(
             steps.begin(turn)
         case WaitOffered(), Command(id="done" | "go_on"):
             steps.start_wait(turn)
-        case Blocked(), _:
-            turn.say("blocked")
         case _:
+            _not_now(turn)
+
+
+def _not_now(turn: Turn) -> None:
+    """The moment makes nothing of what was said; every kind of moment is named on purpose."""
+    moment = turn.state.moment
+    match moment:
+        case Blocked():
+            turn.say("blocked")
+        case (
+            Manual() | ManualReadback() | Conditions() | ConditionReadback()
+            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
+            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting()
+            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+        ):  # fmt: skip
             turn.say("not_now", tone="ask")
+        case _:
+            assert_never(moment)
 
 
 def _release(turn: Turn, moment: Release, accepted: bool) -> None:
@@ -217,8 +242,13 @@ def _all_inputs(procedure: Procedure, step: AnyStep) -> set[str]:
             direct = set(named.values())
         case ShimStep(gap=gap):
             direct = {gap}
-        case _:
+        case (
+            CautionStep() | ActionStep() | MeasurementStep() | TighteningStep()
+            | IdentificationStep() | ChoiceStep() | WaitStep() | InspectionStep()
+        ):  # fmt: skip
             direct = set()
+        case _:
+            assert_never(step)
     return direct.union(*(_all_inputs(procedure, procedure.step(s)) for s in direct))
 
 

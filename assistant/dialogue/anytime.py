@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, assert_never
 
 from assistant.dialogue import keeping, measuring, tightening
 from assistant.dialogue.effects import AdjustVoice
@@ -10,15 +10,32 @@ from assistant.dialogue.expectation import ANYTIME, listening
 from assistant.dialogue.facts import ListeningPaused
 from assistant.dialogue.order import remaining
 from assistant.dialogue.state import (
+    Acknowledge,
+    Blocked,
+    Choosing,
+    ConditionReadback,
+    Conditions,
     DigitCheck,
+    DispositionReason,
+    Doing,
+    Ended,
     GoingBack,
+    Inspecting,
+    Manual,
+    ManualReadback,
     Measuring,
     Noting,
+    OutOfLimit,
+    Release,
+    Review,
     RevisionHeard,
     Skipping,
+    Spelled,
     Stopping,
     Tightening,
     TorqueAcknowledge,
+    Waiting,
+    WaitOffered,
 )
 from assistant.dialogue.steps import cautions_of, number_of, say_waits, total
 from assistant.dialogue.turn import Turn
@@ -103,14 +120,23 @@ def where_am_i(turn: Turn) -> None:
     step = turn.step
     turn.say("where", job=turn.state.job, number=number_of(turn, step), total=total(turn),
              title=step.title)  # fmt: skip
-    match turn.state.moment:
+    moment = turn.state.moment
+    match moment:
         case Measuring(index=index) if measuring.position_name(measuring.measurement(turn), index):
             name = measuring.position_name(measuring.measurement(turn), index)
             turn.say("measure_position", position=name)
         case Tightening():
             tightening.ask_fastener(turn)
-        case _:
+        case (
+            Manual() | ManualReadback() | Conditions() | ConditionReadback()
+            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | DispositionReason() | Release() | Review() | TorqueAcknowledge()
+            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
+            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+        ):  # fmt: skip
             pass
+        case _:
+            assert_never(moment)
 
 
 def _what_is_left(turn: Turn) -> None:
@@ -145,8 +171,16 @@ def _what_torque(turn: Turn) -> None:
     match moment:
         case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):
             pass
-        case _:
+        case (
+            Manual() | ManualReadback() | Conditions() | ConditionReadback()
+            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | DispositionReason() | Release() | Review()
+            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
+            | Noting() | Ended()
+        ):  # fmt: skip
             index = len(turn.step.passes) - 1
+        case _:
+            assert_never(moment)
     try:
         words = tightening.announcement(turn, index, ask=moment == TorqueAcknowledge(index))
     except TighteningError as fault:

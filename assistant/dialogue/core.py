@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from textwrap import shorten
+from typing import assert_never
 
 from assistant.dialogue import disposing, interrupting, keeping, opening, resuming, steps
 from assistant.dialogue.answering import answer_moment
@@ -57,6 +58,8 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
             _equipment(turn, event)
         case SpeechCut():
             interrupting.cut(turn, event)
+        case _:
+            assert_never(event)
     return turn.done()
 
 

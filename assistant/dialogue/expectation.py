@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import assert_never
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import (
@@ -191,13 +192,15 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
             own = ("done", "go_on")
         case Waiting():
             own = ("go_back",) if state.history else ()
-        case Blocked():
-            own = ()
+        case Blocked() | Noting() | DispositionReason() | Ended():
+            pass
         case Inspecting(person=person):
             own = ("accept", "refuse") if person else ()
             phrases = person_phrases(context, state)
         case Skipping():
             own = ("wrong", *SKIP_REASONS)
+        case _:
+            assert_never(moment)
     if step is not None and isinstance(
         moment, Doing | Measuring | OutOfLimit | Review | TorqueAcknowledge | Tightening | Spelled
         | Choosing | Acknowledge | WaitOffered | Inspecting | Waiting | Blocked

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import assert_never
 
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import PictureFound, PictureMissed
@@ -64,7 +65,8 @@ def miss(turn: Turn, event: PictureMissed) -> None:
 
 def take_back(turn: Turn) -> None:
     """The note or picture kept last no longer counts; it stays in the journal."""
-    match turn.state.kept:
+    kept = turn.state.kept
+    match kept:
         case KeptNote(step=step, clip=clip):
             turn.record(NoteTakenBack(step=step, clip=clip))
             turn.say("note_taken_back")
@@ -73,6 +75,10 @@ def take_back(turn: Turn) -> None:
             left = {f: at for f, at in turn.state.pictures.items() if f != file}
             turn.put(pictures=left)
             turn.say("picture_taken_back", place=_place(turn, step))
+        case None:
+            pass
+        case _:
+            assert_never(kept)
     turn.put(kept=None)
 
 

@@ -3,6 +3,8 @@ was a wait that has run out meanwhile."""
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from assistant.dialogue import deriving, measuring, opening, steps, tightening
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.revising import say_revised
@@ -15,6 +17,7 @@ from assistant.dialogue.state import (
     DigitCheck,
     DispositionReason,
     Doing,
+    Ended,
     GoingBack,
     Inspecting,
     Manual,
@@ -35,17 +38,23 @@ from assistant.dialogue.state import (
 )
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import (
+    ActionStep,
+    CautionStep,
+    ChoiceStep,
     DerivedStep,
+    IdentificationStep,
     InspectionStep,
     MeasurementStep,
     ShimStep,
     TighteningStep,
+    WaitStep,
 )
 
 
 def ask_again(turn: Turn) -> None:
     """Say again what is awaited now."""
-    match turn.state.moment:
+    moment = turn.state.moment
+    match moment:
         case Manual():
             opening.ask_manual(turn)
         case ManualReadback(spoken=spoken):
@@ -72,7 +81,7 @@ def ask_again(turn: Turn) -> None:
             turn.say("disposition_reason", tone="ask", disposition=name)
         case Release(person=None) | Inspecting(person=None):
             _who(turn)
-        case Release(person=str(person)) | Inspecting(person=str(person)):
+        case Release(person=person) | Inspecting(person=person):
             turn.say("person_readback", tone="readback", person=person)
         case Review():
             _review(turn)
@@ -98,8 +107,10 @@ def ask_again(turn: Turn) -> None:
             say_revised(turn, revised)
         case Stopping():
             turn.say("stop_ask", tone="ask")
-        case _:
+        case Ended():
             pass
+        case _:
+            assert_never(moment)
 
 
 def _measuring(turn: Turn, index: int) -> None:
@@ -120,11 +131,20 @@ def say_standing(turn: Turn) -> None:
     if turn.state.step is None:
         return
     step = turn.step
-    if isinstance(step, MeasurementStep):
-        for name in measuring.values_of(turn):
-            measuring.say_value(turn, name)
-    elif isinstance(step, DerivedStep) and step.id in turn.state.derived:
-        deriving.say_derived(turn, step, turn.state.derived[step.id])
+    match step:
+        case MeasurementStep():
+            for name in measuring.values_of(turn):
+                measuring.say_value(turn, name)
+        case DerivedStep():
+            if step.id in turn.state.derived:
+                deriving.say_derived(turn, step, turn.state.derived[step.id])
+        case (
+            CautionStep() | ActionStep() | ShimStep() | TighteningStep()
+            | IdentificationStep() | ChoiceStep() | WaitStep() | InspectionStep()
+        ):  # fmt: skip
+            pass
+        case _:
+            assert_never(step)
 
 
 def _review(turn: Turn) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import datetime, timedelta
 from fractions import Fraction
-from typing import TypeVar
+from typing import TypeVar, assert_never
 
 from assistant.dialogue import deriving, measuring, shimming, tightening, tooling
 from assistant.dialogue.effects import EndSession, StartTimer
@@ -89,7 +89,7 @@ def _finish(turn: Turn) -> None:
 
 def open_step(turn: Turn, step: AnyStep) -> None:
     """Open ``step``: say what it is, its cautions first, then its own work."""
-    turn.put(step=step.id, history=(*turn.state.history, step.id))
+    turn.put(step=step.id, history=(*turn.state.history, step.id), moment=Blocked())
     turn.record(StepOpened(step=step.id, title=step.title))
     turn.say("step_opens", number=number_of(turn, step), total=total(turn), title=step.title)
     if cautions_of(step):
@@ -139,6 +139,7 @@ def blocked_by_tool(turn: Turn) -> bool:
 def begin(turn: Turn) -> None:
     """Say the step's own work and await what it needs."""
     step = turn.step
+    turn.go(Blocked())  # a kind that asks for nothing below can never be gone past as done
     if blocked_by_tool(turn):
         return
     match step:
@@ -191,6 +192,8 @@ def begin(turn: Turn) -> None:
             turn.go(Inspecting())
             turn.say_text(step.say)
             turn.say("inspect_ask", tone="ask", criteria=step.criteria)
+        case _:
+            assert_never(step)
 
 
 def complete(turn: Turn) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import assert_never
 
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -198,11 +199,10 @@ def say_review(turn: Turn) -> None:
     )
 
 
-def missed(turn: Turn) -> None:
+def missed(turn: Turn, moment: Review | Tightening | TorqueAcknowledge) -> None:
     """The fastener before the present one was not done: go back to it."""
     step = tightening(turn)
     labels = order(step)
-    moment = turn.state.moment
     match moment:
         case Tightening(pass_index=p, turn=0):
             if p == 0:
@@ -217,8 +217,10 @@ def missed(turn: Turn) -> None:
             return
         case TorqueAcknowledge(pass_index=p):
             back = Tightening(p - 1, len(labels) - 1)
-        case _:
+        case Review():
             back = Tightening(len(step.passes) - 1, len(labels) - 1)
+        case _:
+            assert_never(moment)
     label = labels[back.turn]
     turn.record(FastenerReopened(step=step.id, pass_number=back.pass_index + 1, fastener=label))
     try:

@@ -3,10 +3,24 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import assert_never
 
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import Gauge, MeasurementStep, Procedure, ShimStep, TighteningStep
+from assistant.procedure.models import (
+    ActionStep,
+    CautionStep,
+    ChoiceStep,
+    DerivedStep,
+    Gauge,
+    IdentificationStep,
+    InspectionStep,
+    MeasurementStep,
+    Procedure,
+    ShimStep,
+    TighteningStep,
+    WaitStep,
+)
 from assistant.procedure.wrench_plan import plan_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.tools import Bench, BenchTool, Need, pick_tool, tool_findings, usable_low
@@ -19,20 +33,31 @@ def obstacle(turn: Turn) -> str | None:
     What is only to be known is said here. Without a bench inventory nothing is known of tools.
     """
     step = turn.step
-    if isinstance(step, TighteningStep):
-        passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state.bench, step.tool))
-        if isinstance(passes, str):
-            return passes
-        # what the wrench has to give, with adapter and drag in it, from the first pass on
-        width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
-        low, high = passes[0].setting.setting, passes[-1].setting.setting
-        return _checked(turn, step.tool, Need("torque_wrench", low, high, width))
-    if isinstance(step, ShimStep):
-        return _checked(turn, step.stock, Need("shim_set"))
-    if isinstance(step, MeasurementStep):
-        kind = turn.context.procedure.gauge(step.gauge).kind
-        return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
-    return None
+    match step:
+        case TighteningStep():
+            return _wrench_obstacle(turn, step)
+        case ShimStep():
+            return _checked(turn, step.stock, Need("shim_set"))
+        case MeasurementStep():
+            kind = turn.context.procedure.gauge(step.gauge).kind
+            return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
+        case (
+            CautionStep() | ActionStep() | DerivedStep() | IdentificationStep()
+            | ChoiceStep() | WaitStep() | InspectionStep()
+        ):  # fmt: skip
+            return None
+        case _:
+            assert_never(step)
+
+
+def _wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
+    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state.bench, step.tool))
+    if isinstance(passes, str):
+        return passes
+    # what the wrench has to give, with adapter and drag in it, from the first pass on
+    width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
+    low, high = passes[0].setting.setting, passes[-1].setting.setting
+    return _checked(turn, step.tool, Need("torque_wrench", low, high, width))
 
 
 def wrench_in_hand(procedure: Procedure, bench: Bench | None, tool_id: str) -> Gauge:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import assert_never
+
 from assistant.procedure.models import (
     ActionStep,
     AnyStep,
@@ -62,6 +64,8 @@ def step_details(procedure: Procedure, step: AnyStep) -> list[str]:
             return [f"HOLD POINT. A second person accepts when: {step.criteria}"]
         case CautionStep():
             return ["To be acknowledged before anything that follows."]
+        case _:
+            assert_never(step)
 
 
 def _action(procedure: Procedure, step: ActionStep) -> list[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import assert_never
 
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -144,6 +145,8 @@ def put_fact(g: Gathering, fact: AnyFact) -> None:
         case WorkFinished():
             record.finished_at = at
             record.moments.append(MomentLine(at=at, what="finished"))
+        case _:
+            assert_never(fact)
 
 
 def finish(g: Gathering) -> None:
@@ -180,6 +183,8 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
             if line.visits and line.visits[-1].closed_at is None:
                 line.visits[-1].closed_at, line.visits[-1].how = g.at, "left"
             _void_step(g, step)
+        case _:
+            assert_never(fact)
 
 
 def _void_step(g: Gathering, step: str) -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import asdict
 from datetime import datetime, timedelta
-from typing import Literal, Protocol
+from typing import Literal, Protocol, assert_never
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
@@ -278,7 +278,7 @@ class Session:
         self._unsaid = owed
         return False
 
-    def _carry_out(self, effect: object, cuts: Expectation | None) -> None:
+    def _carry_out(self, effect: Effect, cuts: Expectation | None) -> None:
         match effect:
             case Say():
                 self._say(effect, cuts)
@@ -294,6 +294,8 @@ class Session:
                 self._fetch(effect)
             case EndSession(how=how):
                 self.ended = how
+            case _:
+                assert_never(effect)
 
     def _fetch(self, wanted: FetchPicture) -> None:
         found = NoPicture("no_folder") if self._pictures is None else self._pictures.fetch(wanted)

@@ -7,6 +7,7 @@ follows from the state and the builder's answers alone.
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from typing import assert_never
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.doubt import as_gauged, in_tool_unit, same_value
@@ -20,6 +21,7 @@ from assistant.dialogue.state import (
     DigitCheck,
     DispositionReason,
     Doing,
+    Ended,
     GoingBack,
     Inspecting,
     Manual,
@@ -77,7 +79,8 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
     """
     say = context.language.phrase_for
     spell = context.language.say_spelling
-    match state.moment:
+    moment = state.moment
+    match moment:
         case Manual():
             return spell(answers.revision)
         case ManualReadback(spoken=spoken):
@@ -123,10 +126,10 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
             return say("wrong")  # never meant: something was misheard
         case Blocked():
             return say("go_back")
-        case Waiting():
+        case Waiting() | Ended():
             return None
         case _:
-            return None
+            assert_never(moment)
 
 
 def _given(answers: dict[str, str], state: State) -> str:

@@ -138,7 +138,7 @@
     body.replaceChildren();
     for (const row of view.rows) {
       const bad = row.mark === "out" || row.mark === "undecided";
-      const tr = make("tr", undefined, (row.current ? "current " : "") + (bad ? "bad" : row.mark ? "good" : ""));
+      const tr = make("tr", undefined, (row.current ? "current " : "") + (bad ? "bad" : row.mark && row.mark !== "no_limit" ? "good" : ""));
       const th = make("th", row.position);
       th.scope = "row";
       const td = make("td", row.text || "–");

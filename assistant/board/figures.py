@@ -54,7 +54,9 @@ def indication_text(indication: Indication, unit: str, words: BoardWords) -> tup
     if indication.upper is None:
         return _SIGNS[indication.relation] + number(shown), symbol(shown.unit)
     upper = indication.upper.to(shown.unit)
-    return words("range", lower=number(shown), upper=f"< {number(upper)}"), symbol(shown.unit)
+    low = number(shown) if indication.lower_included else f"> {number(shown)}"
+    high = number(upper) if indication.upper_included else f"< {number(upper)}"
+    return words("range", lower=low, upper=high), symbol(shown.unit)
 
 
 def limit_lines(limits: Limits, words: BoardWords) -> tuple[Limit, ...]:

@@ -124,7 +124,9 @@ def _verdict(state: State, step: LimitedStep, index: int) -> str:
 
 def _mark(state: State, step: LimitedStep) -> str:
     """The verdict on a step's single value; past review it is in limits or released."""
-    return "released" if "" in state.released.get(step.id, ()) else "in"
+    if "" in state.released.get(step.id, ()):
+        return "released"
+    return "no_limit" if step.limits.none else "in"
 
 
 def _value_figure(

@@ -34,6 +34,8 @@ from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.session import Session
 from assistant.session.stand_in import Answers
 
+_VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}
+
 
 class DemoError(RuntimeError):
     """The demonstration's own files are missing or at odds; one sentence."""
@@ -203,7 +205,7 @@ def _summary(facts: list[AnyFact], faults: list[str], session_id: str, where: st
     for fact in facts:
         if isinstance(fact, ReadingConfirmed):
             name = f"{fact.quantity} {fact.position}".strip()
-            verdict = {"in": "in", "out": "OUT", "undecided": "?"}[fact.judgement.verdict]
+            verdict = _VERDICT[fact.judgement.verdict]
             other = converted(fact.indication.amount) or ""
             print(
                 f"  {name:28} {fact.indication!s:>12}  = {other!s:>10}   "

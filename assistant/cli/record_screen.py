@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.report.model import BuildRecord, DispositionLine, ReadingLine
 from assistant.report.trend import Trend
 
-_VERDICT = {"in": "in", "out": "OUT", "undecided": "cannot tell"}
+_VERDICT = {"in": "in", "out": "OUT", "undecided": "cannot tell", "no_limit": "no limit"}
 
 
 def shown(record: BuildRecord) -> str:

@@ -42,7 +42,8 @@ from assistant.dialogue.state import State
 from assistant.session.edges import Sound
 
 _MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
-_WORDS = {"in": "in limits", "out": "OUT OF LIMITS", "undecided": "cannot tell"}
+_WORDS = {"in": "in limits", "out": "OUT OF LIMITS", "undecided": "cannot tell",
+          "no_limit": "no limit"}  # fmt: skip
 
 
 class TerminalScreen:

@@ -38,7 +38,7 @@ def derive(turn: Turn, step: DerivedStep) -> None:
         )
     )
     say_derived(turn, step, value)
-    if judged.verdict == "in":
+    if judged.passes:
         turn.go(Review())
         turn.say("review_go_on")
     else:

@@ -71,7 +71,7 @@ def ask_next(turn: Turn) -> None:
         if name not in have:
             ask_position(turn, index)
             return
-        if have[name].judgement.verdict != "in" and not _released(turn, name):
+        if not have[name].judgement.passes and not _released(turn, name):
             turn.go(OutOfLimit(index))
             turn.say("out_of_limit_ask", tone="ask")
             return
@@ -237,9 +237,10 @@ def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
     """Which blade to try next, in words; empty when the set has none that would tell."""
     gauge = turn.context.procedure.gauge(step.gauge)
     say = turn.context.language.say_amount
-    blades = next_blade(known, step.limits, gauge.members) or next_blade(
-        known, step.limits, gauge.members, most=2
-    )
+    ring = gauge.kind == "ring_gauge"
+    blades = next_blade(known, step.limits, gauge.members, ring=ring)
+    if blades is None and gauge.kind == "feeler":  # plugs and rings cannot be put together
+        blades = next_blade(known, step.limits, gauge.members, most=2)
     if blades is None:
         return turn.words("try_another_way")
     if len(blades) == 1:
@@ -280,8 +281,13 @@ def _in_habit(turn: Turn, shown: Amount) -> str:
 def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
     """Point out the one reading that stands apart from the others, if there is one."""
     have = values_of(turn)
+    gauge = turn.context.procedure.gauge(step.gauge)
     names = [n for n in positions(step) if have[n].indication.relation == "eq"]
-    found = outlier([have[n].indication.amount for n in names]) if len(names) > 2 else None
+    found = outlier(
+        [have[n].indication.amount for n in names],
+        graduation=gauge.resolution,
+        uncertainty=uncertainty_of(turn, gauge),
+    )
     if found is not None:
         turn.say("outlier", tone="ask", position=names[found.index])
 

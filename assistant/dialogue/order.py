@@ -29,7 +29,7 @@ def applies(step: AnyStep, state: State) -> bool | None:
 
 def _passed(step: str, state: State) -> str:
     values = state.values.get(step, {})
-    return "in" if all(v.judgement.verdict == "in" for v in values.values()) else "out"
+    return "in" if all(v.judgement.passes for v in values.values()) else "out"
 
 
 def finished(step_id: str, state: State) -> bool:

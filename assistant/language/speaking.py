@@ -78,7 +78,7 @@ class Speaker:
     def indication(self, indication: Indication) -> str:
         """``indication`` with its bound in words."""
         amount, upper = indication.amount, indication.upper
-        return self._words.indication[indication.relation].format(
+        return self._words.indication[_kind(indication)].format(
             value=self.amount(amount, digits=False),
             number=self._binary(amount) or self.number(amount.value, amount.decimals()),
             upper="" if upper is None else self.amount(upper, digits=False),
@@ -120,6 +120,16 @@ class Speaker:
         if "{number}" in unit:
             return unit.format(number=said)
         return self._words.amount.format(number=said, unit=unit).strip()
+
+
+def _kind(indication: Indication) -> str:
+    """The key of the words for an indication; of an interval it says which ends are in it."""
+    if indication.relation != "between":
+        return indication.relation
+    low, high = indication.lower_included, indication.upper_included
+    if low and not high:
+        return "between"
+    return f"between_{'from' if low else 'over'}_{'to' if high else 'under'}"
 
 
 def _put(place: str, said: str, words: str) -> str:

@@ -114,12 +114,15 @@ class Indication:
 
     ``eq`` uses ``amount`` alone; ``lt``/``le``/``gt``/``ge`` bound the measurand by ``amount``
     (a blade that goes: ``ge``; one that does not go: ``lt``); ``between`` is
-    ``amount <= measurand < upper`` (four goes, five does not).
+    ``amount <= measurand < upper`` (blade four goes, five does not), or with the ends the other
+    way round ``amount < measurand <= upper`` (a ring of ``upper`` goes, one of ``amount`` not).
     """
 
     relation: Relation
     amount: Amount
     upper: Amount | None = None
+    lower_included: bool = True  # of "between" alone
+    upper_included: bool = False
 
     def __post_init__(self) -> None:
         if (self.upper is not None) != (self.relation == "between"):
@@ -139,7 +142,9 @@ class Indication:
 
     def __str__(self) -> str:
         if self.relation == "between":
-            return f"{self.amount.number()} to under {self.upper}"
+            low = "" if self.lower_included else "over "
+            high = "" if self.upper_included else "under "
+            return f"{low}{self.amount.number()} to {high}{self.upper}"
         sign = {"eq": "", "lt": "< ", "le": "<= ", "gt": "> ", "ge": ">= "}[self.relation]
         return sign + str(self.amount)
 

@@ -73,8 +73,9 @@ class Evidence:
     def with_(self, seen: Indication) -> Evidence | None:
         """This evidence and one observation more; None when they contradict each other."""
         low, high = seen.bounds(self.unit)
-        low_in = seen.relation != "gt"
-        high_in = seen.relation not in ("lt", "between")
+        between = seen.relation == "between"
+        low_in = seen.lower_included if between else seen.relation != "gt"
+        high_in = seen.upper_included if between else seen.relation != "lt"
         lower, lower_in = self.lower, self.lower_included
         if low is not None and (lower is None or low > lower or (low == lower and not low_in)):
             lower, lower_in = low, low_in
@@ -100,7 +101,12 @@ class Evidence:
         )
 
     def verdict(self, limits: Limits) -> Verdict:
-        """``in`` or ``out`` when every value that is left is so, else ``undecided``."""
+        """``in`` or ``out`` when every value that is left is so, else ``undecided``.
+
+        Without limits it is ``no_limit``.
+        """
+        if limits.none:
+            return "no_limit"
         lower = None if limits.lower is None else limits.lower.to(self.unit).value
         upper = None if limits.upper is None else limits.upper.to(self.unit).value
         inside = (lower is None or (self.lower is not None and self.lower >= lower)) and (
@@ -121,17 +127,13 @@ class Evidence:
         return "out" if below or above else "undecided"
 
     def indication(self) -> Indication | None:
-        """The evidence as one indication; None when nothing is known.
-
-        ``between`` cannot say which ends are included: it reads "from the lower, under the
-        upper", and that is what blades give.
-        """
+        """The evidence as one indication, which ends are included too; None for no evidence."""
         lower = None if self.lower is None else Amount(self.lower, self.unit)
         upper = None if self.upper is None else Amount(self.upper, self.unit)
         if lower is not None and upper is not None:
             if lower == upper:
                 return Indication("eq", lower)
-            return Indication("between", lower, upper)
+            return Indication("between", lower, upper, self.lower_included, self.upper_included)
         if lower is not None:
             return Indication("ge" if self.lower_included else "gt", lower)
         if upper is not None:
@@ -166,18 +168,24 @@ def sizes_of(blades: Sequence[Amount], most: int = 2) -> tuple[tuple[Amount, ...
 
 
 def next_blade(
-    evidence: Evidence, limits: Limits, blades: Sequence[Amount], most: int = 1
+    evidence: Evidence,
+    limits: Limits,
+    blades: Sequence[Amount],
+    most: int = 1,
+    *,
+    ring: bool = False,
 ) -> tuple[Amount, ...] | None:
     """The blade, or stack of up to ``most`` blades, to try next; None when none can tell more.
 
     Only sizes at which the verdict may change are tried, and of these the one in the middle, so
-    that the fewest blades are needed whatever the gap turns out to be.
+    that the fewest blades are needed whatever the gap turns out to be. With ``ring`` the sizes
+    are those of ring gauges, which go where the shaft is as large or smaller.
     """
     if evidence.verdict(limits) != "undecided":
         return None
     sized = [(stacked(s).to(evidence.unit).value, s) for s in sizes_of(blades, most)]
-    open_ = [(size, stack) for size, stack in sized if _informs(evidence, size)]
-    cells = _verdicts(evidence, limits, [size for size, _ in open_])
+    open_ = [(size, stack) for size, stack in sized if _informs(evidence, size, ring)]
+    cells = _verdicts(evidence, limits, [size for size, _ in open_], ring)
     edges = [
         stack for (_, stack), (below, above) in zip(open_, pairwise(cells), strict=True)
         if below != above
@@ -185,22 +193,32 @@ def next_blade(
     return edges[(len(edges) - 1) // 2] if edges else None
 
 
-def _informs(evidence: Evidence, size: Fraction) -> bool:
-    """Whether it is open if a blade of ``size`` goes."""
+def _informs(evidence: Evidence, size: Fraction, ring: bool) -> bool:
+    """Whether it is open if a blade, or ring, of ``size`` goes."""
+    if ring:
+        below = evidence.lower is None or (
+            evidence.lower < size or (evidence.lower == size and evidence.lower_included)
+        )
+        return below and (evidence.upper is None or evidence.upper > size)
     above = evidence.upper is None or (
         evidence.upper > size or (evidence.upper == size and evidence.upper_included)
     )
     return above and (evidence.lower is None or evidence.lower < size)
 
 
-def _verdicts(evidence: Evidence, limits: Limits, sizes: Sequence[Fraction]) -> list[Verdict]:
-    """The verdict on each cell into which ``sizes``, rising, cut what is left open."""
+def _verdicts(
+    evidence: Evidence, limits: Limits, sizes: Sequence[Fraction], ring: bool
+) -> list[Verdict]:
+    """The verdict on each cell into which ``sizes``, rising, cut what is left open.
+
+    The size itself belongs to the cell above it with blades, to the one below with rings.
+    """
     cells: list[Verdict] = []
     for low, high in pairwise([None, *sizes, None]):
         cell = evidence
         if low is not None:
-            cell = replace(cell, lower=low, lower_included=True)
+            cell = replace(cell, lower=low, lower_included=not ring)
         if high is not None:
-            cell = replace(cell, upper=high, upper_included=False)
+            cell = replace(cell, upper=high, upper_included=ring)
         cells.append(cell.verdict(limits))
     return cells

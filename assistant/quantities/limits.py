@@ -8,7 +8,7 @@ from typing import Literal
 
 from assistant.quantities.amount import Amount, Indication
 
-Verdict = Literal["in", "out", "undecided"]
+Verdict = Literal["in", "out", "undecided", "no_limit"]
 Rule = Literal["simple", "guarded"]
 
 
@@ -18,6 +18,11 @@ class Limits:
 
     lower: Amount | None = None
     upper: Amount | None = None
+
+    @property
+    def none(self) -> bool:
+        """Whether there is nothing to judge by."""
+        return self.lower is None and self.upper is None
 
     def __str__(self) -> str:
         if self.lower is not None and self.upper is not None:
@@ -29,7 +34,7 @@ class Limits:
 
 @dataclass(frozen=True)
 class Judgement:
-    """Verdict on one indication.
+    """Verdict on one indication; ``no_limit`` where there is nothing to judge by.
 
     ``margin`` is how far inside the nearer limit the indication lies, in the unit judged in
     (negative outside; None where the indication is one-sided or undecided); ``side`` names
@@ -39,6 +44,11 @@ class Judgement:
     verdict: Verdict
     margin: Amount | None = None
     side: Literal["lower", "upper"] | None = None
+
+    @property
+    def passes(self) -> bool:
+        """Whether work may go on with the value: nothing shows it to be out of limits."""
+        return self.verdict in ("in", "no_limit")
 
 
 def judge(
@@ -55,6 +65,8 @@ def judge(
             are drawn in by U (guard-banded acceptance, ISO 14253-1 / JCGM 106:2012 8.3), so a
             value within U of a limit is ``undecided``; ``simple`` acceptance ignores it.
     """
+    if limits.none:
+        return Judgement("no_limit")
     low, high = indication.bounds(unit)
     lower = None if limits.lower is None else limits.lower.to(unit).value
     upper = None if limits.upper is None else limits.upper.to(unit).value
@@ -62,8 +74,9 @@ def judge(
     if rule == "guarded" and uncertainty is not None:
         guard = abs(uncertainty.difference_to(unit))
     # A measurand of "less than x" cannot equal x: at the limit the open end decides.
-    open_high = indication.relation in ("lt", "between")
-    open_low = indication.relation == "gt"
+    between = indication.relation == "between"
+    open_high = not indication.upper_included if between else indication.relation == "lt"
+    open_low = not indication.lower_included if between else indication.relation == "gt"
     inside = True
     outside = False
     if lower is not None:
@@ -84,7 +97,5 @@ def judge(
         gaps.append((low - lower, "lower"))
     if upper is not None:
         gaps.append((upper - low, "upper"))
-    if not gaps:
-        return Judgement(verdict)
     margin, side = min(gaps)
     return Judgement(verdict, Amount(margin, unit), side)

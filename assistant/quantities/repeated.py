@@ -96,21 +96,38 @@ def grubbs_critical(count: int, significance: float = 0.05) -> float:
     return (count - 1) / sqrt(count) * sqrt(t * t / (count - 2 + t * t))
 
 
-def outlier(readings: Sequence[Amount], significance: float = 0.05) -> Outlier | None:
+def outlier(
+    readings: Sequence[Amount],
+    significance: float = 0.05,
+    *,
+    graduation: Amount | None = None,
+    uncertainty: Amount | None = None,
+) -> Outlier | None:
     """The one reading to query, by Grubbs' test at 5 %; None when none stands apart.
 
     A query is all that it is: the reading is measured again, never dropped. With fewer than three
     readings, or readings that are all alike, nothing can be said.
+
+    Grubbs' test takes readings to be continuous. Of three on a coarse scale two are often alike,
+    and then any third seems to stand apart: so a reading must also lie more than ``graduation``
+    of the gauge, and more than its expanded ``uncertainty``, from the mean of the others; and the
+    variance has that of rounding to a graduation added (a^2 / 12, GUM F.2.2.1).
     """
     if len(readings) < 3:
         return None
-    values, _ = _values(readings)
+    values, unit = _values(readings)
     count = len(values)
     middle = sum(values, Fraction(0)) / count
     variance = sum(((v - middle) ** 2 for v in values), Fraction(0)) / (count - 1)
     if variance == 0:
         return None
     index = max(range(count), key=lambda i: abs(values[i] - middle))
+    off = abs(values[index] - middle) * count / (count - 1)  # from the mean of the others
+    if graduation is not None:
+        variance += graduation.difference_to(unit) ** 2 / 12
+    least = [abs(a.difference_to(unit)) for a in (graduation, uncertainty) if a is not None]
+    if any(off <= one for one in least):
+        return None
     statistic = sqrt((values[index] - middle) ** 2 / variance)
     critical = grubbs_critical(count, significance)
     # of three readings two alike reach the critical value but for 0.0005; rounding must not decide

@@ -7,7 +7,7 @@ import json
 from io import StringIO
 from typing import Any
 
-from assistant.quantities.amount import Amount
+from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import converted
 from assistant.report.model import BuildRecord, ReadingLine
 
@@ -18,7 +18,7 @@ COLUMNS = (
     "verdict", "converted_value", "converted_upper", "converted_lower_limit",
     "converted_upper_limit", "converted_unit",
     "gauge", "how", "heard_at", "confirmed_at", "superseded_at", "superseded_why",
-    "by", "heard", "engine", "clip", "formula",
+    "by", "heard", "engine", "clip", "formula", "ends",
 )  # fmt: skip
 """The columns of the CSV, explained in docs/record-format.md."""
 
@@ -94,7 +94,14 @@ def _row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | None]:
         "engine": reading.engine,
         "clip": reading.clip,
         "formula": reading.formula,
+        "ends": _ends(one),
     }
+
+
+def _ends(one: Indication) -> str:
+    if one.relation != "between":
+        return ""
+    return ("[" if one.lower_included else "(") + (" ]" if one.upper_included else " )")
 
 
 def _number(amount: Amount | None, unit: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import lru_cache
 
@@ -126,4 +127,4 @@ def other(value: Amount | Indication | None) -> str:
     if amount is None:
         return ""
     upper = None if value.upper is None else converted(value.upper, amount.unit)
-    return str(Indication(value.relation, amount, upper))
+    return str(replace(value, amount=amount, upper=upper))

@@ -16,8 +16,8 @@ WIDTH, HEIGHT, EDGE, MIDDLE = 170.0, 28.0, 12.0, 14.0
 def tolerance_plot(reading: ReadingLine) -> Markup:
     """A line with the permitted band boxed and the reading on it.
 
-    A round dot is inside the limits, a cross outside, a ring undecided; a bar is an interval
-    and an arrow a bound. Positions are to scale between the outermost values shown.
+    A round dot is inside the limits, a cross outside, a ring undecided or without limits; a bar
+    is an interval and an arrow a bound. Positions are to scale between the outermost values shown.
     """
     unit = reading.indication.amount.unit
     # A pixel is far coarser than a float; verdicts are made elsewhere, on the exact values.
@@ -58,7 +58,12 @@ def _band(limits: Limits, unit: str) -> tuple[float | None, float | None, str]:
 
 def verdict_words(reading: ReadingLine) -> str:
     """The verdict in words."""
-    words = {"in": "in limits", "out": "OUT OF LIMITS", "undecided": "undecided"}
+    words = {
+        "in": "in limits",
+        "out": "OUT OF LIMITS",
+        "undecided": "undecided",
+        "no_limit": "no limit",
+    }
     return words[reading.judgement.verdict]
 
 

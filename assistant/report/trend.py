@@ -7,6 +7,7 @@ Statistical Methods, 6.3.2.2 (individuals control charts).
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 
@@ -20,8 +21,19 @@ _THREE_SIGMA = 3 / Fraction("1.128")  # of the mean moving range
 _D4 = Fraction("3.267")
 
 
+@dataclass(frozen=True)
+class ControlLimits:
+    """Centre and control limits, exact: a value is compared with these, never with a float."""
+
+    mean: Fraction
+    lower: Fraction
+    upper: Fraction
+    mean_range: Fraction
+    upper_range: Fraction
+
+
 class Chart(BaseModel):
-    """Centre and control limits, in the unit of the values (inch-pound or metric alike)."""
+    """Centre and control limits as they are shown, in the unit of the values."""
 
     model_config = ConfigDict(frozen=True)
     mean: float
@@ -60,7 +72,7 @@ class Trend(BaseModel):
     left_out: tuple[str, ...]
 
 
-def individuals_chart(values: list[Fraction]) -> Chart | None:
+def control_limits(values: list[Fraction]) -> ControlLimits | None:
     """Shewhart's limits for single values from their moving ranges; None below three values.
 
     The limits are computed from all values given. They say how the process runs, nothing about
@@ -72,13 +84,21 @@ def individuals_chart(values: list[Fraction]) -> Chart | None:
     ranges = [abs(b - a) for a, b in pairwise(values)]
     mean_range = sum(ranges, Fraction(0)) / len(ranges)
     reach = mean_range * _THREE_SIGMA
-    return Chart(
-        mean=float(mean),
-        lower=float(mean - reach),
-        upper=float(mean + reach),
-        mean_range=float(mean_range),
-        upper_range=float(mean_range * _D4),
+    return ControlLimits(
+        mean=mean,
+        lower=mean - reach,
+        upper=mean + reach,
+        mean_range=mean_range,
+        upper_range=mean_range * _D4,
     )
+
+
+def individuals_chart(values: list[Fraction]) -> Chart | None:
+    """:func:`control_limits` in floating point, to be shown or drawn."""
+    exact = control_limits(values)
+    if exact is None:
+        return None
+    return Chart(**{name: float(value) for name, value in vars(exact).items()})
 
 
 def trend(
@@ -104,7 +124,6 @@ def trend(
     newest = found[-1][1] if found else None
     unit = "" if newest is None else newest.indication.amount.unit
     values = [r.indication.amount.to(unit).value for _, r in found]
-    chart = individuals_chart(values)
     return Trend(
         procedure_id=procedure_id,
         step=step,
@@ -112,14 +131,16 @@ def trend(
         quantity="" if newest is None else newest.quantity,
         unit=unit,
         limits=None if newest is None else newest.limits,
-        points=tuple(_points(found, values, chart)),
-        chart=chart,
+        points=tuple(_points(found, values, control_limits(values))),
+        chart=individuals_chart(values),
         left_out=tuple(left_out),
     )
 
 
 def _points(
-    found: list[tuple[BuildRecord, ReadingLine]], values: list[Fraction], chart: Chart | None
+    found: list[tuple[BuildRecord, ReadingLine]],
+    values: list[Fraction],
+    chart: ControlLimits | None,
 ) -> Iterable[Point]:
     for number, ((record, reading), value) in enumerate(zip(found, values, strict=True)):
         moved = None if number == 0 else abs(value - values[number - 1])
@@ -142,7 +163,7 @@ def _points(
         )
 
 
-def _eight_on_one_side(values: list[Fraction], mean: float) -> bool:
+def _eight_on_one_side(values: list[Fraction], mean: Fraction) -> bool:
     # Rule 4 of the Western Electric rules: e-Handbook 6.3.2 (WECO).
     last = values[-8:]
     return len(last) == 8 and (all(v > mean for v in last) or all(v < mean for v in last))

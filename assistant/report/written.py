@@ -30,6 +30,8 @@ def _indication_json(one: Indication) -> dict[str, Any]:
         "relation": one.relation,
         "amount": amount_json(one.amount),
         "upper": _optional(one.upper),
+        "lower_included": one.lower_included if one.relation == "between" else None,
+        "upper_included": one.upper_included if one.relation == "between" else None,
         "text": str(one),
     }
 
@@ -52,6 +54,7 @@ def _judgement_json(judged: Judgement) -> dict[str, Any]:
 
 _NUMBER = {"type": "string", "pattern": r"^-?\d+(\.\d+)?(/\d+)?$"}
 _TEXT = {"type": "string"}
+_TRUTH = {"type": "boolean"}
 
 
 def _closed(**members: Any) -> dict[str, Any]:
@@ -77,7 +80,14 @@ IndicationOut = Annotated[
     Indication,
     PlainSerializer(_indication_json),
     WithJsonSchema(
-        _closed(relation=_RELATIONS, amount=_AMOUNT, upper=_or_null(_AMOUNT), text=_TEXT)
+        _closed(
+            relation=_RELATIONS,
+            amount=_AMOUNT,
+            upper=_or_null(_AMOUNT),
+            lower_included=_or_null(_TRUTH),
+            upper_included=_or_null(_TRUTH),
+            text=_TEXT,
+        )
     ),
 ]
 LimitsOut = Annotated[
@@ -90,7 +100,7 @@ JudgementOut = Annotated[
     PlainSerializer(_judgement_json),
     WithJsonSchema(
         _closed(
-            verdict={"enum": ["in", "out", "undecided"]},
+            verdict={"enum": ["in", "out", "undecided", "no_limit"]},
             margin=_or_null(_AMOUNT),
             side=_or_null({"enum": ["lower", "upper"]}),
         )

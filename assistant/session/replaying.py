@@ -66,13 +66,25 @@ def _replay(
 
 
 def _same(fact: AnyFact, stored: dict[str, Any]) -> bool:
-    """Whether ``stored`` is this fact; a field that it was stored without has its default."""
-    if fact.model_dump(mode="json") == stored:
+    """Whether ``stored`` is this fact, as far as the version that stored it had its fields."""
+    ours = fact.model_dump(mode="json")
+    if ours == stored:
         return True
     try:
-        return _FACTS.validate_python(stored) == fact
+        kept = _FACTS.validate_python(stored).model_dump(mode="json")
     except ValidationError:
         return False
+    # what the version that stored it did not know yet cannot differ
+    known = {name: value for name, value in ours.items() if name in stored}
+    return _earlier_words({n: kept[n] for n in known}, known) == known
+
+
+def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]:
+    """``kept`` in today's words: a value without limits was called "in" limits once."""
+    match kept, ours:
+        case {"judgement": {"verdict": "in"} as judged}, {"judgement": {"verdict": "no_limit"}}:
+            return {**kept, "judgement": {**judged, "verdict": "no_limit"}}
+    return kept
 
 
 def _differs(session_id: str, seq: int) -> str:

@@ -79,7 +79,7 @@ def test_ring_gauges_tell_the_opposite() -> None:
 def test_nothing_known_is_no_indication() -> None:
     assert known().indication() is None
     assert known().verdict(GAP) == "undecided"
-    assert known().verdict(Limits()) == "in"
+    assert known().verdict(Limits()) == "no_limit"
     assert str(known(Indication("gt", a("4 thou"))).indication()) == "> 4 thou"
     assert str(known(Indication("le", a("4 thou"))).indication()) == "<= 4 thou"
 
@@ -169,4 +169,57 @@ def test_evidence_agrees_with_every_gap_that_may_be(
         None if lower is None else Amount(lower, "thou"),
         None if upper is None else Amount(upper, "thou"),
     )
-    assert evidence.verdict(allowed) == expected
+    assert evidence.verdict(allowed) == ("no_limit" if allowed.none else expected)
+
+
+def test_a_ring_that_goes_and_one_that_does_not_give_the_ends_the_other_way_round() -> None:
+    told = known(ring_goes(a("30.01 mm")), ring_does_not_go(a("30.00 mm"))).indication()
+    assert told is not None
+    assert (told.relation, told.lower_included, told.upper_included) == ("between", False, True)
+    inside = Indication("between", a("30 mm"), a("30.01 mm"), False, True)
+    assert str(inside) == "over 30 to 30.01 mm"
+    # a shaft of exactly 30.00 is not possible any more, one of exactly 30.01 is
+    assert judge(inside, limits(None, "30 mm"), "mm").verdict == "out"
+    assert judge(inside, limits("30.01 mm", None), "mm").verdict == "undecided"
+    assert judge(inside, limits(None, "30.01 mm"), "mm").verdict == "in"
+
+
+RINGS = tuple(a(f"{size} mm") for size in ("29.99", "30.00", "30.01", "30.02", "30.03"))
+
+
+def test_the_next_ring_is_never_one_that_is_decided() -> None:
+    shaft = limits("30.00 mm", "30.02 mm")
+    told = gathered([ring_goes(a("30.02 mm"))], "mm")
+    assert isinstance(told, Evidence)
+    # at most 30.02: only the lower limit is open; 29.99 would leave 30.00 undecided no longer
+    assert next_blade(told, shaft, RINGS, ring=True) == (a("29.99 mm"),)
+    whole = gathered([ring_goes(a("30.02 mm")), ring_does_not_go(a("29.99 mm"))], "mm")
+    assert isinstance(whole, Evidence)
+    assert next_blade(whole, limits("30.00 mm", "30.01 mm"), RINGS, ring=True) in (
+        (a("30.00 mm"),), (a("30.01 mm"),)
+    )  # fmt: skip
+
+
+@settings(max_examples=150)
+@given(st.integers(0, 80), st.integers(0, 60), st.integers(0, 30))
+def test_rings_tried_as_proposed_narrow_every_shaft_to_a_true_verdict(
+    size: int, low: int, width: int
+) -> None:
+    """Every shaft in thousandths from 29.98 to 30.06, against what its true size would tell."""
+    shaft = Fraction(29980 + size, 1000)
+    allowed = Limits(
+        Amount(Fraction(29990 + low, 1000), "mm"), Amount(Fraction(29990 + low + width, 1000), "mm")
+    )
+    known_ = Evidence("mm")
+    tried: set[Fraction] = set()
+    while (proposed := next_blade(known_, allowed, RINGS, ring=True)) is not None:
+        (ring,) = proposed
+        assert ring.value not in tried, "a ring that had been tried was named again"
+        tried.add(ring.value)
+        seen = ring_goes(ring) if shaft <= ring.value else ring_does_not_go(ring)
+        narrowed = known_.with_(seen)
+        assert narrowed is not None
+        known_ = narrowed
+    assert known_.allows(shaft)
+    true = judge(Indication("eq", Amount(shaft, "mm")), allowed, "mm").verdict
+    assert known_.verdict(allowed) in (true, "undecided")

@@ -107,3 +107,12 @@ def test_the_picture_says_what_stands_out_and_draws_every_build() -> None:
 def test_a_picture_of_nothing() -> None:
     drawn = fromstring(trend_chart(trend([], "kb2_sample", "float")))
     assert "over 0 builds: nothing stands out" in str(drawn.get("aria-label"))
+
+
+@pytest.mark.parametrize("value", ["2.3 thou", "0.1 mm", "7.7 thou", "3.3333 mm"])
+@pytest.mark.parametrize("count", [3, 9, 12])
+def test_builds_that_are_all_alike_never_stand_out(value: str, count: int) -> None:
+    """An individuals chart of a constant has all three lines at the constant."""
+    found = trend([build(n, value) for n in range(count)], "kb2_sample", "float", "top")
+    assert len(found.points) == count
+    assert [p.signals for p in found.points] == [()] * count

@@ -1,0 +1,42 @@
+"""Ring gauges: what goes is as large or smaller, and the record says which end is possible."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.facts import ReadingConfirmed
+from tests.dialogue.kit import GAUGES, Bench, procedure
+
+LAST = {"id": "last", "kind": "action"}
+RINGS = {"id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
+         "resolution": "0.01 mm",
+         "members": ["29.99 mm", "30.00 mm", "30.01 mm", "30.02 mm"]}  # fmt: skip
+SHAFT = {"id": "shaft", "kind": "measurement", "quantity": "shaft", "unit": "mm", "gauge": "ring",
+         "lower": "30.00 mm", "upper": "30.01 mm"}  # fmt: skip
+
+
+def bench() -> Bench:
+    b = Bench(procedure(SHAFT, LAST, gauges=[*GAUGES, RINGS]))
+    b.start()
+    return b
+
+
+def test_the_ends_are_said_and_recorded_as_rings_give_them() -> None:
+    b = bench()
+    b.type("30.01 goes")
+    said = b.type("30 does not go")
+    assert "over thirty, and up to thirty point zero one millimeters" in said
+    assert "In limits" in said
+    b.say("go_on")
+    (kept,) = b.of(ReadingConfirmed)
+    assert str(kept.indication) == "over 30 to 30.01 mm"
+    assert kept.indication.bounds("mm") == (30, Fraction("30.01"))
+
+
+def test_no_ring_is_proposed_that_has_gone_already_and_rings_are_never_stacked() -> None:
+    b = bench()
+    said = b.type("30.01 goes")
+    assert "Try the twenty nine point nine nine millimeters gauge" in said
+    said = b.type("29.99 does not go")
+    assert "Try" not in said or "thirty point zero one" not in said.split("Try")[1]
+    assert "together" not in said

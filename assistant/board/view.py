@@ -80,7 +80,7 @@ class Row:
 
     position: str
     text: str
-    mark: Literal["", "in", "out", "undecided", "released"]
+    mark: Literal["", "in", "out", "undecided", "released", "no_limit"]
     verdict: str
     current: bool
 

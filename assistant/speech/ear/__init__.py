@@ -1,0 +1,1 @@
+"""Our own recogniser: phone posteriors by a small network, decoded under the state's grammar."""

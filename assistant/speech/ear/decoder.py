@@ -1,0 +1,47 @@
+"""One utterance under one grammar: what was likely said, how likely, and when."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from assistant.language.pronouncing import Phones
+from assistant.speech.ear.evidence import Evidence
+from assistant.speech.ear.features import Matrix
+from assistant.speech.ear.graph import PhoneGraph
+from assistant.speech.ear.likelihood import log_likelihoods
+from assistant.speech.ear.paths import Path, best_beginning, best_phrases
+from assistant.speech.ear.viterbi import trellis
+
+MOST = 16
+"""Phrases that are compared by their whole likelihood."""
+WITHIN = 25.0
+"""Nats behind the best path beyond which a phrase is not worth comparing."""
+
+
+@dataclass(frozen=True)
+class Decoded:
+    """``phrases``, likeliest first, each with its log likelihood in nats, times by its best path.
+
+    ``evidence``: of the likeliest; None where the sound is too short for any phrase.
+    ``beginning``: the words of the best path, which may be only the beginning of a phrase.
+    """
+
+    phrases: tuple[tuple[Path, float], ...]
+    evidence: Evidence | None
+    beginning: tuple[str, ...]
+
+
+def decode(
+    graph: PhoneGraph, posteriors: Matrix, sounds: Mapping[str, tuple[Phones, ...]]
+) -> Decoded:
+    """Decode ``posteriors``, log probabilities (frames, 40)."""
+    if not len(posteriors):
+        return Decoded((), None, ())
+    found = trellis(graph, posteriors)
+    paths = best_phrases(found, MOST, WITHIN)
+    if not paths:
+        return Decoded((), None, best_beginning(found))
+    nats = log_likelihoods([path.text for path in paths], posteriors, sounds)
+    ranked = tuple(sorted(zip(paths, nats, strict=True), key=lambda one: -one[1]))
+    return Decoded(ranked, Evidence.of(found, ranked[0][0]), best_beginning(found))

@@ -1,0 +1,107 @@
+"""Our own recogniser as an engine: the acoustic model and the decoder behind the protocols."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from functools import lru_cache
+
+from assistant.language.automaton import automaton_of
+from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.pronouncing import Phones
+from assistant.language.tree import GrammarError
+from assistant.speech.ear.decoder import Decoded, decode
+from assistant.speech.ear.evidence import confidence
+from assistant.speech.ear.graph import PhoneGraph, graph_of
+from assistant.speech.ear.posteriors import FRAME_S, Acoustics
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import Samples, Utterance
+
+_GRAMMARS_KEPT = 256
+
+
+class EarEngine:
+    """Listens for one JSGF grammar at a time with ``acoustics`` and the pronunciations ``sounds``.
+
+    The acoustic model needs what follows a sound, so the work is done when the speaker pauses,
+    on the sound up to shortly after the last voiced one; the quiet that ends the utterance is
+    longer, and its answer is ready then. ``recognise`` gives the same without that.
+    """
+
+    name = "ear"
+
+    def __init__(self, acoustics: Acoustics, sounds: Mapping[str, tuple[Phones, ...]]) -> None:
+        self._acoustics = acoustics
+        self._sounds = sounds
+        self._graph: PhoneGraph | None = None
+        self._graphs = lru_cache(maxsize=_GRAMMARS_KEPT)(self._compiled)
+        self._heard: tuple[Samples, PhoneGraph, Decoded] | None = None
+
+    def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
+        """Take up a grammar.
+
+        Raises:
+            SpeechError: a word has no pronunciation, or the grammar is not JSGF.
+        """
+        self._graph = self._graphs(jsgf)
+
+    def begin(self) -> None:
+        """An utterance begins."""
+        self._heard = None
+
+    def feed(self, samples: Samples) -> None:
+        """Nothing is done before the speaker pauses."""
+
+    def anticipate(self, utterance: Utterance) -> None:
+        """The speaker paused: decode what was said up to now."""
+        if self._graph is not None:
+            self._decoded(utterance, self._graph)
+
+    def so_far(self) -> str:
+        """The words heard up to the last pause; none where they are no words of the grammar."""
+        if self._heard is None:
+            return ""
+        decoded = self._heard[2]
+        return " ".join(decoded.beginning)
+
+    def recognise(self, utterance: Utterance) -> Recognition:
+        """What ``utterance`` may have been, likeliest first; none where it is too short."""
+        if self._graph is None:
+            raise SpeechError("The recogniser was given no grammar; take one up before listening.")
+        decoded = self._decoded(utterance, self._graph)
+        self._heard = None
+        if decoded.evidence is None:
+            return Recognition((), self.name)
+        sure = confidence(decoded.evidence)
+        best = decoded.phrases[0][1]
+        whole = sum(math.exp(nats - best) for _, nats in decoded.phrases)
+        hypotheses = []
+        for path, nats in decoded.phrases:
+            words = tuple(
+                Word(
+                    placed.word,
+                    utterance.start_s + placed.first * FRAME_S,
+                    utterance.start_s + (placed.last + 1) * FRAME_S,
+                )
+                for placed in path.words
+            )
+            share = math.exp(nats - best) / whole
+            hypotheses.append(Hypothesis(words, sure * share, best - nats))
+        return Recognition(tuple(hypotheses), self.name)
+
+    def _decoded(self, utterance: Utterance, graph: PhoneGraph) -> Decoded:
+        sound = utterance.attended
+        if self._heard is not None:
+            known, under, decoded = self._heard
+            if under is graph and len(known) == len(sound) and bool((known == sound).all()):
+                return decoded
+        decoded = decode(graph, self._acoustics(sound), self._sounds)
+        self._heard = sound, graph, decoded
+        return decoded
+
+    def _compiled(self, jsgf: str) -> PhoneGraph:
+        try:
+            phrases = automaton_of(jsgf)
+        except GrammarError as error:
+            raise SpeechError(f"The recogniser cannot read this grammar: {error}") from error
+        return graph_of(phrases, self._sounds)

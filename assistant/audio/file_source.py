@@ -12,6 +12,7 @@ import soxr
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
+_MOST_SAMPLES = 400_000_000  # 1.6 GB in memory: seven hours of mono at 16 kHz
 BLOCK_S = 0.1
 """Length of the blocks that a file is read out in, in seconds."""
 
@@ -27,6 +28,7 @@ def read_audio(path: Path) -> Samples:
     if not path.is_file():
         raise SpeechError(f"There is no sound file {path}; check the name.")
     try:
+        _check_length(path)
         sound, rate = soundfile.read(path, dtype="float32", always_2d=True)
     except soundfile.LibsndfileError as error:
         raise SpeechError(
@@ -35,6 +37,15 @@ def read_audio(path: Path) -> Samples:
     if len(sound) == 0:
         raise SpeechError(f"{path} holds no sound at all; record it again.")
     return to_samples(sound.mean(axis=1), rate)
+
+
+def _check_length(path: Path) -> None:
+    found = soundfile.info(str(path))
+    if found.frames * found.channels > _MOST_SAMPLES:
+        raise SpeechError(
+            f"{path} holds {found.duration / 3600:.1f} hours of sound, too much to take at once; "
+            "cut it into shorter files."
+        )
 
 
 def to_samples(sound: np.ndarray[tuple[int], np.dtype[np.float32]], rate: int) -> Samples:

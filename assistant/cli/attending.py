@@ -10,6 +10,7 @@ import typer
 
 from assistant.audio.hold import Pedal
 from assistant.audio.pedal import find_pedal
+from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError
 from assistant.dialogue.events import Attention
 from assistant.language import Language
@@ -42,7 +43,7 @@ class Attending:
         if self.mode != "phrase":
             return ear
         phrase = language.phrase_for(CALL)
-        typer.echo(f"Listening after '{phrase}' only; 'stop work' is heard always.")
+        tell(f"Listening after '{phrase}' only; 'stop work' is heard always.")
         return AttentiveEar(ear, language, called)
 
 
@@ -64,7 +65,7 @@ def attending(asked: str, pedal: str | None, keyboard: bool) -> Iterator[Attendi
         yield Attending("phrase")
         return
     held = find_pedal(pedal)
-    typer.echo(f"Listening while {'the pedal' if pedal else 'a key of this terminal'} is held.")
+    tell(f"Listening while {'the pedal' if pedal else 'a key of this terminal'} is held.")
     try:
         yield Attending("held", held)
     finally:

@@ -11,6 +11,7 @@ from assistant.audio.level import Level
 from assistant.audio.microphone import Microphone
 from assistant.cli import checks
 from assistant.cli.failing import plainly
+from assistant.cli.terminal import tell
 from assistant.speech.choice import ENGINE_NAMES
 from assistant.speech.errors import SpeechError
 from assistant.speech.inventory import Item
@@ -44,7 +45,7 @@ def doctor(
 def _tell(item: Item, absent: str) -> None:
     told = item.detail if item.present else item.remedy
     mark = "found  " if item.present else absent
-    typer.echo(f"{mark} {item.name}{': ' if told else ''}{told}")
+    tell(f"{mark} {item.name}{': ' if told else ''}{told}")
 
 
 @app.command("microphone")
@@ -55,9 +56,9 @@ def microphone(
 ) -> None:
     """Listen for a few seconds and say whether the level is right."""
     with Microphone(device) as source:
-        typer.echo(f"Listening to {source.name} for {seconds} s; speak as you would at the bench.")
+        tell(f"Listening to {source.name} for {seconds} s; speak as you would at the bench.")
         blocks = list(islice(source.blocks(), seconds * _BLOCKS_PER_SECOND))
         lost = source.overruns
     level = Level.of(np.concatenate(blocks))
-    typer.echo(f"Peak {level.peak_dbfs:.0f} dBFS, level {level.rms_dbfs:.0f} dBFS, lost {lost}.")
-    typer.echo(level.advice)
+    tell(f"Peak {level.peak_dbfs:.0f} dBFS, level {level.rms_dbfs:.0f} dBFS, lost {lost}.")
+    tell(level.advice)

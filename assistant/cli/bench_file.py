@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from pydantic import ValidationError
-from ruamel.yaml import YAML
-from ruamel.yaml.error import YAMLError
 
+from assistant.procedure.faults import FaultList, ProcedureFaults
+from assistant.procedure.yaml_source import read_source
 from assistant.quantities.tools import Bench
 
 
@@ -18,26 +18,21 @@ class BenchError(ValueError):
 def load_bench(path: Path) -> Bench:
     """Read a bench inventory (YAML: ``tools``, a list of them).
 
+    It is read as a procedure is: every value as the text that was written, within bounds.
+
     Raises:
         BenchError: it cannot be read, or a tool in it is faulty.
     """
     try:
-        data = YAML(typ="safe").load(path.read_text(encoding="utf-8"))
-        return Bench.model_validate(data)
-    except OSError as fault:
-        raise BenchError(f"{path}: cannot be read ({fault.strerror}).") from None
-    except UnicodeDecodeError:
-        raise BenchError(f"{path}: is not a text file in UTF-8.") from None
-    except YAMLError as fault:
-        mark = getattr(fault, "problem_mark", None)
-        line = f":{mark.line + 1}" if mark is not None else ""
-        raise BenchError(f"{path}{line}: is not YAML; mend the line.") from None
+        source = read_source(path, FaultList(path), "bench inventory")
+    except ProcedureFaults as faults:
+        raise BenchError(str(faults.faults[0])) from None
+    try:
+        return Bench.model_validate(source.data)
     except ValidationError as fault:
-        first = fault.errors()[0]
+        first = fault.errors(include_url=False)[0]
         where = " ".join(str(part) for part in first["loc"]) or "the whole file"
-        told = first["msg"].removeprefix("Value error, ")
-        raise BenchError(f"{path}: {where}: {told}") from None
-    except (ValueError, TypeError, LookupError, AttributeError, RecursionError) as fault:
-        # slips inside the YAML reader, such as the thirteenth month of a date
-        told = str(fault).splitlines()[0] if str(fault) else "it cannot be made out"
-        raise BenchError(f"{path}: a value is not what it looks like ({told}); mend it.") from None
+        told = " ".join(first["msg"].removeprefix("Value error, ").split())
+        raise BenchError(f"{path}:{source.line(first['loc'])}: {where}: {told}") from None
+    except UnicodeEncodeError:  # an escape such as "\ud800"
+        raise BenchError(f"{path}: a value holds half of a character; write all of it.") from None

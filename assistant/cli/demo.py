@@ -14,6 +14,7 @@ from assistant.cli.hearing import Hearing, open_ear
 from assistant.cli.people import initials, people
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.terminal import tell
 from assistant.cli.workplace import (
     context_for,
     find_procedure,
@@ -201,19 +202,19 @@ def differences(script: DemoScript, procedure: Procedure, facts: list[AnyFact]) 
 
 
 def _summary(facts: list[AnyFact], faults: list[str], session_id: str, where: str) -> None:
-    print("\nReadings in the record")
+    tell("\nReadings in the record")
     for fact in facts:
         if isinstance(fact, ReadingConfirmed):
             name = f"{fact.quantity} {fact.position}".strip()
             verdict = _VERDICT[fact.judgement.verdict]
             other = converted(fact.indication.amount) or ""
-            print(
+            tell(
                 f"  {name:28} {fact.indication!s:>12}  = {other!s:>10}   "
                 f"{fact.limits!s:24} {verdict}"
             )
     for fault in faults:
-        print(f"DIFFERENT: {fault}")
+        tell(f"DIFFERENT: {fault}")
     if not faults:
-        print("\nEvery reading, number and fastener in the record is what was spoken.")
-    print(f"Record: session {session_id} in {where}")
-    print(f"Look at it with: assembly-assistant record {session_id}")
+        tell("\nEvery reading, number and fastener in the record is what was spoken.")
+    tell(f"Record: session {session_id} in {where}")
+    tell(f"Look at it with: assembly-assistant record {session_id}")

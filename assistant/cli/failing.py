@@ -8,13 +8,19 @@ from typing import NoReturn, ParamSpec, TypeVar
 
 import typer
 
+from assistant.cli.terminal import tell
+
 P = ParamSpec("P")
 R = TypeVar("R")
 
 
+class AskedError(ValueError):
+    """What the command line asks for cannot be had; the message is for a mechanic."""
+
+
 def fail(message: str) -> NoReturn:
     """Print ``message`` to standard error and leave with status 2."""
-    typer.echo(message, err=True)
+    tell(message, err=True)
     raise typer.Exit(2)
 
 

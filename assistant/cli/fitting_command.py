@@ -12,6 +12,7 @@ from assistant.audio.microphone import Microphone
 from assistant.cli.failing import plainly
 from assistant.cli.hearing import Hearing, open_engine
 from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.terminal import tell
 from assistant.dialogue.context import Policy
 from assistant.dialogue.effects import Say
 from assistant.fitting import advice
@@ -87,18 +88,16 @@ def fit(
         taken, adaptation = _adapted(taken, Hearing(engine=engine, second=second), tag, language)
     profile = _judged(taken, words, builder, tag, listener, source)
     if adaptation is not None:
-        typer.echo(
-            words("model_fitted", **adaptation.model_dump(include={"before", "after", "of"}))
-        )
+        tell(words("model_fitted", **adaptation.model_dump(include={"before", "after", "of"})))
         profile = profile.model_copy(update={"adaptation": adaptation})
     if not keep:
-        typer.echo("Not kept.")
+        tell("Not kept.")
     elif not taken.speech:
         raise FittingError(
             "Nothing was said, so there is no profile to keep; check the microphone."
         )
     else:
-        typer.echo(f"Kept in {save(profile)}; run and resume load it for {profile.builder}.")
+        tell(f"Kept in {save(profile)}; run and resume load it for {profile.builder}.")
 
 
 def _from_file(checker: Checker, words: CheckWords, audio: Path) -> Taken:
@@ -108,7 +107,7 @@ def _from_file(checker: Checker, words: CheckWords, audio: Path) -> Taken:
         levels = measure(fault.taken.speech, fault.taken.room)
         _levels(levels, words)
         for sentence in advice.on_levels(levels, words):
-            typer.echo(sentence)
+            tell(sentence)
         raise
 
 
@@ -119,7 +118,7 @@ def _spoken(
 
     def say(key: str, **params: object) -> None:
         text = words(key, **params)
-        typer.echo(text)
+        tell(text)
         mouth.say(Say(text, "ask"))
 
     def ask(asked: Asked, again: bool) -> None:
@@ -143,7 +142,7 @@ def _adapted(
 
     Each phrase is then as it was heard with a fit made from the other half of the phrases.
     """
-    typer.echo("Trying whether the acoustic model can be fitted to this voice.")
+    tell("Trying whether the acoustic model can be fitted to this voice.")
     tried = try_out(
         taken.takes,
         language,
@@ -166,7 +165,7 @@ def _judged(
     _levels(levels, words)
     advised = (*advice.on_levels(levels, words), *advice.on_phrases(taken.takes, levels, words))
     for sentence in (*advised, *advice.on_thresholds(chosen, heard, words, usual)):
-        typer.echo(sentence)
+        tell(sentence)
     return Profile(
         builder=" ".join(builder.split()),
         made_at=WallClock().now(),
@@ -194,14 +193,14 @@ def _table(takes: Sequence[Take], words: CheckWords) -> None:
     width = max((len(t.asked.text) for t in takes), default=0)
     for take in takes:
         score = f"{take.confidence:.2f}" if take.heard else "    "
-        typer.echo(f"  {take.asked.text:<{width}}  {score}  {advice.outcome(take, words)}")
+        tell(f"  {take.asked.text:<{width}}  {score}  {advice.outcome(take, words)}")
     right = sum(t.right for t in takes)
-    typer.echo(f"{right} of {len(takes)} phrases heard right.")
+    tell(f"{right} of {len(takes)} phrases heard right.")
 
 
 def _levels(levels: Levels, words: CheckWords) -> None:
     if not levels.silent:
-        typer.echo(
+        tell(
             words(
                 "levels",
                 speech=levels.speech_dbov,

@@ -8,13 +8,12 @@ from dataclasses import dataclass, field
 from importlib.util import find_spec
 from pathlib import Path
 
-import typer
-
 from assistant.audio.file_source import FileSource
 from assistant.audio.hold import held_only
 from assistant.audio.microphone import Gate
 from assistant.audio.steady import SteadyMicrophone
 from assistant.cli.attending import Attending
+from assistant.cli.terminal import tell
 from assistant.dialogue.context import Context
 from assistant.fitting.adaptation.keeping import engine_file
 from assistant.fitting.applying import fitted
@@ -75,7 +74,7 @@ def open_ear(
         heard_by = open_engine(asked, tag, language, adaptation)
     if profile is not None:
         heard_by, told = fitted(heard_by, profile, tag, language, adaptation is not None)
-        typer.echo(told)
+        tell(told)
     if asked.audio is not None:
         blocks = FileSource(asked.audio).blocks()
     else:
@@ -93,7 +92,7 @@ def open_engine(
     tag: str,
     language: Language,
     adaptation: Path | None = None,
-    tell: Callable[[str], None] = typer.echo,
+    tell: Callable[[str], None] = tell,
 ) -> Engine:
     """The recogniser that was asked for, for the language ``tag``; tells which it is.
 

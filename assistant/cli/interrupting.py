@@ -8,6 +8,7 @@ from assistant.audio.duplex import DuplexLoudspeaker, EchoGate
 from assistant.audio.microphone import Gate
 from assistant.cli.attending import Attending
 from assistant.cli.speaking import SpeakingMouth
+from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError
 from assistant.dialogue.context import Context
 from assistant.session.edges import Ear
@@ -49,7 +50,7 @@ def gate_of(mouth: SpeakingMouth) -> Gate:
     if mouth.duplex is None:
         return mouth.gate
     if not isinstance(mouth.voice, PlayedVoice):
-        typer.echo("This voice cannot be interrupted; going on without --interruptible.")
+        tell("This voice cannot be interrupted; going on without --interruptible.")
         return mouth.gate
     return EchoGate(mouth.duplex.played)
 

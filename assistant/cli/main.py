@@ -5,6 +5,7 @@ from __future__ import annotations
 import typer
 
 from assistant import __version__
+from assistant.cli.terminal import tell
 from assistant.cli.when_asked import CommandsWhenAsked
 
 app = typer.Typer(
@@ -21,7 +22,7 @@ app = typer.Typer(
 
 def _version(wanted: bool) -> None:
     if wanted:
-        typer.echo(f"assembly-assistant {__version__}")
+        tell(f"assembly-assistant {__version__}")
         raise typer.Exit
 
 
@@ -39,5 +40,5 @@ def entry() -> None:
     try:
         app()
     except KeyboardInterrupt:
-        typer.echo("\nStopped. Everything heard so far is recorded; go on with 'resume'.", err=True)
+        tell("\nStopped. Everything heard so far is recorded; go on with 'resume'.", err=True)
         raise SystemExit(130) from None

@@ -4,11 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.cli.terminal import LONGEST_NAME, is_line, one_line
 from assistant.dialogue.events import Person
 
 
 class PeopleError(ValueError):
     """Names that the voice could not tell apart; the message is one sentence."""
+
+
+def must_be_line(name: str) -> None:
+    """Raises:
+    PeopleError: ``name`` is not one line of text that can be shown.
+    """
+    if not is_line(name):
+        raise PeopleError(
+            f"'{one_line(name[:40])}' is no name: it must be one line of at most {LONGEST_NAME} "
+            "characters, without control codes."
+        )
 
 
 def initials(name: str) -> str:
@@ -29,6 +41,8 @@ def people(builder: str, inspectors: Sequence[str]) -> tuple[Person, ...]:
     Raises:
         PeopleError: two people share their initials, or an inspector is the builder.
     """
+    for name in (builder, *inspectors):
+        must_be_line(name)
     found = [Person(name=builder, initials=initials(builder), role="builder")]
     for name in inspectors:
         person = Person(name=name, initials=initials(name), role="inspector")

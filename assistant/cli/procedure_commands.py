@@ -8,6 +8,7 @@ import typer
 
 from assistant.cli.failing import fail, plainly
 from assistant.cli.languages import LANGUAGE
+from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError, find_procedure, must_be_in
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
@@ -29,9 +30,9 @@ def procedures() -> None:
         try:
             found = load_procedure(path)
         except ProcedureFaults:
-            typer.echo(f"{path.stem:28} faulty: run 'assembly-assistant check {path}'")
+            tell(f"{path.stem:28} faulty: run 'assembly-assistant check {path}'")
             continue
-        typer.echo(f"{path.stem:28} revision {found.revision:4} {found.title}")
+        tell(f"{path.stem:28} revision {found.revision:4} {found.title}")
 
 
 @app.command("check")
@@ -45,9 +46,9 @@ def check(
     findings = lint_file(path)
     must_be_in(load_procedure(path), language, path)
     for finding in findings:
-        typer.echo(str(finding))
+        tell(str(finding))
     errors = sum(f.level == "error" for f in findings)
-    typer.echo(f"{path}: {errors} errors, {len(findings) - errors} warnings.")
+    tell(f"{path}: {errors} errors, {len(findings) - errors} warnings.")
     if errors:
         raise typer.Exit(1)
 
@@ -58,7 +59,7 @@ def print_procedure(
     procedure: str = typer.Argument(..., help="A procedure's name or file."),
 ) -> None:
     """Print a whole procedure in plain text, cautions, torques and limits included."""
-    typer.echo(describe(load_procedure(find_procedure(procedure))))
+    tell(describe(load_procedure(find_procedure(procedure))))
 
 
 @app.command("compare")
@@ -69,7 +70,7 @@ def compare(
 ) -> None:
     """Say in words what changed between two revisions of a procedure."""
     before, after = load_procedure(find_procedure(old)), load_procedure(find_procedure(new))
-    typer.echo(in_words(before, after))
+    tell(in_words(before, after))
 
 
 @app.command("starter")
@@ -93,7 +94,7 @@ def translate(
         raise AskedError(f"'{system}' is no unit system; say metric or inch.")
     found = load_procedure(find_procedure(procedure))
     for translation in translations(found, "metric" if system == "metric" else "inch"):
-        typer.echo(str(translation))
+        tell(str(translation))
 
 
 @app.command("schema")
@@ -106,7 +107,7 @@ def schema(
 
 def _give(text: str, to: Path | None) -> None:
     if to is None:
-        typer.echo(text)
+        tell(text)
         return
     try:
         to.write_text(text.rstrip("\n") + "\n", encoding="utf-8")

@@ -9,6 +9,7 @@ import typer
 
 from assistant.cli.failing import fail, plainly
 from assistant.cli.record_screen import shown, trend_text
+from assistant.cli.terminal import one_line, tell
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
 from assistant.journal.place import default_location
 from assistant.journal.seal import seal_record, signing_key
@@ -37,11 +38,11 @@ def records(
     """List every session in the store, the newest first."""
     rows = matching(open_store(store).journal.sessions(), find)
     if not rows:
-        typer.echo("There is no such record." if find else "Nothing has been recorded yet.")
+        tell("There is no such record." if find else "Nothing has been recorded yet.")
     for row in rows:
         opened, last = row.opened_at[:16].replace("T", " "), row.last_at[:16].replace("T", " ")
-        typer.echo(
-            f"{row.session:40} {row.job:12} {row.procedure_id:24} "
+        tell(
+            f"{one_line(row.session):40} {one_line(row.job):12} {one_line(row.procedure_id):24} "
             f"{opened} to {last} {row.entries:6} entries"
         )
 
@@ -61,7 +62,7 @@ def trend_command(
     found = trend([r for r in built if not r.demo_clock], procedure, step, position)
     if not found.points:
         raise AskedError(f"No finished build of '{procedure}' has a single value for '{step}'.")
-    typer.echo(trend_text(found))
+    tell(trend_text(found))
 
 
 @app.command("record")
@@ -86,9 +87,9 @@ def record(
         _write(html, _page(kept, name, found, html))
     if pdf is not None:
         print_pdf(_page(kept, name, found, pdf), pdf)
-        typer.echo(f"Written: {pdf}")
+        tell(f"Written: {pdf}")
     if csv is None and json is None and html is None and pdf is None:
-        typer.echo(shown(found))
+        tell(shown(found))
 
 
 def _page(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
@@ -118,7 +119,7 @@ def _write(path: Path, text: str) -> None:
         path.write_text(text, encoding="utf-8", newline="")
     except OSError as fault:
         fail(f"{path}: cannot be written ({fault.strerror}); choose another place.")
-    typer.echo(f"Written: {path}")
+    tell(f"Written: {path}")
 
 
 @app.command("verify")
@@ -129,16 +130,16 @@ def verify(session: str = SESSION, store: str | None = STORE) -> None:
     name = session or latest_session(kept)
     bad = kept.journal.verify(name)
     if bad is not None:
-        typer.echo(bad.sentence)
+        tell(bad.sentence)
         raise typer.Exit(1)
     found = look_at(kept.journal.read(name), kept.clips, kept.pictures)
     for sentence in found.faults:
-        typer.echo(sentence)
+        tell(sentence)
     if found.faults:
         raise typer.Exit(1)
     if found.sounds_away:
-        typer.echo(f"Sounds not in this store's folder 'clips' (archived?): {found.sounds_away}.")
-    typer.echo(f"Record {name} is as it was written.")
+        tell(f"Sounds not in this store's folder 'clips' (archived?): {found.sounds_away}.")
+    tell(f"Record {name} is as it was written.")
 
 
 @app.command("seal")
@@ -163,4 +164,4 @@ def seal(
     kept.journal.keep_seal(made)
     if to is not None:
         _write(to, made.model_dump_json(indent=2) + "\n")
-    typer.echo(f"Sealed: {name}, {last.seq} entries. Keep a copy of the seal away from here.")
+    tell(f"Sealed: {name}, {last.seq} entries. Keep a copy of the seal away from here.")

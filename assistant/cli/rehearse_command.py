@@ -9,6 +9,7 @@ import typer
 
 from assistant.cli.failing import plainly
 from assistant.cli.languages import LANGUAGE
+from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError, context_for, load_in
 from assistant.procedure.faults import ProcedureFaults
 from assistant.session.rehearsal import RehearsalError, rehearse
@@ -32,16 +33,14 @@ def rehearse_command(
     scenes = rehearse(context_for(loaded))
     voice = None if audio is None else FileVoice(audio, loaded.language)
     for scene in scenes:
-        typer.echo(f"\n{scene.title}  ({scene.words / _WORDS_PER_MINUTE * 60:.0f} s)")
+        tell(f"\n{scene.title}  ({scene.words / _WORDS_PER_MINUTE * 60:.0f} s)")
         for text in scene.said:
-            typer.echo(f"  {text}")
+            tell(f"  {text}")
             if voice is not None:
                 voice.speak(text)
     words = sum(scene.words for scene in scenes)
     minutes = words / _WORDS_PER_MINUTE
-    typer.echo(
-        f"\n{len(scenes) - 1} steps, {words} words: about {minutes:.0f} minutes to listen to."
-    )
+    tell(f"\n{len(scenes) - 1} steps, {words} words: about {minutes:.0f} minutes to listen to.")
     if audio is not None:
         seconds = sum(soundfile.info(str(p)).duration for p in sorted(audio.glob("*.wav")))
-        typer.echo(f"Spoken into {audio}: {seconds / 60:.1f} minutes.")
+        tell(f"Spoken into {audio}: {seconds / 60:.1f} minutes.")

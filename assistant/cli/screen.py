@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TextIO, assert_never
 
+from assistant.cli.terminal import plain
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -53,7 +54,7 @@ class TerminalScreen:
         self._out = out
 
     def _line(self, text: str) -> None:
-        print(text, file=self._out, flush=True)
+        print(plain(text), file=self._out, flush=True)
 
     def heard(self, sound: Sound) -> None:
         """Show the words and how sure the engine was."""

@@ -8,8 +8,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-import typer
-
 from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
@@ -19,6 +17,7 @@ from assistant.cli.hearing import Hearing, open_ear
 from assistant.cli.interrupting import duplex_for, gate_of, interrupted_by
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import profile_for
 from assistant.cli.workplace import AskedError, Store
 from assistant.dialogue.context import Context
@@ -125,5 +124,5 @@ def _shown(context: Context, board: str | None) -> Iterator[Screen]:
         yield terminal
         return
     with start_board(context, "" if board == "here" else board) as served:
-        typer.echo(f"The board is at {served.url}")
+        tell(f"The board is at {served.url}")
         yield ScreensTogether(terminal, served.screen)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections import deque
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,6 +13,7 @@ from assistant.audio.devices import portaudio
 from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.loudspeaker import Loudspeaker
+from assistant.cli.terminal import tell
 from assistant.dialogue.effects import Say
 from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
@@ -77,7 +77,7 @@ class SpeakingMouth:
             except SpeechError as fault:
                 if not self._failing:
                     self._failing = True
-                    print(fault, file=sys.stderr)
+                    tell(str(fault), err=True)
                     self._news.append(VoiceNews(False, str(fault)))
                     self.chime("again")  # where only the synthesiser failed
             else:
@@ -129,14 +129,14 @@ def open_voice(asked: str, language: str = DEFAULT_LANGUAGE, player: Player | No
         try:
             return _played(_neural(language), player)
         except SpeechError as fault:
-            print(f"{fault} Going on with the usual voice.")
+            tell(f"{fault} Going on with the usual voice.")
     try:
         # espeak-ng itself first: the library over it has been seen to drop a sentence
         if asked == "pyttsx3" or not which("espeak-ng"):
             return Pyttsx3Voice(language)
         return _espeak(language, player)
     except SpeechError as fault:
-        print(f"{fault} Going on without a voice; everything is on the screen.")
+        tell(f"{fault} Going on without a voice; everything is on the screen.")
         return SilentVoice()
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import typer
 
+from assistant.cli.terminal import tell
 from assistant.fitting.errors import FittingError
 from assistant.fitting.profile import Profile, load
 
@@ -23,5 +24,5 @@ def profile_for(builder: str, leave_out: bool) -> Profile | None:
     try:
         return load(builder)
     except FittingError as fault:
-        typer.echo(f"{fault} Going on without it.", err=True)
+        tell(f"{fault} Going on without it.", err=True)
         return None

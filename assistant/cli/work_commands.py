@@ -14,8 +14,9 @@ from assistant.cli.failing import plainly
 from assistant.cli.hearing import HearingError
 from assistant.cli.interrupting import INTERRUPTIBLE
 from assistant.cli.languages import LANGUAGE
-from assistant.cli.people import PeopleError, people
+from assistant.cli.people import PeopleError, must_be_line, people
 from assistant.cli.set_up import Asked, set_up
+from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import NO_PROFILE
 from assistant.cli.workplace import (
     AskedError,
@@ -27,6 +28,7 @@ from assistant.cli.workplace import (
     open_store,
     opening,
     stored_opening,
+    stored_procedure,
     utc_now,
 )
 from assistant.dialogue.events import Revised
@@ -94,6 +96,7 @@ def run(
     store: str | None = STORE,
 ) -> None:
     """Build by a procedure: listen, guide, read back and record."""
+    must_be_line(job)
     clock = WallClock()
     kept = open_store(store)
     path = find_procedure(procedure, language)
@@ -113,7 +116,7 @@ def run(
     )  # fmt: skip
     with set_up(asked, session_id, context, kept, clock, builder) as ready:
         opened = opened.model_copy(update={"attention": ready.when.mode})
-        typer.echo(f"Session {session_id}, recorded in {kept.where}")
+        tell(f"Session {session_id}, recorded in {kept.where}")
         if not ready.session.open(opened):
             raise typer.Exit(1)
         _report(ready.session, ready.session.run(ready.ear))
@@ -144,7 +147,7 @@ def resume(
     opened = stored_opening(kept, name)
     if opened.clock == "demo":
         raise AskedError(f"Session {name} is a demonstration; it cannot be gone on with.")
-    context = context_for(Procedure.model_validate(opened.procedure))
+    context = context_for(stored_procedure(opened, name))
     revised = _tell_revised(context.procedure)
     tools = None if bench is None else load_bench(bench)
     building = next((p.name for p in opened.people if p.role == "builder"), "")
@@ -183,14 +186,14 @@ def _tell_revised(recorded: Procedure) -> Revised | None:
         return None
     if current == recorded or current.language != recorded.language:
         return None
-    typer.echo("The procedure's file has changed since this session began:")
-    typer.echo(in_words(recorded, current))
-    typer.echo("This session goes on by what it began with; the manual on the bench governs.")
+    tell("The procedure's file has changed since this session began:")
+    tell(in_words(recorded, current))
+    tell("This session goes on by what it began with; the manual on the bench governs.")
     return revision_of(recorded, current, file_sha256(path))
 
 
 def _report(session: Session, ended: str | None) -> None:
     if ended == "finished":
-        typer.echo(f"\nFinished. The record: assembly-assistant record {session.id}")
+        tell(f"\nFinished. The record: assembly-assistant record {session.id}")
     else:
-        typer.echo(f"\nSaved. Go on with: assembly-assistant resume {session.id}")
+        tell(f"\nSaved. Go on with: assembly-assistant resume {session.id}")

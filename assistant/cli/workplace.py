@@ -8,6 +8,10 @@ from datetime import UTC, datetime
 from pathlib import Path
 from secrets import token_hex
 
+from pydantic import ValidationError
+
+from assistant.cli.checked import refuse_errors, refuse_stored_errors
+from assistant.cli.failing import AskedError as AskedError
 from assistant.cli.languages import in_language, not_in_language
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
@@ -19,14 +23,10 @@ from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import GrammarError, Language
 from assistant.procedure.checks.tongue import installed_languages
-from assistant.procedure.loader import file_sha256, find_procedures, load_procedure
+from assistant.procedure.loader import file_sha256, find_procedures, load_with_lines
 from assistant.procedure.models import InspectionStep, Procedure
 from assistant.session.clock import Clock
 from assistant.session.snapshots import SnapshotFolder
-
-
-class AskedError(ValueError):
-    """What the command line asks for cannot be had; the message is one sentence."""
 
 
 @dataclass(frozen=True)
@@ -96,9 +96,11 @@ def opening(
 
     Raises:
         ProcedureFaults: the file is faulty.
-        AskedError: the procedure has a hold point and nobody to accept it.
+        AskedError: the check finds errors in it, or it has a hold point and nobody to accept it.
     """
-    procedure = load_procedure(path)
+    loaded = load_with_lines(path)
+    refuse_errors(loaded)
+    procedure = loaded.procedure
     holds = any(isinstance(s, InspectionStep) for s in procedure.steps)
     if holds and not any(p.role == "inspector" for p in people):
         raise AskedError(
@@ -126,9 +128,32 @@ def stored_opening(store: Store, session_id: str) -> Opened:
     """
     for entry in store.journal.read(session_id):
         if entry.kind == "event" and entry.body.get("kind") == "opened":
-            return Opened.model_validate(entry.body)
+            try:
+                return Opened.model_validate(entry.body)
+            except ValidationError:
+                raise JournalError(
+                    f"The opening of session {session_id} cannot be read; verify the record, and "
+                    "use the version that made it."
+                ) from None
         break
     raise JournalError(f"Session {session_id} does not begin with an opening event.")
+
+
+def stored_procedure(opened: Opened, session_id: str) -> Procedure:
+    """The procedure that a stored session began with.
+
+    Raises:
+        AskedError: this version cannot read it, or the check finds errors in it.
+    """
+    try:
+        procedure = Procedure.model_validate(opened.procedure)
+    except ValidationError:
+        raise AskedError(
+            f"This version cannot read the procedure that session {session_id} began with; go on "
+            "with the version that began it."
+        ) from None
+    refuse_stored_errors(procedure, session_id)
+    return procedure
 
 
 def load_in(name: str, language: str) -> Procedure:
@@ -136,12 +161,13 @@ def load_in(name: str, language: str) -> Procedure:
 
     Raises:
         ProcedureFaults: its file is faulty.
-        AskedError: there is none, or it is written in another language.
+        AskedError: there is none, the check finds errors in it, or it is in another language.
     """
     path = find_procedure(name, language)
-    procedure = load_procedure(path)
-    must_be_in(procedure, language, path)
-    return procedure
+    loaded = load_with_lines(path)
+    must_be_in(loaded.procedure, language, path)
+    refuse_errors(loaded)
+    return loaded.procedure
 
 
 def must_be_in(procedure: Procedure, language: str, path: Path) -> None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 from assistant.dialogue.opening import spell
 from assistant.dialogue.state import Inspecting, Release, Spelled
 from assistant.dialogue.turn import Turn
+from assistant.procedure.form import fits
 from assistant.procedure.models import ChoiceStep, IdentificationStep
 
 
@@ -22,7 +22,7 @@ def hear_spelling(turn: Turn, text: str) -> None:
     """A number was spelled: check its form and read it back."""
     step = turn.step
     assert isinstance(step, IdentificationStep)
-    if step.form and not re.fullmatch(step.form, text):
+    if step.form and not fits(step.form, text):
         turn.say("spelling_form", tone="ask", spoken=spell(turn, text))
         return
     turn.go(Spelled(text))

@@ -87,7 +87,10 @@ def connect(url: URL, wait_s: float) -> Engine:
 def _make_folder(url: URL) -> None:
     if not url.database or url.database == ":memory:":
         return
-    folder = Path(url.database).parent
+    path = Path(url.database)
+    if path.exists() and not path.is_file():
+        raise JournalError(f"{path} is no file, so it can be no record store; name another place.")
+    folder = path.parent
     try:
         make_folder(folder)
     except OSError as fault:

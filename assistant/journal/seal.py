@@ -22,8 +22,11 @@ from cryptography.hazmat.primitives.serialization import (
 )
 from pydantic import BaseModel, ConfigDict, ValidationError
 
+from assistant.input_file import read_whole
 from assistant.journal.types import JournalError
 from assistant.journal.verify import BadEntry
+
+_MOST_KEY_BYTES = 10_000
 
 
 class Seal(BaseModel):
@@ -105,7 +108,7 @@ def signing_key(folder: Path) -> Ed25519PrivateKey:
     path = folder / "seal-key.pem"
     try:
         if path.exists():
-            key = load_pem_private_key(path.read_bytes(), None)
+            key = load_pem_private_key(read_whole(path, _MOST_KEY_BYTES), None)
             if isinstance(key, Ed25519PrivateKey):
                 return key
             raise ValueError("it is of another kind")

@@ -67,6 +67,8 @@ def _problem(kind: str, context: dict[str, Any], given: object, key: str) -> str
             return f"cannot be {shown}; write true or false."
         case "greater_than_equal":
             return f"cannot be {shown}; it must be at least {context.get('ge')}."
+        case "less_than_equal":
+            return f"cannot be {shown}; it must be at most {context.get('le')}."
         case "decimal_parsing" | "decimal_type" | "finite_number":
             return f"cannot be {shown}; write a decimal number, such as 0.5."
         case "tuple_type" | "list_type":

@@ -11,10 +11,11 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from assistant.input_file import read_whole
 from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import Fault, FaultList, ProcedureFaults
 from assistant.procedure.models import Procedure
-from assistant.procedure.yaml_source import Source, read_source
+from assistant.procedure.yaml_source import MAX_BYTES, Source, read_source
 from assistant.resources import data_folder
 
 __all__ = [
@@ -144,4 +145,4 @@ def file_sha256(path: Path | str) -> str:
     Raises:
         OSError: the file cannot be read.
     """
-    return hashlib.sha256(Path(path).read_bytes()).hexdigest()
+    return hashlib.sha256(read_whole(Path(path), MAX_BYTES)).hexdigest()

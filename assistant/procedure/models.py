@@ -23,6 +23,7 @@ from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import UNITS
 
+_SHARE_PLACES = 6
 _QUANTITY_LENGTH = 40  # longest text read as a quantity; keeps absurd digits out of the arithmetic
 QUANTITY_PATTERN = r"^\s*[+-]?\d+(\.\d+)?(/\d+)?(?![\d./])\s*\S.*$"
 
@@ -49,6 +50,14 @@ def _real_date(text: str) -> str:
     return text
 
 
+def _short_share(share: Decimal) -> Decimal:
+    # As a fraction 1E-99999999 has a hundred million digits.
+    exponent = share.as_tuple().exponent
+    if not isinstance(exponent, int) or not -_SHARE_PLACES <= exponent <= _SHARE_PLACES:
+        raise ValueError(f"It has more than {_SHARE_PLACES} decimal places; write 0.5.")
+    return share
+
+
 Quantity = Annotated[
     Amount,
     BeforeValidator(_read_amount),
@@ -62,6 +71,8 @@ UnitCode = Annotated[
 ]
 """A unit code from ``assistant.quantities.units.UNITS``."""
 
+Share = Annotated[Decimal, AfterValidator(_short_share)]
+"""A part of the target torque."""
 Id = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
 _WORD = r"[^\u0000-\u0060\u007b-\u00bf]+"  # a to z, and the letters of other scripts
 SPOKEN_PATTERN = rf"^{_WORD}( {_WORD}){{0,4}}$"
@@ -123,7 +134,7 @@ class Part(Model):
 
     id: Id
     name: Text
-    quantity: Annotated[int, Field(ge=1)] = 1
+    quantity: Annotated[int, Field(ge=1, le=100_000)] = 1
     marked: bool = False
 
 
@@ -246,7 +257,7 @@ class TighteningStep(Step):
     angle: Quantity | None = None  # further turn after the torque
     fasteners: Annotated[tuple[Text, ...], Field(min_length=1)]
     pattern: Literal["cross", "ring", "star", "spiral", "two_row", "given"] = "given"
-    passes: Annotated[tuple[Decimal, ...], Field(min_length=1)] = (Decimal(1),)
+    passes: Annotated[tuple[Share, ...], Field(min_length=1)] = (Decimal(1),)
     thread: Literal["dry", "lubricated"]
     lubricant: Id | None = None
     adapter: WrenchAdapter | None = None
@@ -260,7 +271,7 @@ class IdentificationStep(Step):
     kind: Literal["identification"]
     part: Id
     what: Literal["serial", "batch", "part_number"]
-    form: str = ""  # regular expression that the whole upper-case text must match
+    form: str = ""  # RE2 regular expression that the whole upper-case text must match
 
 
 class Option(Model):

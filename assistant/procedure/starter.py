@@ -9,6 +9,7 @@ from typing import Any
 
 from ruamel.yaml import YAML
 
+from assistant.input_file import read_whole
 from assistant.procedure.field_names import STEP_KINDS
 from assistant.procedure.guess import duration, guess_kind, limits, torque
 from assistant.procedure.step_list import Row, StepListError, read_csv, read_markdown
@@ -31,16 +32,14 @@ def starter_from_file(path: Path | str) -> str:
     """
     path = Path(path)
     try:
-        if path.stat().st_size > _MAX_BYTES:
-            raise StepListError(f"{path} is larger than 1 MB; cut it to one procedure.")
-        text = path.read_bytes().decode("utf-8-sig")
+        text = read_whole(path, _MAX_BYTES).decode("utf-8-sig")
     except UnicodeDecodeError:
         raise StepListError(
             f"{path} is not UTF-8 text; save it again with that encoding."
         ) from None
     except OSError as fault:
         reason = fault.strerror or "it cannot be opened"
-        raise StepListError(f"{path} cannot be read ({reason}); check its name.") from None
+        raise StepListError(f"{path} cannot be read ({reason}); check the file.") from None
     return starter(text, "csv" if path.suffix.lower() == ".csv" else "markdown", _id(path.stem))
 
 
@@ -54,7 +53,7 @@ def starter(text: str, layout: str, procedure_id: str = "new_procedure") -> str:
     gauges: dict[str, dict[str, str]] = {}
     parts: dict[str, dict[str, Any]] = {}
     steps: list[dict[str, Any]] = []
-    taken: set[str] = set()
+    taken: dict[str, int] = {}
     for row in rows:
         step = _step(row, gauges, parts)
         step["id"] = _fresh(_id(step["title"]), taken)
@@ -196,12 +195,14 @@ def _id(text: str) -> str:
     return name if name[:1].isalpha() else f"step_{name}".rstrip("_")
 
 
-def _fresh(name: str, taken: set[str]) -> str:
-    unique, number = name, 1
+def _fresh(name: str, taken: dict[str, int]) -> str:
+    """``name``, with a number where it is taken; ``taken``: the last number of each name."""
+    unique, number = name, taken.get(name, 0)
     while unique in taken:
         number += 1
-        unique = f"{name}_{number}"
-    taken.add(unique)
+        unique = f"{name}_{number + 1}"
+    taken[name] = number
+    taken.setdefault(unique, 0)
     return unique
 
 

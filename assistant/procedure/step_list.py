@@ -12,6 +12,8 @@ _HEADING = re.compile(r"^#{1,6}\s+(?P<text>\S.*?)\s*#*$")
 _CAUTION = re.compile(
     r"^[>*_\s]*(caution|warning|danger)\b[*_]*\s*[:!.-]\s*[*_]*\s*", re.IGNORECASE
 )
+MOST_STEPS = 2_000  # ten times a long procedure; its file would be refused as too large
+LONGEST_LINE = 5_000
 COLUMNS = (
     "kind", "title", "say", "caution", "unit", "lower", "upper", "gauge", "target", "tool",
     "fasteners", "duration", "reference",
@@ -42,6 +44,7 @@ def read_markdown(text: str) -> tuple[str, list[Row]]:
     title, rows = "", list[Row]()
     open_row = False
     for number, line in enumerate(text.splitlines(), 1):
+        _check_bounds(number, len(rows), len(line))
         heading, item = _HEADING.match(line), _ITEM.match(line)
         words = item.group("text") if item else line.strip()
         caution = _CAUTION.match(words)
@@ -56,12 +59,25 @@ def read_markdown(text: str) -> tuple[str, list[Row]]:
         elif not line.strip():
             open_row = False
         elif open_row and line.startswith((" ", "\t")):
-            rows[-1].cells["say"] += " " + _plain(words)
+            say = rows[-1].cells["say"]
+            _check_bounds(number, 0, len(say) + len(words))
+            rows[-1].cells["say"] = f"{say} {_plain(words)}"
     if not rows:
         raise StepListError(
             "The Markdown text holds no list item; write each step as '1. Clean the bore.'."
         )
     return title, rows
+
+
+def _check_bounds(line: int, rows: int, longest: int) -> None:
+    if rows > MOST_STEPS:
+        raise StepListError(
+            f"Line {line}: the list holds more than {MOST_STEPS} steps; cut it to one procedure."
+        )
+    if longest > LONGEST_LINE:
+        raise StepListError(
+            f"Line {line}: a text here is longer than {LONGEST_LINE} characters; shorten it."
+        )
 
 
 def _plain(text: str) -> str:
@@ -80,6 +96,7 @@ def read_csv(text: str) -> list[Row]:
         _check_heading(heading)
         rows: list[Row] = []
         for record in reader:
+            _check_bounds(reader.line_num, len(rows), max(map(len, record), default=0))
             if len(record) > len(heading):
                 raise StepListError(
                     f"Line {reader.line_num} has more cells than the heading; put quotes round "

@@ -8,6 +8,8 @@ reader looks for it, and a file with aliases may unfold to any size.
 
 from __future__ import annotations
 
+import errno
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -26,12 +28,14 @@ from ruamel.yaml.events import (
     ScalarEvent,
 )
 
+from assistant.input_file import read_whole
 from assistant.procedure.faults import FaultList
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 12
 MAX_SCALAR = 5_000
 MAX_VALUES = 20_000
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
 _EMPTY = {"", "~", "null", "Null", "NULL"}
 
 Loc = tuple[str | int, ...]
@@ -51,23 +55,23 @@ class Source:
         return self.lines.get(loc, 1)
 
 
-def read_text(path: Path, faults: FaultList) -> str:
-    """The text of ``path``.
+def read_text(path: Path, faults: FaultList, what: str = "procedure") -> str:
+    """The text of ``path``, which should hold a ``what``.
 
     Raises:
         ProcedureFaults: it cannot be read, or is too large, empty, binary or not UTF-8.
     """
     raw = b""
     try:
-        if path.stat().st_size > MAX_BYTES:
-            faults.add(0, "The file is larger than 1 MB; a procedure is a short text, so split it.")
-        else:
-            raw = path.read_bytes()[: MAX_BYTES + 1]
+        raw = read_whole(path, MAX_BYTES)
     except OSError as error:
         reason = error.strerror or "it cannot be opened"
-        faults.add(0, f"The file cannot be read ({reason}); check its name and permissions.")
+        if error.errno == errno.EFBIG:
+            faults.add(0, f"The file is larger than 1 MB; a {what} is a short text, so split it.")
+        else:
+            faults.add(0, f"The file cannot be read ({reason}); check its name and permissions.")
     except ValueError:  # a NUL inside the name
-        faults.add(0, "This is no file name; give the path of a procedure file.")
+        faults.add(0, f"This is no file name; give the path of a {what} file.")
     faults.raise_if_any()
     text = ""
     try:
@@ -76,20 +80,20 @@ def read_text(path: Path, faults: FaultList) -> str:
         line = raw[: error.start].count(b"\n") + 1
         faults.add(line, "The file is not UTF-8 text; save it again with the encoding UTF-8.")
     if "\0" in text:
-        faults.add(0, "The file is binary, not text; a procedure is a YAML text file.")
+        faults.add(0, f"The file is binary, not text; a {what} is a YAML text file.")
     elif not faults.faults and not text.strip():
-        faults.add(0, "The file is empty; write a procedure into it, or start from a starter file.")
+        faults.add(0, f"The file is empty; write a {what} into it, or start from an example.")
     faults.raise_if_any()
     return text
 
 
-def read_source(path: Path, faults: FaultList) -> Source:
+def read_source(path: Path, faults: FaultList, what: str = "procedure") -> Source:
     """Parse ``path``; faults that leave the rest readable are added to ``faults``.
 
     Raises:
         ProcedureFaults: the file cannot be read as YAML at all.
     """
-    text = read_text(path, faults)
+    text = read_text(path, faults, what)
     try:
         events = list(_guarded(YAML(typ="safe", pure=True).parse(text), faults))
     except (YAMLError, YAMLStreamError) as error:
@@ -108,7 +112,7 @@ def read_source(path: Path, faults: FaultList) -> Source:
     except (ValueError, IndexError, RecursionError):  # slips inside the YAML scanner
         faults.add(0, "The YAML cannot be read; check the line written last for odd characters.")
     faults.raise_if_any()
-    return _Builder(events, faults).build()
+    return _Builder(events, faults, what).build()
 
 
 def _guarded(events: Iterator[Event], faults: FaultList) -> Iterator[Event]:
@@ -132,6 +136,9 @@ def _guarded(events: Iterator[Event], faults: FaultList) -> Iterator[Event]:
             faults.add(line, "A tag (a word that starts with '!') is not allowed; leave it out.")
         if isinstance(event, ScalarEvent) and len(event.value) > MAX_SCALAR:
             faults.add(line, f"A text here is longer than {MAX_SCALAR} characters; shorten it.")
+        if isinstance(event, ScalarEvent) and _CONTROL.search(event.value):
+            # An escape such as "\\e" in quotes: a terminal would obey it, a voice stumble over it.
+            faults.add(line, "A text here holds a control code; write plain text only.")
         if isinstance(event, CollectionStartEvent):
             depth += 1
             if depth > MAX_DEPTH:
@@ -149,15 +156,18 @@ def _tagged(event: ScalarEvent | CollectionStartEvent) -> bool:
 class _Builder:
     """Turns checked events into dicts, lists and text; depth is bounded by ``_guarded``."""
 
-    def __init__(self, events: list[Event], faults: FaultList) -> None:
+    def __init__(self, events: list[Event], faults: FaultList, what: str) -> None:
         self._events = iter([e for e in events if isinstance(e, NodeEvent | CollectionEndEvent)])
         self._faults = faults
+        self._what = what
         self._lines: dict[Loc, int] = {}
 
     def build(self) -> Source:
         first = next(self._events, None)
         if first is None:
-            self._faults.add(0, "The file holds no procedure, only comments; write one into it.")
+            self._faults.add(
+                0, f"The file holds no {self._what}, only comments; write one into it."
+            )
             self._faults.raise_if_any()
             return Source(None)
         return Source(self._node(first, ()), self._lines)

@@ -53,7 +53,7 @@ class Member(_Model):
     """One blade, plug or thickness of shim in a set, ``count`` times."""
 
     size: Written
-    count: Annotated[int, Field(ge=0)] = 1
+    count: Annotated[int, Field(ge=0, le=10_000)] = 1
 
 
 class BenchTool(_Model):
@@ -74,7 +74,7 @@ class BenchTool(_Model):
     error: Written | None = None
     uncertainty: Written | None = None
     calibration_due: date | None = None
-    usable_from: Annotated[Decimal, Field(ge=0, lt=1)] = Decimal("0.2")
+    usable_from: Annotated[Decimal, Field(ge=0, lt=1, decimal_places=6)] = Decimal("0.2")
     members: tuple[Member, ...] = ()
 
     @model_validator(mode="after")

@@ -30,12 +30,16 @@ def test_the_shipped_example() -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("tools: [", "not YAML"),
+        ("tools: [", "YAML cannot be read"),
         ("tools: 3", "tools"),
         (GOOD.replace("0.1 thou", "0.1 mm2"), "unit"),
         (GOOD.replace("resolution: 0.1 thou", "resolution: 0 thou"), "above zero"),
         (GOOD + GOOD.replace("tools:\n", ""), "twice"),
-        ("", "whole file"),
+        ("", "is empty"),
+        ("3", "whole file"),
+        ("- a: &x {b: 1}", "anchor"),
+        (GOOD.replace("0.1 thou,", "0.1 thou, usable_from: 1E-99999999,"), "decimal"),
+        (GOOD.replace("kind:", 'note: "\\e[2J", kind:'), "control code"),
     ],
 )
 def test_faults_are_told_in_one_sentence(text: str, told: str, tmp_path: Path) -> None:

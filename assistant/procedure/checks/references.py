@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from assistant.procedure.finding import Findings, suggestion
+from assistant.procedure.form import form_fault
 from assistant.procedure.models import (
     ActionStep,
     IdentificationStep,
@@ -76,17 +77,16 @@ def _check_form(findings: Findings, step: IdentificationStep) -> None:
             "write one, such as '^KB[0-9]{3}$'.",
         )
         return
-    try:
-        re.compile(step.form)
-    except re.error as fault:
+    fault = form_fault(step.form)
+    if fault:
         findings.error(
             step,
-            f"The form '{step.form}' is no regular expression ({fault.msg}); "
+            f"The form '{step.form}' is no regular expression of RE2 ({fault}); "
             "write one such as '^KB[0-9]{3}$'.",
             "form",
         )
         return
-    if re.search(r"[a-z]", re.sub(r"\\.", "", step.form)):
+    if re.search(r"[a-z]", re.sub(r"\\[pP]\{\w*\}|\\.", "", step.form)):
         findings.error(
             step,
             "The form has small letters, but a spelled number is kept in capitals and would "

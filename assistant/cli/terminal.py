@@ -1,0 +1,50 @@
+"""The edge to the terminal: what others wrote is shown there and never obeyed there."""
+
+from __future__ import annotations
+
+import unicodedata
+
+import typer
+
+LONGEST_NAME = 100
+_KEPT = "\n\t"
+# Cc and Cs: terminal control codes and halves of characters. Cf and the separators of lines: marks
+# that are not seen and turn the order of the text around (Unicode Technical Report 36, 2.7).
+_TURNED = frozenset("\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e"
+                    "\u2066\u2067\u2068\u2069")  # fmt: skip
+
+
+def plain(text: str) -> str:
+    """``text`` with each control code written out (``\\x1b``), so that no terminal obeys it.
+
+    Line breaks and tabs stay.
+    """
+    if text.isprintable():
+        return text
+    return "".join(_written_out(c) if _obeyed(c) else c for c in text)
+
+
+def one_line(text: str) -> str:
+    """As :func:`plain`, with line breaks and tabs written out too: for a cell of a list."""
+    return plain(text).replace("\n", "\\n").replace("\t", "\\t")
+
+
+def is_line(text: str) -> bool:
+    """Whether ``text`` is a name that fits a line as it stands."""
+    return len(text) <= LONGEST_NAME and one_line(text) == text
+
+
+def tell(text: str = "", *, err: bool = False) -> None:
+    """Print a line to the terminal; everything that this command shows goes through here."""
+    typer.echo(plain(text), err=err)
+
+
+def _obeyed(character: str) -> bool:
+    if character in _KEPT:
+        return False
+    return unicodedata.category(character) in ("Cc", "Cs") or character in _TURNED
+
+
+def _written_out(character: str) -> str:
+    code = ord(character)
+    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}"

@@ -12,6 +12,7 @@ from types import TracebackType
 import uvicorn
 
 from assistant.board.build import build_view
+from assistant.board.connections import waiting_bounded
 from assistant.board.feed import Feed
 from assistant.board.place import BoardError, Place, bind, parse_place
 from assistant.board.screen import BoardScreen
@@ -84,7 +85,7 @@ def serve_board(
     view_of: partial[BoardView] = partial(_view, context, words, demo)
     config = uvicorn.Config(
         make_app(feed, view_of, words, token),
-        http="h11",
+        http=waiting_bounded(),
         loop="asyncio",
         ws="none",
         lifespan="off",

@@ -11,8 +11,11 @@ from dataclasses import asdict, replace
 from http.client import HTTPConnection
 
 import pytest
+import uvicorn
+from uvicorn.server import ServerState
 
 from assistant.board import place
+from assistant.board.connections import waiting_bounded
 from assistant.board.feed import Feed
 from assistant.board.place import BoardError
 from assistant.board.screen import BoardScreen
@@ -162,6 +165,40 @@ def test_a_stopped_board_may_still_be_shown_things(served: Board) -> None:
         served.stop()
         served.screen.state(at("oil", Doing()))
         served.screen.said(Say("still here"))
+
+
+def test_half_open_connections_do_not_keep_a_tablet_out(served: Board) -> None:
+    """Eighty that ask for nothing, and eighty that never end their question."""
+    address = served.address[:2]
+    silent = [socket.create_connection(address, timeout=20) for _ in range(80)]
+    assert fetch(served.url, "/view")[0] == 200
+    halves = [socket.create_connection(address, timeout=20) for _ in range(80)]
+    for half in halves:
+        half.sendall(b"GET /view HTTP/1.1\r\nHost: 127.0")
+    assert fetch(served.url, "/view")[0] == 200
+    assert silent[0].recv(1) == b""  # the one that had waited longest was closed
+    for one in (*silent, *halves):
+        one.close()
+
+
+def test_a_connection_that_asks_for_nothing_is_closed_after_a_while() -> None:
+    async def wait() -> bytes:
+        loop = asyncio.get_running_loop()
+        config = uvicorn.Config(lambda *_: None, http=waiting_bounded(patience_s=0.01))
+        config.load()
+        state = ServerState()
+        server = await loop.create_server(
+            lambda: waiting_bounded(patience_s=0.01)(config, state, {}),
+            "127.0.0.1",
+            0,
+        )
+        reader, writer = await asyncio.open_connection(*server.sockets[0].getsockname()[:2])
+        got = await reader.read()
+        writer.close()
+        server.close()
+        return got
+
+    assert asyncio.run(wait()) == b""
 
 
 def test_sentences_of_one_turn_stand_together_and_the_next_turn_replaces_them() -> None:

@@ -23,6 +23,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -98,7 +99,7 @@ def limited_scene(
             found = _value_figure(context, state, step, index, words)
             return Scene(task, "hold", words("band_release"), tuple(lines), found)
         case (
-            Review() | TorqueAcknowledge() | Tightening() | Acknowledge() | Doing()
+            Review() | Loosening() | TorqueAcknowledge() | Tightening() | Acknowledge() | Doing()
             | Manual() | ManualReadback() | Conditions() | ConditionReadback()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
             | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()

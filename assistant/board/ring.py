@@ -7,6 +7,7 @@ from typing import assert_never
 
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
+from assistant.dialogue.announcing import order
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -19,6 +20,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -36,7 +38,6 @@ from assistant.dialogue.state import (
     Waiting,
     WaitOffered,
 )
-from assistant.dialogue.tightening import order
 from assistant.procedure.models import TighteningStep
 
 _CENTRE = 50.0
@@ -81,13 +82,13 @@ def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
     match moment:
         case Tightening(pass_index=index, turn=turn):
             return index, turn, True
-        case TorqueAcknowledge(pass_index=index):
-            return index, 0, False
+        case TorqueAcknowledge(pass_index=index, turn=turn):
+            return index, turn, False
         case Review():
             return len(step.passes), 0, False
         case (
             Manual() | ManualReadback() | Conditions() | ConditionReadback()
-            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | Loosening() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
             | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()

@@ -24,6 +24,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -87,7 +88,7 @@ def scene(context: Context, state: State, words: BoardWords) -> Scene:
             return replace(shown, task=words("task_revised"), band=band)
         case (
             Manual() | ManualReadback() | Conditions() | ConditionReadback()
-            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
+            | Loosening() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
             | Ended()
@@ -114,6 +115,9 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
             return limited_scene(context, state, step, moment, words)
         case Review() | TorqueAcknowledge() | Tightening() if isinstance(step, TighteningStep):
             return tightening_scene(context, state, step, moment, words)
+        case Loosening():
+            labels = Line("", ", ".join(state.turned.get(step.id, ())))
+            return Scene(words("task_loosen"), "caution", words("band_caution"), (labels,))
         case Spelled(text=text):
             return _spelled(step, text, words)
         case Choosing(option=option):
@@ -163,7 +167,7 @@ def _between_steps(context: Context, state: State, moment: Moment, words: BoardW
         case (
             Waiting() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
-            | Spelled() | Choosing() | WaitOffered() | Inspecting() | Blocked()
+            | Loosening() | Spelled() | Choosing() | WaitOffered() | Inspecting() | Blocked()
             | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping()
         ):  # fmt: skip
             return Scene(words("task_waiting"))

@@ -7,9 +7,9 @@ from typing import assert_never
 from assistant.board.figures import amount_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
+from assistant.dialogue.announcing import at_fastener, order, pass_torque
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import Review, State, Tightening, TorqueAcknowledge
-from assistant.dialogue.tightening import at_fastener, order, pass_torque
 from assistant.dialogue.tooling import wrench_in_hand
 from assistant.procedure.models import TighteningStep
 

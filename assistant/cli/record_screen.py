@@ -55,7 +55,11 @@ def _open(record: BuildRecord) -> list[str]:
         for d in record.dispositions
         if d.state != "withdrawn"
     ]
-    lines += [f"  {s.title}: skipped ({s.reason})" for s in record.steps if s.outcome == "skipped"]
+    lines += [
+        f"  {s.title}: skipped ({s.reason}{', begun and not whole' if s.part_way else ''})"
+        for s in record.steps
+        if s.outcome == "skipped"
+    ]
     return ["", "Open or decided", *lines] if lines else []
 
 

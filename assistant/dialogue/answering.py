@@ -29,6 +29,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -165,6 +166,8 @@ def _answer_step(
             Command(id="missed" | "correction"),
         ) if isinstance(turn.step, TighteningStep):
             tightening.missed(turn, moment)
+        case Loosening(), Command(id="understood"):
+            tightening.loosened(turn)
         case TorqueAcknowledge() as moment, Command(id="understood"):
             tightening.acknowledge_torque(turn, moment)
         case Tightening() as moment, Command(id="done"):
@@ -199,7 +202,8 @@ def _not_now(turn: Turn) -> None:
         case (
             Manual() | ManualReadback() | Conditions() | ConditionReadback()
             | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
-            | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
+            | DispositionReason() | Release() | Review() | Loosening() | TorqueAcknowledge()
+            | Tightening()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting()
             | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
         ):  # fmt: skip

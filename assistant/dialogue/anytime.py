@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Literal, assert_never
 
 from assistant.dialogue import keeping, measuring, tightening
+from assistant.dialogue.announcing import announcement, wrench
 from assistant.dialogue.effects import AdjustVoice
 from assistant.dialogue.expectation import ANYTIME, listening
 from assistant.dialogue.facts import ListeningPaused
@@ -21,6 +22,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -40,7 +42,7 @@ from assistant.dialogue.state import (
 from assistant.dialogue.steps import cautions_of, number_of, say_waits, total
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import CautionStep, LimitedStep, TighteningStep
-from assistant.quantities.wrench import TighteningError
+from assistant.procedure.wrench_plan import plan_on
 
 _VOICE: dict[str, tuple[Literal["rate", "volume"], int]] = {
     "slower": ("rate", -1),
@@ -130,7 +132,7 @@ def where_am_i(turn: Turn) -> None:
         case (
             Manual() | ManualReadback() | Conditions() | ConditionReadback()
             | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
-            | DispositionReason() | Release() | Review() | TorqueAcknowledge()
+            | DispositionReason() | Release() | Review() | Loosening() | TorqueAcknowledge()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
             | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
         ):  # fmt: skip
@@ -176,17 +178,26 @@ def _what_torque(turn: Turn) -> None:
             | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release() | Review()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Noting() | Ended()
+            | Loosening() | Noting() | Ended()
         ):  # fmt: skip
-            index = len(turn.step.passes) - 1
+            _target(turn, turn.step)
+            return
         case _:
             assert_never(moment)
-    try:
-        words = tightening.announcement(turn, index, ask=moment == TorqueAcknowledge(index))
-    except TighteningError as fault:
-        turn.say("torque_cannot", tone="caution", why=str(fault))
+    if turn.state.announced is None:
+        _target(turn, turn.step)  # the wrench of another bench is yet to be looked at
         return
-    turn.say_text(words, tone="caution")
+    ask = isinstance(moment, TorqueAcknowledge)
+    turn.say_text(announcement(turn, index, ask=ask), tone="caution")
+
+
+def _target(turn: Turn, step: TighteningStep) -> None:
+    """Say the target, with no setting: no wrench is announced, or it must not be used."""
+    plan = plan_on(step, wrench(turn))
+    if isinstance(plan, str):
+        turn.say("torque_cannot", tone="caution", why=plan)
+        return
+    turn.say("torque_target", torque=turn.context.language.say_amount(step.target, digits=True))
 
 
 def _what_limit(turn: Turn) -> None:

@@ -19,6 +19,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -152,7 +153,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
             own = _YES_NO
         case Conditions(what=what):
             phrases = condition_phrases(context, what)
-        case Acknowledge() | RevisionHeard():
+        case Acknowledge() | Loosening() | RevisionHeard():
             own = ("understood",)
         case Doing():
             own = ("done", "go_on")
@@ -202,8 +203,8 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
         case _:
             assert_never(moment)
     if step is not None and isinstance(
-        moment, Doing | Measuring | OutOfLimit | Review | TorqueAcknowledge | Tightening | Spelled
-        | Choosing | Acknowledge | WaitOffered | Inspecting | Waiting | Blocked
+        moment, Doing | Measuring | OutOfLimit | Review | Loosening | TorqueAcknowledge | Tightening
+        | Spelled | Choosing | Acknowledge | WaitOffered | Inspecting | Waiting | Blocked
     ):  # fmt: skip
         own += ("go_back",) if len(state.history) > 1 or isinstance(moment, Review) else ()
         if not isinstance(step, CautionStep | InspectionStep | WaitStep) and not isinstance(

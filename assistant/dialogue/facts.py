@@ -45,12 +45,16 @@ class StepOpened(Fact):
 
 
 class StepDone(Fact):
-    """``how``: done by the builder, skipped with a reason, or not applicable."""
+    """``how``: done by the builder, skipped with a reason, or not applicable.
+
+    ``part_way``: a tightening that was begun, and skipped before all of it was done.
+    """
 
     kind: Literal["step_done"] = "step_done"
     step: str
     how: Literal["done", "skipped", "not_applicable"]
     reason: str = ""
+    part_way: bool = False
 
 
 class StepReopened(Fact):

@@ -33,7 +33,12 @@ def _passed(step: str, state: State) -> str:
 
 
 def finished(step_id: str, state: State) -> bool:
-    """Whether a prerequisite is met: done, skipped or left out, and its wait, if any, over."""
+    """Whether a prerequisite is met: done, skipped or left out, and its wait, if any, over.
+
+    A tightening that was begun and left is not: half of its fasteners hold all of the load.
+    """
+    if step_id in state.part_way:
+        return False
     return step_id in state.outcomes and step_id not in state.waits
 
 

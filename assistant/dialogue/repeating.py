@@ -6,6 +6,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from assistant.dialogue import deriving, measuring, opening, steps, tightening
+from assistant.dialogue.announcing import announcement
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.revising import say_revised
 from assistant.dialogue.state import (
@@ -20,6 +21,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -53,8 +55,8 @@ from assistant.procedure.models import (
 
 def ask_again(turn: Turn) -> None:
     """Say again what is awaited now."""
-    moment = turn.state.moment
-    match moment:
+    awaited = turn.state.moment
+    match awaited:
         case Manual():
             opening.ask_manual(turn)
         case ManualReadback(spoken=spoken):
@@ -85,10 +87,12 @@ def ask_again(turn: Turn) -> None:
             turn.say("person_readback", tone="readback", person=person)
         case Review():
             _review(turn)
-        case TorqueAcknowledge(pass_index=index):
-            turn.say_text(tightening.announcement(turn, index), tone="caution")
+        case Loosening():
+            tightening.say_loosen(turn)
+        case TorqueAcknowledge() as moment:
+            tightening.say_announcement(turn, moment)
         case Tightening(pass_index=index):
-            turn.say_text(tightening.announcement(turn, index, ask=False), tone="caution")
+            turn.say_text(announcement(turn, index, ask=False), tone="caution")
             tightening.ask_fastener(turn)
         case Spelled() | Choosing() | WaitOffered():
             steps.begin(turn)
@@ -110,7 +114,7 @@ def ask_again(turn: Turn) -> None:
         case Ended():
             pass
         case _:
-            assert_never(moment)
+            assert_never(awaited)
 
 
 def _measuring(turn: Turn, index: int) -> None:

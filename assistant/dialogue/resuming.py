@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.dialogue import steps, tightening
+from assistant.dialogue import steps, tightening, tooling
 from assistant.dialogue.anytime import set_voice_again, where_am_i
 from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.events import Resumed
@@ -16,6 +16,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Measuring,
     Noting,
     Release,
@@ -26,11 +27,9 @@ from assistant.dialogue.state import (
     TorqueAcknowledge,
 )
 from assistant.dialogue.turn import Turn
-from assistant.quantities.amount import Amount
-from assistant.quantities.tools import Bench
-from assistant.quantities.wrench import TighteningError
 
-_WITH_TOOL = (Measuring, DigitCheck, TorqueAcknowledge, Tightening)  # the tool is yet to be used
+# the tool is yet to be used
+_WITH_TOOL = (Measuring, DigitCheck, Loosening, TorqueAcknowledge, Tightening)
 
 
 def resume(turn: Turn, event: Resumed) -> None:
@@ -47,7 +46,9 @@ def resume(turn: Turn, event: Resumed) -> None:
         # whoever was named may have left: they name themselves again
         turn.go(replace(turn.state.moment, person=None))
     if event.bench is not None:
-        _take_bench(turn, event.bench)
+        turn.put(bench=event.bench)
+        if isinstance(turn.state.moment, Tightening | TorqueAcknowledge):
+            tightening.other_bench(turn)
     for step, until in turn.state.waits.items():
         turn.effects.append(StartTimer(step, until))
     turn.say("resumed")
@@ -60,31 +61,6 @@ def resume(turn: Turn, event: Resumed) -> None:
         say_revised(turn, revised)
         return
     _go_on(turn)
-
-
-def _take_bench(turn: Turn, bench: Bench) -> None:
-    """Another bench: a pass that its wrench is set otherwise for begins anew, announced again."""
-    moment = turn.state.moment
-    before = _set_to(turn)
-    turn.put(bench=bench)
-    after = _set_to(turn)
-    if not isinstance(moment, Tightening | TorqueAcknowledge) or after == before:
-        return
-    if after is None:
-        turn.go(Blocked())
-    else:
-        tightening.await_acknowledgement(turn, moment.pass_index)
-
-
-def _set_to(turn: Turn) -> Amount | None:
-    moment = turn.state.moment
-    if not isinstance(moment, Tightening | TorqueAcknowledge):
-        return None
-    step = tightening.tightening(turn)
-    try:
-        return tightening.pass_torque(step, tightening.wrench(turn), moment.pass_index)
-    except TighteningError:
-        return None  # the wrench cannot give it, which blocks the step
 
 
 def acknowledge(turn: Turn, moment: RevisionHeard) -> None:
@@ -100,6 +76,12 @@ def _go_on(turn: Turn) -> None:
         steps.begin(turn)  # what blocked the step may have been put right meanwhile
         return
     say_standing(turn)
-    if isinstance(turn.state.moment, _WITH_TOOL) and steps.blocked_by_tool(turn):
+    if not isinstance(turn.state.moment, _WITH_TOOL):
+        turn.put(announced=None)  # whatever comes to be tightened, its wrench is looked at first
+    elif tooling.blocked(turn):
         return  # another bench, or its calibration has run out meanwhile
+    moment = turn.state.moment
+    if isinstance(moment, Tightening | TorqueAcknowledge) and tightening.set_otherwise(turn):
+        tightening.announce(turn)
+        return
     ask_again(turn)

@@ -114,10 +114,19 @@ class Review:
 
 
 @dataclass(frozen=True)
+class Loosening:
+    """The step begins again, but fasteners were turned by angle before; they are to be loosened."""
+
+
+@dataclass(frozen=True)
 class TorqueAcknowledge:
-    """The torque of pass ``pass_index`` was announced; acknowledgement is awaited."""
+    """The torque of pass ``pass_index`` was announced; acknowledgement is awaited.
+
+    The pass goes on at fastener ``turn`` of its order; those before it stand tightened.
+    """
 
     pass_index: int
+    turn: int = 0
 
 
 @dataclass(frozen=True)
@@ -219,6 +228,7 @@ Moment = (
     | DispositionReason
     | Release
     | Review
+    | Loosening
     | TorqueAcknowledge
     | Tightening
     | Spelled
@@ -262,6 +272,28 @@ class Value:
 
 
 @dataclass(frozen=True)
+class WrenchSetting:
+    """What was announced last for the open step: the pass, the wrench and what to set on it.
+
+    The builder has acknowledged it once a fastener is being tightened.
+    """
+
+    pass_index: int
+    tool: str
+    torque: Amount
+
+
+@dataclass(frozen=True)
+class Tightened:
+    """A fastener of the open step that stands tightened in a pass, as the wrench was set then."""
+
+    pass_index: int
+    fastener: str
+    torque: Amount
+    at_fastener: Amount | None = None  # where adapter or drag make it another
+
+
+@dataclass(frozen=True)
 class State:
     """Everything the dialogue knows. Mappings are replaced, never changed in place."""
 
@@ -281,6 +313,11 @@ class State:
     derived: Mapping[str, Amount] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
+    announced: WrenchSetting | None = None
+    tightened: tuple[Tightened, ...] = ()  # of the open step, pass by pass in order
+    turned: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Fasteners said to be turned by angle: step -> labels. Going back does not turn them back."""
+    part_way: frozenset[str] = frozenset()  # tightenings skipped after they were begun
     listening: bool = True
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import TypeVar, assert_never
 
-from assistant.dialogue import deriving, measuring, shimming, tightening, tooling
+from assistant.dialogue import announcing, deriving, measuring, shimming, tightening, tooling
 from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
@@ -89,7 +89,13 @@ def _finish(turn: Turn) -> None:
 
 def open_step(turn: Turn, step: AnyStep) -> None:
     """Open ``step``: say what it is, its cautions first, then its own work."""
-    turn.put(step=step.id, history=(*turn.state.history, step.id), moment=Blocked())
+    turn.put(
+        step=step.id,
+        history=(*turn.state.history, step.id),
+        moment=Blocked(),
+        announced=None,
+        tightened=(),
+    )
     turn.record(StepOpened(step=step.id, title=step.title))
     turn.say("step_opens", number=number_of(turn, step), total=total(turn), title=step.title)
     if cautions_of(step):
@@ -126,21 +132,11 @@ def acknowledge(turn: Turn, moment: Acknowledge) -> None:
         begin(turn)
 
 
-def blocked_by_tool(turn: Turn) -> bool:
-    """Look at the tool in hand; blocks the step, and says why, where it must not be used."""
-    why = tooling.obstacle(turn)
-    if why is None:
-        return False
-    turn.go(Blocked())
-    turn.say("tool_stops", tone="caution", why=why)
-    return True
-
-
 def begin(turn: Turn) -> None:
     """Say the step's own work and await what it needs."""
     step = turn.step
     turn.go(Blocked())  # a kind that asks for nothing below can never be gone past as done
-    if blocked_by_tool(turn):
+    if tooling.blocked(turn):
         return
     match step:
         case CautionStep():
@@ -172,8 +168,8 @@ def begin(turn: Turn) -> None:
         case TighteningStep():
             turn.say_text(step.say)
             turn.say("pattern", pattern=turn.words("pattern_" + step.pattern),
-                     labels=", ".join(tightening.order(step)))  # fmt: skip
-            tightening.announce(turn, 0)
+                     labels=", ".join(announcing.order(step)))  # fmt: skip
+            tightening.begin(turn)
         case IdentificationStep():
             turn.go(Spelled())
             turn.say_text(step.say)
@@ -215,9 +211,13 @@ def skip(turn: Turn, reason: str) -> None:
         derived=_without(turn.state.derived, {step.id}),
         released=_without(turn.state.released, {step.id}),
     )
-    turn.record(StepDone(step=step.id, how="skipped", reason=reason))
+    part_way = isinstance(step, TighteningStep) and tightening.part_way(turn, reason)
+    turn.record(StepDone(step=step.id, how="skipped", reason=reason, part_way=part_way))
     turn.put(outcomes={**turn.state.outcomes, step.id: "skipped"})
     turn.say("skipped", title=step.title)
+    if part_way:
+        turn.put(part_way=turn.state.part_way | {step.id})
+        turn.say("skipped_part_way", tone="caution")
     open_next(turn)
 
 
@@ -257,6 +257,7 @@ def rewind(turn: Turn, to: str) -> None:
         choices=_without(state.choices, gone),
         waits=_without(state.waits, gone),
         released=_without(state.released, gone),
+        part_way=state.part_way - gone,
     )
     # A step that was left out because of an answer now taken back is open again.
     outcomes = turn.state.outcomes

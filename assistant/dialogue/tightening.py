@@ -1,149 +1,146 @@
-"""Tightening steps: the torque announced and acknowledged, then fastener by fastener."""
+"""Tightening steps: the torque announced and acknowledged, then fastener by fastener.
+
+What stands tightened is one list in the state, pass by pass in the order of the pattern. The work
+always goes on at the first fastener that is not in it, and "one was missed" takes the last one
+out. So whatever comes between, no fastener is named twice in a pass without being reopened, none
+is left out, and none is tightened before the wrench in hand was announced and acknowledged.
+"""
 
 from __future__ import annotations
 
-from fractions import Fraction
-from typing import assert_never
-
+from assistant.dialogue import tooling
+from assistant.dialogue.announcing import (
+    announcement,
+    at_fastener,
+    by_angle,
+    order,
+    pass_torque,
+    setting,
+    tightening,
+    wrench,
+)
 from assistant.dialogue.facts import (
     Acknowledged,
     FastenerReopened,
     FastenerTightened,
     TorqueAnnounced,
 )
-from assistant.dialogue.state import Blocked, Review, Tightening, TorqueAcknowledge
-from assistant.dialogue.tooling import wrench_in_hand
+from assistant.dialogue.state import (
+    Blocked,
+    Loosening,
+    Review,
+    Tightened,
+    Tightening,
+    TorqueAcknowledge,
+)
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import Gauge, TighteningStep
-from assistant.procedure.wrench_plan import adapter_of, passes_on
 from assistant.quantities.amount import Amount
-from assistant.quantities.patterns import pattern_order
 from assistant.quantities.wrench import TighteningError
 
 
-def tightening(turn: Turn) -> TighteningStep:
-    """The open step, which is a tightening here."""
-    step = turn.step
-    assert isinstance(step, TighteningStep)
-    return step
+def begin(turn: Turn) -> None:
+    """Begin with the first fastener that is not tightened; nothing is done twice.
 
-
-def wrench(turn: Turn) -> Gauge:
-    """The wrench of the open step, as it lies on the bench."""
-    return wrench_in_hand(turn.context.procedure, turn.state.bench, tightening(turn).tool)
-
-
-def order(step: TighteningStep) -> tuple[str, ...]:
-    """The fastener labels in the order of the pattern."""
-    return tuple(step.fasteners[i] for i in pattern_order(step.pattern, len(step.fasteners)))
-
-
-def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
-    """What to set on the wrench for a pass: in the wrench's unit, on a graduation."""
-    setting = passes_on(step, tool)[pass_index].setting.setting
-    return Amount(setting.value, setting.unit)
-
-
-def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
-    """What the fastener gets without its drag by the mark set, where that is not the mark itself.
-
-    None without adapter and drag. In the target's unit, to a tenth of the wrench's graduation.
+    A step that was gone back to may have fasteners that were turned by angle: a bolt turned again
+    is stretched too far, so those are loosened first.
     """
-    if step.adapter is None and step.prevailing is None:
-        return None
-    mark = passes_on(step, tool)[pass_index].setting.setting
-    fitted = adapter_of(step)
-    given = mark.value if fitted is None else mark.value / fitted.factor
-    if step.prevailing is not None:
-        given -= step.prevailing.to(mark.unit).value
-    unit = step.target.unit
-    finest = Amount(tool.resolution.difference_to(mark.unit), mark.unit).difference_to(unit) / 10
-    places = 0
-    while Fraction(1, 10**places) > finest and places < 6:
-        places += 1
-    exact = Amount(given, mark.unit).to(unit).value
-    return Amount(Fraction(round(exact * 10**places), 10**places), unit)
+    if _turned(turn) and not turn.state.tightened:
+        turn.go(Loosening())
+        say_loosen(turn)
+    elif len(turn.state.tightened) == _whole(turn):
+        _review(turn)
+    else:
+        announce(turn)
 
 
-def announce(turn: Turn, pass_index: int) -> None:
-    """Announce the torque of a pass; the wrench does not turn before it is acknowledged."""
-    await_acknowledgement(turn, pass_index)
-    turn.say_text(announcement(turn, pass_index), tone="caution")
+def _turned(turn: Turn) -> tuple[str, ...]:
+    return turn.state.turned.get(turn.step.id, ())
 
 
-def await_acknowledgement(turn: Turn, pass_index: int) -> None:
-    """Record what is (or is about to be) announced, and await that it is understood."""
+def _whole(turn: Turn) -> int:
     step = tightening(turn)
-    torque = pass_torque(step, wrench(turn), pass_index)
+    return len(step.passes) * len(step.fasteners)
+
+
+def _next(turn: Turn) -> tuple[int, int]:
+    """Pass and place in its order of the first fastener that is not tightened."""
+    return divmod(len(turn.state.tightened), len(tightening(turn).fasteners))
+
+
+def loosen_words(turn: Turn) -> str:
+    """Which fasteners are to be loosened before the step begins again."""
+    step = tightening(turn)
+    assert step.angle is not None
+    return turn.words(
+        "loosen",
+        labels=", ".join(_turned(turn)),
+        angle=turn.context.language.say_amount(step.angle),
+    )
+
+
+def say_loosen(turn: Turn) -> None:
+    """Have the fasteners that were turned loosened, and ask for it to be acknowledged."""
+    turn.say_text(loosen_words(turn), tone="caution")
+
+
+def loosened(turn: Turn) -> None:
+    """The fasteners that were turned are loose; the step begins."""
+    turn.record(Acknowledged(step=turn.step.id, what=loosen_words(turn)))
+    turn.put(turned={s: f for s, f in turn.state.turned.items() if s != turn.step.id})
+    announce(turn)
+
+
+def announce(turn: Turn) -> None:
+    """Announce the pass that comes next; the wrench does not turn before it is acknowledged."""
+    step = tightening(turn)
+    index, place = _next(turn)
+    tool = wrench(turn)
+    now = setting(turn, index)
     turn.record(
         TorqueAnnounced(
             step=step.id,
-            pass_number=pass_index + 1,
-            torque=torque,
+            pass_number=index + 1,
+            torque=now.torque,
             target=step.target,
-            at_fastener=at_fastener(step, wrench(turn), pass_index),
+            at_fastener=at_fastener(step, tool, index),
             thread=step.thread,
         )
     )
-    turn.go(TorqueAcknowledge(pass_index))
+    turn.put(announced=now)
+    moment = TorqueAcknowledge(index, place)
+    turn.go(moment)
+    say_announcement(turn, moment)
 
 
-def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
-    """The announcement of a pass in words: tool, torque with digits, thread condition.
-
-    ``ask`` adds the words that acknowledge it, which are understood before the pass only.
-    """
-    step = tightening(turn)
-    tool = wrench(turn)
-    torque = turn.context.language.say_amount(pass_torque(step, tool, pass_index), digits=True)
-    last = pass_index == len(step.passes) - 1
-    thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
-    angle = (
-        turn.words("then_angle", angle=turn.context.language.say_amount(step.angle))
-        if last and step.angle is not None
-        else ""
-    )
-    return turn.words(
-        "torque_announce" if len(step.passes) == 1 else "torque_announce_pass",
-        number=pass_index + 1,
-        total=len(step.passes),
-        tool=tool.name,
-        torque=torque,
-        thread=thread,
-        angle=angle,
-        allowed=_allowed(turn, step, pass_index),
-        ask=turn.words("torque_ask") if ask else "",
-    )
+def say_announcement(turn: Turn, moment: TorqueAcknowledge) -> None:
+    """Say what is to be set, and what was done in this pass already and is to be left alone."""
+    done = order(tightening(turn))[: moment.turn]
+    if done:
+        turn.say("leave_done", tone="caution", labels=", ".join(done))
+    turn.say_text(announcement(turn, moment.pass_index), tone="caution")
 
 
-def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
-    """What the setting allows for, in words: adapter with its direction, prevailing torque."""
-    words: list[str] = []
-    say = turn.context.language.say_amount
-    real = at_fastener(step, wrench(turn), pass_index)
-    fitted = adapter_of(step)
-    if fitted is not None and step.adapter is not None and real is not None:
-        words.append(
-            turn.words(
-                "adapter_" + fitted.direction, angle=say(step.adapter.angle), torque=say(real)
-            )
-        )
-    if step.prevailing is not None:
-        words.append(turn.words("prevailing", torque=say(step.prevailing)))
-    return " ".join(words)
+def set_otherwise(turn: Turn) -> bool:
+    """Whether the wrench in hand is not set as announced, as after another bench was taken."""
+    return turn.state.announced != setting(turn, _next(turn)[0])
 
 
-def _lubricant(turn: Turn, step: TighteningStep) -> str:
-    for consumable in turn.context.procedure.consumables:
-        if consumable.id == step.lubricant:
-            return consumable.name
-    return ""
+def other_bench(turn: Turn) -> None:
+    """Another bench was taken in mid-pass: its wrench has to be announced before it is used."""
+    try:
+        otherwise = set_otherwise(turn)
+    except TighteningError:
+        turn.go(Blocked())  # it cannot give the torque; why is said when the work goes on
+        return
+    if otherwise:
+        turn.put(announced=None)
+        turn.go(TorqueAcknowledge(*_next(turn)))
 
 
 def acknowledge_torque(turn: Turn, moment: TorqueAcknowledge) -> None:
-    """The torque was understood: the pass opens at its first fastener."""
+    """The torque was understood: the pass begins, or goes on where it was left."""
     turn.record(Acknowledged(step=turn.step.id, what=announcement(turn, moment.pass_index)))
-    turn.go(Tightening(moment.pass_index, 0))
+    turn.go(Tightening(moment.pass_index, moment.turn))
     ask_fastener(turn)
 
 
@@ -153,7 +150,9 @@ def ask_fastener(turn: Turn) -> None:
     assert isinstance(moment, Tightening)
     step = tightening(turn)
     label = order(step)[moment.turn]
-    if step.angle is not None and moment.pass_index == len(step.passes) - 1:
+    if step.angle is not None and by_angle(step, moment.pass_index):
+        if label in _turned(turn):
+            turn.say("turned_before", tone="caution", label=label)
         angle = turn.context.language.say_amount(step.angle)
         turn.say("fastener_turn", label=label, angle=angle)
     else:
@@ -163,84 +162,96 @@ def ask_fastener(turn: Turn) -> None:
 def tightened(turn: Turn, moment: Tightening) -> None:
     """The present fastener is done; on to the next one, the next pass or the review."""
     step = tightening(turn)
-    labels = order(step)
+    label = order(step)[moment.turn]
     torque = pass_torque(step, wrench(turn), moment.pass_index)
     given = at_fastener(step, wrench(turn), moment.pass_index)
     turn.record(
         FastenerTightened(
             step=step.id,
             pass_number=moment.pass_index + 1,
-            fastener=labels[moment.turn],
+            fastener=label,
             torque=torque,
             at_fastener=given,
         )
     )
-    if moment.turn + 1 < len(labels):
-        turn.go(Tightening(moment.pass_index, moment.turn + 1))
+    done = Tightened(moment.pass_index, label, torque, given)
+    turn.put(tightened=(*turn.state.tightened, done))
+    if by_angle(step, moment.pass_index) and label not in _turned(turn):
+        turn.put(turned={**turn.state.turned, step.id: (*_turned(turn), label)})
+    if len(turn.state.tightened) == _whole(turn):
+        _review(turn)
+        return
+    index, place = _next(turn)
+    if index == moment.pass_index:
+        turn.go(Tightening(index, place))
         ask_fastener(turn)
-    elif moment.pass_index + 1 < len(step.passes):
-        turn.say("pass_done", number=moment.pass_index + 1)
-        announce(turn, moment.pass_index + 1)
     else:
-        turn.go(Review(torque, given))
-        say_review(turn)
+        turn.say("pass_done", number=moment.pass_index + 1)
+        announce(turn)
+
+
+def _review(turn: Turn) -> None:
+    last = turn.state.tightened[-1]
+    turn.go(Review(last.torque, last.at_fastener))
+    say_review(turn)
+
+
+def given(turn: Turn) -> tuple[Amount, ...]:
+    """The torques that the fasteners got in the last pass: one, but for a change of wrench."""
+    last = turn.state.tightened[-len(tightening(turn).fasteners) :]
+    return tuple(dict.fromkeys(t.at_fastener or t.torque for t in last))
 
 
 def say_review(turn: Turn) -> None:
     """Say to what torque everything was tightened, and ask to go on."""
-    moment = turn.state.moment
-    assert isinstance(moment, Review)
-    torque = moment.at_fastener or moment.torque
-    assert torque is not None
+    torques = [turn.context.language.say_amount(torque) for torque in given(turn)]
     turn.say(
         "review_tightening",
         count=len(tightening(turn).fasteners),
-        torque=turn.context.language.say_amount(torque),
+        torque=turn.words("and").join(torques),
     )
 
 
 def missed(turn: Turn, moment: Review | Tightening | TorqueAcknowledge) -> None:
     """The fastener before the present one was not done: go back to it."""
     step = tightening(turn)
-    labels = order(step)
-    match moment:
-        case Tightening(pass_index=p, turn=0):
-            if p == 0:
-                turn.say("nothing_missed")
-                ask_fastener(turn)
-                return
-            back = Tightening(p - 1, len(labels) - 1)
-        case Tightening(pass_index=p, turn=t):
-            back = Tightening(p, t - 1)
-        case TorqueAcknowledge(pass_index=0):
-            turn.say("nothing_missed")
-            return
-        case TorqueAcknowledge(pass_index=p):
-            back = Tightening(p - 1, len(labels) - 1)
-        case Review():
-            back = Tightening(len(step.passes) - 1, len(labels) - 1)
-        case _:
-            assert_never(moment)
-    label = labels[back.turn]
-    turn.record(FastenerReopened(step=step.id, pass_number=back.pass_index + 1, fastener=label))
-    try:
-        torque = pass_torque(step, wrench(turn), back.pass_index)
-    except TighteningError as fault:  # the wrench of another bench than did the rest
-        turn.go(Blocked())
-        turn.say("tool_stops", tone="caution", why=str(fault))
+    if not turn.state.tightened:
+        turn.say("nothing_missed")
+        if isinstance(moment, Tightening):
+            ask_fastener(turn)
         return
-    if isinstance(moment, Review) and moment.torque not in (None, torque):
-        announce(turn, back.pass_index)  # set otherwise than for the rest: the pass begins anew
+    *standing, back = turn.state.tightened
+    turn.record(
+        FastenerReopened(step=step.id, pass_number=back.pass_index + 1, fastener=back.fastener)
+    )
+    turn.put(tightened=tuple(standing))
+    if turn.state.announced is None and tooling.blocked(turn):
+        return  # taken up since, perhaps with another wrench
+    if isinstance(moment, TorqueAcknowledge) or set_otherwise(turn):
+        # the wrench was, or is to be, set otherwise than for that pass
+        turn.say("fastener_back", tone="caution", label=back.fastener)
+        announce(turn)
         return
-    turn.go(back)
+    turn.go(Tightening(*_next(turn)))
     turn.say(
         "fastener_again",
         tone="caution",
-        label=label,
-        torque=turn.context.language.say_amount(torque, digits=True),
+        label=back.fastener,
+        torque=turn.context.language.say_amount(back.torque, digits=True),
     )
-    if step.angle is not None and back.pass_index == len(step.passes) - 1:
+    if step.angle is not None and by_angle(step, back.pass_index):
+        turn.say("turned_before", tone="caution", label=back.fastener)
         turn.say("then_angle", tone="caution", angle=turn.context.language.say_amount(step.angle))
+
+
+def part_way(turn: Turn, reason: str) -> bool:
+    """Whether the step is begun and not whole, so that its joint must not be relied on."""
+    turned = set(_turned(turn))
+    if len(turn.state.tightened) == _whole(turn):
+        return False
+    if reason == "already_done" and turned == set(tightening(turn).fasteners):
+        return False  # gone back to, and found as it was left
+    return bool(turn.state.tightened or turned)
 
 
 def named_fastener(turn: Turn, moment: Tightening, label: str) -> None:

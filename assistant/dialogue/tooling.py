@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import assert_never
 
 from assistant.dialogue.facts import ToolChecked
+from assistant.dialogue.state import Blocked
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import (
     ActionStep,
@@ -48,6 +49,16 @@ def obstacle(turn: Turn) -> str | None:
             return None
         case _:
             assert_never(step)
+
+
+def blocked(turn: Turn) -> bool:
+    """Look at the tool in hand; blocks the step, and says why, where it must not be used."""
+    why = obstacle(turn)
+    if why is None:
+        return False
+    turn.go(Blocked())
+    turn.say("tool_stops", tone="caution", why=why)
+    return True
 
 
 def _wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:

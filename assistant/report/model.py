@@ -88,7 +88,10 @@ class Visit(Line):
 
 
 class StepLine(Line):
-    """A step of the procedure; ``outcome`` is ``pending`` until it is closed."""
+    """A step of the procedure; ``outcome`` is ``pending`` until it is closed.
+
+    ``part_way``: a tightening that was begun, and skipped before all of it was done.
+    """
 
     id: str
     number: int
@@ -97,6 +100,7 @@ class StepLine(Line):
     reference: str
     outcome: Literal["pending", "open", "done", "skipped", "not_applicable"] = "pending"
     reason: str = ""
+    part_way: bool = False
     visits: list[Visit] = []
     seconds: float = 0.0
 

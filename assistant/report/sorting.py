@@ -173,13 +173,13 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
             line.outcome = "open"
         case StepDone(step=step, how=how, reason=reason):
             line = g.line(step)
-            line.outcome, line.reason = how, reason
+            line.outcome, line.reason, line.part_way = how, reason, fact.part_way
             if line.visits and line.visits[-1].closed_at is None:
                 visit = line.visits[-1]
                 visit.closed_at, visit.how, visit.reason = g.at, how, reason
         case StepReopened(step=step):
             line = g.line(step)
-            line.outcome, line.reason = "pending", ""
+            line.outcome, line.reason, line.part_way = "pending", "", False
             if line.visits and line.visits[-1].closed_at is None:
                 line.visits[-1].closed_at, line.visits[-1].how = g.at, "left"
             _void_step(g, step)

@@ -10,6 +10,8 @@ from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.model import PassLine, TightenedLine, TighteningLine
 
+_DONE_AGAIN = "step done again"
+
 
 def announced(g: Gathering, fact: TorqueAnnounced) -> None:
     """The torque of a pass was announced: the pass begins (or begins again)."""
@@ -25,7 +27,8 @@ def tightened(g: Gathering, fact: FastenerTightened) -> None:
     if one is None:
         one = PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at)
         line.passes.append(one)
-    standing = [t for t in one.tightened if t.void_since is None]
+    same = [t for p in line.passes if p.number == fact.pass_number for t in p.tightened]
+    standing = [t for t in same if t.void_since is None]
     one.tightened.append(
         TightenedLine(
             fastener=fact.fastener,
@@ -39,22 +42,32 @@ def tightened(g: Gathering, fact: FastenerTightened) -> None:
 
 
 def reopened(g: Gathering, fact: FastenerReopened) -> None:
-    """A fastener was missed: its tightening in that pass is void."""
+    """A fastener was missed: its tightening in that pass is void.
+
+    A pass may have been announced more than once, when its wrench was changed in the middle.
+    """
     for one in _newest_first(g, fact.step):
         if one.number == fact.pass_number:
             for done in one.tightened:
-                if done.fastener == fact.fastener:
+                if done.fastener == fact.fastener and done.void_since is None:
                     _void(done, g.at, "missed")
-            return  # passes before it were void when the step was reopened
+                    return
+        if _done_again(one):
+            return
 
 
 def step_reopened(g: Gathering, step: str) -> None:
     """The builder went back to the step: all of its tightening is void."""
     for one in _newest_first(g, step):
-        if one.tightened and all(done.void_since for done in one.tightened):
-            return  # so are all before it
+        if _done_again(one):
+            return
         for done in one.tightened:
-            _void(done, g.at, "step done again")
+            _void(done, g.at, _DONE_AGAIN)
+
+
+def _done_again(one: PassLine) -> bool:
+    """Whether the step was reopened since this pass; so it was since every pass before."""
+    return any(done.void_why == _DONE_AGAIN for done in one.tightened)
 
 
 def _void(done: TightenedLine, at: str, why: str) -> None:

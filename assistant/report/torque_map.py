@@ -39,8 +39,17 @@ def torque_map(line: TighteningLine, one: PassLine) -> Markup:
             parts.append(element("text", numbers, x=x, y=y + 4, text_anchor="middle"))
         parts.append(_label(label, x, y, above=y < SIZE / 4))
     said = ", ".join(t.fastener for t in standing) or "none"
-    missing = [label for label in labels if label not in order]
+    elsewhere = {
+        t.fastener
+        for other in line.passes
+        if other is not one and other.number == one.number
+        for t in other.tightened
+        if t.void_since is None
+    }
+    missing = [label for label in labels if label not in order and label not in elsewhere]
     words = f"Pass {one.number} at {one.torque}, in this order: {said}."
+    if apart := [label for label in labels if label in elsewhere]:
+        words += f" In this pass, announced another time: {', '.join(apart)}."
     if missing:
         words += f" Not tightened: {', '.join(missing)}."
     height = SIZE if line.pattern not in ("spiral", "two_row") else SIZE / 2 + 20

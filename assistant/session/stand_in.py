@@ -24,6 +24,7 @@ from assistant.dialogue.state import (
     Ended,
     GoingBack,
     Inspecting,
+    Loosening,
     Manual,
     ManualReadback,
     Measuring,
@@ -91,7 +92,7 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
         case ConditionReadback(what=what, value=value):
             wanted = answers.variant if what == "variant" else answers.parts
             return say("confirm" if value == wanted else "wrong")
-        case Acknowledge() | TorqueAcknowledge() | RevisionHeard():
+        case Acknowledge() | Loosening() | TorqueAcknowledge() | RevisionHeard():
             return say("understood")
         case Doing() | WaitOffered():
             return say("go_on")

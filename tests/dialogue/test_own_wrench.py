@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.events import Resumed
+from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.facts import FastenerTightened, TorqueAnnounced
-from assistant.dialogue.state import Blocked, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Blocked, Review, Tightening, TorqueAcknowledge
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 
@@ -71,14 +71,25 @@ def test_a_pass_is_announced_anew_when_the_next_bench_has_another_wrench() -> No
     b, _ = with_bench(own(), bolts())
     b.say("understood", "done")
     said = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
+    assert "Done in this pass, leave them: bolt one." in said
     assert "ten point five pound feet" in said
-    assert b.state.moment == TorqueAcknowledge(0)
+    assert b.state.moment == TorqueAcknowledge(0, 1)
     assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
     b.say("understood", "done")
     assert [str(t.torque) for t in b.of(FastenerTightened)] == ["10 lbf*ft", "10.5 lbf*ft"]
-    again = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
-    assert len(b.of(TorqueAnnounced)) == 2
+    assert [t.fastener for t in b.of(FastenerTightened)] == ["bolt one", "bolt two"]
+    said = " ".join(b.state.last_said)
+    # each as its own wrench was set
+    assert "tightened to ten pound feet, and ten point five pound feet" in said
+
+
+def test_a_bench_with_the_very_same_wrench_is_not_announced_anew() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done")
+    again = b.feed(Resumed(at=b.at(), bench=own()))
+    assert len(b.of(TorqueAnnounced)) == 1
     assert "bolt two" in again
+    assert b.state.moment == Tightening(0, 1)
 
 
 def test_what_was_tightened_is_told_by_the_wrench_that_did_it() -> None:
@@ -101,23 +112,71 @@ def test_a_job_left_after_its_last_bolt_is_taken_up_with_a_wrench_that_cannot_gi
     assert len(b.of(FastenerTightened)) == 2
 
 
-def test_a_bolt_missed_by_the_wrench_of_another_bench_begins_the_pass_anew_at_its_own_setting() -> (
-    None
-):
+def test_a_bolt_missed_is_announced_at_the_setting_of_the_wrench_of_another_bench() -> None:
     b, _ = with_bench(own(), bolts())
     b.say("understood", "done", "done")
     b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
     said = b.say("missed")
+    assert "Back to fastener bolt two" in said
     assert "ten point five pound feet" in said
-    assert b.state.moment == TorqueAcknowledge(0)
-    b.say("understood", "done", "done")
-    assert [str(t.torque) for t in b.of(FastenerTightened)[2:]] == ["10.5 lbf*ft"] * 2
+    assert b.state.moment == TorqueAcknowledge(0, 1)
+    b.say("understood", "done")
+    assert [str(t.torque) for t in b.of(FastenerTightened)[2:]] == ["10.5 lbf*ft"]
+    assert isinstance(b.state.moment, Review)
 
 
-def test_a_bolt_missed_is_done_alone_where_the_next_bench_has_a_like_wrench() -> None:
+def test_a_bolt_missed_is_done_alone_with_another_wrench_once_that_is_announced() -> None:
     b, _ = with_bench(own(), bolts())
     b.say("understood", "done", "done")
     b.feed(Resumed(at=b.at(), bench=own(name="wrench number 4")))
-    b.say("missed")
-    assert b.state.moment == Tightening(0, 1)
+    said = b.say("missed")
+    assert "Take the wrench number 4. Set it to ten pound feet" in said
+    b.say("understood", "done")
+    assert [t.fastener for t in b.of(FastenerTightened)] == ["bolt one", "bolt two", "bolt two"]
+
+
+def test_a_bolt_missed_is_not_done_with_a_wrench_that_ran_out_of_calibration_meanwhile() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done", "done")
+    b.feed(Resumed(at=b.at(), bench=own(calibration_due="2025-01-01")))
+    said = b.say("missed")
+    assert "Do not use this tool" in said
+    assert b.state.moment == Blocked()
     assert len(b.of(TorqueAnnounced)) == 1
+
+
+def test_a_refused_wrench_is_never_recorded_as_announced() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done")
+    refused = own(resolution="0.5 lbf*ft", calibration_due="2025-01-01")
+    said = b.feed(Resumed(at=b.at(), bench=refused))
+    assert "Do not use this tool" in said
+    assert "Set it to" not in said
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft"]
+    assert "Set it to" not in b.say("what_torque")
+
+
+def test_a_blocked_tightening_goes_on_where_it_was_left_when_the_wrench_is_right_again() -> None:
+    b, _ = with_bench(own(), bolts(passes=["0.5", "1"]))
+    b.say("understood", "done", "done", "understood", "done")
+    b.feed(Resumed(at=b.at(), bench=own(calibration_due="2025-01-01")))
+    assert b.state.moment == Blocked()
+    b.feed(Resumed(at=b.at(), bench=own()))
+    assert b.state.moment == TorqueAcknowledge(1, 1)
+    b.say("understood", "done")
+    assert isinstance(b.state.moment, Review)
+    done = [(t.pass_number, t.fastener) for t in b.of(FastenerTightened)]
+    assert done == [(p, f) for p in (1, 2) for f in ("bolt one", "bolt two")]
+
+
+def test_a_revision_to_be_acknowledged_comes_before_the_new_wrench_is_announced() -> None:
+    b, _ = with_bench(own(), bolts())
+    b.say("understood", "done")
+    revised = Revised(revision="B", sha256="1" * 64)
+    b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft"), revised=revised))
+    assert len(b.of(TorqueAnnounced)) == 1
+    assert "Set it to" not in b.say("what_torque")
+    said = b.say("understood")
+    assert "Set it to ten point five pound feet" in said
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
+    assert b.state.moment == TorqueAcknowledge(0, 1)

@@ -72,7 +72,9 @@ def test_missed_after_a_pass_names_the_torque_of_that_pass() -> None:
     b.say("understood", "done", "done", "done", "done")
     assert b.state.moment == TorqueAcknowledge(1)
     said = b.say("missed")
-    assert "seven" in said
+    assert "Set it to seven pound feet" in said
+    assert b.state.moment == TorqueAcknowledge(0, 3)
+    b.say("understood")
     assert b.state.moment == Tightening(0, 3)
 
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from assistant.dialogue.effects import Record
-from assistant.dialogue.events import AnyEvent
+from assistant.dialogue.events import AnyEvent, Resumed
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
-from tests.dialogue.kit import Bench, procedure
+from assistant.report.torque_map import torque_map
+from tests.dialogue.kit import PEOPLE, Bench, procedure
+from tests.dialogue.test_own_wrench import own
 from tests.report.sample import Scribe
 
 FLOAT = {
@@ -87,3 +89,47 @@ def test_an_out_of_limit_value_waits_for_another_person() -> None:
     bench.say("accept")
     (line,) = bench.record().dispositions
     assert (line.state, line.released_by) == ("released", "Marta Quill")
+
+
+def test_a_pass_that_went_on_with_another_wrench_keeps_its_count_and_voids_what_was_missed() -> (
+    None
+):
+    bolts = {
+        "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10.5 lbf*ft",
+        "fasteners": ["bolt one", "bolt two", "bolt three"], "thread": "dry",
+    }  # fmt: skip
+    bench = KeptBench(procedure(bolts))
+    bench.open(PEOPLE, own())
+    bench.type("charlie")
+    bench.say("confirm", "understood", "done", "done")
+    bench.feed(Resumed(at=bench.at(), bench=own(resolution="0.5 lbf*ft")))
+    bench.say("understood", "done", "missed", "missed", "done", "done")
+    (line,) = bench.record().tightenings
+    first, second = line.passes
+    lines = [
+        [(t.fastener, t.order, str(t.torque), t.void_why) for t in p.tightened]
+        for p in (first, second)
+    ]
+    assert lines == [
+        [("bolt one", 1, "10 lbf*ft", ""), ("bolt two", 2, "10 lbf*ft", "missed")],
+        [
+            ("bolt three", 3, "10.5 lbf*ft", "missed"),
+            ("bolt two", 2, "10.5 lbf*ft", ""),
+            ("bolt three", 3, "10.5 lbf*ft", ""),
+        ],
+    ]
+    drawn = str(torque_map(line, second))
+    assert "In this pass, announced another time: bolt one." in drawn
+    assert "Not tightened" not in drawn
+
+
+def test_a_tightening_left_part_way_says_so_in_the_record() -> None:
+    bolts = {
+        "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
+        "fasteners": ["bolt one", "bolt two"], "thread": "dry",
+    }  # fmt: skip
+    bench = KeptBench(procedure(bolts))
+    bench.start()
+    bench.say("understood", "done", "skip", "skip_tool_missing")
+    (step,) = bench.record().steps
+    assert (step.outcome, step.reason, step.part_way) == ("skipped", "tool_missing", True)

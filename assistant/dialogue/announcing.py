@@ -1,0 +1,119 @@
+"""What is announced before a wrench turns: tool, setting with its digits, thread condition."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.state import WrenchSetting
+from assistant.dialogue.tooling import wrench_in_hand
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import Gauge, TighteningStep
+from assistant.procedure.wrench_plan import adapter_of, passes_on
+from assistant.quantities.amount import Amount
+from assistant.quantities.patterns import pattern_order
+
+
+def tightening(turn: Turn) -> TighteningStep:
+    """The open step, which is a tightening here."""
+    step = turn.step
+    assert isinstance(step, TighteningStep)
+    return step
+
+
+def wrench(turn: Turn) -> Gauge:
+    """The wrench of the open step, as it lies on the bench."""
+    return wrench_in_hand(turn.context.procedure, turn.state.bench, tightening(turn).tool)
+
+
+def order(step: TighteningStep) -> tuple[str, ...]:
+    """The fastener labels in the order of the pattern."""
+    return tuple(step.fasteners[i] for i in pattern_order(step.pattern, len(step.fasteners)))
+
+
+def by_angle(step: TighteningStep, pass_index: int) -> bool:
+    """Whether the fasteners are turned by an angle in this pass, which is the last one then."""
+    return step.angle is not None and pass_index == len(step.passes) - 1
+
+
+def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
+    """What to set on the wrench for a pass: in the wrench's unit, on a graduation."""
+    setting = passes_on(step, tool)[pass_index].setting.setting
+    return Amount(setting.value, setting.unit)
+
+
+def setting(turn: Turn, pass_index: int) -> WrenchSetting:
+    """What the wrench on the bench is to be set to for a pass of the open step."""
+    tool = wrench(turn)
+    return WrenchSetting(pass_index, tool.name, pass_torque(tightening(turn), tool, pass_index))
+
+
+def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
+    """What the fastener gets without its drag by the mark set, where that is not the mark itself.
+
+    None without adapter and drag. In the target's unit, to a tenth of the wrench's graduation.
+    """
+    if step.adapter is None and step.prevailing is None:
+        return None
+    mark = passes_on(step, tool)[pass_index].setting.setting
+    fitted = adapter_of(step)
+    given = mark.value if fitted is None else mark.value / fitted.factor
+    if step.prevailing is not None:
+        given -= step.prevailing.to(mark.unit).value
+    unit = step.target.unit
+    finest = Amount(tool.resolution.difference_to(mark.unit), mark.unit).difference_to(unit) / 10
+    places = 0
+    while Fraction(1, 10**places) > finest and places < 6:
+        places += 1
+    exact = Amount(given, mark.unit).to(unit).value
+    return Amount(Fraction(round(exact * 10**places), 10**places), unit)
+
+
+def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
+    """The announcement of a pass in words: tool, torque with digits, thread condition.
+
+    ``ask`` adds the words that acknowledge it, which are understood before the pass only.
+    """
+    step = tightening(turn)
+    tool = wrench(turn)
+    torque = turn.context.language.say_amount(pass_torque(step, tool, pass_index), digits=True)
+    thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
+    angle = (
+        turn.words("then_angle", angle=turn.context.language.say_amount(step.angle))
+        if step.angle is not None and by_angle(step, pass_index)
+        else ""
+    )
+    return turn.words(
+        "torque_announce" if len(step.passes) == 1 else "torque_announce_pass",
+        number=pass_index + 1,
+        total=len(step.passes),
+        tool=tool.name,
+        torque=torque,
+        thread=thread,
+        angle=angle,
+        allowed=_allowed(turn, step, pass_index),
+        ask=turn.words("torque_ask") if ask else "",
+    )
+
+
+def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
+    """What the setting allows for, in words: adapter with its direction, prevailing torque."""
+    words: list[str] = []
+    say = turn.context.language.say_amount
+    real = at_fastener(step, wrench(turn), pass_index)
+    fitted = adapter_of(step)
+    if fitted is not None and step.adapter is not None and real is not None:
+        words.append(
+            turn.words(
+                "adapter_" + fitted.direction, angle=say(step.adapter.angle), torque=say(real)
+            )
+        )
+    if step.prevailing is not None:
+        words.append(turn.words("prevailing", torque=say(step.prevailing)))
+    return " ".join(words)
+
+
+def _lubricant(turn: Turn, step: TighteningStep) -> str:
+    for consumable in turn.context.procedure.consumables:
+        if consumable.id == step.lubricant:
+            return consumable.name
+    return ""

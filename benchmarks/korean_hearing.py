@@ -17,11 +17,10 @@ from pathlib import Path
 import numpy as np
 
 from assistant.audio.file_source import read_audio
-from assistant.dialogue.context import Policy
-from assistant.dialogue.doubt import misheard
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, Digits, ListenSpec, Meaning, NumberSpec, Reading
+from assistant.language.trust import Act, Policy, understand
 from assistant.quantities.amount import Amount, Indication
 from assistant.speech.pronounce import Respelling
 from assistant.speech.types import SAMPLE_RATE, Utterance
@@ -86,11 +85,9 @@ def phrases() -> list[tuple[str, ListenSpec, str, Meaning]]:
     return found
 
 
-def _held_up(spec: ListenSpec, heard: Recognition, meaning: Meaning) -> bool:
+def _held_up(spec: ListenSpec, heard: Recognition) -> bool:
     """Whether the dialogue would not believe ``heard`` by its sound alone."""
-    if heard.hypotheses[0].confidence < Policy().reject:
-        return True
-    return isinstance(meaning, Reading) and bool(misheard(Policy(), LANGUAGE, spec, heard, meaning))
+    return not isinstance(understand(Policy(), LANGUAGE, spec, heard), Act)
 
 
 def main() -> None:
@@ -117,7 +114,7 @@ def main() -> None:
                 count["right"] += 1
             else:
                 count["other"] += 1
-                count["unasked"] += not _held_up(spec, heard, meanings[0])
+                count["unasked"] += not _held_up(spec, heard)
         for sort, c in counts.items():
             cells: list[object] = [c[k] for k in ("said", "right", "other", "unasked")]
             if sort == "digits":  # they count only when they give the very value heard before

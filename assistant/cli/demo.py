@@ -23,10 +23,9 @@ from assistant.cli.workplace import (
     opening,
     utc_now,
 )
-from assistant.dialogue.doubt import same_value
 from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
 from assistant.procedure.models import Procedure, Quantity, TighteningStep
-from assistant.quantities.amount import Indication
+from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.habit import converted
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock

@@ -13,7 +13,6 @@ from assistant.cli.failing import plainly
 from assistant.cli.hearing import Hearing, open_engine
 from assistant.cli.speaking import SpeakingMouth, open_voice
 from assistant.cli.terminal import tell
-from assistant.dialogue.context import Policy
 from assistant.dialogue.effects import Say
 from assistant.fitting import advice
 from assistant.fitting.adaptation.keeping import for_profile
@@ -41,6 +40,7 @@ from assistant.fitting.thresholds import choose
 from assistant.fitting.words import Asked, CheckWords, load_words
 from assistant.language import Language
 from assistant.language.tree import GrammarError
+from assistant.language.trust import Policy
 from assistant.resources import data_folder
 from assistant.session.clock import WallClock
 from assistant.session.edges import EndOfInput

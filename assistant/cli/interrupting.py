@@ -60,4 +60,4 @@ def interrupted_by(
 ) -> None:
     """Let ``ear`` interrupt the session's speech, where ``gate`` lets it hear meanwhile."""
     if isinstance(gate, EchoGate):
-        session.interruptible(Interruptible(mouth, ear, context.language))
+        session.interruptible(Interruptible(mouth, ear, context.language, context.policy))

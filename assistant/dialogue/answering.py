@@ -14,7 +14,7 @@ from assistant.dialogue import (
     tightening,
 )
 from assistant.dialogue.effects import EndSession
-from assistant.dialogue.expectation import DISPOSITIONS, SKIP_REASONS, Expectation
+from assistant.dialogue.expectation import DISPOSITIONS, SKIP_REASONS
 from assistant.dialogue.facts import WorkStopped
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.state import (
@@ -47,8 +47,8 @@ from assistant.dialogue.state import (
     WaitOffered,
 )
 from assistant.dialogue.turn import Turn
-from assistant.language.hypothesis import Recognition
-from assistant.language.spec import Command, Digits, Meaning, Phrase, Reading, Spelling
+from assistant.language.spec import Command, Digits, Phrase, Reading, Spelling
+from assistant.language.trust import Act, Ask
 from assistant.procedure.models import (
     ActionStep,
     AnyStep,
@@ -65,10 +65,9 @@ from assistant.procedure.models import (
 )
 
 
-def answer_moment(
-    turn: Turn, expected: Expectation, recognition: Recognition, meaning: Meaning
-) -> None:
-    """Carry out ``meaning``, which the present moment awaited."""
+def answer_moment(turn: Turn, understood: Act | Ask, heard: str) -> None:
+    """Carry out what was ``understood``, which the present moment awaited, from ``heard``."""
+    meaning = understood.meaning
     match turn.state.moment, meaning:
         case Manual(), Spelling(text=text):
             opening.hear_manual(turn, text)
@@ -105,19 +104,19 @@ def answer_moment(
         case _, Command(id="go_back"):
             steps.go_back(turn)
         case _:
-            _answer_step(turn, expected, recognition, meaning)
+            _answer_step(turn, understood, heard)
 
 
-def _answer_step(
-    turn: Turn, expected: Expectation, recognition: Recognition, meaning: Meaning
-) -> None:
+def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
+    meaning = understood.meaning
     match turn.state.moment, meaning:
         case Acknowledge() as moment, Command(id="understood"):
             steps.acknowledge(turn, moment)
         case Doing(), Command(id="done" | "go_on"):
             steps.complete(turn)
         case Measuring() as moment, Reading() as reading:
-            measuring.hear_reading(turn, moment, expected.spec, recognition, reading)
+            why = understood.why if isinstance(understood, Ask) else ""
+            measuring.hear_reading(turn, moment, reading, heard, why)
         case ((Measuring() | Review()), Phrase(id=name)) if isinstance(turn.step, MeasurementStep):
             index = turn.step.positions.index(name)
             if name in measuring.values_of(turn):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from textwrap import shorten
 from typing import assert_never
@@ -11,7 +10,6 @@ from assistant.dialogue import disposing, interrupting, keeping, opening, resumi
 from assistant.dialogue.answering import answer_moment
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
-from assistant.dialogue.doubt import KEYBOARD
 from assistant.dialogue.effects import Effect
 from assistant.dialogue.events import (
     AnyEvent,
@@ -24,16 +22,13 @@ from assistant.dialogue.events import (
     SpeechCut,
     TimerElapsed,
 )
-from assistant.dialogue.expectation import Expectation, listening
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.state import DispositionReason, Noting, State
 from assistant.dialogue.turn import Turn
-from assistant.language.hypothesis import Recognition
-from assistant.language.spec import Command, Meaning, Reading
-
-_COMMA = re.compile(r"\d,\d")
-MOVES_ON = ("go_on", "done", "understood", "accept")
-"""Commands that move the work on: other talk taken for one of them would do the most harm."""
+from assistant.language.hypothesis import KEYBOARD, Recognition
+from assistant.language.spec import Command
+from assistant.language.trust import Again, Ignored, understand
 
 Outcome = tuple[State, tuple[Effect, ...]]
 
@@ -79,30 +74,13 @@ def _hear(turn: Turn, event: Heard) -> None:
     if expected.free:
         _keep_speech(turn, event)
         return
-    if not recognition.hypotheses:
+    understood = understand(turn.context.policy, turn.context.language, expected.spec, recognition)
+    if isinstance(understood, Ignored):
         return  # shop noise does nothing, not even a chime
-    best = recognition.hypotheses[0]
-    if recognition.engine == KEYBOARD and _COMMA.search(best.text):
-        # "1,500" is fifteen hundred to one builder and one and a half to another
-        turn.say("comma_unclear", tone="ask", text=shorten(best.text, 80, placeholder=" ..."))
+    if isinstance(understood, Again):
+        _again(turn, understood, recognition)
         return
-    meanings = turn.context.language.interpret(expected.spec, best.text)
-    if recognition.engine == KEYBOARD and len(meanings) != 1:
-        turn.say("not_understood", tone="ask", text=shorten(best.text, 80, placeholder=" ..."))
-        return
-    if len(meanings) != 1 or best.confidence < turn.context.policy.reject:
-        turn.chime("again")
-        return
-    meaning = meanings[0]
-    moves_on = isinstance(meaning, Command) and meaning.id in MOVES_ON
-    if moves_on and best.confidence < turn.context.policy.advance:
-        turn.chime("again")
-        return
-    if not isinstance(meaning, Reading) and not _second_agrees(
-        turn, expected, recognition, meaning
-    ):
-        turn.chime("again")
-        return
+    meaning = understood.meaning
     turn.chime("heard")
     if interrupting.held_back(turn, meaning):
         return
@@ -112,18 +90,19 @@ def _hear(turn: Turn, event: Heard) -> None:
     if isinstance(meaning, Command) and answer(turn, meaning.id):
         return
     turn.put(kept=None)
-    answer_moment(turn, expected, recognition, meaning)
+    answer_moment(turn, understood, recognition.hypotheses[0].text)
 
 
-def _second_agrees(
-    turn: Turn, expected: Expectation, recognition: Recognition, meaning: Meaning
-) -> bool:
-    # A second listener that made out nothing of the grammar does not outvote the first on a
-    # command; one that made out another command does.
-    if not recognition.second:
-        return True
-    others = turn.context.language.interpret(expected.spec, recognition.second)
-    return not others or meaning in others
+def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
+    """Have it said again: a chime for a voice, a sentence for a typed line."""
+    if recognition.engine != KEYBOARD:
+        turn.chime("again")
+        return
+    key = {"comma": "comma_unclear", "two_numbers": "numbers_unclear"}.get(
+        why.why, "not_understood"
+    )
+    text = shorten(recognition.hypotheses[0].text, 80, placeholder=" ...")
+    turn.say(key, tone="ask", text=text)
 
 
 def _keep_speech(turn: Turn, event: Heard) -> None:

@@ -1,26 +1,16 @@
-"""Reasons to doubt a heard reading. Any reason makes the builder say it digit by digit."""
+"""What the gauge and the step make of a value: what it means, and why it is hard to believe.
+
+Any reason makes the builder say it digit by digit; what there is to doubt in the sound itself is in
+``assistant.language.trust``.
+"""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.context import Context, Policy, Tongue
-from assistant.language.hypothesis import Recognition, Weighed
-from assistant.language.spec import ListenSpec, Meaning, Reading
 from assistant.procedure.models import MeasurementStep, Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.intervals import ring_does_not_go, ring_goes
-
-KEYBOARD = "keyboard"
-
-
-def same_value(a: Indication, b: Indication) -> bool:
-    """Whether two indications state the same measurand, whatever their units."""
-    unit = a.amount.unit
-    try:
-        return a.relation == b.relation and a.bounds(unit) == b.bounds(unit)
-    except ValueError:  # of different dimension
-        return False
 
 
 def as_gauged(procedure: Procedure, step: MeasurementStep, heard: Indication) -> Indication:
@@ -69,102 +59,3 @@ def implausible(procedure: Procedure, step: MeasurementStep, indication: Indicat
     if indication.amount.unit != unit:
         return "other_unit"
     return ""
-
-
-def doubt(
-    context: Context,
-    step: MeasurementStep,
-    spec: ListenSpec,
-    recognition: Recognition,
-    reading: Reading,
-) -> str:
-    """The first reason to doubt ``reading``, as a prompt key suffix; empty when there is none.
-
-    Keyboard lines are not misheard, so only implausible values are doubted there.
-    """
-    reason = implausible(context.procedure, step, reading.indication)
-    if reason or recognition.engine == KEYBOARD:
-        return reason
-    return misheard(context.policy, context.language, spec, recognition, reading)
-
-
-def misheard(
-    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition, reading: Reading
-) -> str:
-    """The first reason in the sound itself to doubt ``reading``; empty when there is none.
-
-    It needs no procedure, so that the evaluation bench can apply the very same rule.
-    """
-    best = recognition.hypotheses[0]
-    if best.confidence < policy.sure:
-        return "unsure"
-    if recognition.second is not None and not _vouched(
-        policy, language, spec, recognition, reading
-    ):
-        return "disagree"
-    for other in recognition.hypotheses[1:]:
-        for meaning in language.interpret(spec, other.text):
-            if _other_value(meaning, reading) and other.confidence > best.confidence / 2:
-                return "alternative"
-    if policy.ask_confusable:
-        settled = _settled(policy, language, spec, recognition)
-        for meaning in language.confusable_meanings(spec, best.text):
-            if _other_value(meaning, reading) and meaning not in settled:
-                return "confusable"
-    return ""
-
-
-def _vouched(
-    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition, reading: Reading
-) -> bool:
-    """Whether the second listener heard this value, and nothing else as likely."""
-    if not recognition.weighed:
-        return _agrees(language, spec, recognition.second or "", reading)
-    return recognition.second != "" and _leads(policy, language, spec, recognition, reading)
-
-
-def _leads(
-    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition, reading: Reading
-) -> bool:
-    """Whether the reading leads all else that the second listener weighed by enough.
-
-    A text that is no phrase of the grammar counts as something else.
-    """
-    same: list[Weighed] = []
-    others: list[Weighed] = []
-    for one in recognition.weighed:
-        meanings = language.interpret(spec, one.text)
-        agrees = any(isinstance(m, Reading) and not _other_value(m, reading) for m in meanings)
-        (same if agrees else others).append(one)
-    best = max(same, key=lambda one: one.nats, default=None)
-    if best is None:
-        return False
-    heard = recognition.hypotheses[0].text
-    return all(
-        best.nats - other.nats
-        >= (policy.twin_lead if language.twins(heard, other.text) else policy.lead)
-        for other in others
-    )
-
-
-def _settled(
-    policy: Policy, language: Tongue, spec: ListenSpec, recognition: Recognition
-) -> set[Meaning]:
-    """What the second listener compared with the sound, and so need not be asked about again.
-
-    Sound-alikes that it did not compare stay in doubt.
-    """
-    if not policy.second_settles:
-        return set()
-    return {m for one in recognition.weighed for m in language.interpret(spec, one.text)}
-
-
-def _agrees(language: Tongue, spec: ListenSpec, second: str, reading: Reading) -> bool:
-    meanings = language.interpret(spec, second)
-    return any(
-        isinstance(m, Reading) and same_value(m.indication, reading.indication) for m in meanings
-    )
-
-
-def _other_value(meaning: Meaning, reading: Reading) -> bool:
-    return isinstance(meaning, Reading) and not same_value(meaning.indication, reading.indication)

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from assistant.dialogue.doubt import as_gauged, doubt, in_tool_unit
+from assistant.dialogue.doubt import as_gauged, implausible, in_tool_unit
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
     ReadingConfirmed,
@@ -25,8 +25,7 @@ from assistant.dialogue.state import (
 from assistant.dialogue.tool_limits import limits_for_tool
 from assistant.dialogue.tooling import uncertainty_of
 from assistant.dialogue.turn import Turn
-from assistant.language.hypothesis import Recognition
-from assistant.language.spec import Digits, ListenSpec, Reading
+from assistant.language.spec import Digits, Reading
 from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import in_habit
@@ -84,14 +83,14 @@ def _released(turn: Turn, position: str) -> bool:
     return position in turn.state.released.get(turn.step.id, ())
 
 
-def hear_reading(
-    turn: Turn, moment: Measuring, spec: ListenSpec, recognition: Recognition, reading: Reading
-) -> None:
-    """A reading was heard: doubt it, or read it back with its verdict."""
+def hear_reading(turn: Turn, moment: Measuring, reading: Reading, heard: str, why: str) -> None:
+    """A reading was heard as ``heard``: doubt it, or read it back with its verdict.
+
+    ``why`` is the reason to doubt it that lies in the sound, empty where there is none.
+    """
     step = measurement(turn)
-    why = doubt(turn.context, step, spec, recognition, reading)
+    why = implausible(turn.context.procedure, step, reading.indication) or why
     reading = Reading(as_gauged(turn.context.procedure, step, reading.indication))
-    heard = recognition.hypotheses[0].text
     judged = _judge(turn, step, reading.indication)
     turn.record(
         ReadingOffered(

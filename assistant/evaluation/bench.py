@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 from time import perf_counter
 from typing import Any
 
-from assistant.dialogue.context import Policy as Trust
 from assistant.evaluation.conditions import CLEAN, Condition
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.false_accepts import accepted, listen
@@ -17,6 +16,7 @@ from assistant.evaluation.operating import Point, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
 from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
 from assistant.language import Language
+from assistant.language.trust import Policy as Trust
 from assistant.speech.two_listeners import POLICIES, Policy
 
 

@@ -14,7 +14,6 @@ from typing import Annotated
 
 import typer
 
-from assistant.dialogue.context import Policy as Trust
 from assistant.evaluation import corpora as made
 from assistant.evaluation.bench import Report, run
 from assistant.evaluation.conditions import CONDITIONS
@@ -25,6 +24,7 @@ from assistant.evaluation.long_run import kept as read_kept
 from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
 from assistant.language import Language
+from assistant.language.trust import Policy as Trust
 from assistant.speech.errors import SpeechError
 
 app = typer.Typer(pretty_exceptions_enable=False)
@@ -62,7 +62,13 @@ def hearing(
     seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1,
     reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Trust.reject,
     sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Trust.sure,
-    lead: Annotated[float, typer.Option(help="Nats a value must lead all else by.")] = Trust.lead,
+    lead: Annotated[
+        float,
+        typer.Option(
+            help="Nats a reading must lead all else by; what sounds almost the same "
+            f"{Trust.twin_lead - Trust.lead:g} more."
+        ),
+    ] = Trust.lead,
     as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None,
     many: Annotated[
         int, typer.Option("--readings", help="Only readings, so many, kept one by one.")
@@ -84,7 +90,7 @@ def hearing(
         count,
         minutes,
         seed,
-        Trust(reject=reject, sure=sure, lead=lead),
+        Trust(reject=reject, sure=sure).leading_by(lead),
     )
     known = tuple(found())
     names = tuple(listener or known)

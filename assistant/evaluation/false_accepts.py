@@ -9,7 +9,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from assistant.audio.synthesis.noises import NOISES, as_samples
-from assistant.dialogue.context import Policy as Trust
 from assistant.evaluation.conditions import babble, talk
 from assistant.evaluation.corpora import librivox
 from assistant.evaluation.hearing import Heard, Listener
@@ -17,6 +16,7 @@ from assistant.evaluation.policy import decide
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
+from assistant.language.trust import Policy as Trust
 from assistant.speech.two_listeners import Policy
 from assistant.speech.types import SAMPLE_RATE, Samples
 

@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from assistant.dialogue.context import Policy as Trust
 from assistant.evaluation.conditions import Condition
 from assistant.evaluation.corpora import readings
 from assistant.evaluation.hearing import Listener
@@ -19,6 +18,7 @@ from assistant.evaluation.statistics import Rate
 from assistant.evaluation.table import markdown
 from assistant.evaluation.trial import SAID_AGAIN, attempt, judge
 from assistant.language import Language
+from assistant.language.trust import Policy as Trust
 from assistant.speech.errors import SpeechError
 from assistant.speech.two_listeners import Policy
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from assistant.dialogue.context import Policy as Trust
 from assistant.evaluation.false_accepts import Heading, accepted
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.trial import Trial, judge
 from assistant.language import Language
 from assistant.language.spec import Reading
+from assistant.language.trust import Policy as Trust
 from assistant.speech.two_listeners import Policy
 
 THRESHOLDS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)

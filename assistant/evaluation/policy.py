@@ -1,16 +1,15 @@
-"""What the dialogue would do with an answer, by the dialogue's own rules of doubt."""
+"""What the dialogue would do with an answer: its own rule of trust, named as the tables name it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, assert_never
 
-from assistant.dialogue.context import Policy
-from assistant.dialogue.core import MOVES_ON
-from assistant.dialogue.doubt import misheard, same_value
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
-from assistant.language.spec import Command, ListenSpec, Meaning, Reading
+from assistant.language.spec import ListenSpec, Meaning, Reading
+from assistant.language.trust import Act, Again, Ask, Ignored, Policy, understand
+from assistant.quantities.amount import same_value
 
 Kind = Literal["nothing", "again", "asked", "accepted"]
 """Nothing happens; it chimes for another try; it asks for the digits; it acts on what it heard."""
@@ -33,24 +32,18 @@ def decide(
     A value that the procedure finds implausible is asked for besides; the bench leaves that
     safeguard out, so that its rates do not hang on a procedure.
     """
-    if not recognition.hypotheses:
-        return Outcome("nothing")
-    best = recognition.hypotheses[0]
-    meanings = language.interpret(spec, best.text)
-    if len(meanings) != 1 or best.confidence < policy.reject:
-        return Outcome("again")
-    meaning = meanings[0]
-    if isinstance(meaning, Reading):
-        why = misheard(policy, language, spec, recognition, meaning)
-        return Outcome("asked" if why else "accepted", meaning, why)
-    moves_on = isinstance(meaning, Command) and meaning.id in MOVES_ON
-    if moves_on and best.confidence < policy.advance:
-        return Outcome("again", meaning, "unsure")
-    if recognition.second:
-        others = language.interpret(spec, recognition.second)
-        if others and meaning not in others:
-            return Outcome("again", meaning, "disagree")
-    return Outcome("accepted", meaning)
+    understood = understand(policy, language, spec, recognition)
+    match understood:
+        case Ignored():
+            return Outcome("nothing")
+        case Again(why=why, meaning=meaning):
+            return Outcome("again", meaning, why)
+        case Ask(meaning=meaning, why=why):
+            return Outcome("asked", meaning, why)
+        case Act(meaning=meaning):
+            return Outcome("accepted", meaning)
+        case _:
+            assert_never(understood)
 
 
 def same_meaning(one: Meaning | None, other: Meaning | None) -> bool:

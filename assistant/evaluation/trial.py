@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.dialogue.context import Policy as Trust
 from assistant.evaluation.conditions import Condition, heard
 from assistant.evaluation.corpora import Item
 from assistant.evaluation.hearing import Heard, Listener, seconds
 from assistant.evaluation.policy import decide, same_meaning
 from assistant.language import Language
 from assistant.language.spec import Reading
+from assistant.language.trust import Policy as Trust
 from assistant.speech.two_listeners import Policy
 
 SAID_AGAIN = ("asked", "again", "nothing")

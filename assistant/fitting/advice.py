@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.dialogue.context import Policy
 from assistant.fitting.levels import Levels, gain_advice, noise_advice, poor
 from assistant.fitting.taking import Take
 from assistant.fitting.thresholds import HIGHEST_SURE, MARGIN, Score, Thresholds, stoppable
 from assistant.fitting.words import CheckWords
+from assistant.language.trust import Policy
 
 _MUCH = 1 / 4  # of the phrases lost
 

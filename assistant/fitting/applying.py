@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.context import Policy
 from assistant.fitting.fitted_engine import FittedEngine
 from assistant.fitting.profile import Profile
 from assistant.fitting.thresholds import Thresholds
 from assistant.language import Language
+from assistant.language.trust import Policy
 from assistant.speech.types import Engine
 
 

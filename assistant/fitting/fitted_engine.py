@@ -13,10 +13,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from assistant.dialogue.context import Policy
 from assistant.fitting.passing_on import PassingOn
 from assistant.fitting.thresholds import Thresholds
 from assistant.language.hypothesis import Hypothesis, Recognition
+from assistant.language.trust import Policy
 from assistant.speech.types import Engine, Utterance
 
 

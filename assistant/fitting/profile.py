@@ -12,10 +12,10 @@ from typing import Annotated, Final, Literal
 
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
-from assistant.dialogue.context import Policy
 from assistant.fitting.errors import FittingError
 from assistant.fitting.place import profile_path, same_builder
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT
+from assistant.language.trust import Policy
 
 VERSION: Final = 1
 FORMAT: Final = "assembly-assistant voice profile"

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+KEYBOARD = "keyboard"
+"""The engine of typed lines."""
+
 
 @dataclass(frozen=True)
 class Word:
@@ -63,4 +66,4 @@ class Recognition:
 def typed(text: str) -> Recognition:
     """A keyboard line as a recognition: certain, and from the engine called ``keyboard``."""
     words = tuple(Word(w) for w in text.lower().split())
-    return Recognition((Hypothesis(words),) if words else (), "keyboard")
+    return Recognition((Hypothesis(words),) if words else (), KEYBOARD)

@@ -77,6 +77,10 @@ class Language:
         """Distinct meanings of ``text``, heard or typed; empty when it does not fit ``spec``."""
         return _interpret(self, spec, text)
 
+    def two_numbers(self, text: str) -> bool:
+        """Whether two numbers in figures stand side by side in ``text`` as if they were one."""
+        return self._typist.two_numbers(normalize("NFC", text))
+
     def confusable(self, spec: ListenSpec, text: str) -> tuple[tuple[str, Meaning], ...]:
         """Phrases of the grammar that sound close to ``text``, each with what it would mean.
 

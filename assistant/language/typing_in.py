@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from fractions import Fraction
+from typing import Literal
 
 from assistant.language.network import NUMBER
 
@@ -17,6 +19,7 @@ _PRODUCT = re.compile(r"[·.⋅]")
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4"}
 _KEPT_HYPHENS = {"x-ray"}
 _FIGURES = frozenset("0123456789")
+_BETWEEN = re.compile(r"[\s.,;:−–—-]*")
 _LONGEST = 40  # characters of a number in figures; nobody means a longer one
 
 
@@ -48,10 +51,33 @@ class Typist:
         """Words with numbers in figures said digit by digit: ``one point five zero``."""
         return self._words(text, literal=False)
 
+    def two_numbers(self, text: str) -> bool:
+        """Whether two numbers stand side by side in ``text``, at least one of them in figures.
+
+        "1-2 thou" and "1 0.5" can each be read two ways, and so can "3 11/2"; "1 1/2" cannot.
+        """
+        plain = _plain(text)
+        end, before = 0, ""
+        for match in _TOKEN.finditer(plain):
+            token = match.group()
+            if token in "-−":
+                continue
+            one, other = self._is_digits(before), self._is_digits(token)
+            both = {one, other} <= {"figures", "word"} and "figures" in (one, other)
+            if both and _BETWEEN.fullmatch(plain[end : match.start()]):
+                return True
+            if " " in token and _is_number(token) and Fraction(token.split()[1]) >= 1:
+                return True
+            end, before = match.end(), token
+        return False
+
+    def _is_digits(self, token: str) -> Literal["figures", "word", ""]:
+        if token and _is_number(token):
+            return "figures"
+        return "word" if token in self._digits.values() else ""
+
     def _words(self, text: str, literal: bool) -> list[str]:
-        plain = text.lower().replace("’", "'")
-        for sign, written in _FRACTIONS.items():
-            plain = plain.replace(sign, written)
+        plain = _plain(text)
         for word in _KEPT_HYPHENS:
             plain = plain.replace(word, word.replace("-", ""))
         tokens: list[str] = []
@@ -103,6 +129,13 @@ class Typist:
     def _say(self, token: str) -> list[str]:
         marks = {**self._digits, ".": self._point}
         return [marks.get(c, c) for c in token if c != ","]
+
+
+def _plain(text: str) -> str:
+    plain = text.lower().replace("’", "'")
+    for sign, written in _FRACTIONS.items():
+        plain = plain.replace(sign, written)
+    return plain
 
 
 def _is_number(token: str) -> bool:

@@ -152,3 +152,12 @@ class Indication:
 def exactly(text: str) -> Indication:
     """The indication ``=`` the written amount ``text``."""
     return Indication("eq", parse_amount(text))
+
+
+def same_value(a: Indication, b: Indication) -> bool:
+    """Whether two indications state the same measurand, whatever their units."""
+    unit = a.amount.unit
+    try:
+        return a.relation == b.relation and a.bounds(unit) == b.bounds(unit)
+    except ValueError:  # of different dimension
+        return False

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from time import monotonic
-from typing import Literal, Protocol
+from typing import Literal
 
 from assistant.dialogue.expectation import Expectation
 from assistant.language.hypothesis import Recognition
-from assistant.language.spec import Command, ListenSpec, Meaning
+from assistant.language.spec import Command, ListenSpec
+from assistant.language.trust import Act, Again, Ask, Interprets, Policy, understand
 from assistant.session.edges import Ear, Sound
 
 CALL = "attention"
@@ -17,24 +18,17 @@ CALL = "attention"
 STOP = "stop_work"
 
 
-class Tongue(Protocol):
-    """What makes sense of heard text."""
-
-    def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
-        """Distinct meanings of ``text`` under ``spec``."""
-
-
 @dataclass(frozen=True)
 class AttentionPolicy:
-    """``window_s``: how long it listens after being called, and anew after each thing it took.
+    """``window_s``: how long it listens after being called, and again after each thing it took.
 
-    ``sure``: confidence below which neither the call nor "stop work" counts while uncalled.
-    ``taken``: confidence below which an utterance does not keep the window open.
+    ``trust``: by it the dialogue acts. Uncalled, the call and "stop work" need what it asks for
+    where nobody asked the builder to speak; called, only what it acts on or asks about keeps the
+    window open.
     """
 
     window_s: float = 8.0
-    sure: float = 0.7
-    taken: float = 0.5
+    trust: Policy = field(default_factory=Policy)
 
     def uncalled(self, expected: Expectation) -> Expectation:
         """What is listened for while uncalled, where ``expected`` would be otherwise."""
@@ -50,23 +44,27 @@ class AttentionPolicy:
         )
 
     def answer(
-        self, tongue: Tongue, heard: Recognition
+        self, language: Interprets, heard: Recognition
     ) -> Literal["call", "half a call", "stop", "other"]:
         """What an utterance is: a call, one half heard, a sure "stop work", or something else."""
-        if not heard.hypotheses:
-            return "other"
         spec = ListenSpec(commands=(CALL, STOP))
-        meanings = tongue.interpret(spec, heard.hypotheses[0].text)
-        sure = heard.hypotheses[0].confidence >= self.sure
-        if meanings == (Command(CALL),):
-            return "call" if sure else "half a call"
-        return "stop" if sure and meanings == (Command(STOP),) else "other"
+        understood = understand(self.trust.where_unasked(), language, spec, heard)
+        match understood:
+            case Act(meaning=Command(id="attention")):
+                return "call"
+            case Again(meaning=Command(id="attention")):
+                return "half a call"
+            case Act(meaning=Command(id="stop_work")):
+                return "stop"
+            case _:
+                return "other"
 
-    def keeps_open(self, expected: Expectation, heard: Recognition) -> bool:
-        """Whether an utterance taken while called opens the window anew."""
+    def keeps_open(self, language: Interprets, expected: Expectation, heard: Recognition) -> bool:
+        """Whether an utterance taken while called opens the window again."""
         if expected.free:
             return True
-        return bool(heard.hypotheses) and heard.hypotheses[0].confidence >= self.taken
+        understood = understand(self.trust, language, expected.spec, heard)
+        return isinstance(understood, Act | Ask)
 
 
 class AttentiveEar:
@@ -79,13 +77,13 @@ class AttentiveEar:
     def __init__(
         self,
         ear: Ear,
-        tongue: Tongue,
+        language: Interprets,
         called: Callable[[], None],
         policy: AttentionPolicy | None = None,
         elapsed: Callable[[], float] = monotonic,
     ) -> None:
         self._ear = ear
-        self._tongue = tongue
+        self._language = language
         self._called = called
         self._policy = policy or AttentionPolicy()
         self._elapsed = elapsed
@@ -118,12 +116,12 @@ class AttentiveEar:
         sound = self._ear.hear(self._policy.called(expected), end - now)
         if sound is None:
             return None
-        answer = self._policy.answer(self._tongue, sound.recognition)
+        answer = self._policy.answer(self._language, sound.recognition)
         if answer == "call":
             self._open()
         if answer in ("call", "half a call"):
             return None
-        self._took = self._policy.keeps_open(expected, sound.recognition)
+        self._took = self._policy.keeps_open(self._language, expected, sound.recognition)
         return sound
 
     def _while_uncalled(
@@ -133,7 +131,7 @@ class AttentiveEar:
         sound = self._ear.hear(wanted, None if until is None else until - now)
         if sound is None:
             return None
-        answer = self._policy.answer(self._tongue, sound.recognition)
+        answer = self._policy.answer(self._language, sound.recognition)
         if answer == "call":
             self._open()
         self._took = answer == "stop"

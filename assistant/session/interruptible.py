@@ -7,7 +7,8 @@ from typing import Protocol
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation
-from assistant.language.spec import Command, ListenSpec, Meaning
+from assistant.language.spec import Command
+from assistant.language.trust import Act, Interprets, Policy, understand
 from assistant.session.edges import Ear, EndOfInput, Sound
 
 _GLANCE_S = 0.05  # how often it is looked whether the line has been said
@@ -24,21 +25,16 @@ class StoppableMouth(Protocol):
         """Cut short what is being said."""
 
 
-class Tongue(Protocol):
-    """What makes sense of heard text."""
-
-    def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
-        """Distinct meanings of ``text`` under ``spec``."""
-
-
 class Interruptible:
-    """Speaks and listens at once. ``sure``: confidence below which nothing interrupts."""
+    """Speaks and listens at once; ``policy`` says what may interrupt where nobody asked."""
 
-    def __init__(self, mouth: StoppableMouth, ear: Ear, tongue: Tongue, sure: float = 0.7) -> None:
+    def __init__(
+        self, mouth: StoppableMouth, ear: Ear, language: Interprets, policy: Policy | None = None
+    ) -> None:
         self._mouth = mouth
         self._ear = ear
-        self._tongue = tongue
-        self._sure = sure
+        self._language = language
+        self._policy = (policy or Policy()).where_unasked()
         self._speaking = ThreadPoolExecutor(1, "speaking")
         self._late: Sound | None = None  # made out when the line had just been said
 
@@ -80,13 +76,5 @@ class Interruptible:
         return sound if sound is not None and self._counts(cuts, sound) else None
 
     def _counts(self, cuts: Expectation, sound: Sound) -> bool:
-        recognition = sound.recognition
-        if not recognition.hypotheses or recognition.hypotheses[0].confidence < self._sure:
-            return False
-        meanings = self._tongue.interpret(cuts.spec, recognition.hypotheses[0].text)
-        if len(meanings) != 1 or not isinstance(meanings[0], Command):
-            return False
-        if not recognition.second:
-            return True
-        others = self._tongue.interpret(cuts.spec, recognition.second)
-        return not others or meanings[0] in others
+        heard = understand(self._policy, self._language, cuts.spec, sound.recognition)
+        return isinstance(heard, Act) and isinstance(heard.meaning, Command)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field, replace
 from typing import assert_never
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.doubt import as_gauged, in_tool_unit, same_value
+from assistant.dialogue.doubt import as_gauged, in_tool_unit
 from assistant.dialogue.expectation import listening, positions
 from assistant.dialogue.state import (
     Acknowledge,
@@ -44,7 +44,7 @@ from assistant.dialogue.state import (
 )
 from assistant.language.spec import Reading
 from assistant.procedure.models import MeasurementStep
-from assistant.quantities.amount import Indication
+from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.intervals import gathered
 
 

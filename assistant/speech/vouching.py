@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
+from assistant.language.trust import Policy
 from assistant.speech.candidates import Candidate, SoundAlikes, has_number, numbers, same_words
 from assistant.speech.whisper_prompt import CARRIER
 from assistant.speech.written_numbers import NUMBER_WORDS
 
-MARGIN = 4.0
+MARGIN = Policy.lead
 """By how much the likeliest number must lead every other to count as what was heard, in nats of
 both listeners together."""
 
-TWIN_MARGIN = 7.0
-"""The same where the two sound almost the same: "forty" and "sixty" said by a synthetic voice and
-taken for "fourteen" and "sixteen" by both listeners led by up to 6."""
+TWIN_MARGIN = Policy.twin_lead
+"""The same where the two sound almost the same."""
 
 WORDS_MARGIN = 3.0
 """The same for phrases without numbers."""

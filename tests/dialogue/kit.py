@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
-from assistant.dialogue.context import Context, Policy
+from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person
@@ -14,6 +14,7 @@ from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
+from assistant.language.trust import Policy
 from assistant.procedure.models import Procedure
 from assistant.quantities.tools import Bench as ToolBench
 

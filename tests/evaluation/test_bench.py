@@ -10,7 +10,6 @@ import pytest
 import soundfile
 
 from assistant.audio.synthesis.speakers import say
-from assistant.dialogue.context import Policy
 from assistant.evaluation.bench import Row, by_voice, run
 from assistant.evaluation.conditions import CLEAN
 from assistant.evaluation.corpora import (
@@ -32,6 +31,7 @@ from assistant.evaluation.table import whole
 from assistant.evaluation.trial import Result, Trial, judge
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.trust import Policy
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples, Utterance
 

@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
-from assistant.dialogue.context import Policy
 from assistant.evaluation.conditions import CLEAN
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.long_run import Part, go_on, kept, long_table, wrong_table
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
+from assistant.language.trust import Policy
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Utterance
 from tests.evaluation.test_bench import recognised

@@ -6,10 +6,10 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.dialogue.context import Policy
 from assistant.fitting.fitted_engine import Curve, FittedEngine
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT, Thresholds
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.language.trust import Policy
 from assistant.speech.types import Utterance
 
 USUAL = Policy()

@@ -5,8 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.dialogue.context import Policy
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT, Score, choose, stoppable
+from assistant.language.trust import Policy
 
 USUAL = Policy()
 SHARES = st.floats(0.0, 1.0, allow_nan=False)

@@ -157,14 +157,15 @@ def test_what_passes_was_called_for_or_stops(script: list[tuple[float, str, floa
     allowed, open_for = [], -1.0
     for pause, text, sure in script:
         open_for -= pause
-        if text == PHRASE and sure >= policy.sure:
+        if text == PHRASE and sure >= policy.trust.unasked:
             open_for = policy.window_s
         elif open_for > 0:
             allowed.append(text)
             known = bool(EN.interpret(NOW.spec, text))
-            if known and sure >= policy.taken:
+            moves_on = text == "step done"
+            if known and sure >= (policy.trust.advance if moves_on else policy.trust.reject):
                 open_for = policy.window_s
-        elif text == "stop work" and sure >= policy.sure:
+        elif text == "stop work" and sure >= policy.trust.unasked:
             open_for = policy.window_s
             allowed.append(text)
     assert [t for t in passed if t] == [t for t in allowed if EN.interpret(NOW.spec, t)]

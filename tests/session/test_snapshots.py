@@ -12,13 +12,14 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from assistant.cli.bench_file import load_bench
-from assistant.dialogue.context import Context, Policy
+from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.events import Heard, PictureFound, Resumed, Revised, TimerElapsed
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.journal.store import SqlJournal
 from assistant.language.hypothesis import typed
+from assistant.language.trust import Policy
 from assistant.session.clock import DemoClock
 from assistant.session.session import ReplayError, Session, rebuild
 from assistant.session.snapshots import Snapshot, SnapshotFolder

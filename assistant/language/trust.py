@@ -1,0 +1,254 @@
+"""One rule of trust: what is done with what a recogniser heard, and every threshold of it.
+
+The dialogue, the interruption, the attention phrase and the evaluation bench all ask
+:func:`understand`; none of them has a threshold of its own. What a procedure makes of a value
+(limits, the gauge's range) is not known here: the dialogue doubts a reading for that besides.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import Literal, Protocol
+
+from assistant.language.hypothesis import KEYBOARD, Recognition, Weighed
+from assistant.language.spec import Command, ListenSpec, Meaning, Reading
+from assistant.quantities.amount import same_value
+
+STOPS_OR_ASKS = frozenset({
+    "repeat", "slower", "faster", "louder", "quieter", "where_am_i", "what_is_left",
+    "read_cautions", "what_torque", "what_limit", "digits", "help", "pause_listening", "stop_work",
+    "wrong", "correction",
+})  # fmt: skip
+"""Commands that stop, ask, or have the last thing said again. They count from ``reject``;
+everything else moves the work on or records something, and counts from ``advance``."""
+
+_COMMA = re.compile(r"\d,\d")
+
+
+@dataclass(frozen=True)
+class Policy:
+    """When something heard is trusted. The numbers come from the evaluation bench.
+
+    Confidences, from 0 to 1. Below ``reject`` an utterance does nothing but a chime. Below
+    ``advance`` so does everything that moves the work on or records: see :data:`STOPS_OR_ASKS`
+    for what does neither. A reading below ``sure`` must be confirmed digit by digit. ``unasked``
+    takes the place of ``reject`` where nobody asked the builder to speak: while the assistant
+    talks, before it is called, and within a note.
+
+    ``ask_confusable`` asks when a value has a near-sounding twin; ``second_settles`` leaves that
+    question out where a second listener compared every such twin with the sound. Where it compared
+    anything, the value must lead all else by ``lead`` nats of both listeners together
+    (``Recognition.weighed``), and what sounds almost the same by ``twin_lead``: both listeners may
+    take "ninety" for "nineteen". "Forty" and "sixty" said by a synthetic voice and taken for
+    "fourteen" and "sixteen" by both listeners led by up to 6.
+    """
+
+    reject: float = 0.5
+    advance: float = 0.7
+    sure: float = 0.8
+    unasked: float = 0.7
+    ask_confusable: bool = True
+    second_settles: bool = True
+    lead: float = 4.0
+    twin_lead: float = 7.0
+
+    def where_unasked(self) -> Policy:
+        """The same policy for the moments in which nobody asked the builder to speak."""
+        return replace(self, reject=max(self.reject, self.unasked))
+
+    def leading_by(self, lead: float) -> Policy:
+        """The same policy with both leads moved: ``twin_lead`` keeps its distance from ``lead``."""
+        return replace(self, lead=lead, twin_lead=lead + self.twin_lead - self.lead)
+
+
+class Interprets(Protocol):
+    """What the rule needs of a language; ``assistant.language.Language`` provides it."""
+
+    def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
+        """Distinct meanings of ``text`` under ``spec``."""
+
+    def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
+        """Meanings of phrases that sound close to ``text`` under ``spec``."""
+
+    def twins(self, one: str, other: str) -> bool:
+        """Whether two phrases sound so close that anybody may take one for the other."""
+
+    def two_numbers(self, text: str) -> bool:
+        """Whether two numbers in figures stand side by side in ``text`` as if they were one."""
+
+
+@dataclass(frozen=True)
+class Ignored:
+    """Nothing of the grammar was heard: shop noise."""
+
+
+@dataclass(frozen=True)
+class Again:
+    """It has to be said again. ``meaning`` is what it would have been, where there is one.
+
+    ``why``: no phrase of the grammar, more than one meaning, too little confidence, another
+    command heard by the second listener, or typed figures that can be read two ways.
+    """
+
+    why: Literal["unknown", "ambiguous", "unsure", "disagree", "comma", "two_numbers"]
+    meaning: Meaning | None = None
+
+
+@dataclass(frozen=True)
+class Ask:
+    """A reading to be asked for digit by digit; ``why`` is a prompt key's suffix."""
+
+    meaning: Reading
+    why: str
+
+
+@dataclass(frozen=True)
+class Act:
+    """What was meant, to be carried out."""
+
+    meaning: Meaning
+
+
+Understood = Ignored | Again | Ask | Act
+
+
+def understand(
+    policy: Policy, language: Interprets, spec: ListenSpec, recognition: Recognition
+) -> Understood:
+    """What to do with ``recognition``, heard or typed while ``spec`` was listened for.
+
+    Typed lines are never misheard; they are refused where they can be read two ways.
+    """
+    if not recognition.hypotheses:
+        return Ignored()
+    best = recognition.hypotheses[0]
+    typed = recognition.engine == KEYBOARD
+    if typed and _COMMA.search(best.text):
+        # "1,500" is fifteen hundred to one builder and one and a half to another
+        return Again("comma")
+    meanings = language.interpret(spec, best.text)
+    value = not meanings or any(isinstance(m, Reading) for m in meanings)
+    if typed and spec.reading is not None and value and language.two_numbers(best.text):
+        return Again("two_numbers")
+    if len(meanings) != 1:
+        return Again("ambiguous" if meanings else "unknown")
+    meaning = meanings[0]
+    if typed:
+        return Act(meaning)
+    if best.confidence < _needed(policy, meaning):
+        return Again("unsure", meaning)
+    if isinstance(meaning, Reading):
+        why = _misheard(policy, language, spec, recognition, meaning)
+        return Ask(meaning, why) if why else Act(meaning)
+    if not _second_agrees(language, spec, recognition, meaning):
+        return Again("disagree", meaning)
+    return Act(meaning)
+
+
+def _needed(policy: Policy, meaning: Meaning) -> float:
+    """The confidence from which ``meaning`` counts."""
+    if isinstance(meaning, Reading):
+        return policy.reject  # below ``sure`` it is only asked about
+    if isinstance(meaning, Command) and meaning.id in STOPS_OR_ASKS:
+        return policy.reject
+    return max(policy.reject, policy.advance)
+
+
+def _second_agrees(
+    language: Interprets, spec: ListenSpec, recognition: Recognition, meaning: Meaning
+) -> bool:
+    # A second listener that made out nothing of the grammar does not outvote the first on a
+    # command; one that made out another command does.
+    if not recognition.second:
+        return True
+    others = language.interpret(spec, recognition.second)
+    return not others or meaning in others
+
+
+def _misheard(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    reading: Reading,
+) -> str:
+    """The first reason in the sound itself to doubt ``reading``; empty when there is none."""
+    best = recognition.hypotheses[0]
+    if best.confidence < policy.sure:
+        return "unsure"
+    if recognition.second is not None and not _vouched(
+        policy, language, spec, recognition, reading
+    ):
+        return "disagree"
+    for other in recognition.hypotheses[1:]:
+        for meaning in language.interpret(spec, other.text):
+            if _other_value(meaning, reading) and other.confidence > best.confidence / 2:
+                return "alternative"
+    if policy.ask_confusable:
+        settled = _settled(policy, language, spec, recognition)
+        for meaning in language.confusable_meanings(spec, best.text):
+            if _other_value(meaning, reading) and meaning not in settled:
+                return "confusable"
+    return ""
+
+
+def _vouched(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    reading: Reading,
+) -> bool:
+    """Whether the second listener heard this value, and nothing else as likely."""
+    if not recognition.weighed:
+        meanings = language.interpret(spec, recognition.second or "")
+        return any(_this_value(m, reading) for m in meanings)
+    return recognition.second != "" and _leads(policy, language, spec, recognition, reading)
+
+
+def _leads(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    reading: Reading,
+) -> bool:
+    """Whether the reading leads all else that the second listener weighed by enough.
+
+    A text that is no phrase of the grammar counts as something else.
+    """
+    same: list[Weighed] = []
+    others: list[Weighed] = []
+    for one in recognition.weighed:
+        agrees = any(_this_value(m, reading) for m in language.interpret(spec, one.text))
+        (same if agrees else others).append(one)
+    best = max(same, key=lambda one: one.nats, default=None)
+    if best is None:
+        return False
+    heard = recognition.hypotheses[0].text
+    return all(
+        best.nats - other.nats
+        >= (policy.twin_lead if language.twins(heard, other.text) else policy.lead)
+        for other in others
+    )
+
+
+def _settled(
+    policy: Policy, language: Interprets, spec: ListenSpec, recognition: Recognition
+) -> set[Meaning]:
+    """What the second listener compared with the sound, and so need not be asked about again.
+
+    Sound-alikes that it did not compare stay in doubt.
+    """
+    if not policy.second_settles:
+        return set()
+    return {m for one in recognition.weighed for m in language.interpret(spec, one.text)}
+
+
+def _this_value(meaning: Meaning, reading: Reading) -> bool:
+    return isinstance(meaning, Reading) and same_value(meaning.indication, reading.indication)
+
+
+def _other_value(meaning: Meaning, reading: Reading) -> bool:
+    return isinstance(meaning, Reading) and not same_value(meaning.indication, reading.indication)

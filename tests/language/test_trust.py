@@ -1,0 +1,144 @@
+"""The one rule of trust, read off its own table: what stops or asks, what moves on or records."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.dialogue.expectation import ANYTIME, DISPOSITIONS, SKIP_REASONS
+from assistant.evaluation.policy import decide
+from assistant.language import Language
+from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
+from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
+from assistant.language.trust import (
+    STOPS_OR_ASKS,
+    Act,
+    Again,
+    Ask,
+    Ignored,
+    Policy,
+    understand,
+)
+
+EN = Language.load("en-US")
+POLICY = Policy(ask_confusable=False)
+VALUE = NumberSpec(("thou", "mm"), 2, None, Fraction(99), signed=True, blades=True)
+MOVING = (
+    "go_on", "done", "understood", "accept", "refuse", "confirm", "skip", "go_back", "missed",
+    "remeasure", "take_note", "attach_picture", "resume_listening", *SKIP_REASONS, *DISPOSITIONS,
+)  # fmt: skip
+
+
+def heard(text: str, confidence: float, second: str | None = None) -> Recognition:
+    words = tuple(Word(w) for w in text.split())
+    return Recognition((Hypothesis(words, confidence),), "test", second)
+
+
+def test_every_command_either_stops_or_asks_or_moves_the_work_on() -> None:
+    assert set(EN.command_ids) == STOPS_OR_ASKS | set(MOVING) | {"attention"}
+    assert not STOPS_OR_ASKS & set(MOVING)
+    assert set(ANYTIME) - STOPS_OR_ASKS == {"take_note", "attach_picture"}
+
+
+@pytest.mark.parametrize("command", MOVING)
+def test_what_moves_on_or_records_needs_the_confidence_of_moving_on(command: str) -> None:
+    spec, text = ListenSpec(commands=(command,)), EN.phrase_for(command)
+    assert understand(POLICY, EN, spec, heard(text, 0.69)) == Again("unsure", Command(command))
+    assert understand(POLICY, EN, spec, heard(text, 0.7)) == Act(Command(command))
+
+
+@pytest.mark.parametrize("command", sorted(STOPS_OR_ASKS))
+def test_what_only_stops_or_asks_needs_less(command: str) -> None:
+    spec, text = ListenSpec(commands=(command,)), EN.phrase_for(command)
+    assert understand(POLICY, EN, spec, heard(text, 0.49)) == Again("unsure", Command(command))
+    assert understand(POLICY, EN, spec, heard(text, 0.5)) == Act(Command(command))
+    assert isinstance(understand(POLICY.where_unasked(), EN, spec, heard(text, 0.69)), Again)
+    assert understand(POLICY.where_unasked(), EN, spec, heard(text, 0.7)) == Act(Command(command))
+
+
+@pytest.mark.parametrize(
+    ("spec", "text"),
+    [
+        (ListenSpec(spelling=True), "kilo bravo two"),
+        (ListenSpec(digits=True), "one point five"),
+        (ListenSpec(phrases=(("MQ", "inspector mike quebec"),)), "inspector mike quebec"),
+    ],
+)
+def test_spelled_numbers_digits_and_names_need_the_confidence_of_moving_on(
+    spec: ListenSpec, text: str
+) -> None:
+    assert isinstance(understand(POLICY, EN, spec, heard(text, 0.69)), Again)
+    assert isinstance(understand(POLICY, EN, spec, heard(text, 0.7)), Act)
+
+
+def test_a_reading_is_asked_about_before_it_is_taken() -> None:
+    spec = ListenSpec(reading=VALUE)
+    kinds = [
+        type(understand(POLICY, EN, spec, heard("reading five thou", c)))
+        for c in (0.49, 0.5, 0.79, 0.8)
+    ]
+    assert kinds == [Again, Ask, Ask, Act]
+
+
+def test_nothing_heard_is_ignored() -> None:
+    assert understand(POLICY, EN, ListenSpec(), Recognition((), "test")) == Ignored()
+
+
+@given(st.sampled_from(["step done", "go on", "reading five thou", "what torque", "tea"]),
+       st.floats(0, 1), st.sampled_from([None, "", "step done", "reading five thou"]))  # fmt: skip
+def test_the_bench_tells_the_very_same(text: str, confidence: float, second: str | None) -> None:
+    spec = ListenSpec(commands=("done", "go_on", "what_torque"), reading=VALUE)
+    recognition = heard(text, confidence, second)
+    kind = {Ignored: "nothing", Again: "again", Ask: "asked", Act: "accepted"}
+    found = understand(POLICY, EN, spec, recognition)
+    assert decide(EN, spec, recognition, POLICY).kind == kind[type(found)]
+
+
+@given(st.floats(0, 20))
+def test_one_lead_moves_both(lead: float) -> None:
+    moved = POLICY.leading_by(lead)
+    assert moved.lead == lead
+    assert moved.twin_lead - moved.lead == pytest.approx(POLICY.twin_lead - POLICY.lead)
+
+
+TWO_WAYS = (
+    "1-2 thou", "1 0.5", "1 .5", "1..5", "1 000", "1.5 1/2", "3 11/2 thou", "one 0.5", "0.5 one",
+    "1, 5", "1 -2", "1–2 thou",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("value", TWO_WAYS)
+def test_typed_figures_that_can_be_read_two_ways_are_refused(value: str) -> None:
+    spec = ListenSpec(reading=VALUE)
+    assert understand(POLICY, EN, spec, typed(f"reading {value}")) == Again("two_numbers")
+
+
+@pytest.mark.parametrize(
+    ("value", "meant"),
+    [
+        ("1 1/2", Fraction(3, 2)),
+        ("1½ thou", Fraction(3, 2)),
+        ("-1.5 thou", Fraction(-3, 2)),
+        ("0.5", Fraction(1, 2)),
+        (".5", Fraction(1, 2)),
+        ("twenty 5 thou", Fraction(25)),
+        ("one two thou", Fraction(12)),
+    ],
+)
+def test_typed_figures_with_one_reading_are_taken(value: str, meant: Fraction) -> None:
+    found = understand(POLICY, EN, ListenSpec(reading=VALUE), typed(f"reading {value}"))
+    assert isinstance(found, Act)
+    assert isinstance(found.meaning, Reading)
+    assert found.meaning.indication.amount.value == meant
+
+
+@given(st.text(alphabet="0123456789 ./-,½¼o", max_size=30))
+def test_no_typed_figures_are_too_much(text: str) -> None:
+    understand(POLICY, EN, ListenSpec(reading=VALUE), typed(f"reading {text}"))
+
+
+def test_digits_said_one_by_one_may_be_typed_side_by_side() -> None:
+    assert isinstance(understand(POLICY, EN, ListenSpec(digits=True), typed("9 0")), Act)

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 import soxr
 
-from assistant.audio.duplex import EchoGate, Played
+from assistant.audio.echo import EchoGate, Played
 from assistant.cli.workplace import context_for, find_procedure
 from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation

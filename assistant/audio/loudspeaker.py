@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import Future, wait
 from contextlib import contextmanager
 from threading import Event
-from time import monotonic
 from typing import Any
 
 import numpy as np
@@ -15,7 +14,7 @@ import soxr
 from assistant.audio.devices import PLAYING, find_device, portaudio
 from assistant.speech.errors import SpeechError
 from assistant.speech.spoken_cache import Spoken
-from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.speech.types import Samples
 
 _CHUNK_S = 0.05
 # Kept ahead of the sound card. With the card's own proposal (0.03 s) a busy machine tore holes into
@@ -26,19 +25,38 @@ _AHEAD_S = 0.1
 # after. With 0.05 s the first sound lost 0.07 s; with 0.1 s nothing.
 _FIRST_S, _BEFORE_S, _AFTER_S = 0.15, 0.05, 0.1
 # Of silence ahead of a device that waits for a line being made, and of silence given at a time.
-# With 0.02 s the device ran dry now and then, and swallowed up to 0.02 s; with 0.04 s hardly ever,
-# and where this program was kept waiting longer than that it is woken once more.
-_HELD_S, _BIT_S = 0.04, 0.01
+# A sound server takes it by 0.025 s, so with less than _LEAST_S the device is woken once more: that
+# happens where this program was kept waiting.
+_HELD_S, _LEAST_S, _BIT_S = 0.05, 0.03, 0.01
 _USUAL_RATE = 22050  # of the synthesisers
 
-Tap = Callable[[Samples], None]
-"""Given what is about to sound: mono int16 at 16 kHz (for an echo canceller, say)."""
+
+class Ahead:
+    """How much a device has still to play: counted in its own samples, never by a clock.
+
+    A first write may wait for room, and a sound server may begin late, so the time since a write
+    says nothing about what is left of it.
+    """
+
+    def __init__(self, stream: Any) -> None:
+        """``stream`` is open, and nothing was written to it yet."""
+        self._stream = stream
+        self._rate = int(stream.samplerate)
+        self._room: int = stream.write_available
+
+    def seconds(self) -> float:
+        """Sound that the device still holds, in seconds; negative where it counts what it lacks."""
+        return (self._room - int(self._stream.write_available)) / self._rate
+
+    def silence(self, seconds: float) -> None:
+        """Let it hold ``seconds`` of silence more."""
+        self._stream.write(np.zeros(int(seconds * self._rate), np.int16))
 
 
 class Loudspeaker:
     """Plays mono int16 samples of any rate on the device whose name holds ``device``.
 
-    ``tap`` hears what is played, up to 0.1 s before it sounds. Opened anew for each call: that
+    Opened again for each call: that
     costs a few milliseconds (see benchmarks/voice_bench.py), lets other programs sound between,
     and finds a loudspeaker that was unplugged and plugged in again.
 
@@ -46,13 +64,12 @@ class Loudspeaker:
         SpeechError: there is no loudspeaker.
     """
 
-    def __init__(self, device: str | None = None, tap: Tap | None = None) -> None:
+    def __init__(self, device: str | None = None) -> None:
         find_device(device, "output")
         self._wanted = device
         self._cut = Event()
         self._rate = _USUAL_RATE  # that the next line is likely to have
         self._before_s = _FIRST_S
-        self.tap = tap
 
     def play(self, samples: Samples, rate: int) -> bool:
         """Play and return when it has sounded; False when it was cut short.
@@ -77,7 +94,7 @@ class Loudspeaker:
         with PLAYING:
             while True:
                 with self._stream(rate) as stream:
-                    spoken = self._awaited(stream, made)
+                    spoken = self._awaited(stream, made, rate)
                     if spoken is None or spoken.rate == rate:
                         return spoken is not None and self._write(stream, spoken)
                 self._rate = rate = spoken.rate  # another voice than the last
@@ -106,35 +123,42 @@ class Loudspeaker:
         """Cut short what is playing; may be called from any thread."""
         self._cut.set()
 
-    def _awaited(self, stream: Any, made: Future[Spoken]) -> Spoken | None:
-        """Wake the device with silence, on and on until the sound is made; None when cut."""
-        rate = int(stream.samplerate)
-        stream.write(np.zeros(int(self._before_s * rate), np.int16))
-        runs_dry, self._before_s = monotonic() + self._before_s, _BEFORE_S
+    def _awaited(self, stream: Any, made: Future[Spoken], rate: int) -> Spoken | None:
+        """Wake the device with silence, on and on until the sound is made; None when cut.
+
+        Sound of ``rate`` comes back at the rate that the stream has.
+        """
+        ahead = Ahead(stream)
+        ahead.silence(self._before_s)
+        self._before_s = _BEFORE_S
         while not self._cut.is_set():
-            wait((made,), max(0.0, runs_dry - _HELD_S - monotonic()))
+            wait((made,), max(_BIT_S / 2, ahead.seconds() - _HELD_S))
             if made.done():
-                if monotonic() > runs_dry - _BIT_S:  # this program was kept waiting, and it may be
-                    stream.write(np.zeros(int(_BEFORE_S * rate), np.int16))
-                return made.result()
-            stream.write(np.zeros(int(_BIT_S * rate), np.int16))
-            runs_dry = max(runs_dry, monotonic()) + _BIT_S
+                spoken = made.result()
+                if spoken.rate == rate:
+                    spoken = _at_rate(spoken, int(stream.samplerate))  # takes its time, so now
+                held_s = ahead.seconds()
+                if held_s < _LEAST_S:
+                    ahead.silence(_BEFORE_S - min(0.0, held_s))
+                return spoken
+            if ahead.seconds() <= _HELD_S:
+                ahead.silence(_BIT_S)
         stream.abort()
         return None
 
     def _write(self, stream: Any, spoken: Spoken) -> bool:
-        rate = int(stream.samplerate)
-        samples = spoken.samples
-        if rate != spoken.rate:
-            samples = soxr.resample(samples, spoken.rate, rate)
+        rate, samples = int(stream.samplerate), spoken.samples
         chunk = max(1, int(rate * _CHUNK_S))
         for start in range(0, len(samples), chunk):
             if self._cut.is_set():
                 stream.abort()  # what is kept ahead is not played
                 return False
-            part = np.ascontiguousarray(samples[start : start + chunk])
-            if self.tap is not None:
-                self.tap(part if rate == SAMPLE_RATE else soxr.resample(part, rate, SAMPLE_RATE))
-            stream.write(part)
+            stream.write(np.ascontiguousarray(samples[start : start + chunk]))
         stream.write(np.zeros(int((stream.latency + _AFTER_S) * rate), np.int16))
         return not self._cut.is_set()
+
+
+def _at_rate(spoken: Spoken, rate: int) -> Spoken:
+    if rate == spoken.rate:
+        return spoken
+    return Spoken(soxr.resample(spoken.samples, spoken.rate, rate), rate)

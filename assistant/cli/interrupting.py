@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import typer
 
-from assistant.audio.duplex import DuplexLoudspeaker, EchoGate
+from assistant.audio.duplex import DuplexLoudspeaker
+from assistant.audio.echo import EchoGate
 from assistant.audio.microphone import Gate
 from assistant.cli.attending import Attending
 from assistant.cli.speaking import SpeakingMouth

@@ -6,6 +6,7 @@ import queue
 import subprocess
 import sys
 from collections.abc import Callable
+from functools import cache
 from pathlib import Path
 from threading import Thread
 
@@ -15,7 +16,7 @@ import soundfile
 from assistant.audio.synthesis import say
 from assistant.cli.workplace import latest_session, open_store
 from assistant.journal.types import Entry
-from assistant.speech.types import SAMPLE_RATE
+from assistant.speech.types import SAMPLE_RATE, Samples
 
 SPEAKERS = ("rms", "slt", "awb", "slt_hts")
 PATIENCE_S = 8.0
@@ -64,6 +65,13 @@ def play(path: Path, env: dict[str, str], sink: str = "bench") -> None:
     subprocess.run(["paplay", "-d", sink, str(path)], env=env, check=True, timeout=60)
 
 
+@cache
+def speech(line: str, speaker: str) -> Samples:
+    """``line`` with half a second of quiet before and after, in which the loudspeaker wakes up."""
+    quiet = np.zeros(SAMPLE_RATE // 2, np.int16)
+    return np.concatenate((quiet, say(line, speaker), quiet))
+
+
 def spoken(
     assistant: Assistant,
     env: dict[str, str],
@@ -81,8 +89,7 @@ def spoken(
     for attempt in range(len(SPEAKERS)):
         speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
         path = folder / "line.wav"
-        quiet = np.zeros(SAMPLE_RATE // 2, np.int16)  # the loudspeaker wakes up
-        soundfile.write(path, np.concatenate((quiet, say(line, speaker), quiet)), SAMPLE_RATE)
+        soundfile.write(path, speech(line, speaker), SAMPLE_RATE)
         until_quiet()
         play(path, env, sink)
         if assistant.says(answer):

@@ -10,7 +10,7 @@ from assistant.cli.workplace import latest_session, open_store
 from assistant.dialogue.expectation import listening
 from assistant.language.hypothesis import typed
 from assistant.session.edges import Sound
-from tests.audio.live import Assistant, spoken
+from tests.audio.live import SPEAKERS, Assistant, speech, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 from tests.session.kit import Edges, MemoryJournal, new_session, opened
 
@@ -90,7 +90,12 @@ def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None
 
 
 def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
-    """The loudspeaker is heard by the microphone all the while, as in a room."""
+    """The loudspeaker is heard by the microphone all the while, as in a room.
+
+    How far the assistant has come in its lines when it hears the builder is the machine's affair.
+    """
+    for speaker in SPEAKERS:
+        speech("stop work", speaker)
     with virtual_sound(tmp_path, apart=True) as env:
         plug_in(env, "module-loopback source=horn.monitor sink=bench latency_msec=40")
         assistant = Assistant(tmp_path, env, "kb2_input_shaft", "auto", "--interruptible")
@@ -103,7 +108,11 @@ def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
     kept = open_store(str(tmp_path / "records.db"))
     session = latest_session(kept)
     assert kept.journal.verify(session) is None
-    events = [e.body for e in kept.journal.read(session) if e.kind == "event"]
-    assert [e["kind"] for e in events][:3] == ["opened", "speech_cut", "heard"]
-    assert events[1]["unsaid"][0]["text"].startswith(("Notice", "Kettlebeck", "Look"))
-    assert events[2]["recognition"]["hypotheses"][0]["words"][0]["text"] == "stop"
+    entries = list(kept.journal.read(session))
+    events = [e.body for e in entries if e.kind == "event"]
+    kinds = [e["kind"] for e in events]
+    cut = kinds.index("speech_cut")
+    said = [line["text"] for line in events[cut]["unsaid"]]
+    assert any(said[0] in line for line in assistant.seen)
+    assert kinds[cut + 1] == "heard"
+    assert events[cut + 1]["recognition"]["hypotheses"][0]["words"][0]["text"] == "stop"

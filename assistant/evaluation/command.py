@@ -5,8 +5,10 @@ from __future__ import annotations
 import json
 import platform
 import sys
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from multiprocessing import get_context
 from os import cpu_count
 from pathlib import Path
@@ -29,7 +31,7 @@ from assistant.speech.errors import SpeechError
 
 app = typer.Typer(pretty_exceptions_enable=False)
 
-MADE = ("trade", "readings", "sampled", "debian")
+MADE = ("trade", "readings", "sampled", "debian", "unseen trade", "unseen readings", "teens")
 
 
 @dataclass(frozen=True)
@@ -165,7 +167,14 @@ def _many(names: tuple[str, ...], asked: Asked, count: int, files: list[Path], p
 
 def gathered(asked: Asked, language: Language) -> list[Corpus]:
     """The corpora that were asked for and are there."""
-    makers = {"trade": made.trade, "readings": made.readings, "sampled": made.sampled}
+    makers: dict[str, Callable[[Language, int, int], Corpus]] = {
+        "trade": made.trade,
+        "readings": made.readings,
+        "sampled": made.sampled,
+        "unseen trade": partial(made.trade, voices=made.UNSEEN),
+        "unseen readings": partial(made.readings, voices=made.UNSEEN),
+        "teens": made.teens_and_tens,
+    }
     corpora: list[Corpus] = []
     for name in asked.corpora:
         if name in makers:

@@ -19,7 +19,8 @@ from assistant.audio.synthesis.speakers import say
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 NOISE_KINDS = ("babble", "hum", "ratchet", "grinder", "hiss")
-SNRS_DB = (20, 10, 5)
+SNRS_DB = (20, 10, 5, 0)
+ROOMS_S = (0.3, 0.5, 0.8)
 _PAD_S = 0.4
 _LEVEL = 10 ** (-26 / 20) * 32768
 """Speech is brought to -26 dBov, the usual level for test speech (ITU-T P.800 practice)."""
@@ -27,12 +28,16 @@ _LEVEL = 10 ** (-26 / 20) * 32768
 
 @dataclass(frozen=True)
 class Condition:
-    """A noise at a ratio in dB, a room by its reverberation time in s; neither when clean."""
+    """A noise at a ratio in dB, a room by its reverberation time in s; neither when clean.
+
+    ``level_db``: over the usual level. What goes over full scale is clipped.
+    """
 
     name: str
     noise: str = ""
     snr_db: float = 0.0
     reverberation_s: float = 0.0
+    level_db: float = 0.0
 
 
 CLEAN = Condition("clean")
@@ -41,7 +46,9 @@ CONDITIONS: dict[str, Condition] = {
     for c in (
         CLEAN,
         *(Condition(f"{kind} {snr} dB", kind, snr) for kind in NOISE_KINDS for snr in SNRS_DB),
-        Condition("room 0.5 s", reverberation_s=0.5),
+        *(Condition(f"room {seconds} s", reverberation_s=seconds) for seconds in ROOMS_S),
+        Condition("far -20 dB", level_db=-20.0),
+        Condition("clipped", level_db=30.0),
     )
 }
 """All conditions by name."""
@@ -57,7 +64,7 @@ def heard(speech: Samples, condition: Condition, key: str, seed: int) -> Samples
     )
     sound = speech.astype(np.float64)
     level = np.sqrt(active_power(sound))
-    sound *= _LEVEL / max(level, 1e-9)
+    sound *= _LEVEL * 10 ** (condition.level_db / 20) / max(level, 1e-9)
     if condition.reverberation_s:
         sound = reverberated(sound, condition.reverberation_s, rng)
     pad = np.zeros(round(_PAD_S * SAMPLE_RATE))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -13,6 +14,7 @@ import numpy as np
 import soundfile
 
 from assistant.audio.file_source import read_audio
+from assistant.audio.synthesis.neural_speaker import JOE
 from assistant.audio.synthesis.speakers import say
 from assistant.evaluation.states import READING_STATES, STATES
 from assistant.language import Language
@@ -23,7 +25,19 @@ from assistant.speech.types import Samples
 
 DEBIAN = Path("/usr/share/pocketsphinx/test/data")
 VOICES = ("awb", "rms", "slt", "kal16", "kal_diphone", "slt_hts", "espeak_us", "espeak_gb")
+UNSEEN = (JOE,)
+"""Voices that neither an engine's training nor the choice of its thresholds has met."""
 TEMPOS = (0.85, 1.0, 1.2)
+_TEENS = ("thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
+_TENS = ("thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_FRAMES = (
+    ("torque", "reading {} newton meters"),
+    ("torque", "reading {} pound feet"),
+    ("torque", "reading one hundred and {} newton meters"),
+    ("torque", "reading {}"),
+    ("runout", "reading {} thou"),
+    ("runout", "reading {} point five thou"),
+)
 
 
 @dataclass(frozen=True)
@@ -56,7 +70,7 @@ class Corpus:
     items: tuple[Item, ...]
 
 
-def readings(language: Language, count: int, seed: int) -> Corpus:
+def readings(language: Language, count: int, seed: int, voices: tuple[str, ...] = VOICES) -> Corpus:
     """Readings as a mechanic says them: carrier, value as the assistant itself says it, unit."""
     rng = random.Random(f"readings {seed}")
     spoken: list[tuple[str, str]] = []
@@ -72,7 +86,21 @@ def readings(language: Language, count: int, seed: int) -> Corpus:
         text = f"reading {language.say_amount(amount)}"
         if language.interpret(STATES[state], text):
             spoken.append((state, text))
-    return _spoken("readings", "random readings of the step's gauge, invented", spoken, rng)
+    name = "readings" if voices == VOICES else "unseen readings"
+    return _spoken(name, "random readings of the step's gauge, invented", spoken, rng, voices)
+
+
+def teens_and_tens(language: Language, count: int, seed: int) -> Corpus:
+    """Thirteen and thirty, fourteen and forty and so on, in the same frames, by unseen voices."""
+    rng = random.Random(f"teens {seed}")
+    pairs = [
+        (state, frame.format(number))
+        for state, frame in _FRAMES
+        for number in (*_TEENS, *_TENS)
+        if language.interpret(STATES[state], frame.format(number))
+    ]
+    spoken = rng.sample(pairs, min(count, len(pairs)))
+    return _spoken("teens and tens", "pairs in the same frame", spoken, rng, UNSEEN)
 
 
 def sampled(language: Language, count: int, seed: int) -> Corpus:
@@ -88,19 +116,26 @@ def sampled(language: Language, count: int, seed: int) -> Corpus:
     return _spoken("sampled", "random phrases of the states' grammars", spoken, rng)
 
 
-def trade(language: Language, count: int, seed: int) -> Corpus:
+def trade(language: Language, count: int, seed: int, voices: tuple[str, ...] = VOICES) -> Corpus:
     """The fixed list of trade phrases beside this file, by every voice in turn."""
     rng = random.Random(f"trade {seed}")
     lines = (Path(__file__).parent / "trade_phrases.tsv").read_text(encoding="utf-8").splitlines()
     phrases = [tuple(line.split("\t")) for line in lines if line and not line.startswith("#")]
     known = [(s, t) for s, t in phrases if language.interpret(STATES[s], t)]
     spoken = [known[i % len(known)] for i in range(count)]
-    return _spoken("trade", "fixed trade phrases", spoken, rng)
+    name = "trade" if voices == VOICES else "unseen trade"
+    return _spoken(name, "fixed trade phrases", spoken, rng, voices)
 
 
-def _spoken(name: str, note: str, phrases: list[tuple[str, str]], rng: random.Random) -> Corpus:
+def _spoken(
+    name: str,
+    note: str,
+    phrases: list[tuple[str, str]],
+    rng: random.Random,
+    voices: tuple[str, ...] = VOICES,
+) -> Corpus:
     items = []
-    order = rng.sample(VOICES, len(VOICES))
+    order = rng.sample(voices, len(voices))
     for index, (state, text) in enumerate(phrases):
         # Neighbouring phrases share a state in turn, so the voice must not cycle with them.
         voice = order[(index + index // len(order)) % len(order)]
@@ -108,7 +143,7 @@ def _spoken(name: str, note: str, phrases: list[tuple[str, str]], rng: random.Ra
         task = Task(state, STATES[state])
         sound = partial(say, text, voice, tempo)
         items.append(Item(f"{name}-{index}", task, text, voice, sound))
-    return Corpus(name, f"{note}; synthetic voices {', '.join(sorted(VOICES))}", tuple(items))
+    return Corpus(name, f"{note}; synthetic voices {', '.join(sorted(voices))}", tuple(items))
 
 
 def debian(folder: Path = DEBIAN) -> Corpus | None:
@@ -141,6 +176,9 @@ def librivox(folder: Path = DEBIAN) -> Iterator[Samples]:
 def folder_corpus(folder: Path, language: Language) -> Corpus:
     """A folder of sound files with ``transcript.tsv``: on each line a file name, a tab, the words.
 
+    Without one, files named as the Free Spoken Digit Dataset names them (``7_jackson_32.wav``)
+    tell by their names which digit is said by whom.
+
     A phrase is listened for in the first state that knows it; digits said alone belong to the
     state of a value read back digit by digit; anything else gets a grammar of the folder's own
     phrases.
@@ -150,6 +188,9 @@ def folder_corpus(folder: Path, language: Language) -> Corpus:
     """
     listing = folder / "transcript.tsv"
     if not listing.is_file():
+        digits = [found for path in sorted(folder.glob("*.wav")) if (found := _digit(path))]
+        if digits:
+            return Corpus(folder.name, f"single digits in {folder}", tuple(digits))
         raise SpeechError(
             f"{folder} holds no transcript.tsv; write one line per file: name, tab, words."
         )
@@ -178,6 +219,15 @@ def folder_corpus(folder: Path, language: Language) -> Corpus:
     return Corpus(folder.name, f"recordings in {folder}", items)
 
 
+def _digit(path: Path) -> Item | None:
+    named = re.fullmatch(r"(\d)_([a-z]+)_\d+", path.stem)
+    if named is None:
+        return None
+    text = DIGIT_WORDS[int(named[1])]
+    sound = partial(read_audio, path)
+    return Item(path.name, Task("digits", STATES["digits"]), text, named[2], sound)
+
+
 def _task_for(text: str, language: Language) -> Task | None:
     for name in ("digits", *STATES):
         if language.interpret(STATES[name], text):
@@ -189,6 +239,8 @@ def _own_task(name: str, texts: set[str]) -> Task:
     options = " | ".join(sorted(texts))
     return Task(name, None, f"#JSGF V1.0;\ngrammar own;\npublic <phrase> = {options};\n")
 
+
+DIGIT_WORDS = ("zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine")
 
 DIGITS = Task(
     "digit strings",

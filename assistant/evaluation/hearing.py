@@ -15,6 +15,8 @@ from assistant.language.pronouncing import Phones
 from assistant.models.places import best_installed
 from assistant.resources import data_folder
 from assistant.speech.candidates import Candidate, SoundAlikes
+from assistant.speech.ear import shipped as ear
+from assistant.speech.ear.engine import EarEngine
 from assistant.speech.endpoint import Endpointer
 from assistant.speech.errors import SpeechError
 from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
@@ -128,6 +130,8 @@ def found() -> dict[str, Callable[[], Listener]]:
         firsts["vosk"] = partial(VoskEngine, vosk)
     whisper = best_installed("whisper")
     listeners: dict[str, Callable[[], Listener]] = {}
+    if ear.MODEL.is_file():
+        listeners[EarEngine.name] = _ear
     for name, load in firsts.items():
         listeners[name] = partial(_load, load, None)
         if whisper is not None:
@@ -140,6 +144,10 @@ def _load(first: Callable[[], Engine], whisper: Path | None) -> Listener:
         return Listener(first())
     sounds = Language.load("en-US").pronunciations
     return Listener(first(), WhisperEngine(whisper), sounds)
+
+
+def _ear() -> Listener:
+    return Listener(ear.load(Language.load("en-US").pronunciations))
 
 
 def _pocketsphinx() -> Engine:

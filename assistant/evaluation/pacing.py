@@ -46,7 +46,11 @@ class Paced:
         self.processor_s += process_time() - began
 
     def paused(self, utterance: Utterance) -> None:
-        """Nothing: what is begun in a pause is charged by who asked for it."""
+        """The speaker paused: what the engine begins now is charged like the rest."""
+        began, started = process_time(), perf_counter()
+        self._follower.paused(utterance)
+        self._ready = max(self._ready, self._arrived) + perf_counter() - started
+        self.processor_s += process_time() - began
 
     def quiet_needed(self) -> float | None:
         """As in a session."""

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from assistant.language import Language
+from assistant.speech.ear import shipped as ear
+from assistant.speech.ear.engine import EarEngine
 from assistant.speech.errors import SpeechError
 from assistant.speech.lexicon import Pronunciations
 from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
@@ -12,7 +15,7 @@ from assistant.speech.types import Engine
 from assistant.speech.vosk_engine import VoskEngine
 from assistant.speech.vosk_models import find_vosk_model, no_model
 
-ENGINE_NAMES = (VoskEngine.name, PocketSphinxEngine.name)
+ENGINE_NAMES = (VoskEngine.name, PocketSphinxEngine.name, EarEngine.name)
 
 
 @dataclass(frozen=True)
@@ -40,6 +43,8 @@ def choose_engine(
         raise SpeechError(
             f"There is no engine '{forced}'; choose one of: {', '.join(ENGINE_NAMES)}."
         )
+    if forced == EarEngine.name:
+        return Choice(_ear(language), "Listening with the phone model: it was asked for.")
     if forced != PocketSphinxEngine.name:
         model = find_vosk_model(language)
         if model is not None:
@@ -54,6 +59,12 @@ def choose_engine(
     known = lexicon if not isinstance(lexicon, Path) or lexicon.is_file() else None
     reason = "it was asked for" if forced else f"no Vosk model for {language} is installed"
     return Choice(PocketSphinxEngine(known, adaptation), f"Listening with PocketSphinx: {reason}.")
+
+
+def _ear(language: str) -> Engine:
+    if not _english(language):
+        raise SpeechError(f"The phone model hears English only. {no_model(language)}")
+    return ear.load(Language.load(language).pronunciations)
 
 
 def _english(language: str) -> bool:

@@ -14,6 +14,7 @@ import numpy as np
 import soundfile
 
 from assistant.audio.file_source import read_audio
+from assistant.audio.synthesis.neural_speaker import JOE, say_joe
 from assistant.speech.errors import SpeechError
 from assistant.speech.pronounce import Respelling
 from assistant.speech.types import SAMPLE_RATE, Samples
@@ -96,14 +97,18 @@ def say(text: str, speaker: str, tempo: float = 1.0) -> Samples:
     Raises:
         SpeechError: the speaker is unknown, not installed, or fails.
     """
-    if speaker not in SPEAKERS:
-        raise SpeechError(f"There is no speaker '{speaker}'; choose one of: {', '.join(SPEAKERS)}.")
+    if speaker not in SPEAKERS and speaker != JOE:
+        known = ", ".join((*SPEAKERS, JOE))
+        raise SpeechError(f"There is no speaker '{speaker}'; choose one of: {known}.")
     spoken = Respelling.of_language("en-US")(text)
     key = hashlib.sha256(f"{_RECIPE}|{speaker}|{tempo:.3f}|{spoken}".encode()).hexdigest()[:32]
     kept = cache_folder() / f"{key}.flac"
     if kept.is_file():
         return read_audio(kept)
-    samples = _spoken(spoken, SPEAKERS[speaker], tempo)
+    if speaker == JOE:
+        samples = _trimmed(say_joe(spoken, tempo))
+    else:
+        samples = _spoken(spoken, SPEAKERS[speaker], tempo)
     kept.parent.mkdir(parents=True, exist_ok=True)
     # Written aside and moved, so that two runs at once never read half a file.
     aside = kept.with_suffix(f".{os.getpid()}.flac")

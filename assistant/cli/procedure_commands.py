@@ -19,6 +19,7 @@ from assistant.procedure.schema import schema_text
 from assistant.procedure.starter import starter_from_file
 from assistant.procedure.step_list import StepListError
 from assistant.procedure.unit_translation import TranslationError, translations
+from assistant.report.export_file import ExportError, Kind, target_of, write_export
 
 app = typer.Typer()
 
@@ -80,7 +81,7 @@ def starter(
     to: Path | None = typer.Option(None, "--to", help="Write to this file."),
 ) -> None:
     """Make the beginnings of a procedure from a step list, to be filled in."""
-    _give(starter_from_file(steps), to)
+    _give(starter_from_file(steps), to, "starter")
 
 
 @app.command("translate")
@@ -102,14 +103,15 @@ def schema(
     to: Path | None = typer.Option(None, "--to", help="Write to this file."),
 ) -> None:
     """Give the JSON Schema of procedure files, for editors."""
-    _give(schema_text(), to)
+    _give(schema_text(), to, "schema")
 
 
-def _give(text: str, to: Path | None) -> None:
+def _give(text: str, to: Path | None, kind: Kind) -> None:
     if to is None:
         tell(text)
         return
     try:
-        to.write_text(text.rstrip("\n") + "\n", encoding="utf-8")
-    except OSError as fault:
-        fail(f"{to}: cannot be written ({fault.strerror}); choose another place with --to.")
+        target = target_of(to, kind, ())
+        write_export(to, target, (text.rstrip("\n") + "\n").encode())
+    except ExportError as fault:
+        fail(str(fault))

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Callable
+from functools import lru_cache
 from pathlib import Path
 
 import typer
 
-from assistant.cli.failing import fail, plainly
+from assistant.cli.failing import plainly
 from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.terminal import one_line, tell
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
@@ -16,6 +18,7 @@ from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.types import JournalError
 from assistant.report.evidence import look_at
 from assistant.report.export import to_csv, to_json
+from assistant.report.export_file import ExportError, Kind, target_of, write_export
 from assistant.report.html import Integrity, PictureView, SealLine, to_html
 from assistant.report.model import BuildRecord, PictureLine
 from assistant.report.pdf import PdfError, print_pdf
@@ -66,7 +69,7 @@ def trend_command(
 
 
 @app.command("record")
-@plainly(JournalError, AskedError, PdfError)
+@plainly(JournalError, AskedError, ExportError, PdfError)
 def record(
     session: str = SESSION,
     csv: Path | None = typer.Option(None, "--csv", help="Write one row a reading to this file."),
@@ -79,15 +82,13 @@ def record(
     kept = open_store(store)
     name = session or latest_session(kept)
     found = build_record(kept.journal.read(name))
-    if csv is not None:
-        _write(csv, to_csv(found))
-    if json is not None:
-        _write(json, to_json(found))
-    if html is not None:
-        _write(html, _page(kept, name, found, html))
-    if pdf is not None:
-        print_pdf(_page(kept, name, found, pdf), pdf)
-        tell(f"Written: {pdf}")
+    asked: list[tuple[Kind, Path | None, Callable[[Path], bytes]]] = [
+        ("csv", csv, lambda page: to_csv(found).encode()),
+        ("json", json, lambda page: to_json(found).encode()),
+        ("html", html, lambda page: _page(kept, name, found, page).encode()),
+        ("pdf", pdf, lambda page: print_pdf(_page(kept, name, found, page))),
+    ]
+    _export(kept, [(kind, to, make) for kind, to, make in asked if to is not None])
     if csv is None and json is None and html is None and pdf is None:
         tell(shown(found))
 
@@ -99,27 +100,38 @@ def _page(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
         for s in kept.journal.seals(name)
     )
 
+    looked = lru_cache(maxsize=None)(kept.clips.look)
+
     def link(clip: str) -> str | None:
-        path = kept.clips.path(clip)
-        return os.path.relpath(path, page.resolve().parent) if path.exists() else None
+        return _from(page, kept.clips.path(clip)) if looked(clip) == "intact" else None
 
     def picture(line: PictureLine) -> PictureView:
-        path = kept.pictures.path(line.file, line.media)
-        if not path.exists():
-            return PictureView()
-        small = thumbnail(path.read_bytes())
-        return PictureView(small=small, link=os.path.relpath(path, page.resolve().parent))
+        content = kept.pictures.content(line.file, line.media)
+        if content is None:
+            return PictureView(altered=kept.pictures.look(line.file, line.media) == "altered")
+        where = kept.pictures.path(line.file, line.media)
+        return PictureView(small=thumbnail(content), link=_from(page, where))
 
     integrity = Integrity(bad=None if bad is None else bad.sentence, seals=seals)
-    return to_html(found, integrity, link, picture)
+    return to_html(found, integrity, link, picture, lambda clip: looked(clip) == "altered")
 
 
-def _write(path: Path, text: str) -> None:
-    try:
-        path.write_text(text, encoding="utf-8", newline="")
-    except OSError as fault:
-        fail(f"{path}: cannot be written ({fault.strerror}); choose another place.")
-    tell(f"Written: {path}")
+def _from(page: Path, path: Path) -> str:
+    return os.path.relpath(path.resolve(), page.resolve().parent)
+
+
+def _export(kept: Store, asked: list[tuple[Kind, Path, Callable[[Path], bytes]]]) -> None:
+    """Write what was asked for; where one place will not do, nothing is written at all.
+
+    Raises:
+        ExportError: an export may not be written to its place.
+    """
+    targets = [target_of(to, kind, kept.own) for kind, to, _ in asked]
+    if len(set(targets)) < len(targets):
+        raise ExportError("Two exports are asked for in one file; give each its own.")
+    for (_, to, make), target in zip(asked, targets, strict=True):
+        write_export(to, target, make(target))
+        tell(f"Written: {to}")
 
 
 @app.command("verify")
@@ -143,7 +155,7 @@ def verify(session: str = SESSION, store: str | None = STORE) -> None:
 
 
 @app.command("seal")
-@plainly(JournalError, AskedError)
+@plainly(JournalError, AskedError, ExportError)
 def seal(
     session: str = SESSION,
     to: Path | None = typer.Option(None, "--to", help="Also write the seal to this file."),
@@ -159,9 +171,11 @@ def seal(
     for entry in kept.journal.read(name):
         last = entry
     assert last is not None  # a session has at least its opening
+    target = None if to is None else target_of(to, "seal", kept.own)
     key = signing_key(default_location().parent)
     made = seal_record(name, last.seq, last.hash, utc_now().isoformat(), key)
     kept.journal.keep_seal(made)
-    if to is not None:
-        _write(to, made.model_dump_json(indent=2) + "\n")
+    if to is not None and target is not None:
+        write_export(to, target, (made.model_dump_json(indent=2) + "\n").encode())
+        tell(f"Written: {to}")
     tell(f"Sealed: {name}, {last.seq} entries. Keep a copy of the seal away from here.")

@@ -19,6 +19,7 @@ from assistant.journal.buffered import BufferedJournal
 from assistant.journal.clips import ClipStore
 from assistant.journal.pictures import PictureStore
 from assistant.journal.place import default_location, store_url
+from assistant.journal.seal import signing_key_file
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import GrammarError, Language
@@ -38,6 +39,7 @@ class Store:
     pictures: PictureStore
     snapshots: SnapshotFolder
     where: str
+    own: tuple[Path, ...]  # files and folders that are the store, which no export may touch
 
 
 def open_store(where: str | None) -> Store:
@@ -61,7 +63,18 @@ def open_store(where: str | None) -> Store:
         PictureStore(folder / "pictures"),
         SnapshotFolder(folder / "snapshots"),
         place,
+        _own(place, folder),
     )
+
+
+def _own(place: str, folder: Path) -> tuple[Path, ...]:
+    names = ["clips", "pictures", "snapshots"]
+    files = [folder / "waiting.db", default_location(), signing_key_file(default_location().parent)]
+    url = store_url(place)
+    if url.get_backend_name() == "sqlite" and url.database:
+        files.append(Path(url.database))
+    beside = [f.with_name(f.name + end) for f in files for end in ("", "-wal", "-shm", "-journal")]
+    return (*beside, *(folder / name for name in names))
 
 
 def find_procedure(name: str, language: str = "") -> Path:

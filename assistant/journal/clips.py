@@ -11,9 +11,11 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
+from assistant.journal.content import Look, look_at, place_of
 from assistant.journal.durable import make_folder, write_durably
 
 RATE = 16_000
+_MOST_BYTES = 200_000_000  # an hour of mono at 16 kHz takes some 60 MB
 
 
 class ClipsAreManyWarning(UserWarning):
@@ -59,13 +61,20 @@ class ClipStore:
         return clip
 
     def path(self, clip: str) -> Path:
-        """Where the clip called ``clip`` lies, whether or not it is there."""
-        return self._folder / f"{clip}.flac"
+        """Where the clip called ``clip`` lies, whether or not it is there.
+
+        Raises:
+            JournalError: ``clip`` is no id of a clip.
+        """
+        return place_of(self._folder, clip, "flac")
+
+    def look(self, clip: str) -> Look:
+        """Whether the clip is there and its content still has the hash that names it."""
+        return look_at(self._folder, clip, "flac", _MOST_BYTES)
 
     def intact(self, clip: str) -> bool:
-        """Whether the clip is there and its content still has the hash that names it."""
-        path = self.path(clip)
-        return path.is_file() and sha256(path.read_bytes()).hexdigest() == clip
+        """As :meth:`look`, as yes or no."""
+        return self.look(clip) == "intact"
 
     def size(self) -> int:
         """Bytes taken by all clips."""

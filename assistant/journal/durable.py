@@ -13,13 +13,13 @@ def write_durably(path: Path, content: bytes) -> None:
         OSError: it cannot be written; nothing is left behind.
     """
     # Written aside, flushed, then renamed: a power cut leaves the whole clip or none.
-    aside = path.with_suffix(f".{os.getpid()}.part")
+    aside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         with aside.open("wb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        aside.rename(path)
+        aside.replace(path)
     except OSError:
         aside.unlink(missing_ok=True)
         raise

@@ -6,11 +6,13 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Literal
 
+from assistant.journal.content import Look, content_of, look_at, place_of
 from assistant.journal.durable import make_folder, write_durably
 
 Media = Literal["jpeg", "png", "heic"]
 
 _ENDINGS: dict[Media, str] = {"jpeg": "jpg", "png": "png", "heic": "heic"}
+_MOST_BYTES = 100_000_000  # more than the session takes from a camera
 # Brands of ISO/IEC 23008-12 (HEIF) for still pictures coded with HEVC.
 _HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"mif1")
 
@@ -50,10 +52,21 @@ class PictureStore:
         return file
 
     def path(self, file: str, media: Media) -> Path:
-        """Where the picture lies, whether or not it is there."""
-        return self._folder / f"{file}.{_ENDINGS[media]}"
+        """Where the picture lies, whether or not it is there.
+
+        Raises:
+            JournalError: ``file`` is no SHA-256.
+        """
+        return place_of(self._folder, file, _ENDINGS[media])
+
+    def content(self, file: str, media: Media) -> bytes | None:
+        """The picture's bytes; None where it is missing or was altered."""
+        return content_of(self._folder, file, _ENDINGS[media], _MOST_BYTES)
+
+    def look(self, file: str, media: Media) -> Look:
+        """Whether the picture is there and its content still has the hash that names it."""
+        return look_at(self._folder, file, _ENDINGS[media], _MOST_BYTES)
 
     def intact(self, file: str, media: Media) -> bool:
-        """Whether the picture is there and its content still has the hash that names it."""
-        path = self.path(file, media)
-        return path.is_file() and sha256(path.read_bytes()).hexdigest() == file
+        """As :meth:`look`, as yes or no."""
+        return self.look(file, media) == "intact"

@@ -99,13 +99,18 @@ def broken_seal(seal: Seal, stored_hash: str | None) -> BadEntry | None:
     return None
 
 
+def signing_key_file(folder: Path) -> Path:
+    """Where the shop's key lies in ``folder``, whether or not it is there."""
+    return folder / "seal-key.pem"
+
+
 def signing_key(folder: Path) -> Ed25519PrivateKey:
     """The shop's key, made on first use in ``folder`` (``seal-key.pem``, its owner's alone).
 
     Raises:
         JournalError: the key cannot be read or made.
     """
-    path = folder / "seal-key.pem"
+    path = signing_key_file(folder)
     try:
         if path.exists():
             key = load_pem_private_key(read_whole(path, _MOST_KEY_BYTES), None)

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+
+from pydantic import ValidationError
 
 from assistant.dialogue.picture_file import PictureFile
 from assistant.journal.clips import ClipStore
 from assistant.journal.pictures import PictureStore
-from assistant.journal.types import Entry
+from assistant.journal.types import Entry, JournalError
 
 
 @dataclass(frozen=True)
@@ -30,15 +32,24 @@ def look_at(entries: Iterable[Entry], clips: ClipStore, pictures: PictureStore) 
     for entry in entries:
         if entry.clip is not None and entry.clip not in heard:
             heard.add(entry.clip)
-            if not clips.path(entry.clip).exists():
-                away += 1
-            elif not clips.intact(entry.clip):
+            found = clips.look(entry.clip)
+            if found == "altered":
                 where = clips.path(entry.clip)
                 faults.append(f"The sound of entry {entry.seq} has been altered: {where}.")
+            away += found == "missing"
         if entry.kind == "fact" and entry.body.get("kind") == "picture_attached":
-            taken = PictureFile.model_validate(entry.body)
-            where = pictures.path(taken.file, taken.media)
-            if not pictures.intact(taken.file, taken.media):
-                what = "has been altered" if where.exists() else "is missing"
-                faults.append(f"Picture {taken.name} of {entry.session} {what}: {where}.")
+            faults += _picture(entry, pictures)
     return Evidence(tuple(faults), away)
+
+
+def _picture(entry: Entry, pictures: PictureStore) -> Iterator[str]:
+    try:
+        taken = PictureFile.model_validate(entry.body)
+        where = pictures.path(taken.file, taken.media)
+    except (ValidationError, JournalError):
+        yield f"Entry {entry.seq} of {entry.session} names no picture that this store could keep."
+        return
+    found = pictures.look(taken.file, taken.media)
+    if found != "intact":
+        what = "has been altered" if found == "altered" else "is missing"
+        yield f"Picture {taken.name} of {entry.session} {what}: {where}."

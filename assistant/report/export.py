@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from io import StringIO
 from typing import Any
 
@@ -115,10 +116,20 @@ def _converted(amount: Amount | None, unit: str | None) -> str:
     return "" if other is None else other.number()
 
 
+# A spreadsheet runs a cell such as "=..." as a formula, and strips what is not seen before it.
+# Where the list separator is a semicolon or a tab, or a line break ends a cell, the formula may
+# also stand in the middle of ours. Full-width signs count as the plain ones in some scripts.
+_FORMULA = re.compile(
+    r"(?P<before>(?:^|[;\t\r\n])[\s\"'\x00-\x20\x7f-\xa0\u200b-\u200f\u2060\ufeff]*)"
+    r"(?P<sign>[=+\-@\uff1d\uff0b\uff0d\uff20])"
+)
+_NUMBER = re.compile(r"-?\d+(\.\d+)?(/\d+)?")
+_CUT_OFF = "\t\r\n"  # a cell that begins with one of these is another cell to some readers
+
+
 def _harmless(text: str | None) -> str:
-    # A spreadsheet would run a cell such as "=..." as a formula; numbers may begin with a minus.
-    if not text:
-        return ""
-    if text[0] in "=+@\t\r" or (text[0] == "-" and not text[1:2].isdigit()):
-        return "'" + text
-    return text
+    """``text`` as a cell that no spreadsheet runs; a number stays a number."""
+    if not text or _NUMBER.fullmatch(text):
+        return text or ""
+    safe = _FORMULA.sub(r"\g<before>'\g<sign>", text)
+    return "'" + safe if safe[0] in _CUT_OFF else safe

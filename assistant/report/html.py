@@ -35,9 +35,13 @@ class Integrity(BaseModel):
 
 
 class PictureView(BaseModel):
-    """A picture as the page can show it: ``small`` is a data URI, ``link`` leads to the file."""
+    """A picture as the page can show it: ``small`` is a data URI, ``link`` leads to the file.
+
+    ``altered``: its file is not what it was; then it is not shown.
+    """
 
     model_config = ConfigDict(frozen=True)
+    altered: bool = False
     small: str | None = None
     link: str | None = None
 
@@ -47,6 +51,7 @@ def to_html(
     integrity: Integrity | None = None,
     clip_link: Callable[[str], str | None] = lambda clip: None,
     picture: Callable[[PictureLine], PictureView] = lambda line: PictureView(),
+    clip_altered: Callable[[str], bool] = lambda clip: False,
 ) -> str:
     """The page. It loads nothing: style and small pictures are inside; sounds are links.
 
@@ -54,6 +59,7 @@ def to_html(
         integrity: the outcome of a check made now; None says on the page that none was made.
         clip_link: the address of a clip's file seen from the page, or None when it is not kept.
         picture: how a picture of the record is shown.
+        clip_altered: whether a clip's file is not what it was; then there is no link to it.
     """
     by_step: dict[str, list[ReadingLine]] = {}
     for reading in record.readings:
@@ -66,6 +72,7 @@ def to_html(
         tools={tool.id: tool.name for tool in record.tools},
         clip_link=clip_link,
         picture=picture,
+        clip_altered=clip_altered,
     )
 
 

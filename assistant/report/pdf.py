@@ -7,6 +7,8 @@ import subprocess
 import tempfile
 from pathlib import Path
 
+from assistant.report.export_file import PDF_MARK
+
 _NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
 
 
@@ -19,13 +21,13 @@ def find_browser() -> str | None:
     return next((found for name in _NAMES if (found := shutil.which(name))), None)
 
 
-def print_pdf(html: str, target: Path, timeout_s: float = 60.0) -> None:
-    """Print ``html`` to the file ``target``; it appears whole or not at all.
+def print_pdf(html: str, timeout_s: float = 60.0) -> bytes:
+    """Print ``html``; returns the PDF.
 
     The browser runs without a network (its proxy leads nowhere) and with a profile of its own.
 
     Raises:
-        PdfError: there is no browser, it failed, or the file cannot be written.
+        PdfError: there is no browser, or it failed.
     """
     browser = find_browser()
     if browser is None:
@@ -43,10 +45,7 @@ def print_pdf(html: str, target: Path, timeout_s: float = 60.0) -> None:
         ]  # fmt: skip
         try:
             subprocess.run(command, check=True, capture_output=True, timeout=timeout_s)
-            content = made.read_bytes()
-            part = target.with_name(target.name + ".part")
-            part.write_bytes(content)
-            part.replace(target)
+            return made.read_bytes() + PDF_MARK
         except subprocess.TimeoutExpired as fault:
             raise PdfError(
                 f"{browser} did not print within {timeout_s:.0f} seconds; print the HTML page "
@@ -54,5 +53,5 @@ def print_pdf(html: str, target: Path, timeout_s: float = 60.0) -> None:
             ) from fault
         except (subprocess.CalledProcessError, OSError) as fault:
             raise PdfError(
-                f"The PDF could not be printed to {target} ({fault}); print the HTML page by hand."
+                f"The PDF could not be printed ({fault}); print the HTML page by hand."
             ) from fault

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 from fractions import Fraction
+from functools import lru_cache
 from io import StringIO
 from pathlib import Path
 
 import jsonschema
 import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
 
-from assistant.quantities.amount import parse_amount
+from assistant.quantities.amount import exactly, parse_amount
 from assistant.quantities.habit import converted
 from assistant.report.export import COLUMNS, json_schema, schema_text, to_csv, to_json
 from assistant.report.model import BuildRecord
@@ -21,6 +25,11 @@ from tests.report.sample import Scribe, sample
 
 @pytest.fixture(scope="module")
 def record() -> BuildRecord:
+    return build_record(sample())
+
+
+@lru_cache(maxsize=1)
+def record_of_sample() -> BuildRecord:
     return build_record(sample())
 
 
@@ -95,6 +104,39 @@ def test_a_cell_cannot_run_in_a_spreadsheet() -> None:
         scribe.add(entry)
     found = rows(to_csv(build_record(scribe.entries)))
     assert {row["session"] for row in found} == {"'=cmd()"}
+
+
+_NUMBER = re.compile(r"-?\d+(\.\d+)?(/\d+)?")
+_HEARD = st.text(st.sampled_from("=+-@;,\t\r\n \"'|!ab1\u200b\ufeff\uff1d"), max_size=12)
+
+
+@given(_HEARD)
+@example("-1+cmd|' /C calc'!A0")
+@example("x;=1+1")
+@example(" =1+1")
+@example("\n=1+1")
+def test_whichever_separator_a_spreadsheet_takes_no_cell_runs(heard: str) -> None:
+    """After OWASP, "CSV Injection" (from memory): = + - @ tab and carriage return begin a formula.
+
+    Read as a spreadsheet does that splits at commas, at semicolons or at tabs.
+    """
+    reading = record_of_sample().readings[0].model_copy(update={"heard": heard})
+    text = to_csv(record_of_sample().model_copy(update={"readings": [reading]}))
+    for separator in ",;\t":
+        for row in csv.reader(StringIO(text, newline=""), delimiter=separator):
+            for cell in row:
+                assert separator != "," or not cell.startswith(("\t", "\r"))
+                seen = cell.strip(' \t\r\n"\u200b\ufeff')
+                assert seen[:1] not in {*"=+-@\uff1d"} or _NUMBER.fullmatch(seen), cell
+
+
+def test_negative_numbers_stay_numbers() -> None:
+    reading = (
+        record_of_sample().readings[0].model_copy(update={"indication": exactly("-0.0381 mm")})
+    )
+    text = to_csv(record_of_sample().model_copy(update={"readings": [reading]}))
+    assert rows(text)[0]["value"] == "-0.0381"
+    assert rows(text)[0]["converted_value"] == "-0.0015"
 
 
 def test_the_json_keeps_its_schema(record: BuildRecord) -> None:

@@ -7,7 +7,7 @@ from typing import assert_never
 from assistant.board.figures import amount_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
-from assistant.dialogue.announcing import at_fastener, order, pass_torque
+from assistant.dialogue.announcing import at_fastener, order, pass_torque, wanted
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import Review, State, Tightening, TorqueAcknowledge
 from assistant.dialogue.tooling import wrench_in_hand
@@ -37,6 +37,9 @@ def tightening_scene(
     thread = words("thread_" + step.thread, lubricant=names.get(step.lubricant or "", ""))
     lines = [Line(words("line_thread"), thread)]
     real = moment.at_fastener if isinstance(moment, Review) else at_fastener(step, tool, index)
+    asked = None if isinstance(moment, Review) else wanted(step, tool, index)
+    if asked is not None:
+        lines.append(Line(words("line_wanted"), amount_text(asked)))
     if real is not None:
         lines.append(Line(words("line_at_fastener"), amount_text(real)))
     if step.angle is not None and index == last:

@@ -8,7 +8,7 @@ from assistant.dialogue.state import WrenchSetting
 from assistant.dialogue.tooling import wrench_in_hand
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, TighteningStep
-from assistant.procedure.wrench_plan import adapter_of, passes_on
+from assistant.procedure.wrench_plan import adapter_of, passes_on, share_of, tolerance_of
 from assistant.quantities.amount import Amount
 from assistant.quantities.patterns import pattern_order
 
@@ -68,6 +68,21 @@ def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | 
     return Amount(Fraction(round(exact * 10**places), 10**places), unit)
 
 
+def wanted(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
+    """What a pass asks for, where neither the mark set nor what the fastener gets is just that."""
+    asked = share_of(step, pass_index)
+    mark = pass_torque(step, tool, pass_index)
+    said = at_fastener(step, tool, pass_index) if step.adapter is not None else mark
+    return None if said == asked else asked
+
+
+def assumed(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
+    """The tolerance taken to accept a mark beside the target, where the procedure gives none."""
+    if step.tolerance is not None or pass_index < len(step.passes) - 1:
+        return None
+    return tolerance_of(step) if passes_on(step, tool)[pass_index].setting.off.value else None
+
+
 def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
     """The announcement of a pass in words: tool, torque with digits, thread condition.
 
@@ -87,12 +102,29 @@ def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
         number=pass_index + 1,
         total=len(step.passes),
         tool=tool.name,
+        wanted=_wanted(turn, step, tool, pass_index),
         torque=torque,
         thread=thread,
         angle=angle,
         allowed=_allowed(turn, step, pass_index),
         ask=turn.words("torque_ask") if ask else "",
     )
+
+
+def _wanted(turn: Turn, step: TighteningStep, tool: Gauge, pass_index: int) -> str:
+    """The target in words where the setting is another, and the tolerance taken for it."""
+    say = turn.context.language.say_amount
+    words: list[str] = []
+    asked = wanted(step, tool, pass_index)
+    if asked is not None:
+        last = pass_index == len(step.passes) - 1
+        words.append(
+            turn.words("torque_wanted" if last else "torque_wanted_pass", torque=say(asked))
+        )
+    taken = assumed(step, tool, pass_index)
+    if taken is not None:
+        words.append(turn.words("torque_assumed", tolerance=say(taken)))
+    return " ".join(words)
 
 
 def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:

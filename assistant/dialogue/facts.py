@@ -146,12 +146,20 @@ class ToolChecked(Fact):
 
 
 class TorqueAnnounced(Fact):
+    """The torque of a pass was announced, as ``torque`` set on the wrench.
+
+    ``wanted`` is the torque that the pass asks for, where the mark set is another; ``assumed`` the
+    tolerance taken to accept that mark, where the procedure gives none.
+    """
+
     kind: Literal["torque_announced"] = "torque_announced"
     step: str
     pass_number: int
     torque: Amount  # in the unit of the wrench
     target: Amount  # as the procedure states the full target
     at_fastener: Amount | None = None  # where adapter or prevailing torque change the setting
+    wanted: Amount | None = None
+    assumed: Amount | None = None
     thread: Literal["dry", "lubricated"]
 
 

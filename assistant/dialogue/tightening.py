@@ -11,12 +11,14 @@ from __future__ import annotations
 from assistant.dialogue import tooling
 from assistant.dialogue.announcing import (
     announcement,
+    assumed,
     at_fastener,
     by_angle,
     order,
     pass_torque,
     setting,
     tightening,
+    wanted,
     wrench,
 )
 from assistant.dialogue.facts import (
@@ -103,6 +105,8 @@ def announce(turn: Turn) -> None:
             torque=now.torque,
             target=step.target,
             at_fastener=at_fastener(step, tool, index),
+            wanted=wanted(step, tool, index),
+            assumed=assumed(step, tool, index),
             thread=step.thread,
         )
     )

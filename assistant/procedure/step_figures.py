@@ -19,7 +19,8 @@ from assistant.procedure.models import (
     TighteningStep,
     WaitStep,
 )
-from assistant.procedure.wrench_plan import plan_of
+from assistant.procedure.wrench_plan import plan_of, tolerance_of
+from assistant.quantities.wrench import DEFAULT_SHARE, percent
 
 
 def step_details(procedure: Procedure, step: AnyStep) -> list[str]:
@@ -82,7 +83,9 @@ def _action(procedure: Procedure, step: ActionStep) -> list[str]:
 
 
 def _tightening(procedure: Procedure, step: TighteningStep) -> list[str]:
-    tolerance = f" plus or minus {step.tolerance}" if step.tolerance is not None else ""
+    tolerance = f" plus or minus {step.tolerance}"
+    if step.tolerance is None:
+        tolerance = f" plus or minus {tolerance_of(step)} (none given; {percent(DEFAULT_SHARE)})"
     angle = f", then turn on by {step.angle}" if step.angle is not None else ""
     thread: str = step.thread
     if step.lubricant is not None:

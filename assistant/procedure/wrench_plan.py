@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from assistant.procedure.models import Gauge, Procedure, TighteningStep
+from assistant.quantities.amount import Amount
 from assistant.quantities.passes import PassTarget, pass_plan
 from assistant.quantities.units import UnitError
-from assistant.quantities.wrench import Adapter, TighteningError, adapter
+from assistant.quantities.wrench import Adapter, TighteningError, adapter, default_tolerance
 
 
 def adapter_of(step: TighteningStep) -> Adapter | None:
@@ -17,6 +20,16 @@ def adapter_of(step: TighteningStep) -> Adapter | None:
     if step.adapter is None:
         return None
     return adapter(step.adapter.length, step.adapter.extension, step.adapter.angle)
+
+
+def tolerance_of(step: TighteningStep) -> Amount:
+    """Plus or minus what the torque may be off: the procedure's, or the default without one."""
+    return step.tolerance or default_tolerance(step.target)
+
+
+def share_of(step: TighteningStep, pass_index: int) -> Amount:
+    """The torque that a fastener is to get in a pass: its share of the target, unrounded."""
+    return Amount(step.target.value * Fraction(step.passes[pass_index]), step.target.unit)
 
 
 def plan_of(procedure: Procedure, step: TighteningStep) -> tuple[PassTarget, ...] | str:

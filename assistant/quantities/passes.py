@@ -10,7 +10,13 @@ from itertools import pairwise
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.patterns import Pattern, pattern_order
-from assistant.quantities.wrench import Adapter, TighteningError, WrenchSetting, wrench_setting
+from assistant.quantities.wrench import (
+    Adapter,
+    TighteningError,
+    WrenchSetting,
+    default_tolerance,
+    wrench_setting,
+)
 
 
 @dataclass(frozen=True)
@@ -39,8 +45,9 @@ def pass_plan(
     """Plan the passes over ``count`` fasteners, each at a share of ``target``.
 
     The prevailing torque is added whole to every pass, since the locking nut drags from the
-    first. The tolerance binds the last pass; an earlier one only has to come to a mark under the
-    last.
+    first. The tolerance (see :func:`wrench_setting`) binds the last pass. An earlier one only draws
+    the joint together: it may be off by as much, or by a tenth of the whole target where that is
+    more, and has to come to a mark under the last.
 
     Raises:
         TighteningError: shares that do not rise to 1, or a torque that the wrench cannot give.
@@ -51,12 +58,15 @@ def pass_plan(
     if any(b <= a for a, b in pairwise(parts)):
         raise TighteningError("The passes must rise; write 0.5, 0.75, 1.")
     order = pattern_order(pattern, count)
+    early = default_tolerance(target)
+    if tolerance is not None and tolerance.to(target.unit).value > early.value:
+        early = tolerance
     plan: list[PassTarget] = []
     for number, share in enumerate(parts, start=1):
         setting = wrench_setting(
             Amount(target.value * share, target.unit),
             graduation,
-            tolerance=tolerance if share == 1 else None,
+            tolerance=tolerance if share == 1 else early,
             prevailing=prevailing,
             adapter=adapter,
             lower=lower,

@@ -20,6 +20,11 @@ _COSINES = {
 }
 
 
+DEFAULT_SHARE = Fraction(1, 10)
+"""A torque without a tolerance of its own may be off by this share of it: common practice, no
+source. ISO 6789-1 (from memory) permits the wrench alone 4 % of it, so a joint needs more."""
+
+
 class TighteningError(ValueError):
     """A torque cannot be set so; the message is one sentence."""
 
@@ -102,11 +107,11 @@ def wrench_setting(
 
     The prevailing torque of a locking nut is added to the target (FAA AC 43.13-1B 7-40: friction
     drag torque is added), then the adapter is allowed for, then the value is rounded to the
-    nearest mark; of two marks as near the lower one is taken. With a tolerance the setting never
-    leaves it.
+    nearest mark; of two marks as near the lower one is taken. The setting never leaves the
+    tolerance.
 
     Args:
-        tolerance: plus or minus, at the fastener.
+        tolerance: plus or minus, at the fastener; None takes ``DEFAULT_SHARE`` of the target.
         lower: the smallest torque that the wrench may be used for.
         upper: the largest.
 
@@ -130,14 +135,17 @@ def wrench_setting(
             raise TighteningError(f"The prevailing torque {prevailing} is under zero; check it.")
         wanted += prevailing.to(unit).value
     exact = wanted * factor
-    mark = nearest_mark(exact, step)
-    if tolerance is not None:
-        mark = max(mark, step)
-        slack = abs(tolerance.to(unit).value) * factor
-        if abs(mark - exact) > slack:
+    mark = max(nearest_mark(exact, step), step)
+    within = tolerance or default_tolerance(target)
+    if abs(mark - exact) > abs(within.to(unit).value) * factor:
+        if tolerance is None:
             raise TighteningError(
-                f"No mark of the wrench lies within {tolerance} of {target}; use a finer wrench."
+                f"No tolerance is given, and no mark of the wrench lies within {within} of "
+                f"{target}; use a finer wrench."
             )
+        raise TighteningError(
+            f"No mark of the wrench lies within {within} of {target}; use a finer wrench."
+        )
     setting = Amount(mark, unit, graduation.resolution)
     if upper is not None and mark > upper.to(unit).value:
         raise TighteningError(
@@ -147,9 +155,17 @@ def wrench_setting(
         raise TighteningError(
             f"{setting} is under the wrench's range from {lower}; use a smaller wrench."
         )
-    if mark <= 0:
-        raise TighteningError(f"{target} is under the wrench's first mark; use a smaller wrench.")
     return WrenchSetting(setting, Amount(exact, unit))
+
+
+def default_tolerance(target: Amount) -> Amount:
+    """Plus or minus what a torque may be off where its procedure gives no tolerance."""
+    return Amount(abs(target.value) * DEFAULT_SHARE, target.unit)
+
+
+def percent(share: Fraction) -> str:
+    """A share in words for a mechanic: ``10 %``."""
+    return f"{float(share * 100):g} %"
 
 
 def nearest_mark(value: Fraction, step: Fraction) -> Fraction:

@@ -165,8 +165,16 @@ class TightenedLine(Line):
 
 
 class PassLine(Line):
+    """A pass as announced: ``torque`` was set on the wrench.
+
+    ``wanted`` is what the pass asked for where the mark was another, ``assumed`` the tolerance
+    taken for it where the procedure gives none.
+    """
+
     number: int
     torque: AmountOut
+    wanted: AmountOut | None = None
+    assumed: AmountOut | None = None
     announced_at: str
     tightened: list[TightenedLine] = []
 

@@ -16,7 +16,15 @@ _DONE_AGAIN = "step done again"
 def announced(g: Gathering, fact: TorqueAnnounced) -> None:
     """The torque of a pass was announced: the pass begins (or begins again)."""
     line = _line(g, fact.step, fact.target, fact.thread)
-    line.passes.append(PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at))
+    line.passes.append(
+        PassLine(
+            number=fact.pass_number,
+            torque=fact.torque,
+            wanted=fact.wanted,
+            assumed=fact.assumed,
+            announced_at=g.at,
+        )
+    )
     g.tool_used(line.tool)
 
 

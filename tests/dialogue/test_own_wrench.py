@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.events import Resumed, Revised
-from assistant.dialogue.facts import FastenerTightened, TorqueAnnounced
+from assistant.dialogue.facts import Acknowledged, FastenerTightened, TorqueAnnounced
 from assistant.dialogue.state import Blocked, Review, Tightening, TorqueAcknowledge
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
@@ -130,7 +130,7 @@ def test_a_bolt_missed_is_done_alone_with_another_wrench_once_that_is_announced(
     b.say("understood", "done", "done")
     b.feed(Resumed(at=b.at(), bench=own(name="wrench number 4")))
     said = b.say("missed")
-    assert "Take the wrench number 4. Set it to ten pound feet" in said
+    assert "Take the wrench number 4. The target is" in said
     b.say("understood", "done")
     assert [t.fastener for t in b.of(FastenerTightened)] == ["bolt one", "bolt two", "bolt two"]
 
@@ -180,3 +180,61 @@ def test_a_revision_to_be_acknowledged_comes_before_the_new_wrench_is_announced(
     assert "Set it to ten point five pound feet" in said
     assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
     assert b.state.moment == TorqueAcknowledge(0, 1)
+
+
+def test_a_wrench_too_coarse_for_a_torque_without_tolerance_blocks_the_step() -> None:
+    b, said = with_bench(own(resolution="10 lbf*ft", upper="100 lbf*ft"), bolts(target="6 lbf*ft"))
+    assert b.of(TorqueAnnounced) == []
+    assert "no mark of the wrench lies within" in said
+    assert "Set it to" not in said
+    metric = own(unit="N*m", resolution="10 N*m", lower="5 N*m", upper="50 N*m")
+    b, said = with_bench(metric, bolts(target="11 lbf*ft"))  # 14.9 N*m, which would be set as 10
+    assert b.of(TorqueAnnounced) == []
+    assert "use a finer wrench" in said
+
+
+def test_target_and_setting_are_both_said_where_the_mark_is_another() -> None:
+    b, said = with_bench(own(), bolts())
+    assert "The target is ten point five pound feet. No tolerance is given; plus or minus" in said
+    assert "one point zero five pound feet is taken. Set it to ten pound feet" in said
+    (announced,) = b.of(TorqueAnnounced)
+    assert (str(announced.wanted), str(announced.assumed)) == ("10.5 lbf*ft", "1.05 lbf*ft")
+
+
+def test_a_tolerance_of_the_procedure_is_not_called_assumed() -> None:
+    b, said = with_bench(own(), bolts(tolerance="2 lbf*ft"))
+    assert "The target is ten point five pound feet. Set it to ten pound feet" in said
+    assert b.of(TorqueAnnounced)[0].assumed is None
+
+
+def test_a_pass_whose_share_is_no_mark_says_what_it_asks_for() -> None:
+    b, said = with_bench(own(), bolts(target="17 lbf*ft", passes=["0.5", "1"]))
+    assert "The target of this pass is eight point five pound feet. Set it to eight" in said
+    b.say("understood", "done", "done")
+    said = " ".join(b.state.last_said)
+    assert "Set it to seventeen pound feet" in said
+    assert "The target" not in said
+    assert [f.wanted and str(f.wanted) for f in b.of(TorqueAnnounced)] == ["8.5 lbf*ft", None]
+
+
+def test_the_target_is_said_where_drag_or_another_unit_makes_the_setting_another() -> None:
+    _, said = with_bench(own(), bolts(target="10 lbf*ft", prevailing="2 lbf*ft"))
+    assert "The target is ten pound feet. Set it to twelve pound feet" in said
+    adapter = {"length": "300 mm", "extension": "100 mm", "angle": "0 deg"}
+    _, said = with_bench(own(), bolts(target="12 lbf*ft", adapter=adapter))
+    assert "Set it to nine pound feet" in said
+    assert "the fastener gets twelve pound feet" in said
+    assert "The target" not in said  # it was just said
+    metric = own(unit="N*m", resolution="0.5 N*m", lower="5 N*m", upper="50 N*m")
+    _, said = with_bench(metric, bolts(tolerance="1 lbf*ft"))
+    assert "The target is ten point five pound feet. Set it to fourteen newton meters" in said
+
+
+def test_a_torque_on_a_mark_is_announced_in_the_words_that_older_records_hold() -> None:
+    b, _ = with_bench(own(), bolts(target="10 lbf*ft"))
+    b.say("understood")
+    (acknowledged,) = b.of(Acknowledged)
+    assert acknowledged.what == (
+        "Take the wrench number 3. Set it to ten pound feet, one zero. Threads dry. "
+        "Say torque understood."
+    )

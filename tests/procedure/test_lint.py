@@ -112,6 +112,12 @@ ERRORS: list[tuple[str, Change, str, str]] = [
         "bolts",
         "nearest mark",
     ),
+    (
+        "rounded without a tolerance",
+        both(on_gauge(1, resolution="5 lbf*ft"), on("bolts", tolerance=None)),
+        "bolts",
+        "more than the tolerance taken where none is given",
+    ),
     ("angle of length", on("bolts", angle="3 mm"), "bolts", "is no angle"),
     ("angle nought", on("bolts", angle="0 deg"), "bolts", "angle is not above zero"),
     # waits and order

@@ -61,6 +61,16 @@ def test_an_early_pass_may_be_off_its_share_but_the_last_may_not() -> None:
         pass_plan(a("19 N*m"), SHARES, "ring", 3, a("4 N*m"), tolerance=a("0.1 N*m"))
 
 
+def test_an_early_pass_is_off_by_a_tenth_of_the_target_at_most() -> None:
+    # 6 N*m set as 10 would be half of the target instead of a third
+    with pytest.raises(TighteningError, match=r"within 2 N\*m of 6 N\*m"):
+        pass_plan(a("20 N*m"), (Decimal("0.3"), Decimal(1)), "ring", 3, a("10 N*m"))
+    wider = pass_plan(
+        a("20 N*m"), (Decimal("0.3"), Decimal(1)), "ring", 3, a("10 N*m"), tolerance=a("4 N*m")
+    )
+    assert [p.setting.setting.value for p in wider] == [10, 20]
+
+
 @given(st.sampled_from(get_args(Pattern)), st.integers(1, 40), st.integers(100, 900))
 def test_each_fastener_once_a_pass_and_torques_rise(
     pattern: Pattern, count: int, tenths: int

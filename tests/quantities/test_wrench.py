@@ -116,7 +116,9 @@ def test_prevailing_torque_is_added_before_the_adapter() -> None:
         ("7.5 N*m", "1 N*m", {"tolerance": a("0.4 N*m")}, "use a finer wrench"),
         ("50 N*m", "1 N*m", {"upper": a("40 N*m")}, "use a bigger wrench"),
         ("5 N*m", "1 N*m", {"lower": a("8 N*m")}, "use a smaller wrench"),
-        ("0.3 N*m", "1 N*m", {}, "under the wrench's first mark"),
+        ("0.3 N*m", "1 N*m", {}, "use a finer wrench"),
+        ("6 lbf*ft", "10 lbf*ft", {}, "No tolerance is given, and no mark"),
+        ("11 lbf*ft", "10 N*m", {}, "use a finer wrench"),
         ("0.3 N*m", "1 N*m", {"tolerance": a("0.1 N*m")}, "use a finer wrench"),
     ],
 )
@@ -124,6 +126,25 @@ def test_refusals(target: str, graduation: str, extra: dict[str, Any], part: str
     with pytest.raises(TighteningError, match=part.replace("*", r"\*")) as caught:
         wrench_setting(a(target), a(graduation), **extra)
     assert str(caught.value).endswith(".")
+
+
+@pytest.mark.parametrize(
+    ("target", "graduation", "given"),
+    [
+        ("10 N*m", "11 N*m", "11 N*m"),
+        ("10 N*m", "9 N*m", "9 N*m"),
+        ("25 N*m", "5.5 N*m", "27.5 N*m"),
+    ],
+)
+def test_a_torque_without_a_tolerance_may_be_off_by_a_tenth_and_no_more(
+    target: str, graduation: str, given: str
+) -> None:
+    # common practice, no source: a tenth of the target, both ends allowed
+    found = wrench_setting(a(target), a(graduation))
+    assert found.setting == a(given)
+    finer = a(graduation).value + (Fraction(1, 1000) if found.off.value > 0 else Fraction(-1, 1000))
+    with pytest.raises(TighteningError, match="No tolerance is given"):
+        wrench_setting(a(target), Amount(finer, "N*m"))
 
 
 torques = st.integers(10, 2000).map(lambda n: Amount(Fraction(n, 10), "N*m"))

@@ -8,6 +8,7 @@ from assistant.procedure.checks.wrench import check_wrench
 from assistant.procedure.finding import Findings
 from assistant.procedure.models import TighteningStep
 from assistant.quantities.units import same_dimension
+from assistant.quantities.wrench import DEFAULT_SHARE, percent
 
 _FEWEST = {"cross": 4, "ring": 3, "star": 5, "spiral": 4, "two_row": 4, "given": 1}
 
@@ -45,7 +46,11 @@ def _check_target(findings: Findings, step: TighteningStep) -> bool:
         elif not any(g.kind == "angle_gauge" for g in findings.procedure.gauges):
             findings.warn(step, "The step turns by angle, but no angle gauge is listed.", "angle")
     if step.tolerance is None:
-        findings.warn(step, "The torque has no tolerance; give one, such as '1 lbf*ft'.")
+        findings.warn(
+            step,
+            f"The torque has no tolerance, so plus or minus {percent(DEFAULT_SHARE)} is taken "
+            "(common practice, no source); give the manual's, such as 'tolerance: 1 lbf*ft'.",
+        )
         return True
     if not same_dimension(step.tolerance.unit, "N*m"):
         findings.error(step, f"The tolerance {step.tolerance} is no torque.", "tolerance")

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.models import Gauge, TighteningStep
-from assistant.procedure.wrench_plan import adapter_of, plan_on
+from assistant.procedure.wrench_plan import adapter_of, plan_on, tolerance_of
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import TighteningError, nearest_mark
 
@@ -154,12 +154,15 @@ def _check_mark(
     graduation = tool.resolution.to(tool.unit).value
     if graduation <= 0:
         return
-    off = abs(nearest_mark(wanted, graduation) - wanted)
-    if step.tolerance is not None and off > step.tolerance.to(tool.unit).value * factor:
+    mark = max(nearest_mark(wanted, graduation), graduation)
+    off = abs(mark - wanted)
+    tolerance = tolerance_of(step)
+    if off > tolerance.to(tool.unit).value * factor:
+        own = "its tolerance" if step.tolerance else "the tolerance taken where none is given,"
         findings.error(
             step,
             f"The nearest mark of wrench '{tool.id}' misses the target {step.target} by more than "
-            f"its tolerance {step.tolerance}; use a finer wrench.",
+            f"{own} {tolerance}; use a finer wrench.",
             "target",
         )
     elif step.tolerance is None and off:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import resource
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from time import perf_counter
 from typing import Any
 
 from assistant.evaluation.conditions import CLEAN, Condition
 from assistant.evaluation.corpora import Corpus
-from assistant.evaluation.false_accepts import accepted, listen
+from assistant.evaluation.false_accepts import accepted, listen, non_commands, recorded_talk
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.operating import Point, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
@@ -18,6 +19,8 @@ from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
 from assistant.language import Language
 from assistant.language.trust import Policy as Trust
 from assistant.speech.two_listeners import POLICIES, Policy
+
+_TALK_STATES = 4  # each recording is heard in so many states; real talk is scarce
 
 
 @dataclass(frozen=True)
@@ -153,8 +156,12 @@ def run(
     seed: int,
     trust: Trust,
     tell: Callable[[str], None] = lambda _: None,
+    talk: Sequence[Path] = (),
 ) -> Report:
-    """Run one listener over everything; ``minutes`` of non-command sound besides."""
+    """Run one listener over everything; ``minutes`` of non-command sound besides.
+
+    ``talk``: folders of recorded people who say other things.
+    """
     started = perf_counter()
     listener = load()
     load_s = perf_counter() - started
@@ -174,9 +181,12 @@ def run(
             quiet += trials if condition == CLEAN else []
     spurious: list[Spurious] = []
     points: list[Point] = []
-    if minutes:
-        tell(f"{name}: {minutes} minutes of sound that is no command")
-        found, hours = listen(listener, language, minutes, seed)
+    if minutes or talk:
+        tell(f"{name}: sound that is no command")
+        found, hours = listen(listener, language, non_commands(minutes, seed))
+        for folder in talk:
+            more, longer = listen(listener, language, recorded_talk(folder), _TALK_STATES)
+            found, hours = found + more, hours + longer
         for policy in policies:
             acted = accepted(found, language, policy, trust)
             examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)

@@ -45,6 +45,7 @@ class Asked:
     minutes: int
     seed: int
     trust: Trust
+    talk: tuple[Path, ...] = ()
 
 
 @app.command()
@@ -55,6 +56,9 @@ def hearing(
     ] = None,
     folder: Annotated[
         list[Path] | None, typer.Option(help="A folder of recordings with transcript.tsv.")
+    ] = None,
+    talk: Annotated[
+        list[Path] | None, typer.Option(help="A folder of recorded talk that is no command.")
     ] = None,
     condition: Annotated[
         list[str] | None, typer.Option(help="Such as 'clean' or 'hum 10 dB'; else all.")
@@ -93,6 +97,7 @@ def hearing(
         minutes,
         seed,
         Trust(reject=reject, sure=sure).leading_by(lead),
+        tuple(talk or ()),
     )
     known = tuple(found())
     names = tuple(listener or known)
@@ -141,6 +146,7 @@ def measure(name: str, asked: Asked) -> Report:
         asked.seed,
         asked.trust,
         lambda text: print(text, file=sys.stderr, flush=True),
+        asked.talk,
     )
 
 

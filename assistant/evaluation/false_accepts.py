@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
 
+from assistant.audio.file_source import read_audio
 from assistant.audio.synthesis.noises import NOISES, as_samples
 from assistant.evaluation.conditions import babble, talk
 from assistant.evaluation.corpora import librivox
@@ -17,10 +19,12 @@ from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.trust import Policy as Trust
+from assistant.speech.errors import SpeechError
 from assistant.speech.two_listeners import Policy
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 _MINUTE = 60 * SAMPLE_RATE
+_PAUSE = SAMPLE_RATE * 9 // 10  # longer than the quiet that ends any utterance
 _SUBJECTS = ("the river", "our neighbour", "a new bakery", "the old bridge", "nobody", "the choir")
 _VERBS = ("has reached", "will visit", "could not find", "was talking about", "sold", "painted")
 _OBJECTS = ("two villages", "the market", "fifteen chairs", "a different road", "the long wall")
@@ -44,18 +48,45 @@ def non_commands(minutes: int, seed: int) -> Iterator[tuple[str, Samples]]:
         yield maker.__name__.lstrip("_"), maker(minute, seed)
 
 
+def recorded_talk(folder: Path) -> Iterator[tuple[str, Samples]]:
+    """Every recording in ``folder``, in pieces of a minute or so with pauses between them.
+
+    Raises:
+        SpeechError: there is none.
+    """
+    paths = sorted(p for p in folder.iterdir() if p.suffix.lower() in (".wav", ".flac", ".ogg"))
+    if not paths:
+        raise SpeechError(f"{folder} holds no recordings (WAV, FLAC or Ogg); name another folder.")
+    pause = np.zeros(_PAUSE, np.float64)
+    piece: list[np.ndarray[tuple[int], np.dtype[np.float64]]] = []
+    for path in paths:
+        sound = read_audio(path).astype(np.float64)
+        piece += [sound / max(float(np.sqrt(np.mean(sound**2))), 1.0), pause]
+        if sum(map(len, piece)) >= _MINUTE or path == paths[-1]:
+            floor = np.random.default_rng(len(piece)).standard_normal(sum(map(len, piece))) * 1e-3
+            yield folder.name, _at_level(np.concatenate(piece) + floor)
+            piece = []
+
+
 def listen(
-    listener: Listener, language: Language, minutes: int, seed: int
+    listener: Listener,
+    language: Language,
+    sounds: Iterable[tuple[str, Samples]],
+    states_each: int = 1,
 ) -> tuple[list[Heading], float]:
-    """Answers to ``minutes`` of non-command sound, state after state; and the hours listened."""
+    """Answers to ``sounds``, each heard in ``states_each`` states; and the hours listened."""
     states = ("runout", "doing", "torque", "tightening", "yes_no", "digits", "review", "journal")
     found = []
-    for minute, (kind, sound) in enumerate(non_commands(minutes, seed)):
-        state = states[(minute + minute // len(states)) % len(states)]
-        spec = STATES[state]
-        listener.listen_for(language.jsgf(spec), language.words(spec))
-        found += [Heading(kind, state, answer) for answer in listener.hear(sound)]
-    return found, minutes / 60.0
+    heard = 0
+    for number, (kind, sound) in enumerate(sounds):
+        for turn in range(states_each):
+            place = number + number // len(states) + turn * len(states) // states_each
+            state = states[place % len(states)]
+            spec = STATES[state]
+            listener.listen_for(language.jsgf(spec), language.words(spec))
+            found += [Heading(kind, state, answer) for answer in listener.hear(sound)]
+            heard += len(sound)
+    return found, heard / SAMPLE_RATE / 3600
 
 
 def accepted(

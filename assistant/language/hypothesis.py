@@ -55,12 +55,16 @@ class Recognition:
     no second listener, the empty string means that it heard nothing of the grammar.
     ``weighed`` holds every text that it compared with the sound, where it can do that, and how
     likely each is to both listeners together.
+    ``beyond``: where the engine compared every phrase of its grammar with the sound, the nats by
+    which any phrase that is not among the hypotheses lies behind the best at least; ``behind`` of
+    those that are is then the logarithm of a likelihood ratio. None: it did not compare them all.
     """
 
     hypotheses: tuple[Hypothesis, ...]
     engine: str
     second: str | None = None
     weighed: tuple[Weighed, ...] = ()
+    beyond: float | None = None
 
 
 def typed(text: str) -> Recognition:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from math import exp, inf, log
 from typing import Literal, Protocol
 
 from assistant.language.hypothesis import KEYBOARD, Recognition, Weighed
@@ -42,6 +43,10 @@ class Policy:
     (``Recognition.weighed``), and what sounds almost the same by ``twin_lead``: both listeners may
     take "ninety" for "nineteen". "Forty" and "sixty" said by a synthetic voice and taken for
     "fourteen" and "sixteen" by both listeners led by up to 6.
+
+    An engine that compared the whole grammar with the sound (``Recognition.beyond``) needs no
+    such question. There what was meant must lead everything else that could have been meant:
+    a value, digits, a name by ``compared_lead`` nats, a command by ``command_lead``.
     """
 
     reject: float = 0.5
@@ -52,14 +57,23 @@ class Policy:
     second_settles: bool = True
     lead: float = 4.0
     twin_lead: float = 7.0
+    compared_lead: float = 5.0
+    command_lead: float = 2.0
 
     def where_unasked(self) -> Policy:
         """The same policy for the moments in which nobody asked the builder to speak."""
         return replace(self, reject=max(self.reject, self.unasked))
 
     def leading_by(self, lead: float) -> Policy:
-        """The same policy with both leads moved: ``twin_lead`` keeps its distance from ``lead``."""
-        return replace(self, lead=lead, twin_lead=lead + self.twin_lead - self.lead)
+        """The same policy with all leads moved: the others keep their distance from ``lead``."""
+        more = lead - self.lead
+        return replace(
+            self,
+            lead=lead,
+            twin_lead=self.twin_lead + more,
+            compared_lead=self.compared_lead + more,
+            command_lead=self.command_lead + more,
+        )
 
 
 class Interprets(Protocol):
@@ -141,6 +155,10 @@ def understand(
     if isinstance(meaning, Reading):
         why = _misheard(policy, language, spec, recognition, meaning)
         return Ask(meaning, why) if why else Act(meaning)
+    if recognition.beyond is not None and not _leads_all(
+        policy, language, spec, recognition, meaning
+    ):
+        return Again("unsure", meaning)
     if not _second_agrees(language, spec, recognition, meaning):
         return Again("disagree", meaning)
     return Act(meaning)
@@ -177,6 +195,9 @@ def _misheard(
     best = recognition.hypotheses[0]
     if best.confidence < policy.sure:
         return "unsure"
+    if recognition.beyond is not None:
+        leads = _leads_all(policy, language, spec, recognition, reading)
+        return "" if leads else "alternative"
     if recognition.second is not None and not _vouched(
         policy, language, spec, recognition, reading
     ):
@@ -191,6 +212,41 @@ def _misheard(
             if _other_value(meaning, reading) and meaning not in settled:
                 return "confusable"
     return ""
+
+
+def _leads_all(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    meaning: Meaning,
+) -> bool:
+    """Whether ``meaning`` leads all else that was compared with the sound by enough.
+
+    The likelihoods of phrases that mean the same add up.
+    """
+    needed = policy.command_lead if isinstance(meaning, Command) else policy.compared_lead
+    return lead_of(meaning, language, spec, recognition) >= needed
+
+
+def lead_of(
+    meaning: Meaning, language: Interprets, spec: ListenSpec, recognition: Recognition
+) -> float:
+    """Nats by which ``meaning`` leads everything else of a grammar that was compared as a whole."""
+    same, others = 0.0, exp(-(recognition.beyond or 0.0))
+    for one in recognition.hypotheses:
+        likelihood = exp(-(one.behind or 0.0))
+        if any(_same(meaning, other) for other in language.interpret(spec, one.text)):
+            same += likelihood
+        else:
+            others += likelihood
+    return log(same / others) if same else -inf
+
+
+def _same(one: Meaning, other: Meaning) -> bool:
+    if isinstance(one, Reading):
+        return _this_value(other, one)
+    return one == other
 
 
 def _vouched(

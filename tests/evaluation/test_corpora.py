@@ -10,12 +10,15 @@ import soundfile
 
 from assistant.evaluation.conditions import CONDITIONS, heard
 from assistant.evaluation.corpora import UNSEEN, VOICES, folder_corpus, readings, teens_and_tens
+from assistant.evaluation.false_accepts import listen, recorded_talk
+from assistant.evaluation.hearing import Listener
 from assistant.evaluation.pacing import Paced
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Digits
-from assistant.speech.types import Samples, Utterance
+from assistant.speech.errors import SpeechError
+from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 
 LANGUAGE = Language.load("en-US")
 PAIRS = {
@@ -97,3 +100,20 @@ def test_work_in_a_pause_is_charged() -> None:
     clock.paused(Utterance(sound, 0.0, 0.2))
     assert engine.anticipated == 1
     assert clock.processor_s > 0.0
+
+
+def test_recorded_talk_comes_in_pieces_with_pauses(tmp_path: Path) -> None:
+    for name in ("a.wav", "b.wav", "c.wav"):
+        soundfile.write(tmp_path / name, np.tile(TONE, 25), SAMPLE_RATE)
+    pieces = [sound for _, sound in recorded_talk(tmp_path)]
+    assert [len(p) for p in pieces] == [3 * len(TONE) * 25 + 3 * round(0.9 * SAMPLE_RATE)]
+    end = 25 * len(TONE)
+    assert np.abs(pieces[0][end + 10 : end + round(0.9 * SAMPLE_RATE) - 10]).max() < 30
+    listener = Listener(Slow())
+    _, hours = listen(listener, LANGUAGE, recorded_talk(tmp_path), 4)
+    assert hours == pytest.approx(4 * len(pieces[0]) / SAMPLE_RATE / 3600)
+
+
+def test_a_folder_without_recordings_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(SpeechError, match="holds no recordings"):
+        list(recorded_talk(tmp_path))

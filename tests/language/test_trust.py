@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 import pytest
@@ -20,6 +21,7 @@ from assistant.language.trust import (
     Ask,
     Ignored,
     Policy,
+    lead_of,
     understand,
 )
 
@@ -142,3 +144,53 @@ def test_no_typed_figures_are_too_much(text: str) -> None:
 
 def test_digits_said_one_by_one_may_be_typed_side_by_side() -> None:
     assert isinstance(understand(POLICY, EN, ListenSpec(digits=True), typed("9 0")), Act)
+
+
+# An engine that compared its whole grammar with the sound ------------------------------------
+
+
+def compared(*likely: tuple[str, float], beyond: float = 25.0) -> Recognition:
+    """Texts and the nats by which each lies behind the first."""
+    found = tuple(Hypothesis(tuple(map(Word, t.split())), 0.95, behind) for t, behind in likely)
+    return Recognition(found, "test", beyond=beyond)
+
+
+READINGS = ListenSpec(reading=VALUE)
+SIXTEEN, SIXTY = "reading sixteen thou", "reading sixty thou"
+
+
+def test_a_value_must_lead_every_other_value() -> None:
+    lead = POLICY.compared_lead
+    assert isinstance(
+        understand(Policy(), EN, READINGS, compared((SIXTEEN, 0.0), (SIXTY, lead + 0.1))), Act
+    )
+    asked = understand(Policy(), EN, READINGS, compared((SIXTEEN, 0.0), (SIXTY, lead - 0.1)))
+    assert isinstance(asked, Ask)
+    assert asked.why == "alternative"
+
+
+def test_what_lies_beyond_the_list_counts_as_something_else() -> None:
+    lead = POLICY.compared_lead
+    for beyond, kind in ((lead + 0.1, Act), (lead - 0.1, Ask)):
+        heard = compared((SIXTEEN, 0.0), beyond=beyond)
+        assert isinstance(understand(Policy(), EN, READINGS, heard), kind)
+
+
+def test_wordings_of_one_value_stand_together() -> None:
+    """Two wordings at a nat's distance are no rivals, and together they are likelier."""
+    heard = compared((SIXTEEN, 0.0), ("reading sixteen", 1.0))
+    (meaning,) = EN.interpret(READINGS, SIXTEEN)
+    assert isinstance(understand(Policy(), EN, READINGS, heard), Act)
+    assert lead_of(meaning, EN, READINGS, heard) > 25.0
+    rival = compared((SIXTEEN, 0.0), ("reading sixteen", 0.0), (SIXTY, 4.0))
+    assert lead_of(meaning, EN, READINGS, rival) == pytest.approx(4.0 + math.log(2.0), abs=1e-6)
+
+
+def test_a_command_needs_a_smaller_lead_and_is_said_again_without_it() -> None:
+    spec = ListenSpec(commands=("go_on", "go_back"))
+    texts = EN.phrase_for("go_on"), EN.phrase_for("go_back")
+    near, far = POLICY.command_lead - 0.1, POLICY.command_lead + 0.1
+    heard = compared((texts[0], 0.0), (texts[1], near))
+    assert understand(POLICY, EN, spec, heard) == Again("unsure", Command("go_on"))
+    heard = compared((texts[0], 0.0), (texts[1], far))
+    assert understand(POLICY, EN, spec, heard) == Act(Command("go_on"))

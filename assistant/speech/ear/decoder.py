@@ -23,11 +23,13 @@ WITHIN = 25.0
 class Decoded:
     """``phrases``, likeliest first, each with its log likelihood in nats, times by its best path.
 
+    ``beyond``: nats by which any other phrase lies behind the best of them at least.
     ``evidence``: of the likeliest; None where the sound is too short for any phrase.
     ``beginning``: the words of the best path, which may be only the beginning of a phrase.
     """
 
     phrases: tuple[tuple[Path, float], ...]
+    beyond: float
     evidence: Evidence | None
     beginning: tuple[str, ...]
 
@@ -37,11 +39,12 @@ def decode(
 ) -> Decoded:
     """Decode ``posteriors``, log probabilities (frames, 40)."""
     if not len(posteriors):
-        return Decoded((), None, ())
+        return Decoded((), 0.0, None, ())
     found = trellis(graph, posteriors)
     paths = best_phrases(found, MOST, WITHIN)
     if not paths:
-        return Decoded((), None, best_beginning(found))
+        return Decoded((), 0.0, None, best_beginning(found))
     nats = log_likelihoods([path.text for path in paths], posteriors, sounds)
     ranked = tuple(sorted(zip(paths, nats, strict=True), key=lambda one: -one[1]))
-    return Decoded(ranked, Evidence.of(found, ranked[0][0]), best_beginning(found))
+    beyond = WITHIN if len(paths) < MOST else paths[0].nats - paths[-1].nats
+    return Decoded(ranked, beyond, Evidence.of(found, ranked[0][0]), best_beginning(found))

@@ -74,7 +74,6 @@ class EarEngine:
             return Recognition((), self.name)
         sure = confidence(decoded.evidence)
         best = decoded.phrases[0][1]
-        whole = sum(math.exp(nats - best) for _, nats in decoded.phrases)
         hypotheses = []
         for path, nats in decoded.phrases:
             words = tuple(
@@ -85,9 +84,8 @@ class EarEngine:
                 )
                 for placed in path.words
             )
-            share = math.exp(nats - best) / whole
-            hypotheses.append(Hypothesis(words, sure * share, best - nats))
-        return Recognition(tuple(hypotheses), self.name)
+            hypotheses.append(Hypothesis(words, sure * math.exp(nats - best), best - nats))
+        return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond)
 
     def _decoded(self, utterance: Utterance, graph: PhoneGraph) -> Decoded:
         sound = utterance.attended

@@ -1,4 +1,4 @@
-"""Commands about build records: list, show, export, verify, seal."""
+"""Commands about build records: list, show, export."""
 
 from __future__ import annotations
 
@@ -12,11 +12,9 @@ import typer
 from assistant.cli.failing import plainly
 from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.terminal import one_line, tell
-from assistant.cli.workplace import AskedError, Store, latest_session, open_store, utc_now
-from assistant.journal.place import default_location
-from assistant.journal.seal import seal_record, signing_key
+from assistant.cli.workplace import AskedError, Store, latest_session, open_store
+from assistant.journal.seal import fingerprint
 from assistant.journal.types import JournalError
-from assistant.report.evidence import look_at
 from assistant.report.export import to_csv, to_json
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
 from assistant.report.html import Integrity, PictureView, SealLine, to_html
@@ -96,7 +94,12 @@ def record(
 def _page(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
     bad = kept.journal.verify(name)
     seals = tuple(
-        SealLine(entries=s.entries, sealed_at=s.sealed_at, public_key=s.public_key)
+        SealLine(
+            entries=s.entries,
+            sealed_at=s.sealed_at,
+            public_key=s.public_key,
+            fingerprint=fingerprint(s.public_key),
+        )
         for s in kept.journal.seals(name)
     )
 
@@ -132,50 +135,3 @@ def _export(kept: Store, asked: list[tuple[Kind, Path, Callable[[Path], bytes]]]
     for (_, to, make), target in zip(asked, targets, strict=True):
         write_export(to, target, make(target))
         tell(f"Written: {to}")
-
-
-@app.command("verify")
-@plainly(JournalError, AskedError)
-def verify(session: str = SESSION, store: str | None = STORE) -> None:
-    """Say whether a record has been altered, and name the first entry that was."""
-    kept = open_store(store)
-    name = session or latest_session(kept)
-    bad = kept.journal.verify(name)
-    if bad is not None:
-        tell(bad.sentence)
-        raise typer.Exit(1)
-    found = look_at(kept.journal.read(name), kept.clips, kept.pictures)
-    for sentence in found.faults:
-        tell(sentence)
-    if found.faults:
-        raise typer.Exit(1)
-    if found.sounds_away:
-        tell(f"Sounds not in this store's folder 'clips' (archived?): {found.sounds_away}.")
-    tell(f"Record {name} is as it was written.")
-
-
-@app.command("seal")
-@plainly(JournalError, AskedError, ExportError)
-def seal(
-    session: str = SESSION,
-    to: Path | None = typer.Option(None, "--to", help="Also write the seal to this file."),
-    store: str | None = STORE,
-) -> None:
-    """Sign the end of a record, so that cutting it short or writing it anew shows too."""
-    kept = open_store(store)
-    name = session or latest_session(kept)
-    bad = kept.journal.verify(name)
-    if bad is not None:
-        raise JournalError(f"{bad.sentence} A damaged record is not sealed.")
-    last = None
-    for entry in kept.journal.read(name):
-        last = entry
-    assert last is not None  # a session has at least its opening
-    target = None if to is None else target_of(to, "seal", kept.own)
-    key = signing_key(default_location().parent)
-    made = seal_record(name, last.seq, last.hash, utc_now().isoformat(), key)
-    kept.journal.keep_seal(made)
-    if to is not None and target is not None:
-        write_export(to, target, (made.model_dump_json(indent=2) + "\n").encode())
-        tell(f"Written: {to}")
-    tell(f"Sealed: {name}, {last.seq} entries. Keep a copy of the seal away from here.")

@@ -13,13 +13,14 @@ from pydantic import ValidationError
 from assistant.cli.checked import refuse_errors, refuse_stored_errors
 from assistant.cli.failing import AskedError as AskedError
 from assistant.cli.languages import in_language, not_in_language
+from assistant.cli.terminal import tell
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.clips import ClipStore
 from assistant.journal.pictures import PictureStore
 from assistant.journal.place import default_location, store_url
-from assistant.journal.seal import signing_key_file
+from assistant.journal.seal import key_files
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import GrammarError, Language
@@ -55,6 +56,8 @@ def open_store(where: str | None) -> Store:
         # a bench goes on when the shop's server is lost, and sends later
         store_url(place)
         journal = BufferedJournal(place, folder / "waiting.db")
+        for sentence in journal.set_aside():
+            tell(sentence, err=True)
     else:
         journal = SqlJournal(place)
     return Store(
@@ -69,7 +72,7 @@ def open_store(where: str | None) -> Store:
 
 def _own(place: str, folder: Path) -> tuple[Path, ...]:
     names = ["clips", "pictures", "snapshots"]
-    files = [folder / "waiting.db", default_location(), signing_key_file(default_location().parent)]
+    files = [folder / "waiting.db", default_location(), *key_files(default_location().parent)]
     url = store_url(place)
     if url.get_backend_name() == "sqlite" and url.database:
         files.append(Path(url.database))

@@ -4,6 +4,9 @@ The server is written first, so that a conflict with another bench is met before
 acknowledged. When it cannot be reached, the entries are made durable in a local SQLite store with
 the very hashes that the server would have given them; later they are adopted there as they are.
 A commit that was cut off half-way may have succeeded: then adopting finds the entries present.
+
+A session that was recorded in two places meanwhile is set aside: neither copy is changed, nothing
+is added to it from here, and every other session goes on.
 """
 
 from __future__ import annotations
@@ -19,6 +22,10 @@ from assistant.journal.store import SqlJournal
 from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
 from assistant.journal.verify import BadEntry
 
+_FORKED = (
+    "Session {session} was recorded in two places: on the server and in {where}. It is set aside, "
+    "both copies are kept; verify both, and go on with a new session."
+)
 _BATCH = 1000  # entries sent in one transaction
 
 
@@ -49,6 +56,7 @@ class BufferedJournal:
         elapsed: Callable[[], float] = monotonic,
     ) -> None:
         self._url = url
+        self._where = Path(spool)
         self._local = SqlJournal(spool, wait_s)
         self._wait_s = wait_s
         self._retry_s = retry_s
@@ -58,12 +66,19 @@ class BufferedJournal:
         self._why = ""
         # session -> how many of its entries the server is known to have
         self._unsent = {row.session: 0 for row in self._local.sessions()}
+        self._aside: dict[str, str] = {}
         self._told_reachable = True
         self.flush()
 
     def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
-        """Append on the server, or here when it cannot be reached; see :class:`Journal`."""
-        if self.flush():
+        """Append on the server, or here when it cannot be reached; see :class:`Journal`.
+
+        Raises:
+            ConflictError: another process records the session, or it is set aside.
+        """
+        there = self.flush()
+        self._refuse_aside(session)
+        if there:
             assert self._remote is not None
             try:
                 entries = self._remote.append(session, drafts, expect_seq)
@@ -79,9 +94,14 @@ class BufferedJournal:
         return entries
 
     def read(self, session: str, after: int = 0) -> Iterator[Entry]:
-        """Yield the entries of ``session``, bringing the copy here up to the server's."""
-        if self.flush():
-            assert self._remote is not None
+        """Yield the entries of ``session``, bringing the copy here up to the server's.
+
+        Of a session that is set aside, the entries on the server.
+        """
+        self.flush()
+        if self._remote is not None:
+            if session in self._aside:
+                return self._remote.read(session, after)
             try:
                 have = self._local.entries_of(session)
                 if self._remote.entries_of(session) > have:
@@ -111,8 +131,7 @@ class BufferedJournal:
     def flush(self) -> bool:
         """Send what waits, if the server answers; True when nothing waits any more.
 
-        Raises:
-            ConflictError: a session was recorded in two places meanwhile.
+        A session that was recorded in two places meanwhile is set aside, see :meth:`set_aside`.
         """
         if self._remote is None and self._elapsed() < self._not_before:
             return False
@@ -120,14 +139,19 @@ class BufferedJournal:
             if self._remote is None:
                 self._remote = SqlJournal(self._url, self._wait_s)
             for session in sorted(self._unsent):
-                self._send(self._remote, session)
+                try:
+                    self._send(self._remote, session)
+                except ConflictError:
+                    self._aside[session] = _FORKED.format(session=session, where=self._where)
                 del self._unsent[session]
-        except ConflictError:
-            raise
         except JournalError as fault:
             self._lost(fault)
             return False
         return True
+
+    def set_aside(self) -> tuple[str, ...]:
+        """A sentence for each session that was recorded in two places and is left alone."""
+        return tuple(self._aside[session] for session in sorted(self._aside))
 
     def state(self) -> StoreState:
         """Whether the server answers and how much waits here, with a sentence for the builder."""
@@ -154,6 +178,10 @@ class BufferedJournal:
         self._local.close()
         if self._remote is not None:
             self._remote.close()
+
+    def _refuse_aside(self, session: str) -> None:
+        if session in self._aside:
+            raise ConflictError(self._aside[session])
 
     def _whole(self) -> SqlJournal:
         if self.flush() and self._remote is not None:

@@ -7,6 +7,7 @@ shows that entries were cut off its end or that the whole record was written ane
 from __future__ import annotations
 
 import os
+from hashlib import sha256
 from pathlib import Path
 from typing import Literal
 
@@ -26,6 +27,7 @@ from assistant.input_file import read_whole
 from assistant.journal.types import JournalError
 from assistant.journal.verify import BadEntry
 
+FIRST_KEY_FILE = "first-seal-key.json"
 _MOST_KEY_BYTES = 10_000
 
 
@@ -99,9 +101,27 @@ def broken_seal(seal: Seal, stored_hash: str | None) -> BadEntry | None:
     return None
 
 
+def fingerprint(public_key: str) -> str:
+    """A key (hexadecimal) in 32 digits that can be written down and read aloud.
+
+    The first half of the SHA-256 of its 32 bytes, in groups of four.
+    """
+    try:
+        content = bytes.fromhex(public_key)
+    except ValueError:
+        content = public_key.encode("utf-8", "replace")  # the signature fails on it anyway
+    digits = sha256(content).hexdigest()[:32]
+    return " ".join(digits[i : i + 4] for i in range(0, 32, 4))
+
+
 def signing_key_file(folder: Path) -> Path:
     """Where the shop's key lies in ``folder``, whether or not it is there."""
     return folder / "seal-key.pem"
+
+
+def key_files(folder: Path) -> tuple[Path, ...]:
+    """The files about keys in ``folder``, which are part of the store."""
+    return signing_key_file(folder), folder / FIRST_KEY_FILE
 
 
 def signing_key(folder: Path) -> Ed25519PrivateKey:

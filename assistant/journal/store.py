@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,7 @@ from assistant.journal.seal import Seal, broken_seal
 from assistant.journal.tables import entry_table, seal_table, session_table
 from assistant.journal.trouble import explain
 from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
-from assistant.journal.verify import BadEntry, first_bad
+from assistant.journal.verify import BadEntry, Listed, first_bad
 
 __all__ = ["SqlJournal", "default_location"]
 
@@ -142,13 +143,15 @@ class SqlJournal:
         Raises:
             JournalError: there is no such session, or the store cannot be read at all.
         """
-        with self._transaction(writes=False) as connection:
-            head = connection.execute(_head_query(session)).one_or_none()
+        columns = [session_table.c[field.name] for field in fields(Listed)]
+        query = select(*columns).where(session_table.c.session == session)
+        with self._transaction(writes=False, any_bytes=True) as connection:
+            head = connection.execute(query).one_or_none()
         if head is None:
             raise JournalError(
                 f"There is no session '{session}'; list the records to see their names."
             )
-        bad = first_bad(session, self._rows(session, any_bytes=True), head.entries, head.last_hash)
+        bad = first_bad(session, self._rows(session, any_bytes=True), Listed(*head))
         if bad is not None:
             return bad
         for seal in self.seals(session):

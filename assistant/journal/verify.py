@@ -27,16 +27,29 @@ class BadEntry:
     sentence: str
 
 
-def first_bad(
-    session: str, rows: Iterable[StoredRow], entries: int, last_hash: str
-) -> BadEntry | None:
-    """Check ``rows`` (all of a session, by ascending seq) link by link.
+@dataclass(frozen=True)
+class Listed:
+    """A session's line in the table of sessions, which must say what its entries say."""
 
-    ``entries`` and ``last_hash`` are what the table of sessions says of the record's end.
+    job: str
+    procedure_id: str
+    opened_at: str
+    last_at: str
+    entries: int
+    last_hash: str
+
+
+def first_bad(session: str, rows: Iterable[StoredRow], listed: Listed) -> BadEntry | None:
+    """Check ``rows`` (all of a session, by ascending seq) link by link, then its line in the list.
+
+    The list stands outside the chain, so each of its fields is compared with the entries.
     """
     prev = GENESIS
     seq = 0
+    entries, last_hash = listed.entries, listed.last_hash
+    first = last = None
     for row in rows:
+        first, last = first or row, row
         seq += 1
         if row.seq != seq:
             return _missing(session, seq)
@@ -60,14 +73,37 @@ def first_bad(
             f"{entries}, are missing.",
         )
     if seq > entries or prev != last_hash:
-        first = min(seq, entries + 1)
+        other = min(seq, entries + 1)
         return BadEntry(
             session,
-            first,
+            other,
             "altered",
-            f"From entry {first} on, the record {session} is not the one that the list of "
+            f"From entry {other} on, the record {session} is not the one that the list of "
             "sessions names.",
         )
+    if first is None or last is None:
+        return None
+    return _misnamed(session, seq, listed, first, last)
+
+
+def _misnamed(
+    session: str, seq: int, listed: Listed, first: StoredRow, last: StoredRow
+) -> BadEntry | None:
+    body = json.loads(first.body)
+    for what, said, meant, entry in (
+        ("job", listed.job, str(body.get("job", "")), 1),
+        ("procedure", listed.procedure_id, str(body.get("procedure_id", "")), 1),
+        ("time of opening", listed.opened_at, first.at, 1),
+        ("time of the last entry", listed.last_at, last.at, seq),
+    ):
+        if said != meant:
+            return BadEntry(
+                session,
+                entry,
+                "altered",
+                f"The list of sessions gives {session} another {what} than its entry {entry}: the "
+                "list has been altered, the record itself has not.",
+            )
     return None
 
 

@@ -24,6 +24,7 @@ class SealLine(BaseModel):
     entries: int
     sealed_at: str
     public_key: str
+    fingerprint: str = ""
 
 
 class Integrity(BaseModel):

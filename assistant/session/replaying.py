@@ -58,7 +58,11 @@ def _replay(
         elif entry.kind == "event":
             if pending:
                 raise ReplayError(_differs(session_id, seq))
-            state, effects = advance(context, state, _EVENTS.validate_python(entry.body))
+            try:
+                event = _EVENTS.validate_python(entry.body)
+            except ValidationError:
+                raise ReplayError(_differs(session_id, seq)) from None
+            state, effects = advance(context, state, event)
             pending = [e.fact for e in effects if isinstance(e, Record)]
     if pending:
         raise ReplayError(_differs(session_id, seq))

@@ -127,6 +127,35 @@ def test_two_benches_that_recorded_the_same_session_are_not_joined(
         bench.append(SESSION, [draft(2)], 2)
 
 
+def test_a_forked_session_is_set_aside_and_the_bench_goes_on(
+    bench: BufferedJournal, server: Cluster, tmp_path: Path
+) -> None:
+    bench.append(SESSION, [opening()], 0)
+    server.stop()
+    bench.append(SESSION, [draft(1)], 1)
+    bench.append("kb2-2", [opening()], 0)
+    bench.close()
+    server.start()
+    other = SqlJournal(bench._url)
+    other.append(SESSION, [draft(99), draft(98)], 1)
+    again = BufferedJournal(bench._url, tmp_path / "spool.db")
+    (told,) = again.set_aside()
+    assert f"Session {SESSION} was recorded in two places" in told
+    assert str(tmp_path / "spool.db") in told
+    assert other.entries_of("kb2-2") == 1  # what is sound was sent all the same
+    again.append("kb2-3", [opening(), draft(1)], 0)
+    assert other.entries_of("kb2-3") == 2
+    assert again.state().reachable
+    for seq in (2, 3):  # the lengths of either copy: nothing is joined to one by chance
+        with pytest.raises(ConflictError, match="two places"):
+            again.append(SESSION, [draft(2)], seq)
+    assert [e.body.get("number") for e in again.read(SESSION)] == [None, 99, 98]
+    assert [e.body.get("number") for e in other.read(SESSION)] == [None, 99, 98]
+    assert [e.body.get("number") for e in again._local.read(SESSION)] == [None, 1]
+    again.close()
+    other.close()
+
+
 def test_a_conflict_is_met_before_anything_is_kept_here(bench: BufferedJournal) -> None:
     bench.append(SESSION, [opening()], 0)
     other = SqlJournal(bench._url)

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
+from assistant.journal.chain import canonical, entry_hash
 from assistant.journal.store import SqlJournal
 from tests.journal.drafts import SESSION, draft, opening
 
@@ -41,6 +42,10 @@ def change(journal: SqlJournal, sql: str) -> None:
         ("UPDATE session SET entries = 5", 6, "altered"),
         ("UPDATE session SET last_hash = 'x'", 6, "altered"),
         ("UPDATE entry SET session = 'other' WHERE seq = 3", 3, "missing"),
+        ("UPDATE session SET job = 'KB2-8'", 1, "altered"),
+        ("UPDATE session SET procedure_id = 'kb2_other'", 1, "altered"),
+        ("UPDATE session SET opened_at = '2026-01-05T08:00:01+00:00'", 1, "altered"),
+        ("UPDATE session SET last_at = '2026-01-06T08:00:00+00:00'", 6, "altered"),
     ],
 )
 def test_the_first_bad_entry_is_named(kept: SqlJournal, sql: str, seq: int, wrong: str) -> None:
@@ -80,6 +85,23 @@ def test_an_entry_written_anew_with_its_hash_breaks_the_next_link(
     bad = kept.verify(SESSION)
     assert bad is not None
     assert bad.seq == 4
+
+
+def test_an_entry_rewritten_with_its_own_hash_is_found_at_the_next(kept: SqlJournal) -> None:
+    """Its own hash holds and every other entry is whole: only the link between the two breaks."""
+    entry = list(kept.read(SESSION))[2]
+    body = canonical({**entry.body, "number": 99})
+    digest = entry_hash(
+        SESSION, 3, entry.prev, entry.kind, entry.at, body, entry.clip, entry.engine
+    )
+    with kept._engine.begin() as connection:
+        connection.execute(
+            text("UPDATE entry SET body = :body, hash = :digest WHERE seq = 3"),
+            {"body": body, "digest": digest},
+        )
+    bad = kept.verify(SESSION)
+    assert bad is not None
+    assert (bad.seq, bad.wrong) == (4, "out of order")
 
 
 def test_every_single_bit_of_every_field_counts(tmp_path: Path) -> None:

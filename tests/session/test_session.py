@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -100,6 +101,43 @@ def test_a_changed_fact_stops_the_resuming() -> None:
         old.kind, old.at, {**old.body, "text": "KB218"}, None, None, old.session, old.seq
     )
     with pytest.raises(ReplayError, match=f"entry {old.seq}"):
+        rebuild(demo_context(), journal, "s1")
+
+
+def without(journal: MemoryJournal, *gone: int) -> MemoryJournal:
+    """The journal with the entries at these places taken out and the rest moved up."""
+    left = [e for i, e in enumerate(journal.entries) if i not in gone]
+    return MemoryJournal([replace(e, seq=seq) for seq, e in enumerate(left, 1)])
+
+
+def test_a_missing_fact_stops_the_resuming() -> None:
+    """Whichever fact it is: before another fact, before the next event, or at the very end."""
+    journal, _ = whole()
+    facts = [i for i, e in enumerate(journal.entries) if e.kind == "fact"]
+    last_of_event = [
+        i for i in facts
+        if all(e.kind == "said" for e in journal.entries[i + 1 : i + 2])
+    ]  # fmt: skip
+    for index in (facts[0], last_of_event[0], last_of_event[len(last_of_event) // 2], facts[-1]):
+        with pytest.raises(ReplayError):
+            rebuild(demo_context(), without(journal, index), "s1")
+    assert rebuild(demo_context(), without(journal), "s1")[1] == len(journal.entries)
+
+
+def test_an_extra_fact_stops_the_resuming() -> None:
+    journal, _ = whole()
+    index = next(i for i, e in enumerate(journal.entries) if e.kind == "fact")
+    twice = [*journal.entries[: index + 1], *journal.entries[index:]]
+    again = MemoryJournal([replace(e, seq=seq) for seq, e in enumerate(twice, 1)])
+    with pytest.raises(ReplayError):
+        rebuild(demo_context(), again, "s1")
+
+
+def test_an_event_that_cannot_be_read_stops_the_resuming_in_one_sentence() -> None:
+    journal, _ = whole()
+    index = [i for i, e in enumerate(journal.entries) if e.kind == "event"][3]
+    journal.entries[index] = replace(journal.entries[index], body={"kind": "from_the_future"})
+    with pytest.raises(ReplayError, match=f"entry {index + 1}"):
         rebuild(demo_context(), journal, "s1")
 
 

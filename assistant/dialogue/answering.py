@@ -12,8 +12,9 @@ from assistant.dialogue import (
     resuming,
     steps,
     tightening,
+    tooling,
 )
-from assistant.dialogue.effects import EndSession
+from assistant.dialogue.effects import ASKED, EndSession
 from assistant.dialogue.expectation import DISPOSITIONS, SKIP_REASONS
 from assistant.dialogue.facts import WorkStopped
 from assistant.dialogue.repeating import ask_again
@@ -99,8 +100,9 @@ def answer_moment(turn: Turn, understood: Act | Ask, heard: str) -> None:
         case ((Noting() | DispositionReason() | RevisionHeard() | Ended()), _):
             pass
         case _, Command(id="skip"):
-            turn.go(Skipping(turn.state.moment))
-            turn.say("skip_ask", tone="ask")
+            if not disposing.still_held(turn):
+                turn.go(Skipping(turn.state.moment))
+                turn.say("skip_ask", tone="ask")
         case _, Command(id="go_back"):
             steps.go_back(turn)
         case _:
@@ -114,18 +116,24 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
             steps.acknowledge(turn, moment)
         case Doing(), Command(id="done" | "go_on"):
             steps.complete(turn)
-        case Measuring() as moment, Reading() as reading:
+        case (Measuring() | Review() | OutOfLimit()) as moment, Reading() as reading:
             why = understood.why if isinstance(understood, Ask) else ""
+            if not isinstance(moment, Measuring):
+                moment = measuring.replaced(turn, moment)
+                if tooling.blocked_meanwhile(turn):
+                    return
             measuring.hear_reading(turn, moment, reading, heard, why)
         case ((Measuring() | Review()), Phrase(id=name)) if isinstance(turn.step, MeasurementStep):
             index = turn.step.positions.index(name)
             if name in measuring.values_of(turn):
                 measuring.correct(turn, index)
-            else:
+            elif not tooling.blocked_meanwhile(turn):
                 measuring.ask_position(turn, index)
-        case Measuring(index=index, evidence=evidence), Command(id="correction") if evidence:
+        case Measuring(index=index, evidence=evidence), Command(id="correction" | "wrong") if (
+            evidence
+        ):
             measuring.drop_evidence(turn, index)
-        case ((Measuring() | Review()), Command(id="correction")) if isinstance(
+        case ((Measuring() | Review()), Command(id="correction" | "wrong")) if isinstance(
             turn.step, MeasurementStep
         ):
             measuring.correct(turn)
@@ -137,7 +145,7 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
             measuring.hear_digits(turn, moment, digits)
         case DigitCheck() as moment, Command(id="wrong" | "correction"):
             measuring.drop_doubted(turn, moment)
-        case OutOfLimit(index=index), Command(id="correction" | "remeasure"):
+        case OutOfLimit(index=index), Command(id="correction" | "wrong" | "remeasure"):
             if isinstance(turn.step, DerivedStep):
                 _remeasure_inputs(turn, turn.step)
             else:
@@ -148,7 +156,7 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
             identifying.name_person(turn, moment, initials)
         case Release(person=str()) as moment, Command(id="accept" | "refuse" as word):
             _release(turn, moment, word == "accept")
-        case Release(index=index) as moment, Command(id="correction"):
+        case Release(index=index) as moment, Command(id="correction" | "wrong"):
             disposing.drop_disposition(turn, moment, "taken_back")
             turn.go(OutOfLimit(index))
             turn.say("out_of_limit_ask", tone="ask")
@@ -158,8 +166,12 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
             if isinstance(turn.step, MeasurementStep):
                 measuring.confirm_all(turn)
             steps.complete(turn)
-        case Review(), Command(id="correction" | "remeasure") if isinstance(turn.step, DerivedStep):
+        case Review(), Command(id="correction" | "wrong" | "remeasure") if isinstance(
+            turn.step, DerivedStep
+        ):
             _remeasure_inputs(turn, turn.step)
+        case TorqueAcknowledge(), Command(id="correction"):
+            measuring.say_earlier(turn)
         case (
             (Review() | Tightening() | TorqueAcknowledge()) as moment,
             Command(id="missed" | "correction"),
@@ -180,7 +192,10 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
         case Choosing(option=""), Phrase(id=option):
             turn.go(Choosing(option))
             turn.say(
-                "choice_readback", tone="readback", option=identifying.option_words(turn, option)
+                "choice_readback",
+                tone="readback",
+                about=ASKED,
+                option=identifying.option_words(turn, option),
             )
         case Choosing(option=option), Command(id="confirm"):
             steps.chosen(turn, option)
@@ -188,6 +203,8 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
             steps.begin(turn)
         case WaitOffered(), Command(id="done" | "go_on"):
             steps.start_wait(turn)
+        case _, Command(id="correction"):
+            measuring.say_earlier(turn)
         case _:
             _not_now(turn)
 

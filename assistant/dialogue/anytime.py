@@ -168,7 +168,7 @@ def _what_torque(turn: Turn) -> None:
         turn.say("torque_none")
         return
     moment = turn.state.moment
-    while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard):
+    while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard | Noting):
         moment = moment.back  # the pass under way, not another
     match moment:
         case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):
@@ -178,7 +178,7 @@ def _what_torque(turn: Turn) -> None:
             | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release() | Review()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Loosening() | Noting() | Ended()
+            | Loosening() | Ended()
         ):  # fmt: skip
             _target(turn, turn.step)
             return
@@ -221,6 +221,7 @@ def _digits(turn: Turn) -> None:
     turn.say(
         "digits_of_last",
         tone="readback",
+        about=measuring.about(turn.step.id, position),
         position=position,
         value=language.say_indication(value.indication),
         digits=language.say_digits(value.indication.amount.number()),

@@ -22,13 +22,13 @@ from assistant.dialogue.events import (
     SpeechCut,
     TimerElapsed,
 )
-from assistant.dialogue.expectation import listening
+from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.repeating import ask_again
-from assistant.dialogue.state import DispositionReason, Noting, State
+from assistant.dialogue.state import DispositionReason, Noting, OutOfLimit, State
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import KEYBOARD, Recognition
 from assistant.language.spec import Command
-from assistant.language.trust import Again, Ignored, understand
+from assistant.language.trust import Act, Again, Ignored, understand
 
 Outcome = tuple[State, tuple[Effect, ...]]
 
@@ -72,7 +72,7 @@ def _hear(turn: Turn, event: Heard) -> None:
     expected = listening(turn.context, turn.state)
     recognition = event.recognition
     if expected.free:
-        _keep_speech(turn, event)
+        _hear_freely(turn, expected, event)
         return
     understood = understand(turn.context.policy, turn.context.language, expected.spec, recognition)
     if isinstance(understood, Ignored):
@@ -90,7 +90,9 @@ def _hear(turn: Turn, event: Heard) -> None:
     if isinstance(meaning, Command) and answer(turn, meaning.id):
         return
     turn.put(kept=None)
+    before = turn.state.moment
     answer_moment(turn, understood, recognition.hypotheses[0].text)
+    interrupting.taken_back(turn, meaning, before)
 
 
 def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
@@ -105,6 +107,30 @@ def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
     turn.say(key, tone="ask", text=text)
 
 
+def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
+    """Keep what was said as a note or a reason, unless it is one of the commands."""
+    context, recognition = turn.context, event.recognition
+    # nobody was asked for a command: most of what is said here is something else
+    policy = context.policy.where_unasked()
+    understood = understand(policy, context.language, expected.spec, recognition)
+    if not isinstance(understood, Act) or not isinstance(understood.meaning, Command):
+        _keep_speech(turn, event)
+        return
+    turn.chime("heard")
+    command = understood.meaning.id
+    moment = turn.state.moment
+    if answer(turn, command):
+        if turn.state.moment == moment and turn.state.listening:
+            ask_again(turn)
+    elif isinstance(moment, Noting):
+        turn.go(moment.back)
+        turn.say("as_you_were")
+        ask_again(turn)
+    elif isinstance(moment, DispositionReason):
+        turn.go(OutOfLimit(moment.index))
+        turn.say("out_of_limit_ask", tone="ask")
+
+
 def _keep_speech(turn: Turn, event: Heard) -> None:
     moment, recognition, clip = turn.state.moment, event.recognition, event.clip
     # Only typed words are trusted as text; spoken ones are kept as the recording itself.
@@ -114,8 +140,7 @@ def _keep_speech(turn: Turn, event: Heard) -> None:
         keeping.keep_note(turn, moment, text, clip, event.seconds)
         ask_again(turn)
     elif isinstance(moment, DispositionReason):
-        length = keeping.say_length(turn, event.seconds)
-        disposing.hear_reason(turn, moment, text, clip, length)
+        disposing.hear_reason(turn, moment, text, clip, event.seconds)
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

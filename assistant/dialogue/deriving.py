@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.dialogue import holding
 from assistant.dialogue.facts import ValueDerived
-from assistant.dialogue.measuring import say_limits
-from assistant.dialogue.state import Blocked, OutOfLimit, Review
+from assistant.dialogue.measuring import about, say_limits
+from assistant.dialogue.state import Blocked, OutOfLimit, Review, Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import DerivedStep
 from assistant.quantities.amount import Amount, Indication
@@ -39,9 +40,11 @@ def derive(turn: Turn, step: DerivedStep) -> None:
     )
     say_derived(turn, step, value)
     if judged.passes:
+        holding.let_go(turn, step.id, "")
         turn.go(Review())
         turn.say("review_go_on")
     else:
+        holding.hold(turn, step.id, "", Value(Indication("eq", value), judged, "readback"))
         turn.go(OutOfLimit(0))
         turn.say("derived_out_ask", tone="ask")
 
@@ -52,6 +55,7 @@ def say_derived(turn: Turn, step: DerivedStep, value: Amount) -> None:
     turn.say(
         f"derived_{judged.verdict}",
         tone="readback",
+        about=about(step.id, ""),
         quantity=step.quantity,
         value=turn.context.language.say_amount(for_the_ear(value, step, judged.verdict)),
         limits=say_limits(turn, step),

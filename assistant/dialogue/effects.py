@@ -7,13 +7,21 @@ from typing import Literal
 
 from assistant.dialogue.facts import AnyFact
 
+ASKED = "what was asked"
+"""What the readback of an answer is about: a revision, a choice, a spelled number, a name."""
+
 
 @dataclass(frozen=True)
 class Say:
-    """Speak ``text`` and show it. ``tone`` lets voices and screens set cautions apart."""
+    """Speak ``text`` and show it. ``tone`` lets voices and screens set cautions apart.
+
+    ``about`` names what a readback reads back, so that a readback that was cut short is dropped
+    when that very thing is taken back, and for nothing else.
+    """
 
     text: str
     tone: Literal["plain", "caution", "readback", "ask"] = "plain"
+    about: str = ""
 
 
 @dataclass(frozen=True)

@@ -131,11 +131,12 @@ class EquipmentChanged(Event):
 
 
 class Unsaid(BaseModel):
-    """A line that was not said to its end."""
+    """A line that was not said to its end; ``about`` is that of :class:`Say`."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     text: str
     tone: Literal["plain", "caution", "readback", "ask"] = "plain"
+    about: str = ""
 
 
 class SpeechCut(Event):

@@ -83,7 +83,7 @@ _SPOKEN_UNITS = ("thou", "tenth", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "
 
 @dataclass(frozen=True)
 class Expectation:
-    """``spec``: what the recogniser listens for. ``free``: any speech is kept as it is."""
+    """``spec``: what the recogniser listens for. ``free``: any other speech is kept as it is."""
 
     spec: ListenSpec
     free: bool = False
@@ -133,7 +133,9 @@ def listening(context: Context, state: State) -> Expectation:
         return Expectation(ListenSpec(commands=("resume_listening",)))
     moment = state.moment
     if isinstance(moment, Noting | DispositionReason):
-        return Expectation(ListenSpec(), free=True)
+        # what was begun can be left, and every question has its answer, in the middle of it too
+        commands = ("wrong", "correction", *(c for c in ANYTIME if c != "take_note"))
+        return Expectation(ListenSpec(commands=commands), free=True)
     if isinstance(moment, Ended):
         return Expectation(ListenSpec())
     return Expectation(_spec(context, state, moment))
@@ -159,20 +161,23 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
             own = ("done", "go_on")
         case Measuring():
             assert isinstance(step, MeasurementStep)
-            own = ("correction", "remeasure")
+            own = ("correction", "remeasure", "wrong")
             reading = number_spec(context.procedure, step)
             phrases = tuple((p, p) for p in step.positions)
         case DigitCheck():
             own = ("wrong", "correction")
             digits = True
         case OutOfLimit():
-            own = ("correction", "remeasure", *DISPOSITIONS)
+            own = ("correction", "remeasure", "wrong", *DISPOSITIONS)
+            if isinstance(step, MeasurementStep):
+                reading = number_spec(context.procedure, step)
         case Release(person=person):
-            own = ("correction", "accept", "refuse") if person else ("correction",)
+            own = ("correction", "wrong", *(("accept", "refuse") if person else ()))
             phrases = person_phrases(context, state)
         case Review():
-            own = ("go_on", "correction", "remeasure")
+            own = ("go_on", "correction", "remeasure", "wrong")
             if isinstance(step, MeasurementStep):
+                reading = number_spec(context.procedure, step)
                 phrases = tuple((p, p) for p in step.positions)
             if isinstance(step, TighteningStep):
                 own = ("go_on", "missed", "correction")
@@ -211,7 +216,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
             moment, Waiting | Acknowledge | OutOfLimit
         ):
             own += ("skip",)
-    if state.kept is not None and "correction" not in own:
+    if "correction" not in own and (state.kept is not None or _may_correct(state, moment)):
         own += ("correction",)
     return ListenSpec(
         commands=own + tuple(c for c in ANYTIME if c not in own),
@@ -220,6 +225,15 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
         spelling=spelling,
         phrases=phrases,
     )
+
+
+def _may_correct(state: State, moment: Moment) -> bool:
+    """Whether "correction" is answered with the way back to a value that is recorded already."""
+    asked = isinstance(
+        moment, Acknowledge | Doing | TorqueAcknowledge | Choosing | Spelled | WaitOffered | Waiting
+        | Inspecting | Blocked
+    )  # fmt: skip
+    return asked and any(state.values.values())
 
 
 def condition_phrases(context: Context, what: str) -> tuple[tuple[str, str], ...]:

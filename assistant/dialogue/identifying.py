@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.dialogue import disposing
+from assistant.dialogue.effects import ASKED
 from assistant.dialogue.opening import spell
 from assistant.dialogue.state import Inspecting, Release, Spelled
 from assistant.dialogue.turn import Turn
@@ -26,7 +28,7 @@ def hear_spelling(turn: Turn, text: str) -> None:
         turn.say("spelling_form", tone="ask", spoken=spell(turn, text))
         return
     turn.go(Spelled(text))
-    turn.say("spelling_readback", tone="readback", spoken=spell(turn, text))
+    turn.say("spelling_readback", tone="readback", about=ASKED, spoken=spell(turn, text))
 
 
 def name_person(turn: Turn, moment: Release | Inspecting, initials: str) -> None:
@@ -36,4 +38,28 @@ def name_person(turn: Turn, moment: Release | Inspecting, initials: str) -> None
         turn.say("not_the_builder", tone="caution", person=person.name)
         return
     turn.go(replace(moment, person=person.name))
-    turn.say("person_readback", tone="readback", person=person.name)
+    ask_decision(turn)
+
+
+def ask_decision(turn: Turn) -> None:
+    """Tell the person who was named what is to be decided, and ask for the decision."""
+    moment = turn.state.moment
+    assert isinstance(moment, Release | Inspecting)
+    if isinstance(moment, Release):
+        disposing.say_to_be_released(turn, moment)
+    else:
+        _say_exceptions(turn)
+    turn.say("person_readback", tone="readback", about=ASKED, person=moment.person or "")
+
+
+def _say_exceptions(turn: Turn) -> None:
+    """Say what so far is not as the procedure has it: values let stand, steps left open."""
+    titles = {s.id: s.title for s in turn.context.procedure.steps}
+    stand = [titles[s] for s, positions in turn.state.released.items() if positions]
+    skipped = [titles[s] for s, how in turn.state.outcomes.items() if how == "skipped"]
+    if not stand and not skipped:
+        turn.say("exceptions_none", tone="readback", about=ASKED)
+        return
+    for key, named in (("exceptions_values", stand), ("exceptions_skipped", skipped)):
+        if named:
+            turn.say(key, tone="readback", about=ASKED, count=len(named), titles=", ".join(named))

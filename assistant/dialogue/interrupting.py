@@ -2,18 +2,29 @@
 
 A caution, a torque or a readback that was not said to its end gave the builder no chance to
 notice. So whatever would move the work on first brings the cut lines back; only then is it asked
-for again. What stops, repeats or takes back is carried out at once.
+for again. What stops, repeats or takes back is carried out at once. A cut line stays owed until the
+dialogue has decided what those words took back: only the readback of that very thing is dropped.
 """
 
 from __future__ import annotations
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import Say
+from assistant.dialogue.effects import ASKED, Say
 from assistant.dialogue.events import SpeechCut
 from assistant.dialogue.expectation import ANYTIME, Expectation, listening
-from assistant.dialogue.state import Doing, State, Stopping
+from assistant.dialogue.state import (
+    Doing,
+    GoingBack,
+    Moment,
+    Noting,
+    OutOfLimit,
+    Review,
+    Skipping,
+    State,
+    Stopping,
+)
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import Command, ListenSpec, Meaning
+from assistant.language.spec import Command, ListenSpec, Meaning, Reading
 
 _CUTS = (
     "stop_work", "pause_listening", "repeat", "wrong", "correction",
@@ -43,7 +54,7 @@ def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectati
 
 def cut(turn: Turn, event: SpeechCut) -> None:
     """Remember what was not said, as far as it was more than an answer beside the work."""
-    lines = tuple(Say(u.text, u.tone) for u in event.unsaid)
+    lines = tuple(Say(u.text, u.tone, u.about) for u in event.unsaid)
     kept = tuple(x for x in lines if x.tone != "plain" or x.text in turn.state.last_said)
     turn.put(unsaid=turn.state.unsaid + tuple(x for x in kept if x not in turn.state.unsaid))
     turn.aside = True
@@ -55,8 +66,7 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
     if not unsaid or isinstance(turn.state.moment, Stopping):
         return False
     command = meaning.id if isinstance(meaning, Command) else ""
-    if command in _TAKES_BACK:
-        turn.put(unsaid=tuple(x for x in unsaid if x.tone != "readback"))
+    if command in _TAKES_BACK or _replaces(turn.state.moment, meaning):
         return False
     if command in ANYTIME or command == "resume_listening":
         return False
@@ -69,3 +79,25 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
         turn.say_text(line.text, line.tone)
     turn.aside = True
     return True
+
+
+def _replaces(moment: Moment, meaning: Meaning) -> bool:
+    """Whether a new reading is said where one was read back: it takes the old one back."""
+    return isinstance(meaning, Reading) and isinstance(moment, Review | OutOfLimit)
+
+
+def taken_back(turn: Turn, meaning: Meaning, before: Moment) -> None:
+    """``meaning`` was carried out at ``before``: drop the question and the readback it took back.
+
+    The readback of a value is dropped where the value is.
+    """
+    words = isinstance(meaning, Command) and meaning.id in _TAKES_BACK
+    if not turn.state.unsaid or not (words or _replaces(before, meaning)):
+        return
+    if isinstance(before, Stopping | GoingBack | Skipping | Noting):
+        return  # what was taken back is the question, not what was asked before it
+    turn.not_owed(ASKED)
+    # Lines stored before they told what they are about were all dropped here.
+    old = tuple(x for x in turn.state.unsaid if x.tone == "readback" and not x.about)
+    gone = (*old, *(x for x in turn.state.unsaid if x.tone == "ask"))
+    turn.put(unsaid=tuple(x for x in turn.state.unsaid if x not in gone))

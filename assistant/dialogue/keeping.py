@@ -52,6 +52,7 @@ def attach(turn: Turn, event: PictureFound) -> None:
     turn.say(
         "picture_attached",
         tone="caution" if age >= _OLD_S else "readback",
+        about=event.file,
         name=_short(event.name),
         age=_say_age(turn, age),
         place=_place(turn, event.step),
@@ -72,6 +73,7 @@ def take_back(turn: Turn) -> None:
             turn.say("note_taken_back")
         case KeptPicture(step=step, file=file):
             turn.record(PictureTakenBack(step=step, file=file))
+            turn.not_owed(file)
             left = {f: at for f, at in turn.state.pictures.items() if f != file}
             turn.put(pictures=left)
             turn.say("picture_taken_back", place=_place(turn, step))

@@ -8,6 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from assistant.dialogue import holding, tooling
 from assistant.dialogue.doubt import as_gauged, implausible, in_tool_unit
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
@@ -20,6 +21,7 @@ from assistant.dialogue.state import (
     Measuring,
     OutOfLimit,
     Review,
+    State,
     Value,
 )
 from assistant.dialogue.tool_limits import limits_for_tool
@@ -81,6 +83,15 @@ def ask_next(turn: Turn) -> None:
 
 def _released(turn: Turn, position: str) -> bool:
     return position in turn.state.released.get(turn.step.id, ())
+
+
+def replaced(turn: Turn, moment: Review | OutOfLimit) -> Measuring:
+    """A new reading is said for a value that was read back: that one no longer counts."""
+    step = measurement(turn)
+    have = list(values_of(turn))
+    index = moment.index if isinstance(moment, OutOfLimit) else positions(step).index(have[-1])
+    supersede(turn, position_name(step, index), "correction")
+    return Measuring(index)
 
 
 def hear_reading(turn: Turn, moment: Measuring, reading: Reading, heard: str, why: str) -> None:
@@ -189,20 +200,28 @@ def take(
         name: Value(whole, judged, how),
     }
     turn.put(values=store)
+    if judged.passes:
+        holding.let_go(turn, step.id, name)
+    else:
+        holding.hold(turn, step.id, name, values_of(turn)[name])
     say_value(turn, name)
     ask_next(turn)
 
 
 def say_value(turn: Turn, name: str) -> None:
-    """Read back the value of position ``name`` with its verdict."""
+    """Read back the value of position ``name`` with its verdict.
+
+    A value out of limits that was taken back is read back as the one that holds the step.
+    """
     step = measurement(turn)
-    value = values_of(turn)[name]
+    value = values_of(turn).get(name) or turn.state.held[step.id][name]
     unit = turn.context.procedure.gauge(step.gauge).unit
     single = value.indication.relation == "eq"
     turn.say(
         f"readback_{value.judgement.verdict}",
         habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
         tone="readback",
+        about=about(step.id, name),
         position=name,
         value=_in_words(turn, value.indication),
         limits=say_limits(turn, step),
@@ -218,14 +237,25 @@ def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> N
     turn.say(
         "reading_undecided",
         tone="readback",
+        about=about(step.id, position_name(step, index)),
         position=position_name(step, index),
         value=_in_words(turn, known.indication() or evidence[-1]),
         next=_try_next(turn, step, known),
     )
 
 
+def about(step: str, position: str) -> str:
+    """What the readback of the value at ``position`` of ``step`` is about."""
+    return f"{step}/{position}"
+
+
 def _in_words(turn: Turn, indication: Indication) -> str:
-    gauge = turn.context.procedure.gauge(measurement(turn).gauge)
+    return in_words(turn, measurement(turn), indication)
+
+
+def in_words(turn: Turn, step: MeasurementStep, indication: Indication) -> str:
+    """What the gauge of ``step`` showed, in words, in the gauge's unit where that is a decimal."""
+    gauge = turn.context.procedure.gauge(step.gauge)
     shown = in_tool_unit(indication.amount, gauge.unit)
     return turn.context.language.say_indication(
         indication if indication.relation == "between" else replace(indication, amount=shown)
@@ -311,7 +341,7 @@ def correct(turn: Turn, index: int | None = None) -> None:
     have = values_of(turn)
     if index is None:
         if not have:
-            turn.say("nothing_to_correct")
+            say_earlier(turn)
             return
         index = names.index(list(have)[-1])  # values stand in the order in which they were said
     supersede(turn, names[index], "correction")
@@ -321,6 +351,9 @@ def correct(turn: Turn, index: int | None = None) -> None:
 def drop_evidence(turn: Turn, index: int) -> None:
     """Take back the blades tried at a position, and measure there again."""
     name = position_name(measurement(turn), index)
+    turn.not_owed(about(turn.step.id, name))
+    if tooling.blocked_meanwhile(turn):
+        return
     turn.go(Measuring(index))
     turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
 
@@ -330,7 +363,34 @@ def remeasure(turn: Turn) -> None:
     for name in list(values_of(turn)):
         supersede(turn, name, "remeasure")
     turn.say("remeasure")
-    ask_next(turn)
+    if not tooling.blocked_meanwhile(turn):
+        ask_next(turn)
+
+
+def say_earlier(turn: Turn) -> None:
+    """There is nothing here to correct: name the value recorded last, and the way back to it."""
+    found = earlier(turn.state)
+    if found is None:
+        turn.say("nothing_to_correct")
+        return
+    step = turn.context.procedure.step(found)
+    assert isinstance(step, MeasurementStep)
+    name, value = list(turn.state.values[found].items())[-1]
+    behind = turn.state.history[turn.state.history.index(found) :]
+    count = len(behind) - (turn.state.step is not None)
+    turn.say(
+        "correct_earlier" if count == 1 else "correct_earlier_steps",
+        position=name,
+        value=in_words(turn, step, value.indication),
+        title=step.title,
+        count=count,
+    )
+
+
+def earlier(state: State) -> str | None:
+    """The step before the open one whose readings were recorded last; None without any."""
+    before = state.history if state.step is None else state.history[:-1]
+    return next((s for s in reversed(before) if state.values.get(s)), None)
 
 
 def supersede(
@@ -342,6 +402,7 @@ def supersede(
     if position not in have:
         return
     del have[position]
+    turn.not_owed(about(step.id, position))
     turn.put(values={**turn.state.values, step.id: have})
     released = turn.state.released.get(step.id, ())
     turn.put(released={**turn.state.released, step.id: tuple(p for p in released if p != position)})

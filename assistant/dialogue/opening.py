@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.effects import ASKED
 from assistant.dialogue.events import Opened
 from assistant.dialogue.expectation import condition_phrases
 from assistant.dialogue.facts import ConditionChosen, ManualChecked
@@ -35,7 +36,7 @@ def spell(turn: Turn, text: str) -> str:
 def hear_manual(turn: Turn, spoken: str) -> None:
     """A revision was spoken: read it back."""
     turn.go(ManualReadback(spoken))
-    turn.say("manual_readback", tone="readback", spoken=spell(turn, spoken))
+    turn.say("manual_readback", tone="readback", about=ASKED, spoken=spell(turn, spoken))
 
 
 def confirm_manual(turn: Turn, moment: ManualReadback) -> None:
@@ -83,7 +84,7 @@ def hear_condition(turn: Turn, moment: Conditions, value: str) -> None:
     """A condition was spoken: read it back."""
     turn.go(ConditionReadback(moment.what, value))
     words = dict(condition_phrases(turn.context, moment.what))[value]
-    turn.say("choice_readback", tone="readback", option=words)
+    turn.say("choice_readback", tone="readback", about=ASKED, option=words)
 
 
 def confirm_condition(turn: Turn, moment: ConditionReadback) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.holding import unanswered
 from assistant.dialogue.state import State
 from assistant.procedure.models import AnyStep, CautionStep, Procedure, WaitStep
 
@@ -9,8 +10,8 @@ from assistant.procedure.models import AnyStep, CautionStep, Procedure, WaitStep
 def applies(step: AnyStep, state: State) -> bool | None:
     """Whether the step's condition holds; None while an answer it needs is still open."""
     condition = step.when
-    if condition is None:
-        return True
+    if condition is None or unanswered(state, step.id):
+        return True  # a value out of limits is not left out by answering otherwise
     verdicts: list[bool | None] = []
     if condition.variant:
         verdicts.append(None if state.variant is None else state.variant in condition.variant)
@@ -28,8 +29,11 @@ def applies(step: AnyStep, state: State) -> bool | None:
 
 
 def _passed(step: str, state: State) -> str:
+    # A value that was accepted as it is did not fail; one that the maker is asked about did.
+    released, referred = state.released.get(step, ()), state.referred.get(step, ())
+    accepted = set(released) - set(referred)
     values = state.values.get(step, {})
-    return "in" if all(v.judgement.passes for v in values.values()) else "out"
+    return "in" if all(v.judgement.passes or p in accepted for p, v in values.items()) else "out"
 
 
 def finished(step_id: str, state: State) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue import deriving, measuring, opening, steps, tightening
+from assistant.dialogue import deriving, identifying, measuring, opening, steps, tightening
 from assistant.dialogue.announcing import announcement
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.revising import say_revised
@@ -83,8 +83,8 @@ def ask_again(turn: Turn) -> None:
             turn.say("disposition_reason", tone="ask", disposition=name)
         case Release(person=None) | Inspecting(person=None):
             _who(turn)
-        case Release(person=person) | Inspecting(person=person):
-            turn.say("person_readback", tone="readback", person=person)
+        case Release() | Inspecting():
+            identifying.ask_decision(turn)
         case Review():
             _review(turn)
         case Loosening():

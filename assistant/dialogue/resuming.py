@@ -19,7 +19,9 @@ from assistant.dialogue.state import (
     Loosening,
     Measuring,
     Noting,
+    OutOfLimit,
     Release,
+    Review,
     RevisionHeard,
     Skipping,
     Stopping,
@@ -27,9 +29,11 @@ from assistant.dialogue.state import (
     TorqueAcknowledge,
 )
 from assistant.dialogue.turn import Turn
+from assistant.procedure.models import MeasurementStep
 
 # the tool is yet to be used
 _WITH_TOOL = (Measuring, DigitCheck, Loosening, TorqueAcknowledge, Tightening)
+_READ_WITH_TOOL = (Review, OutOfLimit)  # of a reading: it is not gone on with by a tool run out
 
 
 def resume(turn: Turn, event: Resumed) -> None:
@@ -72,10 +76,13 @@ def acknowledge(turn: Turn, moment: RevisionHeard) -> None:
 
 
 def _go_on(turn: Turn) -> None:
+    say_standing(turn)
     if isinstance(turn.state.moment, Blocked):
         steps.begin(turn)  # what blocked the step may have been put right meanwhile
         return
-    say_standing(turn)
+    reading = isinstance(turn.state.moment, _READ_WITH_TOOL) and turn.state.step is not None
+    if reading and isinstance(turn.step, MeasurementStep) and tooling.blocked_meanwhile(turn):
+        return
     if not isinstance(turn.state.moment, _WITH_TOOL):
         turn.put(announced=None)  # whatever comes to be tightened, its wrench is looked at first
     elif tooling.blocked(turn):

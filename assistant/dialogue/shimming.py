@@ -6,7 +6,7 @@ from collections import Counter
 
 from assistant.dialogue.deriving import single_value
 from assistant.dialogue.facts import ShimsChosen
-from assistant.dialogue.measuring import say_limits
+from assistant.dialogue.measuring import about, say_limits
 from assistant.dialogue.state import Blocked, Doing
 from assistant.dialogue.tooling import on_bench
 from assistant.dialogue.turn import Turn
@@ -28,6 +28,7 @@ def choose(turn: Turn, step: ShimStep) -> None:
     turn.say(
         "shims_fit",
         tone="readback",
+        about=about(step.id, ""),
         shims=turn.words("and").join(names),
         quantity=step.quantity,
         result=say(stack.result.to(step.unit)),

@@ -99,6 +99,7 @@ class Release:
     reason: str
     clip: str | None
     person: str | None = None
+    seconds: int | None = None  # how long the sound of the reason is
 
 
 @dataclass(frozen=True)
@@ -310,6 +311,10 @@ class State:
     outcomes: Mapping[str, str] = field(default_factory=dict)  # step -> done|skipped|...
     values: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)  # step -> position ->
     released: Mapping[str, tuple[str, ...]] = field(default_factory=dict)  # step -> positions
+    held: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    """Values out of limits that hold their step (see ``holding``): step -> position -> value."""
+    referred: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Those of the released that were referred to the maker: they stand, but are not accepted."""
     derived: Mapping[str, Amount] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)

@@ -7,7 +7,15 @@ from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import TypeVar, assert_never
 
-from assistant.dialogue import announcing, deriving, measuring, shimming, tightening, tooling
+from assistant.dialogue import (
+    announcing,
+    deriving,
+    disposing,
+    measuring,
+    shimming,
+    tightening,
+    tooling,
+)
 from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
@@ -203,6 +211,8 @@ def complete(turn: Turn) -> None:
 
 def skip(turn: Turn, reason: str) -> None:
     """Leave the step out for a reason that stands in the record."""
+    if disposing.still_held(turn):
+        return
     step = turn.step
     for name in list(measuring.values_of(turn)):
         measuring.supersede(turn, name, "reopened")
@@ -247,6 +257,7 @@ def rewind(turn: Turn, to: str) -> None:
         turn.put(step=step_id)
         for name in list(measuring.values_of(turn)):
             measuring.supersede(turn, name, "reopened")
+        turn.not_owed(measuring.about(step_id, ""))
         turn.record(StepReopened(step=step_id))
     gone = set(turn.state.history[index:])
     state = turn.state

@@ -51,6 +51,15 @@ def obstacle(turn: Turn) -> str | None:
             assert_never(step)
 
 
+def blocked_meanwhile(turn: Turn) -> bool:
+    """Look once more at a tool that was fit when the step began, for it may have run out since.
+
+    Nothing is said or recorded of a tool that still is.
+    """
+    trial = Turn(turn.context, turn.state, turn.at)
+    return obstacle(trial) is not None and blocked(turn)
+
+
 def blocked(turn: Turn) -> bool:
     """Look at the tool in hand; blocks the step, and says why, where it must not be used."""
     why = obstacle(turn)

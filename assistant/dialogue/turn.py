@@ -45,13 +45,18 @@ class Turn:
         """A prompt of the language."""
         return self.context.language.prompt(key, **params)
 
-    def say(self, key: str, tone: Tone = "plain", **params: object) -> None:
-        """Speak a prompt of the language."""
-        self.say_text(self.words(key, **params), tone)
+    def say(self, key: str, tone: Tone = "plain", *, about: str = "", **params: object) -> None:
+        """Speak a prompt of the language; ``about`` as in :class:`Say`."""
+        self.say_text(self.words(key, **params), tone, about)
 
-    def say_text(self, text: str, tone: Tone = "plain") -> None:
+    def say_text(self, text: str, tone: Tone = "plain", about: str = "") -> None:
         """Speak text that is already in words."""
-        self.effects.append(Say(" ".join(text.split()), tone))
+        self.effects.append(Say(" ".join(text.split()), tone, about))
+
+    def not_owed(self, about: str) -> None:
+        """What was read back is taken back: its readback, if it was cut short, is not owed."""
+        if self.state.unsaid:
+            self.put(unsaid=tuple(line for line in self.state.unsaid if line.about != about))
 
     def record(self, fact: AnyFact) -> None:
         """Have a fact stored with this event."""

@@ -271,7 +271,7 @@ class Session:
             self._cut_by = self._interruptions.after(cuts)
 
     def _store_cut(self) -> bool:
-        lines = tuple(Unsaid(text=x.text, tone=x.tone) for x in self._unsaid)
+        lines = tuple(Unsaid(text=x.text, tone=x.tone, about=x.about) for x in self._unsaid)
         owed, self._unsaid = self._unsaid, []
         if self.feed(SpeechCut(at=self._now(), unsaid=lines)):
             return True

@@ -7,7 +7,6 @@ from time import monotonic
 from typing import Protocol
 
 from assistant.dialogue.expectation import Expectation
-from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec
 from assistant.session.edges import EndOfInput, Sound
 from assistant.speech.endpoint import Listening
@@ -51,25 +50,19 @@ class SpeechEar:
     def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
         """The next utterance with what it was recognised as.
 
-        Free speech is not recognised at all: it is kept as sound.
+        Free speech is kept as sound; only the commands that may be said meanwhile are recognised.
 
         Raises:
             EndOfInput: the source has ended.
         """
-        if expected.free:
-            self._following.grammar(None)
-        else:
-            jsgf = self._grammars.jsgf(expected.spec)
-            self._engine.listen_for(jsgf, self._grammars.words(expected.spec))
-            self._following.grammar(jsgf)
+        jsgf = self._grammars.jsgf(expected.spec)
+        self._engine.listen_for(jsgf, self._grammars.words(expected.spec))
+        # a note may pause anywhere: that it has ended cannot be told by the commands
+        self._following.grammar(None if expected.free else jsgf)
         until = None if patience_s is None else self._elapsed() + patience_s
         for utterance in self._utterances:
             if utterance is not None:
-                if expected.free:
-                    recognition = Recognition((), self._engine.name)
-                else:
-                    recognition = self._engine.recognise(utterance)
-                return Sound(recognition, utterance.samples)
+                return Sound(self._engine.recognise(utterance), utterance.samples)
             if until is not None and self._elapsed() >= until:
                 return None
         raise EndOfInput

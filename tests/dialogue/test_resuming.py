@@ -5,16 +5,19 @@ Power may fail between storing an answer and saying it; weeks may lie between st
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 import pytest
 
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import FastenerTightened, ShimsChosen, ToolChecked
+from assistant.dialogue.facts import FastenerTightened, ReadingConfirmed, ShimsChosen, ToolChecked
 from assistant.dialogue.state import (
     Blocked,
     Doing,
     Inspecting,
     Measuring,
+    OutOfLimit,
     Release,
     Review,
     Skipping,
@@ -173,3 +176,45 @@ def test_no_shims_on_the_new_bench_block_the_step() -> None:
     b.say("done")
     assert b.state.moment == Blocked()
     assert b.of(ShimsChosen) == []
+
+
+def dial(due: str) -> ToolBench:
+    tool = {"id": "dial", "kind": "dial_indicator", "name": "dial indicator", "unit": "thou",
+            "resolution": "0.1 thou", "upper": "200 thou", "calibration_due": due}  # fmt: skip
+    return ToolBench.model_validate({"tools": [tool]})
+
+
+@pytest.mark.parametrize("reading", ["reading 13 thou", "reading 31 thou"])
+def test_a_reading_is_not_gone_on_with_by_a_gauge_that_ran_out_meanwhile(reading: str) -> None:
+    b = bench(GAP, tools=dial("2027-12-31"))
+    b.type(reading)
+    assert "calibration" in resume(b, dial("2025-12-31"))
+    assert b.state.moment == Blocked()
+    b.say("go_on")
+    assert b.of(ReadingConfirmed) == []
+    assert [c.stops for c in b.of(ToolChecked)] == [False, True]
+    words = "thirteen thou" if "13" in reading else "thirty one thou"
+    assert words in resume(b, dial("2027-12-31"))
+    assert isinstance(b.state.moment, Review | OutOfLimit)
+
+
+@pytest.mark.parametrize(
+    "again", ["correction", "that is wrong", "take it again", "reading 12 thou", "top"]
+)
+def test_a_gauge_that_ran_out_since_takes_no_reading_again(again: str) -> None:
+    b = bench({**GAP, "positions": ["top", "bottom"]}, tools=dial("2026-01-05"))
+    b.type("reading 13 thou", "reading 14 thou")
+    b.now += timedelta(days=1)
+    assert "calibration" in b.type(again)
+    assert b.state.moment == Blocked()
+    assert [c.stops for c in b.of(ToolChecked)] == [False, True]
+
+
+def test_a_gauge_that_is_still_good_is_not_recorded_at_every_correction() -> None:
+    b = bench(GAP, tools=dial("2027-12-31"))
+    b.type("reading 13 thou")
+    b.say("correction")
+    b.type("reading 14 thou")
+    resume(b, dial("2027-12-31"))
+    assert b.state.moment == Review()
+    assert len(b.of(ToolChecked)) == 1

@@ -1,0 +1,165 @@
+"""What the second person hears before deciding; commands in the middle of a note or reason."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.dialogue.core import replay
+from assistant.dialogue.effects import Say
+from assistant.dialogue.events import SpeechCut, Unsaid
+from assistant.dialogue.facts import DispositionRecorded, Inspected, NoteTaken
+from assistant.dialogue.state import (
+    DispositionReason,
+    Doing,
+    Noting,
+    OutOfLimit,
+    Release,
+    Review,
+    Stopping,
+)
+from tests.dialogue.kit import Bench, procedure
+
+LAST = {"id": "last", "kind": "action"}
+GAP = {
+    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+    "lower": "5 thou", "upper": "30 thou",
+}  # fmt: skip
+HALF = {
+    "id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou", "formula": "g / 2",
+    "inputs": {"g": "gap"}, "upper": "10 thou",
+}  # fmt: skip
+HOLD = {"id": "hold", "kind": "inspection", "criteria": "It turns freely."}
+INSPECTOR = "inspector mike quebec"
+
+
+def started(*steps: dict[str, object]) -> Bench:
+    b = Bench(procedure(*steps, LAST))
+    b.start()
+    return b
+
+
+def to_release(b: Bench, reason: str = "worn but sound") -> None:
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is")
+    b.type(reason)
+
+
+def test_the_inspector_hears_value_limits_disposition_and_reason() -> None:
+    b = started(GAP)
+    to_release(b)
+    said = b.type(INSPECTOR)
+    for words in ("thirty one thou. Out of limits", "The limits are five thou to thirty thou",
+                  "use as is", "worn but sound", "Marta Quill"):  # fmt: skip
+        assert words in said
+    assert "worn but sound" in b.say("repeat")
+
+
+def test_a_computed_value_is_read_to_the_inspector_too() -> None:
+    b = started(GAP, HALF)
+    b.type("reading 29 thou")
+    b.say("go_on", "disposition_use_as_is")
+    b.type("the next shaft is longer")
+    said = b.type(INSPECTOR)
+    assert "half gap: fourteen point five thou. Out of limits" in said
+    assert "the next shaft is longer" in said
+
+
+def test_nothing_is_released_before_the_inspector_has_heard_it_to_its_end() -> None:
+    b = started(GAP)
+    to_release(b)
+    b.type(INSPECTOR)
+    said = [e for e in b.effects if isinstance(e, Say)]
+    lines = tuple(Unsaid(text=s.text, tone=s.tone, about=s.about) for s in said)
+    b.feed(SpeechCut(at=b.at(), unsaid=lines))
+    assert "worn but sound" in b.say("accept")
+    assert isinstance(b.state.moment, Release)
+    b.say("accept")
+    assert b.state.moment == Review()
+
+
+def test_a_spoken_reason_is_said_to_be_a_recording() -> None:
+    b = started(GAP)
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is")
+    b.hear("")
+    assert "recording" in b.type(INSPECTOR)
+
+
+def test_the_exceptions_are_read_at_a_hold_point() -> None:
+    b = started({"id": "wipe", "kind": "action"}, GAP, HOLD)
+    b.say("skip", "skip_already_done")
+    to_release(b)
+    b.type(INSPECTOR)
+    b.say("accept", "go_on")
+    said = b.type(INSPECTOR)
+    assert "Values out of limits that stand, 1: gap." in said
+    assert "Steps left open, 1: wipe." in said
+    b.say("accept")
+    assert [i.accepted for i in b.of(Inspected)] == [True]
+
+
+def test_without_exceptions_that_is_said() -> None:
+    assert "No exceptions" in started(HOLD).type(INSPECTOR)
+
+
+ASKS = ("help", "repeat", "where_am_i", "what_is_left", "what_limit", "read_cautions", "slower")
+
+
+@pytest.mark.parametrize("command", ASKS)
+def test_what_is_asked_within_a_note_or_a_reason_is_answered_and_not_kept(command: str) -> None:
+    b = started(GAP)
+    b.say("take_note", command)
+    assert b.of(NoteTaken) == []
+    assert isinstance(b.state.moment, Noting)
+    b.type("the dial sticks")
+    assert [n.text for n in b.of(NoteTaken)] == ["the dial sticks"]
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is", command)
+    assert isinstance(b.state.moment, DispositionReason)
+    assert b.of(DispositionRecorded) == []
+
+
+def test_after_the_answer_it_is_asked_for_again() -> None:
+    b = started(GAP)
+    b.say("take_note")
+    assert b.say("help").endswith("Say your note now.")
+
+
+def test_work_can_be_stopped_within_a_note() -> None:
+    b = started(GAP)
+    b.say("take_note", "stop_work")
+    assert isinstance(b.state.moment, Stopping)
+    b.say("wrong")
+    assert isinstance(b.state.moment, Noting)
+
+
+@pytest.mark.parametrize("word", ["wrong", "correction"])
+def test_a_note_or_reason_can_be_left_before_it_is_said(word: str) -> None:
+    b = started({"id": "wipe", "kind": "action"}, GAP)
+    b.say("take_note", word)
+    assert b.state.moment == Doing()
+    b.say("done")
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is", word)
+    assert b.state.moment == OutOfLimit(0)
+    assert b.of(NoteTaken) == []
+    assert replay(b.context, b.events) == b.state
+
+
+def test_a_command_that_was_heard_only_half_is_kept_as_what_was_said() -> None:
+    b = started(GAP)
+    b.say("take_note")
+    b.hear("what can i say", 0.69)
+    assert [n.clip for n in b.of(NoteTaken)] == ["clip-1"]
+
+
+@pytest.mark.parametrize("word", ["wrong", "correction"])
+def test_a_typed_reason_is_read_back_and_can_be_replaced(word: str) -> None:
+    b = started(GAP)
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is")
+    assert "The reason is: what can i do about it." in b.type("what can i do about it")
+    b.say(word, "disposition_use_as_is")
+    b.type("worn", INSPECTOR)
+    b.say("accept")
+    assert [d.reason for d in b.of(DispositionRecorded) if d.released_by] == ["worn"]

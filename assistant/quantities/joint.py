@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from fractions import Fraction
-from math import pi
 from typing import Literal
 
 from assistant.quantities.amount import Amount
+from assistant.quantities.threads import Thread
 
 Standard = Literal["ISO 898-1", "SAE J429"]
 
@@ -21,11 +20,12 @@ _ISO_PROOF: dict[str, tuple[int, int]] = {
     "5.8": (380, 380),
     "6.8": (440, 440),
     "8.8": (580, 600),
-    "9.8": (650, 650),
+    "9.8": (650, 650),  # to 16 mm only
     "10.9": (830, 830),
     "12.9": (970, 970),
 }
-# Proof stress in psi as (largest diameter in inches, stress) (SAE J429, published table).
+# Proof stress in psi as (largest diameter in inches, stress) (SAE J429, published table). The table
+# begins at 1/4 in; number sizes are taken with the same stress: common practice, no source.
 _SAE_PROOF: dict[str, tuple[tuple[Fraction, int], ...]] = {
     "grade 1": ((Fraction(3, 2), 33_000),),
     "grade 2": ((Fraction(3, 4), 55_000), (Fraction(3, 2), 33_000)),
@@ -41,76 +41,38 @@ USUAL_SHARE = (Fraction(1, 2), Fraction(9, 10))
 
 
 class JointError(ValueError):
-    """A thread or property class that is not known; the message is one sentence."""
-
-
-@dataclass(frozen=True)
-class Thread:
-    """A 60-degree screw thread: nominal diameter and pitch."""
-
-    diameter: Amount
-    pitch: Amount
-
-    @property
-    def stress_area(self) -> float:
-        """Tensile stress area in mm2: At = pi/4 (d - 0.9382 p)^2 (ISO 898-1).
-
-        ASME B1.1 writes the same with threads per inch n: pi/4 (D - 0.9743/n)^2 in square inches.
-        """
-        inch = self.diameter.unit == "in"
-        factor = Fraction("0.9743") if inch else Fraction("0.9382")
-        root = self.diameter.to("mm").value - factor * self.pitch.to("mm").value
-        return pi / 4 * float(root) ** 2
-
-
-_METRIC = re.compile(r"M(\d+(?:\.\d+)?)(?:x(\d+(?:\.\d+)?))?")
-_INCH = re.compile(r"(\d+)/(\d+)-(\d+)|(\d+)-(\d+)")
-# ISO 261 coarse pitches in mm.
-_COARSE = {
-    "3": "0.5", "4": "0.7", "5": "0.8", "6": "1", "8": "1.25", "10": "1.5", "12": "1.75",
-    "14": "2", "16": "2", "18": "2.5", "20": "2.5", "22": "2.5", "24": "3", "27": "3",
-    "30": "3.5", "33": "3.5", "36": "4", "39": "4",
-}  # fmt: skip
-
-
-def thread(text: str) -> Thread:
-    """Read a thread: ``M8`` (coarse), ``M8x1``, ``1/4-20`` or ``1-8`` (inch, threads per inch).
-
-    Raises:
-        JointError: no such thread.
-    """
-    if metric := _METRIC.fullmatch(text):
-        size, pitch = metric.groups()
-        pitch = pitch or _COARSE.get(size)
-        if pitch is not None and 0 < Fraction(pitch) * 2 < Fraction(size):
-            return Thread(Amount(Fraction(size), "mm"), Amount(Fraction(pitch), "mm"))
-    elif inch := _INCH.fullmatch(text):
-        top, bottom, per_inch, whole, whole_per_inch = inch.groups()
-        number = int(per_inch or whole_per_inch)
-        below = int(bottom or 1)
-        if number and below:
-            size_in = Fraction(int(top or whole), below)
-            if Fraction(2, number) < size_in:
-                return Thread(Amount(size_in, "in"), Amount(Fraction(1, number), "in"))
-    raise JointError(f"'{text}' is no thread known here; write M8, M8x1 or 1/4-20.")
+    """A property class that is not known, or does not cover a bolt; one sentence."""
 
 
 def proof_stress(of: Thread, grade: str) -> Fraction:
     """Proof stress in MPa of a property class (``8.8``) or an SAE grade (``grade 5``).
 
     Raises:
-        JointError: unknown class, or a diameter that its table does not cover.
+        JointError: unknown class, or a thread that its standard does not cover.
     """
     if grade in _ISO_PROOF:
+        _covered_by_iso(of, grade)
         small, large = _ISO_PROOF[grade]
-        return Fraction(small if of.diameter.to("mm").value <= 16 else large)
+        return Fraction(small if of.diameter.value <= 16 else large)
     if grade in _SAE_PROOF:
         for largest, psi in _SAE_PROOF[grade]:
-            if of.diameter.to("in").value <= largest:
+            if of.inch and of.diameter.value <= largest:
                 return Amount(Fraction(psi), "psi").to("bar").value / 10
-        raise JointError(f"SAE J429 {grade} covers no bolt of {of.diameter}.")
+        raise JointError(f"SAE J429 {grade} does not cover {of}; it is for inch threads to 1 1/2.")
     known = ", ".join((*_ISO_PROOF, *_SAE_PROOF))
     raise JointError(f"'{grade}' is no property class known here; use one of: {known}.")
+
+
+def _covered_by_iso(of: Thread, grade: str) -> None:
+    """ISO 898-1 clause 1 and table 3: M1.6 to M39, fine pitches from M8x1, class 9.8 to M16."""
+    size = of.diameter.value
+    if of.inch or not Fraction("1.6") <= size <= 39 or not (of.coarse or size >= 8):
+        raise JointError(
+            f"ISO 898-1 does not cover {of}; its classes are for M1.6 to M39, in fine pitches from "
+            "M8x1."
+        )
+    if grade == "9.8" and size > 16:
+        raise JointError(f"ISO 898-1 class 9.8 ends at M16, and this is {of}.")
 
 
 def proof_load(of: Thread, grade: str) -> Amount:

@@ -25,9 +25,10 @@ from assistant.procedure.wrench_plan import plan_of
 from assistant.quantities.amount import Amount
 from assistant.quantities.assembly import stretch_for, turning_torque
 from assistant.quantities.formula import evaluate
-from assistant.quantities.joint import proof_load, thread
+from assistant.quantities.joint import proof_load
 from assistant.quantities.repeated import eccentricity, mean, spread, taper
 from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
+from assistant.quantities.threads import thread
 from assistant.quantities.tools import Bench, Need, tool_findings
 from assistant.resources import data_folder
 

@@ -135,9 +135,21 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ),
     (
         "class not so thick",
-        on("bolts", bolt={"thread": "2-4", "grade": "grade 5"}),
+        on("bolts", bolt={"thread": "1 3/4-5", "grade": "grade 5"}),
         "bolts",
-        "covers no bolt",
+        "does not cover 1.75 in",
+    ),
+    (
+        "class of metric threads on a number size",
+        on("bolts", bolt={"thread": "10-32", "grade": "12.9"}),
+        "bolts",
+        "ISO 898-1 does not cover 0.19 in with 32 threads",
+    ),
+    (
+        "class beyond its sizes",
+        on("bolts", bolt={"thread": "M20", "grade": "9.8"}),
+        "bolts",
+        "class 9.8 ends at M16",
     ),
 ]
 

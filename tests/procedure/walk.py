@@ -48,8 +48,9 @@ def _walk(
 ) -> Walk:
     opened: list[str] = []
     while True:
-        for step in left_out(procedure, state):
-            state = replace(state, outcomes={**state.outcomes, step.id: "not_applicable"})
+        while out_now := left_out(procedure, state):  # one left out may leave out the next
+            gone = dict.fromkeys((s.id for s in out_now), "not_applicable")
+            state = replace(state, outcomes={**state.outcomes, **gone})
         step_now = next_step(procedure, state)
         if step_now is None:
             if not state.waits:

@@ -12,10 +12,10 @@ from assistant.quantities.joint import (
     force_for,
     proof_load,
     proof_stress,
-    thread,
     torque_for,
     torque_query,
 )
+from assistant.quantities.threads import ThreadError, thread
 from tests.quantities.kit import a
 
 # ISO 898-1 table 5, nominal stress area in mm2 for coarse threads
@@ -107,9 +107,32 @@ def test_torques_out_of_the_usual_are_queried(torque: str, word: str) -> None:
     assert f"which is {word}; check the torque" in told
 
 
-@pytest.mark.parametrize("text", ["", "M7.5", "M8x9", "M8x0", "8", "1/0-20", "1/4-0", "1/4-2", "x"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "M7.5",
+        "M8x9",
+        "M8x0",
+        "8",
+        "1/0-20",
+        "1/4-0",
+        "1/4-2",
+        "x",
+        "M100x6",
+        "M9",
+        "M8x1.5",
+        "M45x5",
+        "10-20",
+        "7-32",
+        "11-24",
+        "2-4",
+        "100-32",
+        "3-4",
+    ],
+)
 def test_unknown_threads(text: str) -> None:
-    with pytest.raises(JointError, match="is no thread known here"):
+    with pytest.raises(ThreadError, match="is no thread known here"):
         thread(text)
 
 
@@ -122,5 +145,66 @@ def test_fine_threads() -> None:
 def test_unknown_classes() -> None:
     with pytest.raises(JointError, match=r"'7\.7' is no property class known here; use one of"):
         proof_stress(thread("M8"), "7.7")
-    with pytest.raises(JointError, match="covers no bolt of 2 in"):
-        proof_stress(thread("2-4"), "grade 5")
+
+
+@pytest.mark.parametrize(
+    ("size", "diameter", "area"),
+    # ASME B1.1 by number: basic major diameter and tensile stress area, in and square inches, as
+    # handbooks print them
+    [("4-40", "0.112", 0.00604), ("6-32", "0.138", 0.00909), ("8-32", "0.164", 0.0140),
+     ("10-24", "0.190", 0.0175), ("10-32", "0.190", 0.0200), ("12-24", "0.216", 0.0242),
+     ("1-64", "0.073", 0.00263), ("0-80", "0.060", 0.00180)],
+)  # fmt: skip
+def test_number_sizes_are_unified_threads_by_number(size: str, diameter: str, area: float) -> None:
+    assert thread(size).diameter == Amount(Fraction(diameter), "in")
+    assert thread(size).stress_area / 645.16 == pytest.approx(area, rel=0.004)
+
+
+def test_a_number_size_is_not_taken_for_inches() -> None:
+    asked = torque_query(a("18 N*m"), thread("10-32"), "grade 8", "dry")
+    # K d F with F = 120 000 psi x 0.0200 in2 = 10.68 kN and d = 4.826 mm: 10.3 N*m
+    assert round(asked.share * 100) == pytest.approx(175, abs=1)
+    assert asked.query is not None
+    assert "may stretch it for good" in asked.query
+
+
+def test_whole_inches_stay_inches() -> None:
+    assert thread("1-8").diameter == Amount(Fraction(1), "in")
+    assert thread("1 1/4-7") == thread("1-1/4-7") == thread("5/4-7")
+
+
+@pytest.mark.parametrize(
+    "sizes",
+    # ISO 262: the selected sizes for screws, bolts and nuts
+    ["M1x0.25", "M1.2x0.25", "M1.4x0.3", "M1.6x0.35", "M1.8x0.35", "M2x0.4", "M2.5x0.45",
+     "M3x0.5", "M3.5x0.6", "M4x0.7", "M5x0.8", "M6x1", "M7x1", "M8x1.25 M8x1",
+     "M10x1.5 M10x1.25 M10x1", "M12x1.75 M12x1.5 M12x1.25", "M14x2 M14x1.5", "M16x2 M16x1.5",
+     "M18x2.5 M18x2 M18x1.5", "M20x2.5 M20x2 M20x1.5", "M22x2.5 M22x2 M22x1.5", "M24x3 M24x2",
+     "M27x3 M27x2", "M30x3.5 M30x2", "M33x3.5 M33x2", "M36x4 M36x3", "M39x4 M39x3",
+     "M42x4.5 M42x3", "M45x4.5 M45x3", "M48x5 M48x3", "M52x5 M52x4", "M56x5.5 M56x4",
+     "M60x5.5 M60x4", "M64x6 M64x4"],
+)  # fmt: skip
+def test_every_size_of_iso_262_is_known_and_its_first_pitch_is_the_coarse_one(sizes: str) -> None:
+    first, *fine = sizes.split()
+    assert thread(first.split("x")[0]) == thread(first)
+    assert thread(first).coarse
+    assert not any(thread(size).coarse for size in fine)
+
+
+@pytest.mark.parametrize(
+    ("size", "grade", "part"),
+    [("M18", "9.8", "ends at M16"), ("M16x1.5", "9.8", ""), ("M42", "8.8", "does not cover M42"),
+     ("M1.4", "8.8", "does not cover M1.4"), ("M6x0.75", "8.8", "does not cover M6x0.75"),
+     ("M39x3", "8.8", ""), ("M1.6", "8.8", ""), ("10-32", "12.9", "does not cover 0.19 in with 32"),
+     ("M8", "grade 5", "does not cover M8"), ("1 3/4-5", "grade 5", "does not cover 1.75 in"),
+     ("1 1/2-6", "grade 8", "")],
+)  # fmt: skip
+def test_a_class_holds_for_the_threads_of_its_standard_only(
+    size: str, grade: str, part: str
+) -> None:
+    # ISO 898-1 clause 1 and table 3; SAE J429: inch threads to 1 1/2 inclusive
+    if not part:
+        assert proof_stress(thread(size), grade) > 0
+        return
+    with pytest.raises(JointError, match=part):
+        proof_stress(thread(size), grade)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.models import Bolt, TighteningStep
-from assistant.quantities.joint import USUAL_SHARE, JointError, proof_stress, thread, torque_query
+from assistant.quantities.joint import USUAL_SHARE, JointError, proof_stress, torque_query
+from assistant.quantities.threads import ThreadError, thread
 from assistant.quantities.units import same_dimension
 
 
@@ -18,7 +19,7 @@ def check_bolts(findings: Findings) -> None:
 def _check(findings: Findings, step: TighteningStep, bolt: Bolt) -> None:
     try:
         known = thread(bolt.thread)
-    except JointError as fault:
+    except ThreadError as fault:
         findings.error(step, str(fault), "bolt", "thread")
         return
     try:

@@ -1,4 +1,4 @@
-"""Commands about procedures: list, check, print, compare, schema, starter."""
+"""Commands about a procedure: check, print, compare, translate, schema, starter."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from assistant.cli.workplace import AskedError, find_procedure, must_be_in
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
 from assistant.procedure.lint import lint_file
-from assistant.procedure.loader import find_procedures, load_procedure
+from assistant.procedure.loader import load_procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.procedure.schema import schema_text
 from assistant.procedure.starter import starter_from_file
@@ -22,18 +22,6 @@ from assistant.procedure.unit_translation import TranslationError, translations
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
 
 app = typer.Typer()
-
-
-@app.command("procedures")
-def procedures() -> None:
-    """List the procedures found: shipped ones and the workshop's own."""
-    for path in find_procedures():
-        try:
-            found = load_procedure(path)
-        except ProcedureFaults:
-            tell(f"{path.stem:28} faulty: run 'assembly-assistant check {path}'")
-            continue
-        tell(f"{path.stem:28} revision {found.revision:4} {found.title}")
 
 
 @app.command("check")

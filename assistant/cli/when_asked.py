@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, MutableMapping
+from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
 import typer.main
-from typer.core import TyperGroup
+from typer.core import TyperCommand, TyperGroup
 
 PLACES = {
     "run": "assistant.cli.work_commands",
     "resume": "assistant.cli.work_commands",
     "demo": "assistant.cli.work_commands",
-    "procedures": "assistant.cli.procedure_commands",
+    "procedures": "assistant.cli.procedures_command",
     "check": "assistant.cli.procedure_commands",
     "print": "assistant.cli.procedure_commands",
     "compare": "assistant.cli.procedure_commands",
@@ -33,6 +34,32 @@ PLACES = {
     "models": "assistant.models.command",
 }
 """Command, or group of commands -> the module whose ``app`` has it, in the order of the help."""
+
+HELP = {
+    "run": "Build by a procedure: listen, guide, read back and record.",
+    "resume": "Go on with a session where it was left, weeks ago or after a power cut.",
+    "demo": "Run a whole session from a recording; fails unless the record is what was spoken.",
+    "procedures": "List the procedures found: shipped ones and the workshop's own.",
+    "check": "Check a procedure: every fault of form and meaning, with its line.",
+    "print": "Print a whole procedure in plain text, cautions, torques and limits included.",
+    "compare": "Say in words what changed between two revisions of a procedure.",
+    "starter": "Make the beginnings of a procedure from a step list, to be filled in.",
+    "translate": "Give every limit and torque in the other unit system, never loosened.",
+    "schema": "Give the JSON Schema of procedure files, for editors.",
+    "rehearse": "Speak a procedure through: every sentence in order, and how long it takes to "
+    "listen to.",
+    "records": "List every session in the store, the newest first.",
+    "trend": "Show one dimension over all builds, with Shewhart's limits for single values.",
+    "record": "Show a build record, or write it to a file.",
+    "verify": "Say whether a record has been altered, and name the first entry that was.",
+    "seal": "Sign the end of a record, so that cutting it short or writing it anew shows too.",
+    "doctor": "Say what is found for hearing, speaking and recording, and how to mend what is not.",
+    "microphone": "Listen for a few seconds and say whether the level is right.",
+    "fit": "Check how well your voice is heard here: three minutes of reading aloud, then advice.",
+    "hearing": "Measure how well numbers and commands are heard, and print tables.",
+    "models": "Speech models that do not come in the package: list, fetch, bring in from a file.",
+}
+"""What each does, for the list of all: it is shown without loading any of them."""
 
 
 class Commands(MutableMapping[str, Any]):
@@ -66,3 +93,23 @@ class CommandsWhenAsked(TyperGroup):
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
         self.commands = Commands()
+
+    def format_help(self, ctx: Any, formatter: Any) -> None:
+        """The list of commands."""
+        with self._named_only():
+            super().format_help(ctx, formatter)
+
+    def shell_complete(self, ctx: Any, incomplete: str) -> Any:
+        """Names that begin so."""
+        with self._named_only():
+            return super().shell_complete(ctx, incomplete)
+
+    @contextmanager
+    def _named_only(self) -> Iterator[None]:
+        """Commands that can say what they do and cannot be run."""
+        real = self.commands
+        self.commands = {name: TyperCommand(name, help=HELP[name]) for name in PLACES}
+        try:
+            yield
+        finally:
+            self.commands = real

@@ -1,44 +1,75 @@
-"""Unit codes that the trade says aloud, tied to one exact pint registry.
+"""Unit codes that the trade says aloud, each with what it is in SI base units, exactly.
 
 Magnitudes are ``fractions.Fraction`` throughout: an inch is 25.4 mm and a pound-force is
 0.45359237 kg x 9.80665 m/s2 by definition (NIST SP 811 Appendix B), so every conversion
 between the units below is exact and a limit is never missed by a binary rounding.
+
+The tests hold this table against the library pint, which reads a thousand units and takes longer
+to load than a whole procedure.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
-from pathlib import Path
 
-import pint
+Powers = tuple[tuple[str, int], ...]
+"""Base dimensions with their powers, sorted by name."""
 
-registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(
-    Path(__file__).with_name("definitions.txt"), non_int_type=Fraction
-)
 
-# Our unit code -> pint expression. Codes are what procedures write and records show.
-UNITS: dict[str, str] = {
-    "in": "inch",
-    "thou": "milliinch",
-    "tenth": "machinist_tenth",
-    "mm": "millimeter",
-    "um": "micrometer",
-    "N*m": "newton * meter",
-    "lbf*ft": "force_pound * foot",
-    "lbf*in": "force_pound * inch",
-    "deg": "degree",
-    "degC": "degree_Celsius",
-    "degF": "degree_Fahrenheit",
-    "min": "minute",
-    "h": "hour",
-    "s": "second",
-    "N": "newton",
-    "lbf": "force_pound",
-    "kg": "kilogram",
-    "bar": "bar",
-    "psi": "force_pound / inch ** 2",
-    "1": "dimensionless",
+@dataclass(frozen=True)
+class Unit:
+    """``scale`` SI base units each; where it shows 0, the quantity is ``zero`` SI base units."""
+
+    powers: Powers
+    scale: Fraction
+    zero: Fraction = Fraction(0)
+
+
+def _unit(powers: Powers, scale: str | Fraction, zero: str | Fraction = "0") -> Unit:
+    return Unit(powers, Fraction(scale), Fraction(zero))
+
+
+_PLAIN: Powers = ()
+_LENGTH: Powers = (("[length]", 1),)
+_TIME: Powers = (("[time]", 1),)
+_MASS: Powers = (("[mass]", 1),)
+_TEMPERATURE: Powers = (("[temperature]", 1),)
+# The SI calls an angle a plain number, but a turn of 60 degrees must never pass for a number of
+# blades, so it counts as a dimension of its own, and a degree as one of it.
+_ANGLE: Powers = (("[angle]", 1),)
+_FORCE: Powers = (("[length]", 1), ("[mass]", 1), ("[time]", -2))
+_TORQUE: Powers = (("[length]", 2), ("[mass]", 1), ("[time]", -2))
+_PRESSURE: Powers = (("[length]", -1), ("[mass]", 1), ("[time]", -2))
+
+# Inch, pound, pound-force, Fahrenheit: NIST SP 811 (2008), Appendix B.
+_INCH = Fraction("0.0254")
+_POUND_FORCE = Fraction("0.45359237") * Fraction("9.80665")
+
+# Codes are what procedures write and records show.
+UNITS: dict[str, Unit] = {
+    "in": _unit(_LENGTH, _INCH),
+    "thou": _unit(_LENGTH, _INCH / 1000),
+    # common practice, no source: a machinist's "tenth" is a tenth of a thou
+    "tenth": _unit(_LENGTH, _INCH / 10000),
+    "mm": _unit(_LENGTH, "0.001"),
+    "um": _unit(_LENGTH, "0.000001"),
+    "N*m": _unit(_TORQUE, "1"),
+    "lbf*ft": _unit(_TORQUE, _POUND_FORCE * 12 * _INCH),
+    "lbf*in": _unit(_TORQUE, _POUND_FORCE * _INCH),
+    "deg": _unit(_ANGLE, "1"),
+    "degC": _unit(_TEMPERATURE, "1", "273.15"),
+    "degF": _unit(_TEMPERATURE, "5/9", Fraction("459.67") * Fraction(5, 9)),
+    "min": _unit(_TIME, "60"),
+    "h": _unit(_TIME, "3600"),
+    "s": _unit(_TIME, "1"),
+    "N": _unit(_FORCE, "1"),
+    "lbf": _unit(_FORCE, _POUND_FORCE),
+    "kg": _unit(_MASS, "1"),
+    "bar": _unit(_PRESSURE, "100000"),
+    "psi": _unit(_PRESSURE, _POUND_FORCE / _INCH**2),
+    "1": _unit(_PLAIN, "1"),
 }
 
 
@@ -46,7 +77,7 @@ class UnitError(ValueError):
     """An unknown unit code, or two units of different dimension."""
 
 
-def _pint(code: str) -> str:
+def _known(code: str) -> Unit:
     try:
         return UNITS[code]
     except KeyError:
@@ -54,43 +85,32 @@ def _pint(code: str) -> str:
         raise UnitError(f"Unknown unit '{code}'; use one of: {known}.") from None
 
 
-@lru_cache(maxsize=1024)
-def powers(code: str) -> tuple[tuple[str, int], ...]:
+def powers(code: str) -> Powers:
     """Return the base dimensions of unit ``code`` with their powers, sorted by name.
 
     An angle counts as a dimension of its own: the SI calls it a plain number, but a turn of
     60 degrees must never pass for a number of blades.
     """
-    if code == "deg":
-        return (("[angle]", 1),)
-    found = registry.Quantity(Fraction(1), _pint(code)).dimensionality
-    return tuple(sorted((str(name), int(str(power))) for name, power in found.items()))
+    return _known(code).powers
 
 
 @lru_cache(maxsize=1024)
 def dimension(code: str) -> str:
     """Return the dimension of unit ``code`` as a canonical string, e.g. ``[length]^1``."""
-    # pint's own formatter cannot print Fraction exponents
     return " ".join(f"{name}^{power}" for name, power in powers(code))
 
 
-@lru_cache(maxsize=1024)
 def scale(code: str) -> Fraction:
     """Return how many SI base units one *difference* of unit ``code`` is, exactly.
 
     A degree of angle counts as one, since it has a dimension of its own (see :func:`powers`).
     """
-    if code == "deg":
-        return Fraction(1)
-    unit = registry.Unit(_pint(code))
-    one = registry.Quantity(Fraction(1), unit).to_base_units().magnitude
-    zero = registry.Quantity(Fraction(0), unit).to_base_units().magnitude
-    return Fraction(one) - Fraction(zero)
+    return _known(code).scale
 
 
 def same_dimension(a: str, b: str) -> bool:
     """Tell whether unit codes ``a`` and ``b`` measure the same dimension."""
-    return dimension(a) == dimension(b)
+    return powers(a) == powers(b)
 
 
 @lru_cache(maxsize=4096)
@@ -104,8 +124,8 @@ def convert(value: Fraction, source: str, target: str) -> Fraction:
         return value
     if not same_dimension(source, target):
         raise UnitError(f"'{source}' and '{target}' are different kinds of quantity.")
-    quantity = registry.Quantity(value, registry.Unit(_pint(source)))
-    return Fraction(quantity.to(registry.Unit(_pint(target))).magnitude)
+    given, wanted = _known(source), _known(target)
+    return (value * given.scale + given.zero - wanted.zero) / wanted.scale
 
 
 def convert_difference(value: Fraction, source: str, target: str) -> Fraction:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-import pint
 import pytest
 import scipy.constants
 from hypothesis import given
@@ -17,10 +16,10 @@ from assistant.quantities.units import (
     convert_difference,
     dimension,
     powers,
-    registry,
     same_dimension,
     scale,
 )
+from tests.quantities.pint_units import PINT, registry
 
 # NIST SP 811 (2008) Appendix B.8: factor, as printed, to seven significant digits or exact.
 SP811 = [
@@ -54,16 +53,26 @@ def test_factors_are_those_of_scipy() -> None:
 
 
 def test_units_are_those_of_pint() -> None:
-    # pint's own definitions file, read with exact numbers; ours holds only what the trade says
-    known = pint.UnitRegistry(non_int_type=Fraction)
-    known.define("machinist_tenth = inch / 10000")
+    """pint's own definitions file, read with exact numbers."""
+    assert set(PINT) == set(UNITS)
     for code in UNITS.keys() - {"deg"}:  # an angle is a kind of its own here
-        unit = known.Unit(UNITS[code])
+        unit = registry.Unit(PINT[code])
+        ours = UNITS[code]
         for value in (Fraction(0), Fraction(7, 3)):
-            theirs = known.Quantity(value, unit).to_base_units()
-            ours = registry.Quantity(value, registry.Unit(UNITS[code])).to_base_units()
-            assert Fraction(theirs.magnitude) == Fraction(ours.magnitude), code
-            assert dict(theirs.dimensionality) == dict(ours.dimensionality), code
+            theirs = registry.Quantity(value, unit).to_base_units()
+            assert Fraction(theirs.magnitude) == value * ours.scale + ours.zero, code
+            assert {str(n): int(str(p)) for n, p in theirs.dimensionality.items()} == dict(
+                ours.powers
+            ), code
+
+
+def test_conversions_are_those_of_pint() -> None:
+    for source in UNITS.keys() - {"deg"}:
+        for target in UNITS.keys() - {"deg"}:
+            if same_dimension(source, target):
+                theirs = registry.Quantity(Fraction(7, 3), registry.Unit(PINT[source]))
+                in_target = theirs.to(registry.Unit(PINT[target])).magnitude
+                assert convert(Fraction(7, 3), source, target) == in_target, (source, target)
 
 
 def test_the_inch_is_exact() -> None:

@@ -1,0 +1,35 @@
+"""The reference library pint over Fraction, with our unit codes: it stands beside our own table."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pint
+
+registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
+# common practice, no source: a machinist's "tenth" is a tenth of a thou
+registry.define("machinist_tenth = inch / 10000")
+
+PINT: dict[str, str] = {
+    "in": "inch",
+    "thou": "milliinch",
+    "tenth": "machinist_tenth",
+    "mm": "millimeter",
+    "um": "micrometer",
+    "N*m": "newton * meter",
+    "lbf*ft": "force_pound * foot",
+    "lbf*in": "force_pound * inch",
+    "deg": "degree",
+    "degC": "degree_Celsius",
+    "degF": "degree_Fahrenheit",
+    "min": "minute",
+    "h": "hour",
+    "s": "second",
+    "N": "newton",
+    "lbf": "force_pound",
+    "kg": "kilogram",
+    "bar": "bar",
+    "psi": "force_pound / inch ** 2",
+    "1": "dimensionless",
+}
+"""Our unit code -> pint expression."""

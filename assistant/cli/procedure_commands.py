@@ -6,10 +6,10 @@ from pathlib import Path
 
 import typer
 
-from assistant.cli.failing import fail, plainly
+from assistant.cli.failing import AskedError, fail, plainly
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.terminal import tell
-from assistant.cli.workplace import AskedError, find_procedure, must_be_in
+from assistant.cli.which_procedure import find_procedure, must_be_in
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
 from assistant.procedure.lint import lint_file

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from functools import lru_cache
 from pathlib import Path
 
 import typer
@@ -13,15 +11,11 @@ from assistant.cli.failing import plainly
 from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.terminal import one_line, tell
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store
-from assistant.journal.seal import fingerprint
 from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
-from assistant.report.html import Integrity, PictureView, SealLine, to_html
-from assistant.report.model import BuildRecord, PictureLine
 from assistant.report.pdf import PdfError, print_pdf
 from assistant.report.record import build_record
-from assistant.report.thumbnail import thumbnail
 from assistant.report.trend import matching, trend
 
 app = typer.Typer()
@@ -80,47 +74,21 @@ def record(
     kept = open_store(store)
     name = session or latest_session(kept)
     found = build_record(kept.journal.read(name))
+
+    def page_at(place: Path) -> str:
+        from assistant.cli.record_page import page_of  # templates and pictures, for a page alone
+
+        return page_of(kept, name, found, place)
+
     asked: list[tuple[Kind, Path | None, Callable[[Path], bytes]]] = [
         ("csv", csv, lambda page: to_csv(found).encode()),
         ("json", json, lambda page: to_json(found).encode()),
-        ("html", html, lambda page: _page(kept, name, found, page).encode()),
-        ("pdf", pdf, lambda page: print_pdf(_page(kept, name, found, page))),
+        ("html", html, lambda page: page_at(page).encode()),
+        ("pdf", pdf, lambda page: print_pdf(page_at(page))),
     ]
     _export(kept, [(kind, to, make) for kind, to, make in asked if to is not None])
     if csv is None and json is None and html is None and pdf is None:
         tell(shown(found))
-
-
-def _page(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
-    bad = kept.journal.verify(name)
-    seals = tuple(
-        SealLine(
-            entries=s.entries,
-            sealed_at=s.sealed_at,
-            public_key=s.public_key,
-            fingerprint=fingerprint(s.public_key),
-        )
-        for s in kept.journal.seals(name)
-    )
-
-    looked = lru_cache(maxsize=None)(kept.clips.look)
-
-    def link(clip: str) -> str | None:
-        return _from(page, kept.clips.path(clip)) if looked(clip) == "intact" else None
-
-    def picture(line: PictureLine) -> PictureView:
-        content = kept.pictures.content(line.file, line.media)
-        if content is None:
-            return PictureView(altered=kept.pictures.look(line.file, line.media) == "altered")
-        where = kept.pictures.path(line.file, line.media)
-        return PictureView(small=thumbnail(content), link=_from(page, where))
-
-    integrity = Integrity(bad=None if bad is None else bad.sentence, seals=seals)
-    return to_html(found, integrity, link, picture, lambda clip: looked(clip) == "altered")
-
-
-def _from(page: Path, path: Path) -> str:
-    return os.path.relpath(path.resolve(), page.resolve().parent)
 
 
 def _export(kept: Store, asked: list[tuple[Kind, Path, Callable[[Path], bytes]]]) -> None:

@@ -10,7 +10,8 @@ import typer
 from assistant.cli.failing import plainly
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.terminal import tell
-from assistant.cli.workplace import AskedError, context_for, load_in
+from assistant.cli.which_procedure import load_in
+from assistant.cli.workplace import AskedError, context_for
 from assistant.procedure.faults import ProcedureFaults
 from assistant.session.rehearsal import RehearsalError, rehearse
 from assistant.speech.errors import SpeechError

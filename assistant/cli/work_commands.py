@@ -18,12 +18,11 @@ from assistant.cli.people import PeopleError, must_be_line, people
 from assistant.cli.set_up import Asked, set_up
 from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import NO_PROFILE
+from assistant.cli.which_procedure import find_procedure, must_be_in
 from assistant.cli.workplace import (
     AskedError,
     context_for,
-    find_procedure,
     latest_session,
-    must_be_in,
     new_session_id,
     open_store,
     opening,

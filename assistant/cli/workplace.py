@@ -12,8 +12,8 @@ from pydantic import ValidationError
 
 from assistant.cli.checked import refuse_errors, refuse_stored_errors
 from assistant.cli.failing import AskedError as AskedError
-from assistant.cli.languages import in_language, not_in_language
 from assistant.cli.terminal import tell
+from assistant.cli.which_procedure import find_procedure as find_procedure
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
 from assistant.journal.buffered import BufferedJournal
@@ -25,7 +25,7 @@ from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import GrammarError, Language
 from assistant.procedure.checks.tongue import installed_languages
-from assistant.procedure.loader import file_sha256, find_procedures, load_with_lines
+from assistant.procedure.loader import file_sha256, load_with_lines
 from assistant.procedure.models import InspectionStep, Procedure
 from assistant.session.clock import Clock
 from assistant.session.snapshots import SnapshotFolder
@@ -78,25 +78,6 @@ def _own(place: str, folder: Path) -> tuple[Path, ...]:
         files.append(Path(url.database))
     beside = [f.with_name(f.name + end) for f in files for end in ("", "-wal", "-shm", "-journal")]
     return (*beside, *(folder / name for name in names))
-
-
-def find_procedure(name: str, language: str = "") -> Path:
-    """The procedure file called ``name``: a path, or the id of a shipped or own procedure.
-
-    ``language``: the one of that procedure that is wanted, where there are several.
-
-    Raises:
-        AskedError: there is none.
-    """
-    path = Path(name)
-    if path.suffix in (".yaml", ".yml") or path.exists():
-        return path
-    known = {p.stem: p for p in find_procedures()}
-    found = in_language(name, language, known)
-    if found is not None:
-        return found
-    listed = ", ".join(sorted(known)) or "none"
-    raise AskedError(f"There is no procedure '{name}'; name a file or one of: {listed}.")
 
 
 def new_session_id(job: str, now: datetime) -> str:
@@ -170,29 +151,6 @@ def stored_procedure(opened: Opened, session_id: str) -> Procedure:
         ) from None
     refuse_stored_errors(procedure, session_id)
     return procedure
-
-
-def load_in(name: str, language: str) -> Procedure:
-    """The procedure called ``name``, which must be written in ``language`` where that is given.
-
-    Raises:
-        ProcedureFaults: its file is faulty.
-        AskedError: there is none, the check finds errors in it, or it is in another language.
-    """
-    path = find_procedure(name, language)
-    loaded = load_with_lines(path)
-    must_be_in(loaded.procedure, language, path)
-    refuse_errors(loaded)
-    return loaded.procedure
-
-
-def must_be_in(procedure: Procedure, language: str, path: Path) -> None:
-    """Raises:
-    AskedError: the procedure is not written in ``language``, where that is given.
-    """
-    told = not_in_language(procedure, language, path)
-    if told:
-        raise AskedError(told)
 
 
 def context_for(procedure: Procedure) -> Context:

@@ -23,7 +23,8 @@ from pathlib import Path
 from time import perf_counter
 
 NAMES = (
-    "procedure", "grammar", "bench", "markdown", "csv", "seal", "entries", "picture", "typed",
+    "procedure", "grammar", "bench", "markdown", "csv", "seal", "entries", "picture", "form",
+    "outside", "shown", "typed",
 )  # fmt: skip
 _SLOWEST_S = 10
 _LONGEST = 20_000  # bytes of one input

@@ -57,7 +57,7 @@ def _seal(path: str, else_: str) -> Seal:
     except (OSError, ValueError) as fault:
         why = getattr(fault, "strerror", None) or "it is no file name"
         raise JournalError(
-            f"'{path[:100]}' is neither {else_} nor the file of a seal ({why})."
+            f"{path[:100]!r} is neither {else_} nor the file of a seal ({why})."
         ) from None
     try:
         return Seal.parse(content.decode("utf-8", "replace"))

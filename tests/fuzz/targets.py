@@ -6,19 +6,25 @@ nothing else.
 
 from __future__ import annotations
 
+import csv
 import json
 import os
+import re
 import tempfile
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
+from io import StringIO
 from pathlib import Path
 
 from assistant.cli.bench_file import BenchError, load_bench
+from assistant.cli.terminal import one_line, plain
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import Heard, PictureFound, Resumed, TimerElapsed
 from assistant.dialogue.state import State
+from assistant.journal.outside import read_head, read_key
 from assistant.journal.seal import Seal, broken_seal
 from assistant.journal.types import Entry, JournalError
 from assistant.language.hypothesis import typed
@@ -27,6 +33,7 @@ from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.tree import GrammarError
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
+from assistant.procedure.form import fits, form_fault
 from assistant.procedure.lint import lint_file
 from assistant.procedure.loader import load_with_lines
 from assistant.procedure.models import Procedure
@@ -35,6 +42,7 @@ from assistant.procedure.starter import starter
 from assistant.procedure.step_list import StepListError
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import to_html
+from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.session.picture_folder import whole
 from tests.report.sample import sample
@@ -163,6 +171,56 @@ def _typed(data: bytes) -> None:
             state, _ = advance(context, state, Resumed(at=_AT))
 
 
+_CODES = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+_NUMBER = re.compile(r"-?\d+(\.\d+)?(/\d+)?")
+
+
+@lru_cache(maxsize=1)
+def _record() -> BuildRecord:
+    return build_record(sample())
+
+
+def _form(data: bytes) -> None:
+    """A form on the first line, and a spelled number against it."""
+    form, _, text = data.decode("utf-8", "replace").partition("\n")
+    if form_fault(form):
+        assert not fits(form, text)
+    else:
+        fits(form, text)
+
+
+def _outside(data: bytes) -> None:
+    """What is given to ``--key`` and ``--head``, and a seal's file with these bytes."""
+    text = data.decode("utf-8", "replace")
+    path = str(_file(data, ".seal.json"))
+    for read in (read_key, read_head):
+        for given in (text, path):
+            try:
+                read(given)
+            except JournalError as refused:
+                told = str(refused).splitlines()
+                if len(told) != 1:
+                    raise AssertionError(told) from refused
+
+
+def _shown(data: bytes) -> None:
+    """Text of others on the terminal and in a cell of the CSV."""
+    text = data.decode("utf-8", "surrogateescape")
+    for shown in (plain(text), one_line(text)):
+        assert not _CODES.search(shown)
+        shown.encode()
+    reading = _record().readings[0].model_copy(update={"heard": text})
+    row = to_csv(_record().model_copy(update={"readings": [reading]}))
+    for separator in ",;\t":
+        try:
+            rows = list(csv.reader(StringIO(row, newline=""), delimiter=separator))
+        except csv.Error:  # the reader's own bound on a cell
+            continue
+        for cell in (cell for cells in rows for cell in cells):
+            seen = cell.strip(' \t\r\n"')
+            assert seen[:1] not in {*"=+-@"} or _NUMBER.fullmatch(seen), cell
+
+
 def _files(*patterns: str) -> Callable[[], Iterable[bytes]]:
     return lambda: [f.read_bytes() for p in patterns for f in sorted(ROOT.glob(p))]
 
@@ -206,6 +264,9 @@ _PIXEL = (
     b"\x00\x00\x00\x10ftypheic\x00\x00\x00\x00",
 )
 
+_FORMS = (b"^KB[0-9]{3}$\nKB217", b"^(A|AA)+$\nAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA!", b"(?=A)B\n")
+_CELLS = (b"=cmd()", b"-1+cmd|' /C calc'!A0", b"x;=1+1", b"\n@x", b"\x1b[2J", "\u202e=1".encode())
+
 TARGETS: dict[str, Target] = {
     "procedure": Target(_procedure, _files("procedures/*.yaml")),
     "grammar": Target(_grammar, _files("grammars/en-US/*.jsgf")),
@@ -215,6 +276,9 @@ TARGETS: dict[str, Target] = {
     "seal": Target(_seal, _seals),
     "entries": Target(_entries, _journal_lines),
     "picture": Target(_picture, lambda: _PIXEL),
+    "form": Target(_form, lambda: _FORMS),
+    "outside": Target(_outside, lambda: [*_seals(), b"3:" + b"a" * 64, b"0" * 32]),
+    "shown": Target(_shown, lambda: _CELLS),
     "typed": Target(_typed, _session_lines),
 }
 """Name -> what reads it. ``benchmarks/fuzz.py`` runs them all."""

@@ -1,0 +1,1 @@
+"""Trains the phone model of the ear: synthesis, augmentation, training, export, evaluation."""

@@ -15,6 +15,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -102,7 +103,8 @@ def limited_scene(
             Review() | Loosening() | TorqueAcknowledge() | Tightening() | Acknowledge() | Doing()
             | Manual() | ManualReadback() | Conditions() | ConditionReadback()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
+            | Ended()
         ):  # fmt: skip
             single = isinstance(step, DerivedStep) or len(state.values.get(step.id, {})) == 1
             shown = _value_figure(context, state, step, 0, words) if single else None

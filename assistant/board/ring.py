@@ -12,6 +12,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -91,7 +92,8 @@ def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
             | Loosening() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
+            | Ended()
         ):  # fmt: skip
             return 0, 0, False
         case _:

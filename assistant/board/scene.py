@@ -16,6 +16,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -59,7 +60,7 @@ from assistant.procedure.models import (
 
 def underlying(moment: Moment) -> Moment:
     """The moment behind the interruptions (skip, go back, note, stop) lying on top of it."""
-    while isinstance(moment, Skipping | GoingBack | Noting | Stopping | RevisionHeard):
+    while isinstance(moment, Skipping | GoingBack | Noting | Stopping | RevisionHeard | ClockAsked):
         moment = moment.back
     return moment
 
@@ -82,6 +83,8 @@ def scene(context: Context, state: State, words: BoardWords) -> Scene:
             return replace(shown, task=words("task_note"))
         case Stopping():
             return replace(shown, task=words("task_stop"))
+        case ClockAsked():
+            return replace(shown, task=words("task_clock"))
         case RevisionHeard():
             shown = shown if shown.alarm else replace(shown, alarm="caution")
             band = shown.band or words("band_revised")
@@ -135,7 +138,8 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
         case (
             Review() | TorqueAcknowledge() | Tightening()
             | Manual() | ManualReadback() | Conditions() | ConditionReadback() | Waiting()
-            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
+            | Ended()
         ):  # fmt: skip
             return Scene(words("task_review"))
         case _:
@@ -168,7 +172,7 @@ def _between_steps(context: Context, state: State, moment: Moment, words: BoardW
             Waiting() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release() | Review() | TorqueAcknowledge() | Tightening()
             | Loosening() | Spelled() | Choosing() | WaitOffered() | Inspecting() | Blocked()
-            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping()
+            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
         ):  # fmt: skip
             return Scene(words("task_waiting"))
         case _:

@@ -15,6 +15,7 @@ from assistant.cli.hearing import HearingError
 from assistant.cli.interrupting import INTERRUPTIBLE
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.people import PeopleError, must_be_line, people
+from assistant.cli.revised import tell_revised
 from assistant.cli.set_up import Asked, set_up
 from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import NO_PROFILE
@@ -30,13 +31,8 @@ from assistant.cli.workplace import (
     stored_procedure,
     utc_now,
 )
-from assistant.dialogue.events import Revised
-from assistant.dialogue.revising import revision_of
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
-from assistant.procedure.loader import file_sha256, load_procedure
-from assistant.procedure.models import Procedure
-from assistant.procedure.revision_diff import in_words
 from assistant.session.clock import WallClock
 from assistant.session.session import ReplayError, Session
 
@@ -147,7 +143,7 @@ def resume(
     if opened.clock == "demo":
         raise AskedError(f"Session {name} is a demonstration; it cannot be gone on with.")
     context = context_for(stored_procedure(opened, name))
-    revised = _tell_revised(context.procedure)
+    revised = tell_revised(opened, context.procedure)
     tools = None if bench is None else load_bench(bench)
     building = next((p.name for p in opened.people if p.role == "builder"), "")
     asked = Asked(
@@ -174,21 +170,6 @@ def demo(
     """Run a whole session from a recording; fails unless the record is what was spoken."""
     if not run_demo(engine=engine, second=second, keyboard=keyboard, voice=voice, store=store):
         raise typer.Exit(1)
-
-
-def _tell_revised(recorded: Procedure) -> Revised | None:
-    """Show, line by line, what the procedure's file says otherwise than when the session began."""
-    try:
-        path = find_procedure(recorded.id, recorded.language)
-        current = load_procedure(path)
-    except (AskedError, ProcedureFaults):
-        return None
-    if current == recorded or current.language != recorded.language:
-        return None
-    tell("The procedure's file has changed since this session began:")
-    tell(in_words(recorded, current))
-    tell("This session goes on by what it began with; the manual on the bench governs.")
-    return revision_of(recorded, current, file_sha256(path))
 
 
 def _report(session: Session, ended: str | None) -> None:

@@ -114,6 +114,7 @@ def opening(
         people=people,
         language=procedure.language,
         clock=clock.kind,
+        procedure_path=str(path.absolute()),
     )
 
 

@@ -22,6 +22,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -91,13 +92,15 @@ def answer_moment(turn: Turn, understood: Act | Ask, heard: str) -> None:
             turn.go(back)
             turn.say("as_you_were")
             ask_again(turn)
+        case ClockAsked() as moment, Command(id="confirm" | "wrong" as word):
+            resuming.clock_answered(turn, moment, right=word == "confirm")
         case RevisionHeard() as moment, Command(id="understood"):
             resuming.acknowledge(turn, moment)
         case GoingBack(to=to), Command(id="confirm"):
             steps.rewind(turn, to)
         case Skipping(), Command(id=reason) if reason in SKIP_REASONS:
             steps.skip(turn, reason.removeprefix("skip_"))
-        case ((Noting() | DispositionReason() | RevisionHeard() | Ended()), _):
+        case ((Noting() | DispositionReason() | ClockAsked() | RevisionHeard() | Ended()), _):
             pass
         case _, Command(id="skip"):
             if not disposing.still_held(turn):
@@ -221,7 +224,8 @@ def _not_now(turn: Turn) -> None:
             | DispositionReason() | Release() | Review() | Loosening() | TorqueAcknowledge()
             | Tightening()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting()
-            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
+            | Ended()
         ):  # fmt: skip
             turn.say("not_now", tone="ask")
         case _:

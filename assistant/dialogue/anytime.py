@@ -14,6 +14,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -39,8 +40,9 @@ from assistant.dialogue.state import (
     Waiting,
     WaitOffered,
 )
-from assistant.dialogue.steps import cautions_of, number_of, say_waits, total
+from assistant.dialogue.steps import cautions_of, number_of, total
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.waiting import say_waits
 from assistant.procedure.models import CautionStep, LimitedStep, TighteningStep
 from assistant.procedure.wrench_plan import plan_on
 
@@ -134,7 +136,8 @@ def where_am_i(turn: Turn) -> None:
             | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
             | DispositionReason() | Release() | Review() | Loosening() | TorqueAcknowledge()
             | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Skipping() | GoingBack() | Noting() | RevisionHeard() | Stopping() | Ended()
+            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
+            | Ended()
         ):  # fmt: skip
             pass
         case _:
@@ -168,7 +171,7 @@ def _what_torque(turn: Turn) -> None:
         turn.say("torque_none")
         return
     moment = turn.state.moment
-    while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard | Noting):
+    while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard | ClockAsked | Noting):
         moment = moment.back  # the pass under way, not another
     match moment:
         case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):

@@ -35,7 +35,7 @@ Outcome = tuple[State, tuple[Effect, ...]]
 
 def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
     """Answer one event. Never fails for anything said; raises only on a programming fault."""
-    turn = Turn(context, state, event.at)
+    turn = Turn(context, state, event.at, event.elapsed_ms)
     match event:
         case Opened():
             opening.open_session(turn, event)

@@ -1,7 +1,8 @@
 """What can happen to a session. Events are its only input: the journal of them *is* the session.
 
-Every event carries ``at``, the wall-clock instant as ISO 8601 with offset, stamped by the
-adapter that saw it; the core itself never looks at a clock.
+Every event carries ``at``, the wall-clock instant as ISO 8601 with offset, and ``elapsed_ms``, the
+machine's steady clock, both stamped by the adapter that saw it; the core itself never looks at a
+clock.
 """
 
 from __future__ import annotations
@@ -23,6 +24,7 @@ class Event(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     at: str
+    elapsed_ms: int | None = None  # within one run of the machine; None in older sessions
 
 
 class Person(BaseModel):
@@ -52,6 +54,8 @@ class Opened(Event):
     habit: Literal["inch", "metric"] | None = None  # how the builder thinks
     clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once
     attention: Attention = "always"
+    boot: str = ""  # names the machine's run that elapsed_ms counts in; empty in older sessions
+    procedure_path: str = ""  # where the procedure was read; empty in older sessions
 
 
 class Heard(Event):
@@ -93,6 +97,7 @@ class Resumed(Event):
     bench: Bench | None = None
     revised: Revised | None = None
     attention: Attention = "always"
+    boot: str = ""  # as in Opened
 
 
 class PictureFound(Event, PictureFile):

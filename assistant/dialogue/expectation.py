@@ -11,6 +11,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -151,7 +152,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
     match moment:
         case Manual():
             spelling = True
-        case ManualReadback() | ConditionReadback() | Stopping() | GoingBack():
+        case ManualReadback() | ConditionReadback() | Stopping() | GoingBack() | ClockAsked():
             own = _YES_NO
         case Conditions(what=what):
             phrases = condition_phrases(context, what)

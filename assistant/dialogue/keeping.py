@@ -54,7 +54,7 @@ def attach(turn: Turn, event: PictureFound) -> None:
         tone="caution" if age >= _OLD_S else "readback",
         about=event.file,
         name=_short(event.name),
-        age=_say_age(turn, age),
+        age=say_age(turn, age),
         place=_place(turn, event.step),
     )
 
@@ -98,7 +98,8 @@ def _place(turn: Turn, step_id: str | None) -> str:
     return turn.words("picture_of_step", number=ids.index(step_id) + 1)
 
 
-def _say_age(turn: Turn, seconds: float) -> str:
+def say_age(turn: Turn, seconds: float) -> str:
+    """How long ago something was, in words; negative ``seconds`` lie ahead."""
     if seconds < -_MINUTE:
         return turn.words("age_ahead")
     if seconds < _MINUTE:

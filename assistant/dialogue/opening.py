@@ -14,7 +14,14 @@ from assistant.dialogue.turn import Turn
 def open_session(turn: Turn, event: Opened) -> None:
     """Greet, say whose word governs, and ask for the revision of the manual on the bench."""
     procedure = turn.context.procedure
-    turn.put(opened=True, job=event.job, people=event.people, bench=event.bench, habit=event.habit)
+    turn.put(
+        opened=True,
+        job=event.job,
+        people=event.people,
+        bench=event.bench,
+        habit=event.habit,
+        boot=event.boot,
+    )
     turn.say("notice", tone="caution")
     turn.say("opening", title=procedure.title, revision=spell(turn, procedure.revision))
     if event.clock == "demo":

@@ -5,14 +5,16 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue import deriving, identifying, measuring, opening, steps, tightening
+from assistant.dialogue import deriving, identifying, measuring, opening, steps, tightening, waiting
 from assistant.dialogue.announcing import announcement
 from assistant.dialogue.expectation import positions
+from assistant.dialogue.keeping import say_age
 from assistant.dialogue.revising import say_revised
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -107,6 +109,8 @@ def ask_again(turn: Turn) -> None:
             turn.say("go_back_ask", tone="ask", title=title)
         case Noting():
             turn.say("note_ask", tone="ask")
+        case ClockAsked():
+            ask_clock(turn)
         case RevisionHeard(revised=revised):
             say_revised(turn, revised)
         case Stopping():
@@ -115,6 +119,17 @@ def ask_again(turn: Turn) -> None:
             pass
         case _:
             assert_never(awaited)
+
+
+def ask_clock(turn: Turn) -> None:
+    """Ask whether the wall clock is right, by what it says of a wait."""
+    step = waiting.hard_to_believe(turn) or next(iter(turn.state.waits))
+    turn.say(
+        "clock_ask",
+        tone="ask",
+        title=turn.context.procedure.step(step).title,
+        age=say_age(turn, waiting.began_s(turn, step)),
+    )
 
 
 def _measuring(turn: Turn, index: int) -> None:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.dialogue import steps, tightening, tooling
+from assistant.dialogue import steps, tightening, tooling, waiting
 from assistant.dialogue.anytime import set_voice_again, where_am_i
-from assistant.dialogue.effects import EndSession, StartTimer
-from assistant.dialogue.events import Resumed
-from assistant.dialogue.repeating import ask_again, say_standing
+from assistant.dialogue.effects import EndSession
+from assistant.dialogue.events import Resumed, Revised
+from assistant.dialogue.repeating import ask_again, ask_clock, say_standing
 from assistant.dialogue.revising import noticed, say_revised
 from assistant.dialogue.state import (
     Blocked,
+    ClockAsked,
     DigitCheck,
     Ended,
     GoingBack,
@@ -44,7 +45,9 @@ def resume(turn: Turn, event: Resumed) -> None:
         turn.say("already_finished")
         turn.effects.append(EndSession("finished"))
         return
-    while isinstance(turn.state.moment, Stopping | Noting | Skipping | GoingBack | RevisionHeard):
+    while isinstance(
+        turn.state.moment, Stopping | Noting | Skipping | GoingBack | ClockAsked | RevisionHeard
+    ):
         turn.go(turn.state.moment.back)
     if isinstance(turn.state.moment, Release | Inspecting):
         # whoever was named may have left: they name themselves again
@@ -53,13 +56,36 @@ def resume(turn: Turn, event: Resumed) -> None:
         turn.put(bench=event.bench)
         if isinstance(turn.state.moment, Tightening | TorqueAcknowledge):
             tightening.other_bench(turn)
-    for step, until in turn.state.waits.items():
-        turn.effects.append(StartTimer(step, until))
+    same_run = event.boot == turn.state.boot
+    waiting.taken_up(turn, event.boot)
+    # Sessions stored before the machine's run was named went on by the wall clock, unasked.
+    doubted = event.boot and not same_run and waiting.hard_to_believe(turn) is not None
+    if not doubted:
+        waiting.set_timers(turn)
     turn.say("resumed")
     where_am_i(turn)
+    if doubted:
+        turn.go(ClockAsked(event.revised, turn.state.moment))
+        ask_clock(turn)
+        return
     if turn.state.waits:
-        turn.say("left_waits", waits=steps.say_waits(turn))
-    revised = event.revised
+        turn.say("left_waits", waits=waiting.say_waits(turn))
+    _tell_revised(turn, event.revised)
+
+
+def clock_answered(turn: Turn, moment: ClockAsked, right: bool) -> None:
+    """The builder knows whether the wall clock is right: the waits go by it, or start again."""
+    turn.go(moment.back)
+    if right:
+        waiting.set_timers(turn)
+    else:
+        waiting.start_again(turn)
+        turn.say("clock_wrong", tone="caution")
+    turn.say("left_waits", waits=waiting.say_waits(turn))
+    _tell_revised(turn, moment.revised)
+
+
+def _tell_revised(turn: Turn, revised: Revised | None) -> None:
     if revised is not None and revised.sha256 != turn.state.revision_noticed:
         turn.go(RevisionHeard(revised, turn.state.moment))
         say_revised(turn, revised)

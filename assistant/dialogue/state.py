@@ -197,6 +197,17 @@ class Noting:
 
 
 @dataclass(frozen=True)
+class ClockAsked:
+    """The wall clock says something hard to believe of a wait; a confirmation is awaited.
+
+    ``revised`` is what is to be acknowledged next, if anything.
+    """
+
+    revised: Revised | None
+    back: Moment
+
+
+@dataclass(frozen=True)
 class RevisionHeard:
     """The procedure was revised meanwhile, and that was said; acknowledgement is awaited."""
 
@@ -241,6 +252,7 @@ Moment = (
     | Skipping
     | GoingBack
     | Noting
+    | ClockAsked
     | RevisionHeard
     | Stopping
     | Ended
@@ -318,6 +330,8 @@ class State:
     derived: Mapping[str, Amount] = field(default_factory=dict)
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
+    wait_ends: Mapping[str, int] = field(default_factory=dict)  # step -> ms of the steady clock
+    boot: str = ""  # the machine's run that the steady clock counts in
     announced: WrenchSetting | None = None
     tightened: tuple[Tightened, ...] = ()  # of the open step, pass by pass in order
     turned: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime, timedelta
-from fractions import Fraction
+from datetime import timedelta
 from typing import TypeVar, assert_never
 
 from assistant.dialogue import (
@@ -15,8 +14,9 @@ from assistant.dialogue import (
     shimming,
     tightening,
     tooling,
+    waiting,
 )
-from assistant.dialogue.effects import EndSession, StartTimer
+from assistant.dialogue.effects import EndSession
 from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -27,7 +27,6 @@ from assistant.dialogue.facts import (
     StepOpened,
     StepReopened,
     WaitOver,
-    WaitStarted,
     WorkFinished,
 )
 from assistant.dialogue.order import applies, left_out, next_step, remaining
@@ -79,7 +78,7 @@ def open_next(turn: Turn) -> None:
         open_step(turn, following)
     elif turn.state.waits:
         turn.go(Waiting())
-        turn.say("waiting", waits=say_waits(turn))
+        turn.say("waiting", waits=waiting.say_waits(turn))
     elif remaining(procedure, turn.state):
         turn.go(Waiting())
         turn.say("stuck", tone="caution", title=remaining(procedure, turn.state)[0].title)
@@ -267,6 +266,7 @@ def rewind(turn: Turn, to: str) -> None:
         derived=_without(state.derived, gone),
         choices=_without(state.choices, gone),
         waits=_without(state.waits, gone),
+        wait_ends=_without(state.wait_ends, gone),
         released=_without(state.released, gone),
         part_way=state.part_way - gone,
     )
@@ -304,50 +304,25 @@ def start_wait(turn: Turn) -> None:
     """The wait starts now; it counts as done for order only when it is over."""
     step = turn.step
     assert isinstance(step, WaitStep)
-    seconds = step.duration.to("s").value
-    until = datetime.fromisoformat(turn.at) + timedelta(
-        microseconds=int(seconds * Fraction(1_000_000))
-    )
-    turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
+    waiting.start(turn, step)
     turn.record(StepDone(step=step.id, how="done"))
-    turn.put(
-        waits={**turn.state.waits, step.id: until.isoformat()},
-        outcomes={**turn.state.outcomes, step.id: "done"},
-    )
-    turn.effects.append(StartTimer(step.id, until.isoformat()))
+    turn.put(outcomes={**turn.state.outcomes, step.id: "done"})
     turn.say("wait_started", duration=turn.context.language.say_amount(step.duration))
     open_next(turn)
 
 
 def end_wait(turn: Turn, step_id: str) -> None:
     """A timer went off: believe it only when the time has really come."""
-    until = turn.state.waits.get(step_id)
-    if until is None:
+    if step_id not in turn.state.waits:
         return
-    if datetime.fromisoformat(turn.at) < datetime.fromisoformat(until):
-        turn.effects.append(StartTimer(step_id, until))
+    if waiting.left(turn, step_id) > timedelta():
+        waiting.set_timer(turn, step_id)
         return
     turn.record(WaitOver(step=step_id))
-    turn.put(waits={s: u for s, u in turn.state.waits.items() if s != step_id})
+    waiting.over(turn, step_id)
     turn.say("wait_over", tone="caution", title=turn.context.procedure.step(step_id).title)
     if isinstance(turn.state.moment, Waiting):
         open_next(turn)
-
-
-def say_waits(turn: Turn) -> str:
-    """The running waits with what is left of each, in whole minutes rounded up."""
-    now = datetime.fromisoformat(turn.at)
-    parts = []
-    for step_id, until in turn.state.waits.items():
-        left = (datetime.fromisoformat(until) - now).total_seconds()
-        parts.append(
-            turn.words(
-                "wait_left",
-                title=turn.context.procedure.step(step_id).title,
-                minutes=max(0, -int(-left // 60)),
-            )
-        )
-    return " ".join(parts)
 
 
 def inspected(turn: Turn, person: str, accepted: bool) -> None:

@@ -56,7 +56,7 @@ def blocked_meanwhile(turn: Turn) -> bool:
 
     Nothing is said or recorded of a tool that still is.
     """
-    trial = Turn(turn.context, turn.state, turn.at)
+    trial = Turn(turn.context, turn.state, turn.at, turn.elapsed_ms)
     return obstacle(trial) is not None and blocked(turn)
 
 

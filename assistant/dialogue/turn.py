@@ -18,12 +18,18 @@ Tone = Literal["plain", "caution", "readback", "ask"]
 
 
 class Turn:
-    """The growing answer to one event that happened at ``at`` (ISO 8601)."""
+    """The growing answer to one event that happened at ``at`` (ISO 8601).
 
-    def __init__(self, context: Context, state: State, at: str) -> None:
+    ``elapsed_ms`` is the machine's steady clock then, None where the event does not tell.
+    """
+
+    def __init__(
+        self, context: Context, state: State, at: str, elapsed_ms: int | None = None
+    ) -> None:
         self.context = context
         self.state = state
         self.at = at
+        self.elapsed_ms = elapsed_ms
         self.effects: list[Effect] = []
         self.aside = False  # an answer beside the work: "repeat" goes back behind it
 

@@ -2,34 +2,62 @@
 
 from __future__ import annotations
 
+import time
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from secrets import token_hex
 from typing import Literal, Protocol
+
+_STEADY = getattr(time, "CLOCK_BOOTTIME", time.CLOCK_MONOTONIC)
 
 
 class Clock(Protocol):
     """Tells the time as an aware datetime."""
 
     kind: Literal["wall", "demo"]
+    boot: str
+    """Names the run of the machine that ``elapsed_ms`` counts in; empty where none is known."""
 
     def now(self) -> datetime:
         """The present instant."""
 
-    def skip_to(self, instant: datetime) -> bool:
-        """Move on to ``instant`` where the clock can; tells whether it did."""
+    def elapsed_ms(self) -> int:
+        """Milliseconds by a clock that nobody sets."""
+
+    def skip_to(self, elapsed_ms: int) -> bool:
+        """Move on to ``elapsed_ms`` where the clock can; tells whether it did."""
 
 
 class WallClock:
-    """The machine's clock, in UTC."""
+    """The machine's clocks: the wall's in UTC, and the one that runs steadily since it started.
+
+    The steady one counts on while the machine sleeps, where the system has such a clock.
+    """
 
     kind: Literal["wall", "demo"] = "wall"
+
+    def __init__(self) -> None:
+        self.boot = _boot()
 
     def now(self) -> datetime:
         """The present instant."""
         return datetime.now(UTC)
 
-    def skip_to(self, instant: datetime) -> bool:
+    def elapsed_ms(self) -> int:
+        """Milliseconds since the machine started."""
+        return time.clock_gettime_ns(_STEADY) // 1_000_000
+
+    def skip_to(self, elapsed_ms: int) -> bool:
         """Real time is not to be skipped."""
         return False
+
+
+def _boot() -> str:
+    """The kernel's name for this run of the machine; where it has none, one for this process."""
+    try:
+        return Path("/proc/sys/kernel/random/boot_id").read_text(encoding="ascii").strip()
+    except OSError:
+        return token_hex(16)
 
 
 class DemoClock:
@@ -39,16 +67,21 @@ class DemoClock:
     """
 
     kind: Literal["wall", "demo"] = "demo"
+    boot = ""
 
     def __init__(self, start: datetime) -> None:
-        self._now = start
+        self._start = self._now = start
 
     def now(self) -> datetime:
         """The present instant of the demonstration."""
         self._now += timedelta(seconds=1)
         return self._now
 
-    def skip_to(self, instant: datetime) -> bool:
-        """Jump to ``instant``."""
-        self._now = max(self._now, instant)
+    def elapsed_ms(self) -> int:
+        """Milliseconds since the demonstration's start."""
+        return (self._now - self._start) // timedelta(milliseconds=1)
+
+    def skip_to(self, elapsed_ms: int) -> bool:
+        """Jump to ``elapsed_ms``."""
+        self._now = max(self._now, self._start + timedelta(milliseconds=elapsed_ms))
         return True

@@ -65,7 +65,7 @@ __all__ = ["ReplayError", "Session", "StoreNews", "rebuild"]
 
 _SNAPSHOT_AFTER = 1000  # entries, some 300 utterances, which are replayed in well under a second
 _NEWS_EVERY_S = 1.0  # how often a microphone is asked whether it still listens
-_TRY_AGAIN = timedelta(seconds=5)  # after which a timer that could not be stored is tried again
+_TRY_AGAIN_MS = 5000  # after which a timer that could not be stored is tried again
 
 
 class StoreNews(Protocol):
@@ -116,7 +116,7 @@ class Session:
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
-        self._timers: dict[str, datetime] = {}
+        self._timers: dict[str, int] = {}  # step -> when it rings, by the steady clock in ms
 
     def watch(self, microphone: Callable[[], MicrophoneNews | None]) -> None:
         """Have the builder told of what befalls the microphone; asked about once a second."""
@@ -196,6 +196,11 @@ class Session:
 
         Returns False, with the state unmoved and the builder told, when it cannot be stored.
         """
+        elapsed_ms = self._clock.elapsed_ms()
+        if self._clock.boot:
+            event = event.model_copy(update={"elapsed_ms": elapsed_ms})
+        if self._clock.boot and isinstance(event, Opened | Resumed):
+            event = event.model_copy(update={"boot": self._clock.boot})
         state, effects = advance(self.context, self.state, event)
         drafts = [_event_draft(event)]
         for effect in effects:
@@ -217,6 +222,7 @@ class Session:
         self.state = state
         self._screen.state(self.state)  # before the voice, which takes its time
         cuts = self._cuts(effects)
+        self._set_timers(effects, datetime.fromisoformat(event.at), elapsed_ms)
         for effect in effects:
             self._carry_out(effect, cuts)
         self._tell_of_cut(cuts)
@@ -286,8 +292,8 @@ class Session:
                 self._mouth.chime(which)
             case Record(fact=fact):
                 self._screen.recorded(fact)
-            case StartTimer(step=step, until=until):
-                self._timers[step] = datetime.fromisoformat(until)
+            case StartTimer():
+                pass  # set when the event was stored, before anything was said
             case AdjustVoice(what=what, steps=steps):
                 self._mouth.adjust(what, steps)
             case FetchPicture():
@@ -330,19 +336,26 @@ class Session:
             words = self.context.language.prompt(key, why=found.why)
             self._equipment("voice", words, found.working)
 
+    def _set_timers(self, effects: tuple[Effect, ...], at: datetime, elapsed_ms: int) -> None:
+        """Set what rings in so long from the event at ``at``, whatever the wall clock does."""
+        for effect in effects:
+            if isinstance(effect, StartTimer):
+                rest = datetime.fromisoformat(effect.until) - at
+                self._timers[effect.step] = elapsed_ms - (-rest // timedelta(milliseconds=1))
+
     def _ring_timers(self) -> bool:
         due = min(self._timers.items(), key=lambda item: item[1], default=None)
         if due is None:
             return False
-        step, until = due
+        step, when = due
         if isinstance(self.state.moment, Waiting):
-            self._clock.skip_to(until)
-        now = self._clock.now()
-        if now < until:
+            self._clock.skip_to(when)
+        now = self._now()
+        if self._clock.elapsed_ms() < when:
             return False
-        del self._timers[step]  # first, for the answer may start it anew
-        if not self.feed(TimerElapsed(at=now.isoformat(), step=step)):
-            self._timers[step] = now + _TRY_AGAIN
+        del self._timers[step]  # first, for the answer may start it again
+        if not self.feed(TimerElapsed(at=now, step=step)):
+            self._timers[step] = self._clock.elapsed_ms() + _TRY_AGAIN_MS
             return False
         return True
 
@@ -350,8 +363,7 @@ class Session:
         most = None if self._microphone is None else _NEWS_EVERY_S
         if not self._timers:
             return most
-        first = min(self._timers.values())
-        left = max(0.1, (first - self._clock.now()).total_seconds())
+        left = max(0.1, (min(self._timers.values()) - self._clock.elapsed_ms()) / 1000)
         return left if most is None else min(left, most)
 
 

@@ -16,6 +16,7 @@ from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
     Choosing,
+    ClockAsked,
     ConditionReadback,
     Conditions,
     DigitCheck,
@@ -92,6 +93,8 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
         case ConditionReadback(what=what, value=value):
             wanted = answers.variant if what == "variant" else answers.parts
             return say("confirm" if value == wanted else "wrong")
+        case ClockAsked():
+            return say("confirm")
         case Acknowledge() | Loosening() | TorqueAcknowledge() | RevisionHeard():
             return say("understood")
         case Doing() | WaitOffered():

@@ -1,0 +1,121 @@
+"""How long a wait still takes, and by which clock.
+
+As long as the machine runs, time is told by its steady clock (``Event.elapsed_ms``), which nobody
+sets: a wall clock that jumps by a day neither ends a cure nor drags it out. That clock starts again
+with the machine (``boot`` names its run). Then only the wall clock is left, and where that says
+something hard to believe the builder is asked.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+from assistant.dialogue.effects import StartTimer
+from assistant.dialogue.facts import WaitStarted
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import WaitStep
+
+_BACKWARDS = timedelta(minutes=1)  # a clock that is set by the network may step back by so much
+_LONG_OVER = timedelta(days=4)  # a long weekend: common sense, no source
+
+
+def start(turn: Turn, step: WaitStep) -> None:
+    """The wait of ``step`` starts now, or starts again."""
+    until = datetime.fromisoformat(turn.at) + _duration(step)
+    turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
+    turn.put(waits={**turn.state.waits, step.id: until.isoformat()})
+    _set(turn, step.id, _duration(step))
+    turn.effects.append(StartTimer(step.id, until.isoformat()))
+
+
+def _duration(step: WaitStep) -> timedelta:
+    seconds = step.duration.to("s").value
+    return timedelta(microseconds=int(seconds * Fraction(1_000_000)))
+
+
+def _set(turn: Turn, step: str, left: timedelta) -> None:
+    """The steady clock, where it tells the time, ends the wait in ``left``."""
+    ends = {s: end for s, end in turn.state.wait_ends.items() if s != step}
+    if turn.elapsed_ms is not None and turn.state.boot:
+        ends[step] = turn.elapsed_ms + left // timedelta(milliseconds=1)
+    turn.put(wait_ends=ends)
+
+
+def left(turn: Turn, step: str) -> timedelta:
+    """What is left of a running wait; not above zero when it is over."""
+    end = turn.state.wait_ends.get(step)
+    if end is not None and turn.elapsed_ms is not None:
+        return timedelta(milliseconds=end - turn.elapsed_ms)
+    return datetime.fromisoformat(turn.state.waits[step]) - datetime.fromisoformat(turn.at)
+
+
+def set_timers(turn: Turn) -> None:
+    """Have every running wait's timer ring when it is over."""
+    for step in turn.state.waits:
+        set_timer(turn, step)
+
+
+def set_timer(turn: Turn, step: str) -> None:
+    """Have the timer of one wait ring when it is over, by whatever the wall clock shows then."""
+    if step in turn.state.wait_ends and turn.elapsed_ms is not None:
+        until = datetime.fromisoformat(turn.at) + left(turn, step)
+        turn.put(waits={**turn.state.waits, step: until.isoformat()})
+    turn.effects.append(StartTimer(step, turn.state.waits[step]))
+
+
+def taken_up(turn: Turn, boot: str) -> None:
+    """The session goes on in the run ``boot`` of the machine: set the clock that tells the time."""
+    if boot and boot == turn.state.boot:
+        return  # the steady clock has run on meanwhile
+    turn.put(boot=boot, wait_ends={})
+    for step in turn.state.waits:
+        _set(turn, step, left(turn, step))
+
+
+def hard_to_believe(turn: Turn) -> str | None:
+    """A running wait for which the wall clock says something hard to believe; None without one."""
+    now = datetime.fromisoformat(turn.at)
+    for step, text in turn.state.waits.items():
+        until = datetime.fromisoformat(text)
+        if now < until - _length(turn, step) - _BACKWARDS or now > until + _LONG_OVER:
+            return step
+    return None
+
+
+def began_s(turn: Turn, step: str) -> float:
+    """How long ago a running wait began by the wall clock, in seconds; negative: still to come."""
+    began = datetime.fromisoformat(turn.state.waits[step]) - _length(turn, step)
+    return (datetime.fromisoformat(turn.at) - began).total_seconds()
+
+
+def _length(turn: Turn, step: str) -> timedelta:
+    waiting = turn.context.procedure.step(step)
+    assert isinstance(waiting, WaitStep)
+    return _duration(waiting)
+
+
+def start_again(turn: Turn) -> None:
+    """Nobody knows how long the machine was off: every running wait starts again, in full."""
+    for step in list(turn.state.waits):
+        waiting = turn.context.procedure.step(step)
+        assert isinstance(waiting, WaitStep)
+        start(turn, waiting)
+
+
+def over(turn: Turn, step: str) -> None:
+    """The wait is over."""
+    turn.put(
+        waits={s: until for s, until in turn.state.waits.items() if s != step},
+        wait_ends={s: end for s, end in turn.state.wait_ends.items() if s != step},
+    )
+
+
+def say_waits(turn: Turn) -> str:
+    """The running waits with what is left of each, in whole minutes rounded up."""
+    parts = []
+    for step in turn.state.waits:
+        minutes = -(-left(turn, step) // timedelta(minutes=1))
+        title = turn.context.procedure.step(step).title
+        parts.append(turn.words("wait_left", title=title, minutes=max(0, minutes)))
+    return " ".join(parts)

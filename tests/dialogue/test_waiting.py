@@ -1,0 +1,169 @@
+"""A wait is timed by the clock that nobody sets; where that is lost, the builder is asked."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.dialogue.core import replay
+from assistant.dialogue.effects import StartTimer
+from assistant.dialogue.events import Heard, Resumed, Revised, TimerElapsed
+from assistant.dialogue.facts import WaitOver, WaitStarted
+from assistant.dialogue.state import ClockAsked, RevisionHeard, Waiting
+from assistant.language.hypothesis import typed
+from tests.dialogue.kit import Bench, procedure
+
+CURE = {"id": "cure", "kind": "wait", "duration": "12 h"}
+LAST = {"id": "last", "kind": "action"}
+HOURS = 3_600_000
+
+
+def cured(boot: str = "run 1", elapsed: int | None = 1000) -> Bench:
+    """The cure has just begun, at ``elapsed`` ms of the steady clock."""
+    b = Bench(procedure(CURE, LAST))
+    b.start()
+    b.state = replay(b.context, [e.model_copy(update={"boot": boot} if e.kind == "opened" else {})
+                                 for e in b.events])  # fmt: skip
+    b.events[0] = b.events[0].model_copy(update={"boot": boot})
+    b.feed(Heard(at=b.at(), elapsed_ms=elapsed, recognition=typed("go on")))
+    assert b.state.moment == Waiting()
+    return b
+
+
+def ring(b: Bench, wall: timedelta, elapsed_ms: int | None) -> list[StartTimer]:
+    at = (b.now + wall).isoformat()
+    b.feed(TimerElapsed(at=at, elapsed_ms=elapsed_ms, step="cure"))
+    return [e for e in b.effects if isinstance(e, StartTimer)]
+
+
+def resume(b: Bench, wall: timedelta, elapsed_ms: int, boot: str, revised: bool = False) -> str:
+    new = Revised(revision="B", sha256="1" * 64, changed=("last",)) if revised else None
+    b.now += wall
+    said = b.feed(Resumed(at=b.at(), elapsed_ms=elapsed_ms, boot=boot, revised=new))
+    assert replay(b.context, b.events) == b.state
+    return said
+
+
+def test_a_wall_clock_that_jumps_a_day_does_not_end_a_cure() -> None:
+    b = cured()
+    (again,) = ring(b, timedelta(days=1), 1000 + 1 * HOURS)
+    assert b.of(WaitOver) == []
+    late = datetime.fromisoformat(again.until) - (b.now + timedelta(days=1))
+    assert late == timedelta(hours=11)
+    assert ring(b, timedelta(days=1, hours=11), 1000 + 12 * HOURS) == []
+    assert b.state.step == "last"
+
+
+def test_a_wall_clock_set_back_does_not_drag_it_out() -> None:
+    b = cured()
+    ring(b, timedelta(days=-3), 1000 + 12 * HOURS)
+    assert len(b.of(WaitOver)) == 1
+
+
+@given(st.integers(0, 12 * HOURS - 1), st.integers(-(10**6), 10**6))
+def test_it_is_over_when_its_time_is_whatever_the_wall_shows(elapsed: int, minutes: int) -> None:
+    b = cured()
+    ring(b, timedelta(minutes=minutes), 1000 + elapsed)
+    assert b.of(WaitOver) == []
+    ring(b, timedelta(minutes=minutes), 1000 + 12 * HOURS)
+    assert len(b.of(WaitOver)) == 1
+
+
+def test_what_is_left_is_told_by_the_steady_clock() -> None:
+    b = cured()
+    said = b.feed(Heard(at=(b.now + timedelta(days=1)).isoformat(), elapsed_ms=1000 + 11 * HOURS,
+                        recognition=typed("what is left")))  # fmt: skip
+    assert "60 minutes left" in said
+
+
+def test_sessions_stored_without_a_steady_clock_go_by_the_wall() -> None:
+    b = cured("", None)
+    assert ring(b, timedelta(hours=11), None)
+    assert ring(b, timedelta(hours=12), None) == []
+    assert len(b.of(WaitOver)) == 1
+
+
+def test_within_one_run_of_the_machine_the_steady_clock_counts_across_a_restart() -> None:
+    b = cured()
+    said = resume(b, timedelta(days=30), 1000 + 2 * HOURS, "run 1")
+    assert "600 minutes left" in said
+    assert b.state.moment == Waiting()
+    ring(b, timedelta(), 1000 + 12 * HOURS)
+    assert b.state.step == "last"
+
+
+def test_after_the_machine_was_off_the_wall_clock_counts() -> None:
+    b = cured()
+    said = resume(b, timedelta(hours=10), 500, "run 2")
+    assert "120 minutes left" in said
+    ring(b, timedelta(days=9), 500 + 1 * HOURS)
+    assert b.of(WaitOver) == []
+    ring(b, timedelta(), 500 + 2 * HOURS)
+    assert len(b.of(WaitOver)) == 1
+
+
+HARD_TO_BELIEVE = (timedelta(hours=-1), timedelta(days=5), timedelta(days=9000))
+
+
+@pytest.mark.parametrize("away", HARD_TO_BELIEVE)
+def test_a_clock_that_is_hard_to_believe_after_the_machine_was_off_is_asked_about(
+    away: timedelta,
+) -> None:
+    b = cured()
+    said = resume(b, away, 500, "run 2")
+    assert "Is the clock right?" in said
+    assert isinstance(b.state.moment, ClockAsked)
+    assert not [e for e in b.effects if isinstance(e, StartTimer)]
+    said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is wrong")))
+    assert "720 minutes left" in said
+    assert b.state.moment == Waiting()
+    assert len(b.of(WaitStarted)) == 2
+    ring(b, away, 600 + 12 * HOURS - 1)
+    assert b.of(WaitOver) == []
+    ring(b, timedelta(), 600 + 12 * HOURS)
+    assert b.state.step == "last"
+
+
+def test_a_clock_that_is_right_after_all_is_gone_by() -> None:
+    b = cured()
+    resume(b, timedelta(days=30), 500, "run 2")
+    b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is right")))
+    assert b.state.moment == Waiting()
+    (timer,) = [e for e in b.effects if isinstance(e, StartTimer)]
+    assert datetime.fromisoformat(timer.until) < b.now
+    ring(b, timedelta(), 700)
+    assert b.state.step == "last"
+
+
+@pytest.mark.parametrize("away", [timedelta(hours=13), timedelta(days=4)])
+def test_a_night_or_a_long_weekend_is_not_asked_about(away: timedelta) -> None:
+    b = cured()
+    assert "clock" not in resume(b, away, 500, "run 2")
+
+
+def test_a_revision_is_told_after_the_clock_was_asked_about() -> None:
+    b = cured()
+    resume(b, timedelta(days=30), 500, "run 2", revised=True)
+    b.say("confirm")
+    assert isinstance(b.state.moment, RevisionHeard)
+    b.say("understood")
+    assert b.state.moment == Waiting()
+
+
+def test_the_question_is_asked_again_at_the_next_resume() -> None:
+    b = cured()
+    resume(b, timedelta(days=30), 500, "run 2")
+    b.say("stop_work", "confirm")
+    assert "Is the clock right?" in resume(b, timedelta(), 500, "run 3")
+    assert isinstance(b.state.moment, ClockAsked)
+    assert b.state.moment.back == Waiting()
+
+
+def test_sessions_that_were_resumed_unasked_replay_unasked() -> None:
+    b = cured("", None)
+    b.now += timedelta(days=30)
+    b.feed(Resumed(at=b.at()))
+    assert b.state.moment == Waiting()

@@ -35,6 +35,7 @@ class Sources:
     lexicon: Mapping[str, tuple[Phones, ...]]
     letters: Mapping[str, Phones]
     sentences: Mapping[str, str]
+    figures: Mapping[str, tuple[str, ...]]
 
 
 def read_folder(folder: Path, name: str) -> Sources:
@@ -54,6 +55,7 @@ def read_folder(folder: Path, name: str) -> Sources:
         MappingProxyType(read_dictionary(folder / "lexicon.dict")),
         MappingProxyType(_letters(folder / "letters.yaml")),
         MappingProxyType(_sentences(folder / "sentences.yaml")),
+        MappingProxyType(_figures(folder / "figures.yaml")),
     )
 
 
@@ -103,6 +105,18 @@ def _letters(path: Path) -> dict[str, Phones]:
 def _sentences(path: Path) -> dict[str, str]:
     """English sentence -> what is said instead; none where the language has no such file."""
     return {key: str(said) for key, said in _yaml(path).items()} if path.is_file() else {}
+
+
+def _figures(path: Path) -> dict[str, tuple[str, ...]]:
+    """Subject -> beginnings of the words that speak of it; none where there is no such file."""
+    if not path.is_file():
+        return {}
+    found: dict[str, tuple[str, ...]] = {}
+    for subject, words in _yaml(path).items():
+        if not isinstance(words, list):
+            raise GrammarError(f"{path}: '{subject}' must be a list of words; mend it.")
+        found[subject] = tuple(map(str, words))
+    return found
 
 
 def _commands(path: Path) -> dict[str, CommandWords]:

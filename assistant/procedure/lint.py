@@ -15,6 +15,7 @@ from assistant.procedure.checks.safety import check_safety
 from assistant.procedure.checks.shims import check_shims
 from assistant.procedure.checks.spoken import check_spoken
 from assistant.procedure.checks.tightening import check_tightening
+from assistant.procedure.checks.told_figures import check_told_figures
 from assistant.procedure.finding import Finding, Findings
 from assistant.procedure.loader import load_with_lines
 from assistant.procedure.models import Procedure
@@ -28,6 +29,7 @@ _CHECKS = (
     check_conditions,
     check_limits,
     check_tightening,
+    check_told_figures,
     check_bolts,
     check_derived,
     check_shims,

@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from assistant.procedure.checks.wrench import check_wrench
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import TighteningStep
+from assistant.procedure.models import ActionStep, TighteningStep
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import DEFAULT_SHARE, percent
 
@@ -20,6 +20,7 @@ def check_tightening(findings: Findings) -> None:
             continue
         sound = _check_target(findings, step)
         _check_passes(findings, step)
+        _check_stage(findings, step)
         _check_pattern(findings, step)
         _check_thread(findings, step)
         gauge = next((g for g in findings.procedure.gauges if g.id == step.tool), None)
@@ -93,6 +94,31 @@ def _again(findings: Findings, step: TighteningStep) -> bool:
         and other.target == step.target
         for other in steps[: steps.index(step)]
     )
+
+
+def _check_stage(findings: Findings, step: TighteningStep) -> None:
+    """Every tightening announces its target; a stage that only turns on would not mean it."""
+    if step.angle is None or not same_dimension(step.target.unit, "N*m"):
+        return
+    steps = findings.procedure.steps
+    place = steps.index(step)
+    for index, before in enumerate(steps[:place]):
+        if not isinstance(before, TighteningStep) or not same_dimension(before.target.unit, "N*m"):
+            continue
+        as_tight = before.target.to("N*m").value >= step.target.to("N*m").value
+        if set(before.fasteners) != set(step.fasteners) or not (as_tight or before.angle):
+            continue
+        turned = " and turned by angle" if before.angle is not None else ""
+        message = (
+            f"These fasteners were tightened to {before.target}{turned} in step '{before.id}', so "
+            f"the {step.target} announced here would mean nothing, and only the turn would be "
+            "done; give torque and turn in one step."
+        )
+        # where nothing was fitted or loosened between, they can be no others of the same name
+        if not any(isinstance(s, ActionStep) for s in steps[index + 1 : place]):
+            findings.error(step, message, "angle")
+            return
+        findings.warn(step, f"If they are the same: {message[0].lower()}{message[1:]}", "angle")
 
 
 def _check_pattern(findings: Findings, step: TighteningStep) -> None:

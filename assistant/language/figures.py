@@ -1,0 +1,123 @@
+"""Figures of torque and angle in running text: a procedure's own sentences, written or spoken.
+
+They are read by the same grammar that hears readings, so whatever can be said is found: figures,
+number words, unit symbols and words.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+
+from assistant.language.language import Language
+from assistant.language.spec import ListenSpec, NumberSpec, Reading
+from assistant.quantities.amount import Amount
+from assistant.quantities.units import same_dimension
+
+# A spec for each kind of quantity, of which the first that fits counts. The temperatures are there
+# so that "eighty degrees Celsius" is not taken for an angle.
+_TEMPERATURES = ("degC", "degF")
+_SPECS = tuple(
+    ListenSpec(reading=NumberSpec(units=units, max_decimals=4))
+    for units in (("N*m", "lbf*ft", "lbf*in"), ("deg",), _TEMPERATURES)
+)
+_SENTENCE = re.compile(r"(?<=[.;:!?])\s+")
+_JOINED = re.compile(r"(?<=[^\W\d_])[·*.⋅×‐‑-](?=[^\W\d_])")
+_GLUED = re.compile(r"(?<=\d)(?=[^\W\d_]|°)")
+_BETWEEN = re.compile(r"(?<=\d)\s*([-–—±]|\+/-)\s*(?=\d)")  # of two numbers the last has the unit
+_EDGES = ".,;:!?()[]\"'"
+_LONGEST = 12  # words of a number with its unit
+_UNIT_WORDS = 4
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure in ``sentence`` as ``written``; ``amount`` is None in a unit that is not known."""
+
+    written: str
+    amount: Amount | None
+    sentence: str
+
+    @property
+    def torque(self) -> bool:
+        """Whether it is a torque, and not an angle."""
+        return self.amount is None or same_dimension(self.amount.unit, "N*m")
+
+
+def figures(language: Language, text: str) -> tuple[Figure, ...]:
+    """Every figure with a unit of torque or angle in ``text``, in order."""
+    return tuple(f for s in _SENTENCE.split(text) for f in _in_sentence(language, s))
+
+
+def speaks_of(language: Language, text: str, *subjects: str) -> bool:
+    """Whether a word of ``text`` begins as those of a subject in ``figures.yaml`` do."""
+    beginnings = tuple(w for subject in subjects for w in language.sources.figures.get(subject, ()))
+    return any(word.startswith(beginnings) for word in _words(text.lower()))
+
+
+def _words(text: str) -> list[str]:
+    plain = _GLUED.sub(" ", _JOINED.sub(" ", _BETWEEN.sub(r" \1 ", text)))
+    return [word for raw in plain.split() if (word := raw.strip(_EDGES))]
+
+
+def _in_sentence(language: Language, sentence: str) -> Iterator[Figure]:
+    words = _words(sentence)
+    place = 1
+    while place < len(words):
+        for size in range(min(_UNIT_WORDS, len(words) - place), 0, -1):
+            unit = _unit(language, words[place : place + size])
+            if unit is None:
+                continue
+            found = _before(language, words[:place], unit)
+            if found is not None and found[1].unit not in _TEMPERATURES:
+                length, amount = found
+                written = " ".join(words[place - length : place + size])
+                known = unit not in _foreign(language)
+                yield Figure(written, amount if known else None, sentence)
+            place += size - 1
+            break
+        place += 1
+
+
+def _before(language: Language, words: list[str], unit: str) -> tuple[int, Amount] | None:
+    """Of how many words the longest number is that ends ``words``, and its amount of ``unit``."""
+    stated = "N*m" if unit in _foreign(language) else unit
+    for length in range(min(_LONGEST, len(words)), 0, -1):
+        number = " ".join(words[-length:])
+        amount = _reads(language, f"{number} {stated}")
+        if amount is not None:
+            return length, amount
+    return None
+
+
+def _unit(language: Language, words: list[str]) -> str | None:
+    """The unit that ``words`` are and no part of a number, without a particle at its end."""
+    text = " ".join(words).lower()
+    ends = [e for e in language.sources.figures.get("particles", ()) if text.endswith(e)]
+    if not any(c.isalpha() or c == "°" for c in text):
+        return None
+    for unit in (text, *(text.removesuffix(end) for end in ends)):
+        one = _reads(language, f"1 {unit}")
+        if unit in _foreign(language) or (unit and one is not None and one.value == 1):
+            return unit
+    return None
+
+
+def _foreign(language: Language) -> tuple[str, ...]:
+    return language.sources.figures.get("foreign_torque", ())
+
+
+@lru_cache(maxsize=8192)
+def _reads(language: Language, text: str) -> Amount | None:
+    """The amount that ``text`` states as a whole; None when it is none, or may be two."""
+    if language.two_numbers(text):
+        return None
+    said = language.prompt("reading_phrase", value=text.lower())
+    for spec in _SPECS:
+        meanings = language.interpret(spec, said)
+        amounts = {m.indication.amount for m in meanings if isinstance(m, Reading)}
+        if amounts:
+            return next(iter(amounts)) if len(amounts) == 1 else None
+    return None

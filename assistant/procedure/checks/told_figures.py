@@ -1,0 +1,131 @@
+"""Torques and angles in a step's own sentences: none is told that is not announced as well.
+
+A sentence is read aloud as it stands. A torque in it would reach the builder without the wrench
+being looked at, without its digits, and without being acknowledged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from assistant.language import Language
+from assistant.language.figures import Figure, figures, speaks_of
+from assistant.procedure.checks.tongue import language_folder
+from assistant.procedure.finding import Findings
+from assistant.procedure.models import (
+    ActionStep,
+    AnyStep,
+    InspectionStep,
+    LimitedStep,
+    TighteningStep,
+)
+from assistant.quantities.amount import Amount
+from assistant.quantities.units import same_dimension
+
+_LOOSE = "take the figure out, and make the tightening a step of its own"
+
+
+def check_told_figures(findings: Findings) -> None:
+    """Check every figure of torque or angle in what is read aloud."""
+    tag = findings.procedure.language
+    if language_folder(tag) is None:
+        return  # told already
+    language = Language.load(tag)
+    for step in findings.procedure.steps:
+        texts = list(_texts(step))
+        whole = " ".join(text for _, text in texts)
+        told = [(loc, f) for loc, text in texts for f in figures(language, text)]
+        for loc, figure in told:
+            wrong = _wrong(findings, language, step, figure, whole)
+            if wrong:
+                findings.error(step, f"'{loc[0]}' tells of '{figure.written}', {wrong}", *loc)
+        if isinstance(step, TighteningStep):
+            _check_turn_alone(findings, language, step, f"{step.title} {step.say}")
+
+
+def _texts(step: AnyStep) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    yield ("title",), step.title
+    yield ("say",), step.say
+    for index, text in enumerate(step.cautions):
+        yield ("cautions", index), text
+    if isinstance(step, ActionStep):
+        yield ("orientation",), step.orientation
+        yield ("expect",), step.expect
+    if isinstance(step, InspectionStep):
+        yield ("criteria",), step.criteria
+
+
+def _wrong(
+    findings: Findings, language: Language, step: AnyStep, figure: Figure, whole: str
+) -> str:
+    """What is wrong with a figure in a step, to follow its words; empty when nothing is."""
+    if isinstance(step, TighteningStep):
+        return _beside_target(step, figure)
+    if isinstance(step, InspectionStep):
+        steps = [s for s in findings.procedure.steps if isinstance(s, TighteningStep)]
+        known = [s.target if figure.torque else s.angle for s in steps]
+        if _speaks_of_tightening(language, figure, whole) and not _among(figure, known):
+            return "which no tightening step of this procedure gives; mend it or take it out."
+        return ""
+    measured = isinstance(step, LimitedStep) and same_dimension(step.unit, "N*m")
+    if figure.torque and measured:
+        if speaks_of(language, figure.sentence, "tightening"):
+            return f"a torque to tighten to, which is not announced here; {_LOOSE}."
+        return ""
+    if figure.torque or _speaks_of_tightening(language, figure, whole):
+        what = "a torque" if figure.torque else "a turn to tighten by"
+        return f"{what} that is not announced and acknowledged here; {_LOOSE}."
+    return ""
+
+
+def _speaks_of_tightening(language: Language, figure: Figure, whole: str) -> bool:
+    """Whether a figure belongs to tightening; "the arrow at 45 degrees" does not."""
+    if figure.torque or speaks_of(language, figure.sentence, "tightening", "torque"):
+        return True
+    if not speaks_of(language, figure.sentence, "turning", "further"):
+        return False
+    if speaks_of(language, figure.sentence, "fastener"):
+        return True
+    return speaks_of(language, figure.sentence, "further") and speaks_of(
+        language, whole, "tightening", "torque", "fastener"
+    )
+
+
+def _beside_target(step: TighteningStep, figure: Figure) -> str:
+    if figure.torque:
+        if _among(figure, [step.target]):
+            return ""
+        return (
+            f"but the target is {step.target}; take the figure out, since the torque is announced."
+        )
+    fitted = None if step.adapter is None else step.adapter.angle
+    if _among(figure, [step.angle, fitted]):
+        return ""
+    if step.angle is None:
+        return "but the step has no 'angle'; give it, or take the figure out."
+    return f"but the angle is {step.angle}; take the figure out, since the angle is announced."
+
+
+def _among(figure: Figure, amounts: list[Amount | None]) -> bool:
+    said = figure.amount
+    return said is not None and any(
+        a is not None and same_dimension(a.unit, said.unit) and said.to(a.unit).value == a.value
+        for a in amounts
+    )
+
+
+def _check_turn_alone(
+    findings: Findings, language: Language, step: TighteningStep, whole: str
+) -> None:
+    """A text that tells of the turn and of nothing else: its torque would not be meant."""
+    if (
+        step.angle is not None
+        and speaks_of(language, whole, "turning", "further")
+        and not speaks_of(language, whole, "tightening", "torque")
+    ):
+        findings.error(
+            step,
+            f"The text tells of a turn alone, but the step announces {step.target} as well; give "
+            "the turn as 'angle' of the step that tightens to the torque.",
+            "say",
+        )

@@ -1,0 +1,92 @@
+"""Torques and angles found in running text, in whatever way they are written or spelled out."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from assistant.language import Language
+from assistant.language.figures import figures, speaks_of
+from assistant.quantities.amount import parse_amount
+
+EN, KO = Language.load("en-US"), Language.load("ko-KR")
+
+
+def found(text: str, language: Language = EN) -> list[str]:
+    return [str(f.amount) for f in figures(language, text)]
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    # symbols after NIST SP 811 (N·m), ASME practice (lbf·ft) and the shop floor (common practice)
+    [("50 N*m", "50 N*m"), ("50 N·m", "50 N*m"), ("50 N⋅m", "50 N*m"), ("50 N.m", "50 N*m"),
+     ("50 N-m", "50 N*m"), ("50 N m", "50 N*m"), ("50Nm", "50 N*m"), ("50 NM", "50 N*m"),
+     ("50 newton metres", "50 N*m"), ("50 Newton-meters", "50 N*m"), ("50 newtonmetres", "50 N*m"),
+     ("fifty newton metres", "50 N*m"), ("forty-five newton meters", "45 N*m"),
+     ("twelve point five N·m", "12.5 N*m"), ("one newton metre", "1 N*m"),
+     ("one hundred and twenty newton metres", "120 N*m"), ("1,500 N*m", "1500 N*m"),
+     ("40 lbf*ft", "40 lbf*ft"), ("40 lbf ft", "40 lbf*ft"), ("40 ft-lb", "40 lbf*ft"),
+     ("40 ft·lbs", "40 lbf*ft"), ("40 ft.lbf", "40 lbf*ft"), ("40 lb-ft", "40 lbf*ft"),
+     ("forty foot pounds", "40 lbf*ft"), ("40 foot-pounds", "40 lbf*ft"),
+     ("forty pound feet", "40 lbf*ft"), ("120 in-lb", "120 lbf*in"), ("120 lbf·in", "120 lbf*in"),
+     ("ninety inch pounds", "90 lbf*in"), ("60 degrees", "60 deg"), ("60°", "60 deg"),
+     ("60 deg", "60 deg"), ("ninety degrees", "90 deg"), ("half a degree", "0.5 deg"),
+     ("a hundred and eighty degrees", "180 deg")],
+)  # fmt: skip
+def test_a_figure_is_found_in_any_spelling(text: str, amount: str) -> None:
+    assert found(text) == [amount]
+    assert found(f"Now tighten all of them to {text}, then go on.") == [amount]
+    assert found(f"Go slowly. ({text.capitalize()}) And on.") == [amount]
+
+
+@pytest.mark.parametrize("text", ["5 kgf·m", "5 kilogram metres", "80 oz-in", "five kgm"])
+def test_a_torque_in_a_unit_that_is_not_known_is_a_figure_without_an_amount(text: str) -> None:
+    (figure,) = figures(EN, f"Tighten to {text}.")
+    assert (figure.amount, figure.torque) == (None, True)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["Warm the hub to eighty degrees Celsius.", "Heat to 80 °C.", "No more than 180 degrees F.",
+     "Turn the shaft ten full turns by hand.", "Measure in newton metres.", "A few degrees off.",
+     "Pull with ten pounds.", "Wait thirty minutes.", "Fit the M8 x 1 bolts.", "Read to 0.01 mm.",
+     "Four bolts, two degrees of freedom less.", ""],
+)  # fmt: skip
+def test_what_is_no_torque_and_no_angle_is_left(text: str) -> None:
+    assert [a for a in found(text) if a != "2 deg"] == []
+
+
+def test_several_figures_are_found_in_order_with_their_words() -> None:
+    text = "Tighten to 40 to 50 N*m. Then turn sixty degrees more, 33 lbf ft at the end."
+    assert [f.written for f in figures(EN, text)] == ["50 N m", "sixty degrees", "33 lbf ft"]
+    assert figures(EN, text)[0].sentence == "Tighten to 40 to 50 N*m."
+    assert found("40-50 N*m") == ["50 N*m"]
+    assert found("40 ± 2 N*m") == ["2 N*m"]
+
+
+@pytest.mark.parametrize(
+    ("text", "amount"),
+    [("볼트를 사십 뉴턴 미터로 조이십시오.", "40 N*m"), ("40 N*m로 조입니다.", "40 N*m"),
+     ("사십오 뉴턴미터까지", "45 N*m"), ("60도 더 돌리십시오.", "60 deg"),
+     ("육십 도를 돌립니다.", "60 deg")],
+)  # fmt: skip
+def test_figures_in_korean(text: str, amount: str) -> None:
+    assert found(text, KO) == [amount]
+
+
+def test_a_temperature_in_korean_is_no_angle() -> None:
+    assert found("섭씨 팔십 도로 데우십시오.", KO) == []
+
+
+@given(st.integers(1, 999), st.sampled_from(["N*m", "lbf*ft", "lbf*in", "deg"]))
+def test_whatever_is_said_aloud_is_found_again_in_text(number: int, unit: str) -> None:
+    said = EN.say_amount(parse_amount(f"{number} {unit}"))
+    assert found(f"Set it to {said} and go on.") == [f"{number} {unit}"]
+
+
+def test_words_are_known_by_their_beginnings() -> None:
+    assert speaks_of(EN, "Retightened bolts.", "tightening")
+    assert speaks_of(EN, "Tighten it", "torque", "tightening")
+    assert not speaks_of(EN, "It is watertight.", "tightening", "torque")
+    assert speaks_of(KO, "볼트를 조이십시오", "fastener")

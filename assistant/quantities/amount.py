@@ -12,7 +12,15 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from assistant.quantities.units import UNITS, UnitError, convert, convert_difference
+from assistant.quantities.units import (
+    UNITS,
+    UnitError,
+    convert,
+    convert_difference,
+    difference_unit,
+)
+
+_MOST_PLACES = 12
 
 # The number is taken whole, so that "11" cannot be read as 1 of the unit "1".
 _AMOUNT = re.compile(r"\s*([+-]?\d+(?:\.\d+)?(?:/\d+)?)(?![\d./])\s*(\S.*?)\s*$")
@@ -45,11 +53,19 @@ class Amount:
         """The value in ``unit`` of an amount that is a difference: tolerance, uncertainty."""
         return convert_difference(self.value, self.unit, unit)
 
+    def as_difference(self) -> Amount:
+        """An amount that is a difference, in the unit of one: 2 degC wide is 2 delta_degC."""
+        return Amount(self.value, difference_unit(self.unit), self.resolution)
+
     def decimals(self) -> int | None:
         """Decimal places in which the value was stated, or None when it is no decimal."""
         if self.resolution is None:
             return None
         return _places(self.resolution)
+
+    def decimals_needed(self) -> int | None:
+        """Decimal places that write the value exactly; None where 12 do not."""
+        return _places(self.value)
 
     def number(self) -> str:
         """The number as written on paper: ``1.50``, ``-2``, ``0.015625`` for 1/64, ``1/3``."""
@@ -57,6 +73,14 @@ class Amount:
 
     def __str__(self) -> str:
         return f"{self.number()} {self.unit}"
+
+
+def places_for(step: Fraction) -> int:
+    """The fewest decimal places whose last digit is no coarser than ``step`` (above zero)."""
+    places = 0
+    while places < _MOST_PLACES and Fraction(1, 10**places) > step:
+        places += 1
+    return places
 
 
 def _places(value: Fraction, least: int = 0) -> int | None:

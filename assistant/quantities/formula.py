@@ -3,7 +3,7 @@
 A formula is read by Python's own ``ast`` and walked node by node over a short list of allowed
 nodes; nothing is ever executed. Values are exact and carry their base dimensions, so a length
 never meets a torque. Plain numbers are factors; a constant with a unit stands in quotes:
-``bore - journal - '0.002 in'``.
+``bore - journal - '0.002 in'``. The uncertainties of the readings are carried along.
 """
 
 from __future__ import annotations
@@ -16,33 +16,43 @@ from fractions import Fraction
 
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.correction import at_reference
-from assistant.quantities.units import UnitError, convert, dimension, powers, scale
+from assistant.quantities.propagation import Estimate, Parts, Source
+from assistant.quantities.terms import (
+    Powers,
+    Term,
+    added,
+    even,
+    follow,
+    greatest,
+    hypotenuse,
+    least,
+    mean_of,
+    over,
+    root,
+    scaled,
+    times,
+)
+from assistant.quantities.units import (
+    UnitError,
+    convert,
+    difference_unit,
+    powers,
+    same_dimension,
+    scale,
+)
 
 _LONGEST = 200
 _DEEPEST = 20
 _LARGEST_EXPONENT = 30  # keeps 1e-999999999 from filling the memory with zeros
-_FUNCTIONS = ("min", "max", "abs", "mean", "half", "at_20")
-_TEMPERATURE = dimension("degC")
+_FUNCTIONS = ("min", "max", "abs", "mean", "half", "sqrt", "hypot", "at_20")
+_TEMPERATURE = powers("degC")
+_DIFFERENCE = powers("delta_degC")
 _MOST_EXPANSION = 300  # millionths per kelvin; no solid in a workshop grows more
 _ZERO_C = Fraction("273.15")  # in kelvins, exact by definition
-
-_Powers = tuple[tuple[str, int], ...]
 
 
 class FormulaError(ValueError):
     """A formula cannot be computed; the message is one sentence."""
-
-
-@dataclass(frozen=True)
-class _Term:
-    """A value in SI base units with its dimensions; a temperature in kelvins from zero."""
-
-    value: Fraction
-    powers: _Powers = ()
-
-    @property
-    def is_temperature(self) -> bool:
-        return " ".join(f"{name}^{power}" for name, power in self.powers) == _TEMPERATURE
 
 
 def names_in(formula: str) -> frozenset[str]:
@@ -62,22 +72,59 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
     """Compute ``formula`` over ``inputs`` exactly; the result is given in ``unit``.
 
     Allowed are ``+ - * /``, brackets, ``min max mean`` (one or more values), ``abs half`` (one),
-    plain numbers, and amounts in quotes. Temperatures may be compared and averaged only: half of
-    20 degC is not 10 degC. ``at_20(length, temperature, millionths)`` gives a length measured at
-    ``temperature`` as it is at 20 degC (ISO 1), for an expansion of so many millionths per kelvin.
+    ``sqrt`` (one), ``hypot`` (two), plain numbers, and amounts in quotes. A temperature less a
+    temperature is a difference (``delta_degC``), which may be added to a temperature; else
+    temperatures may be compared and averaged only: half of 20 degC is not 10 degC.
+    ``at_20(length, temperature, millionths)`` gives a length measured at ``temperature`` as it is
+    at 20 degC (ISO 1), for an expansion of so many millionths per kelvin.
+
+    Square roots that never end are cut after 30 figures.
 
     Raises:
         FormulaError: unknown name, wrong dimension, division by zero, or no formula at all.
         UnitError: ``unit`` is not a known unit code.
     """
+    return estimate(formula, {n: Estimate(a, {}) for n, a in inputs.items()}, unit).amount
+
+
+def estimate(formula: str, inputs: Mapping[str, Estimate], unit: str) -> Estimate:
+    """As :func:`evaluate`, with the uncertainty of the result and the step it is stated in.
+
+    The step is the finest of the readings of its own kind, finer where an average makes it so;
+    where there is none of its kind, the finest that the others give it.
+    """
     wanted = powers(unit)
     result = _Walk(formula, inputs, unit).term(_parse(formula), 0)
     if result.powers != wanted:
         raise _mixed(formula, unit)
-    if result.is_temperature:
-        celsius = result.value - _ZERO_C
-        return Amount(convert(celsius, "degC", unit), unit)
+    base = scale(difference_unit(unit))
+    parts = None
+    if result.parts is not None:
+        parts = {source: part / base for source, part in result.parts.items()}
+    return Estimate(_amount(result, unit), parts, _step(result, inputs, unit, base))
+
+
+def _amount(result: Term, unit: str) -> Amount:
+    if result.powers == _TEMPERATURE:
+        return Amount(convert(result.value - _ZERO_C, "degC", unit), unit)
     return Amount(result.value / scale(unit), unit)
+
+
+def _step(
+    result: Term, inputs: Mapping[str, Estimate], unit: str, base: Fraction
+) -> Fraction | None:
+    given: list[Fraction] = []
+    like: list[Fraction] = []
+    for name, one in inputs.items():
+        reached = abs(result.steps.get(Source("", name), Fraction(0))) / base
+        if one.step is None or reached == 0:
+            continue
+        given.append(reached)
+        own = difference_unit(one.amount.unit)
+        if same_dimension(own, difference_unit(unit)):
+            direct = abs(one.step) * scale(own) / base
+            like.append(min(direct, reached))
+    return min(like or given, default=None)
 
 
 def _parse(formula: str) -> ast.expr:
@@ -94,10 +141,10 @@ def _parse(formula: str) -> ast.expr:
 @dataclass(frozen=True)
 class _Walk:
     formula: str
-    inputs: Mapping[str, Amount]
+    inputs: Mapping[str, Estimate]
     unit: str
 
-    def term(self, node: ast.expr, depth: int) -> _Term:
+    def term(self, node: ast.expr, depth: int) -> Term:
         if depth > _DEEPEST:
             raise FormulaError("The formula has too many brackets inside each other; split it.")
         match node:
@@ -107,7 +154,7 @@ class _Walk:
                 if name not in self.inputs:
                     known = ", ".join(self.inputs) or "none"
                     raise FormulaError(f"'{name}' is no input of the formula; it has: {known}.")
-                return _term(self.inputs[name])
+                return _term(self.inputs[name], name)
             case ast.UnaryOp(op=ast.USub(), operand=inner):
                 return self._scaled(self.term(inner, depth + 1), Fraction(-1))
             case ast.UnaryOp(op=ast.UAdd(), operand=inner):
@@ -118,65 +165,99 @@ class _Walk:
                 return self._called(name, [self.term(arg, depth + 1) for arg in args])
         raise self._foreign()
 
-    def _constant(self, node: ast.Constant) -> _Term:
+    def _constant(self, node: ast.Constant) -> Term:
         match node.value:
             case bool():
                 raise self._foreign()
             case int(whole):
-                return _Term(Fraction(whole))
+                return Term(Fraction(whole))
             case float():
                 # the digits as they stand, since 0.1 has no exact binary value
                 text = ast.get_source_segment(self.formula.strip(), node) or ""
                 number = Decimal(text)
                 if abs(number.adjusted()) > _LARGEST_EXPONENT:
                     raise FormulaError(f"The number {text} is out of all proportion; check it.")
-                return _Term(Fraction(number))
+                return Term(Fraction(number))
             case str(text):
                 try:
-                    return _term(parse_amount(text))
+                    return _term(Estimate(parse_amount(text), {}))
                 except UnitError as fault:
                     raise FormulaError(str(fault)) from None
         raise self._foreign()
 
-    def _joined(self, a: _Term, op: ast.operator, b: _Term) -> _Term:
-        if a.is_temperature or b.is_temperature:
-            raise self._no_temperature()
+    def _joined(self, a: Term, op: ast.operator, b: Term) -> Term:
         match op:
+            case ast.Add() | ast.Sub() if _TEMPERATURE in (a.powers, b.powers):
+                return self._with_temperature(a, op, b)
             case ast.Add() | ast.Sub():
                 self._same((a, b))
-                total = a.value + b.value if isinstance(op, ast.Add) else a.value - b.value
-                return _Term(total, a.powers)
+                return added(a, b, 1 if isinstance(op, ast.Add) else -1)
+            case ast.Mult() | ast.Div() if _TEMPERATURE in (a.powers, b.powers):
+                raise self._no_temperature()
             case ast.Mult():
-                return _Term(a.value * b.value, _product(a.powers, b.powers, 1))
+                return times(a, b)
             case ast.Div():
                 if b.value == 0:
                     raise FormulaError(
                         f"'{self.formula}' divides by zero with these readings; measure again."
                     )
-                return _Term(a.value / b.value, _product(a.powers, b.powers, -1))
+                return over(a, b)
         raise self._foreign()
 
-    def _called(self, name: str, terms: list[_Term]) -> _Term:
+    def _with_temperature(self, a: Term, op: ast.Add | ast.Sub, b: Term) -> Term:
+        """Temperature less temperature is a difference; with a difference it is a temperature."""
+        match a.powers, op, b.powers:
+            case one, ast.Sub(), other if one == other:
+                return added(a, b, -1, _DIFFERENCE)
+            case one, _, other if (one, other) == (_TEMPERATURE, _DIFFERENCE):
+                return added(a, b, 1 if isinstance(op, ast.Add) else -1)
+            case one, ast.Add(), other if (one, other) == (_DIFFERENCE, _TEMPERATURE):
+                return added(a, b, 1, _TEMPERATURE)
+            case one, ast.Add(), other if one == other:
+                raise self._no_temperature()
+        raise _mixed(self.formula, self.unit)
+
+    def _called(self, name: str, terms: list[Term]) -> Term:
         if name not in _FUNCTIONS:
             raise self._foreign()
         if name == "at_20":
             return self._at_reference(terms)
-        if name in ("abs", "half") and len(terms) != 1:
-            raise FormulaError(f"'{name}' in the formula takes one value, not {len(terms)}.")
+        takes = {"abs": 1, "half": 1, "sqrt": 1, "hypot": 2}.get(name, len(terms))
+        if len(terms) != takes:
+            counted = "one value" if takes == 1 else "two values"
+            raise FormulaError(f"'{name}' in the formula takes {counted}, not {len(terms)}.")
         self._same(tuple(terms))
-        values = [term.value for term in terms]
         match name:
             case "min":
-                return _Term(min(values), terms[0].powers)
+                return least(terms)
             case "max":
-                return _Term(max(values), terms[0].powers)
+                return greatest(terms)
             case "mean":
-                return _Term(sum(values, Fraction(0)) / len(values), terms[0].powers)
+                return mean_of(terms)
             case "abs":
-                return self._scaled(terms[0], Fraction(-1 if values[0] < 0 else 1))
+                return self._scaled(terms[0], Fraction(-1 if terms[0].value < 0 else 1))
+            case "sqrt":
+                return self._root(terms[0])
+            case "hypot" if terms[0].powers != _TEMPERATURE:
+                return hypotenuse(terms[0], terms[1])
+            case "hypot":
+                raise self._no_temperature()
         return self._scaled(terms[0], Fraction(1, 2))
 
-    def _at_reference(self, terms: list[_Term]) -> _Term:
+    def _root(self, term: Term) -> Term:
+        if term.value < 0:
+            raise FormulaError(
+                f"'{self.formula}' has the square root of less than zero with these readings; "
+                "measure again."
+            )
+        if not even(term.powers):
+            raise FormulaError(
+                f"'{self.formula}' has a square root that gives no quantity; hypot(a, b) is "
+                "sqrt(a*a + b*b)."
+            )
+        return root(term)
+
+    def _at_reference(self, terms: list[Term]) -> Term:
         kinds = [t.powers for t in terms]
         if kinds != [powers("mm"), powers("degC"), ()]:
             raise FormulaError(
@@ -191,21 +272,34 @@ class _Walk:
                 "millionths per kelvin; steel has about 11.5."
             )
         # the correction is a factor, so that any unit of length may stand here
-        size = at_reference(Amount(length, "mm"), celsius, expansion / 1_000_000)
-        return _Term(size.value, terms[0].powers)
+        size = at_reference(Amount(length, "mm"), celsius, expansion / 1_000_000).value
+        grown = length / size  # 1 + a (t - 20): follows t by a, and a by t - 20
+        millionth = Fraction(1, 1_000_000)
+        return (
+            follow(
+                size,
+                terms[0].powers,
+                (1 / grown, terms[0]),
+                (-size * expansion * millionth / grown, terms[1]),
+                (-size * (celsius.value - 20) * millionth / grown, terms[2]),
+            )
+            if length
+            else Term(size, terms[0].powers, terms[0].parts, terms[0].steps)
+        )
 
-    def _scaled(self, term: _Term, factor: Fraction) -> _Term:
-        if term.is_temperature:
+    def _scaled(self, term: Term, factor: Fraction) -> Term:
+        if term.powers == _TEMPERATURE:
             raise self._no_temperature()
-        return _Term(term.value * factor, term.powers)
+        return scaled(term, factor)
 
-    def _same(self, terms: tuple[_Term, ...]) -> None:
+    def _same(self, terms: tuple[Term, ...]) -> None:
         if any(term.powers != terms[0].powers for term in terms):
             raise _mixed(self.formula, self.unit)
 
     def _no_temperature(self) -> FormulaError:
         return FormulaError(
-            f"'{self.formula}' reckons with temperatures; only min, max and mean take those."
+            f"'{self.formula}' reckons with temperatures; only min, max and mean take those, and "
+            "the difference of two."
         )
 
     def _foreign(self) -> FormulaError:
@@ -221,15 +315,15 @@ def _mixed(formula: str, unit: str) -> FormulaError:
     )
 
 
-def _term(amount: Amount) -> _Term:
-    dims = powers(amount.unit)
-    if dimension(amount.unit) == _TEMPERATURE:
-        return _Term(convert(amount.value, amount.unit, "degC") + _ZERO_C, dims)
-    return _Term(amount.value * scale(amount.unit), dims)
-
-
-def _product(a: _Powers, b: _Powers, sign: int) -> _Powers:
-    total = dict(a)
-    for name, power in b:
-        total[name] = total.get(name, 0) + sign * power
-    return tuple(sorted((name, power) for name, power in total.items() if power))
+def _term(one: Estimate, name: str = "") -> Term:
+    unit = one.amount.unit
+    dims: Powers = powers(unit)
+    base = scale(difference_unit(unit))
+    value = one.amount.value * scale(unit)
+    if dims == _TEMPERATURE:
+        value = convert(one.amount.value, unit, "degC") + _ZERO_C
+    parts: Parts | None = None
+    if one.parts is not None:
+        parts = {source: part * base for source, part in one.parts.items()}
+    steps = {Source("", name): abs(one.step) * base} if one.step else {}
+    return Term(value, dims, parts, steps)

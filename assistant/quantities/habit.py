@@ -17,6 +17,7 @@ OTHER_SYSTEM: dict[str, str] = {
     "in": "mm", "thou": "mm", "tenth": "mm", "mm": "in", "um": "in",
     "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
     "lbf": "N", "N": "lbf", "psi": "bar", "bar": "psi", "degF": "degC", "degC": "degF",
+    "delta_degC": "delta_degF", "delta_degF": "delta_degC",
 }  # fmt: skip
 """The other system's unit for each unit that has one."""
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import sqrt
 
 from assistant.quantities.amount import Amount
+from assistant.quantities.roots import square_root
 from assistant.quantities.statistics_tables import student_quantile
 
 
@@ -57,6 +58,25 @@ def total_indicator_reading(readings: Sequence[Amount]) -> Amount:
     """Full movement of a dial indicator over one turn: largest minus smallest reading."""
     _values(readings, 2)
     return spread(readings)
+
+
+def runout_from_quarter_turns(readings: Sequence[Amount]) -> Amount:
+    """Total indicator reading from four readings a quarter turn apart, of a round, off-centre part.
+
+    Off centre by e an indicator reads r + e cos(angle - phase). Readings a, b, c, d at 0, 90, 180
+    and 270 degrees give a - c = 2 e cos(phase) and b - d = 2 e sin(phase), so the full movement
+    2 e is sqrt((a - c)^2 + (b - d)^2), wherever the high point lies; largest minus smallest of the
+    four is up to 29 % less. Out of round, this misses what lies between: turn it once and read the
+    full movement.
+
+    Raises:
+        ValueError: not four readings.
+    """
+    values, unit = _values(readings, 4)
+    if len(values) != 4:
+        raise ValueError(f"Quarter turns are four readings; there are {len(values)}.")
+    a, b, c, d = values
+    return Amount(square_root((a - c) ** 2 + (b - d) ** 2), unit)
 
 
 def eccentricity(tir: Amount) -> Amount:

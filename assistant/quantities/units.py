@@ -36,6 +36,8 @@ _LENGTH: Powers = (("[length]", 1),)
 _TIME: Powers = (("[time]", 1),)
 _MASS: Powers = (("[mass]", 1),)
 _TEMPERATURE: Powers = (("[temperature]", 1),)
+# A difference of temperatures is no temperature: 2 degrees warmer must never pass for 2 degrees.
+_DIFFERENCE: Powers = (("[temperature difference]", 1),)
 # The SI calls an angle a plain number, but a turn of 60 degrees must never pass for a number of
 # blades, so it counts as a dimension of its own, and a degree as one of it.
 _ANGLE: Powers = (("[angle]", 1),)
@@ -61,6 +63,8 @@ UNITS: dict[str, Unit] = {
     "deg": _unit(_ANGLE, "1"),
     "degC": _unit(_TEMPERATURE, "1", "273.15"),
     "degF": _unit(_TEMPERATURE, "5/9", Fraction("459.67") * Fraction(5, 9)),
+    "delta_degC": _unit(_DIFFERENCE, "1"),
+    "delta_degF": _unit(_DIFFERENCE, "5/9"),
     "min": _unit(_TIME, "60"),
     "h": _unit(_TIME, "3600"),
     "s": _unit(_TIME, "1"),
@@ -71,6 +75,11 @@ UNITS: dict[str, Unit] = {
     "psi": _unit(_PRESSURE, _POUND_FORCE / _INCH**2),
     "1": _unit(_PLAIN, "1"),
 }
+
+
+DIFFERENCE_OF: dict[str, str] = {"degC": "delta_degC", "degF": "delta_degF"}
+"""The unit of a difference, where that is not the unit of the value itself: 5 degC above 20 degC
+is 5 delta_degC, which is 9 delta_degF, although a thermometer at 5 degC shows 41 degF."""
 
 
 class UnitError(ValueError):
@@ -89,7 +98,8 @@ def powers(code: str) -> Powers:
     """Return the base dimensions of unit ``code`` with their powers, sorted by name.
 
     An angle counts as a dimension of its own: the SI calls it a plain number, but a turn of
-    60 degrees must never pass for a number of blades.
+    60 degrees must never pass for a number of blades. So does a difference of temperatures, which
+    is no temperature: 2 degrees warmer must never pass for 2 degrees.
     """
     return _known(code).powers
 
@@ -132,9 +142,15 @@ def convert_difference(value: Fraction, source: str, target: str) -> Fraction:
     """Convert a difference, such as a tolerance or an uncertainty, exactly.
 
     It differs from :func:`convert` for temperatures alone: 5 degC more is 9 degF more, although
-    a thermometer at 5 degC shows 41 degF.
+    a thermometer at 5 degC shows 41 degF. There ``delta_degC`` may stand for ``degC`` and the
+    other way round.
 
     Raises:
         UnitError: either code is unknown or their dimensions differ.
     """
-    return convert(value, source, target) - convert(Fraction(0), source, target)
+    return convert(value, difference_unit(source), difference_unit(target))
+
+
+def difference_unit(code: str) -> str:
+    """The unit code in which a difference of values in ``code`` is written."""
+    return DIFFERENCE_OF.get(code, code)

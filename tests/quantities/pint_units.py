@@ -22,6 +22,8 @@ PINT: dict[str, str] = {
     "deg": "degree",
     "degC": "degree_Celsius",
     "degF": "degree_Fahrenheit",
+    "delta_degC": "delta_degree_Celsius",
+    "delta_degF": "delta_degree_Fahrenheit",
     "min": "minute",
     "h": "hour",
     "s": "second",

@@ -28,6 +28,7 @@ READINGS = {
     "warm": a("20 degC"),
     "hot": a("212 degF"),
     "nothing": a("0 mm"),
+    "rise": a("9 delta_degF"),
 }
 
 
@@ -54,6 +55,17 @@ READINGS = {
         ("2 + 3", "1", 5),
         ("mean(warm, hot)", "degC", 60),
         ("max(warm, hot)", "degF", 212),
+        # NIST SP 811 B.8.4: a difference of 1 degC is one of 1.8 degF; 212 degF is 100 degC
+        ("hot - warm", "delta_degC", 80),
+        ("hot - warm", "delta_degF", 144),
+        ("warm + rise", "degC", 25),
+        ("rise + warm", "degF", 77),
+        ("hot - rise - warm", "delta_degC", 75),
+        ("half(hot - warm)", "delta_degC", 40),
+        ("2 * rise", "delta_degC", 10),
+        ("warm - '15 degC'", "delta_degC", 5),
+        ("hypot(gap * 3, gap * 4)", "thou", 20),
+        ("sqrt(bore * bore)", "mm", Fraction("30.021")),
         ("  gap  ", "thou", 4),
     ],
 )
@@ -93,7 +105,16 @@ def test_values(text: str, unit: str, expected: Fraction | int) -> None:
         ("(lambda: bore)()", "mm", "A formula takes names"),
         ("half(bore, gap)", "mm", "'half' in the formula takes one value"),
         ("gap - '2 furlong'", "thou", "'furlong' is not a known unit"),
-        ("warm - hot", "degC", "only min, max and mean"),
+        ("warm - hot", "degC", "does not give 'degC'"),
+        ("warm + hot", "degC", "only min, max and mean"),
+        ("warm * 2", "degC", "only min, max and mean"),
+        ("rise - warm", "degC", "mixes quantities of different kinds"),
+        ("max(rise, warm)", "degC", "mixes quantities of different kinds"),
+        ("rise + bore", "mm", "mixes quantities of different kinds"),
+        ("hypot(warm, warm)", "degC", "only min, max and mean"),
+        ("sqrt(bore)", "mm", "a square root that gives no quantity"),
+        ("sqrt(gap * (bore - bore - gap))", "mm", "square root of less than zero"),
+        ("hypot(bore)", "mm", "'hypot' in the formula takes two values"),
         ("half(warm)", "degC", "only min, max and mean"),
         ("-warm", "degC", "only min, max and mean"),
         ("bore * 1e999999999", "mm", "out of all proportion"),
@@ -129,7 +150,9 @@ def test_names() -> None:
         names_in("bore -")
 
 
-_plain = {name: amount for name, amount in READINGS.items() if name not in ("warm", "hot", "turn")}
+_plain = {
+    name: amount for name, amount in READINGS.items() if name not in ("warm", "hot", "turn", "rise")
+}
 _texts = st.recursive(
     st.sampled_from([*_plain, "2", "0.5"]),
     lambda inner: st.tuples(inner, st.sampled_from("+-*/"), inner).map(

@@ -19,6 +19,7 @@ from assistant.quantities.repeated import (
     mean,
     out_of_round,
     outlier,
+    runout_from_quarter_turns,
     spread,
     taper,
     total_indicator_reading,
@@ -170,3 +171,32 @@ def test_good_readings_on_a_coarse_scale_are_queried_no_oftener_than_the_test_pr
         seen = [Amount(Fraction(round(true + rng.gauss(0, sigma))), "um") for _ in range(count)]
         asked += outlier(seen, graduation=one) is not None
     assert asked / 600 < 0.08
+
+
+@settings(max_examples=60)
+@given(st.integers(0, 359), st.integers(1, 300), st.integers(-500, 500))
+def test_quarter_turns_give_the_whole_movement_wherever_the_high_point_lies(
+    phase: int, off: int, centre: int
+) -> None:
+    """Against a sweep of a full turn in degrees: an off-centre part moves as r + e cos."""
+
+    def indicated(angle: int) -> float:
+        return centre + off * cos(radians(angle - phase))
+
+    quarters = [Amount(Fraction(indicated(angle)), "um") for angle in (0, 90, 180, 270)]
+    sweep = [indicated(angle) for angle in range(360)]
+    whole = max(sweep) - min(sweep)
+    ours = float(runout_from_quarter_turns(quarters).value)
+    assert ours == pytest.approx(2 * off, rel=1e-9)
+    assert ours == pytest.approx(whole, rel=1e-3)
+
+
+def test_largest_less_smallest_of_four_quarters_may_be_29_percent_short() -> None:
+    # the high point midway between two readings: e cos(45) instead of e
+    quarters = [
+        Amount(Fraction(round(1000 * cos(radians(a - 45)))), "um") for a in (0, 90, 180, 270)
+    ]
+    assert float(total_indicator_reading(quarters).value) == pytest.approx(2000 / sqrt(2), abs=1)
+    assert float(runout_from_quarter_turns(quarters).value) == pytest.approx(2000, abs=2)
+    with pytest.raises(ValueError, match="four readings"):
+        runout_from_quarter_turns([*quarters, quarters[0]])

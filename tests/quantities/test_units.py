@@ -61,9 +61,10 @@ def test_units_are_those_of_pint() -> None:
         for value in (Fraction(0), Fraction(7, 3)):
             theirs = registry.Quantity(value, unit).to_base_units()
             assert Fraction(theirs.magnitude) == value * ours.scale + ours.zero, code
-            assert {str(n): int(str(p)) for n, p in theirs.dimensionality.items()} == dict(
-                ours.powers
-            ), code
+            found = {str(n): int(str(p)) for n, p in theirs.dimensionality.items()}
+            if code.startswith("delta_"):  # no temperature here, but a kind of its own
+                found = {"[temperature difference]": found["[temperature]"]}
+            assert found == dict(ours.powers), code
 
 
 def test_conversions_are_those_of_pint() -> None:

@@ -10,6 +10,7 @@ from assistant.board.view import BoardView, Row, Snapshot, Spoken, StepHead, Wai
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import ANYTIME, listening, positions
+from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.order import applies, remaining
 from assistant.dialogue.state import (
     DigitCheck,
@@ -81,7 +82,7 @@ def _rows(context: Context, state: State, moment: Moment, words: BoardWords) -> 
     step = context.procedure.step(state.step)
     if not isinstance(step, MeasurementStep) or len(step.positions) < 2:
         return ()
-    unit = context.procedure.gauge(step.gauge).unit
+    unit = gauge_in_hand(context.procedure, state, step.gauge).unit
     at = (
         moment.index
         if isinstance(moment, Measuring | DigitCheck | OutOfLimit | DispositionReason | Release)

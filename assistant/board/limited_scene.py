@@ -9,8 +9,11 @@ from assistant.board.figures import amount_text, indication_text, number, symbol
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
+from assistant.dialogue.deriving import judgement_of
+from assistant.dialogue.estimating import estimate_of, shown_value
 from assistant.dialogue.expectation import positions
-from assistant.dialogue.shimming import shim_stack
+from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.shimming import digits_of, shim_stack
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -61,7 +64,7 @@ def limited_scene(
     match moment:
         case Measuring(index=index):
             assert isinstance(step, MeasurementStep)
-            gauge = context.procedure.gauge(step.gauge)
+            gauge = gauge_in_hand(context.procedure, state, step.gauge)
             unit = symbol(gauge.unit)
             lines = [Line(words("line_gauge"), gauge.name)]
             if not state.values.get(step.id):  # said once; later places leave room for figures
@@ -76,17 +79,17 @@ def limited_scene(
         case DigitCheck(index=index, indication=indication):
             assert isinstance(step, MeasurementStep)
             text, sign = indication_text(
-                indication, context.procedure.gauge(step.gauge).unit, words
+                indication, gauge_in_hand(context.procedure, state, step.gauge).unit, words
             )
             label = positions(step)[index] or step.quantity
             band = words("band_doubt")
             return Scene(words("task_digits"), "doubt", band, (), Figure(label, text, sign))
         case OutOfLimit(index=index):
-            band = words("band_" + _verdict(state, step, index))
+            band = words("band_" + _verdict(context, state, step, index))
             found = _value_figure(context, state, step, index, words)
             return Scene(words("task_out"), "out", band, (), found)
         case DispositionReason(index=index, disposition=disposition):
-            band = words("band_" + _verdict(state, step, index))
+            band = words("band_" + _verdict(context, state, step, index))
             task = words("task_reason", disposition=words("disposition_" + disposition))
             return Scene(task, "out", band, (), _value_figure(context, state, step, index, words))
         case Release(index=index, disposition=disposition, reason=reason, person=person):
@@ -117,10 +120,14 @@ def limited_scene(
             assert_never(moment)
 
 
-def _verdict(state: State, step: LimitedStep, index: int) -> str:
+def _verdict(context: Context, state: State, step: LimitedStep, index: int) -> str:
     if isinstance(step, MeasurementStep):
         value = state.values.get(step.id, {}).get(positions(step)[index])
         if value is not None and value.judgement.verdict == "undecided":
+            return "undecided"
+    elif isinstance(step, DerivedStep):
+        computed = estimate_of(context.procedure, state, step.id)
+        if computed is not None and judgement_of(step, computed).verdict == "undecided":
             return "undecided"
     return "out"
 
@@ -141,13 +148,14 @@ def _value_figure(
         value = state.values.get(step.id, {}).get(name)
         if value is None:
             return None
-        unit = context.procedure.gauge(step.gauge).unit
+        unit = gauge_in_hand(context.procedure, state, step.gauge).unit
         text, sign = indication_text(value.indication, unit, words)
         return Figure(name or step.quantity, text, sign)
-    derived = state.derived.get(step.id)
-    if derived is None:
+    derived = estimate_of(context.procedure, state, step.id)
+    if derived is None or step.id not in state.derived:
         return None
-    return Figure(step.quantity, number(derived), symbol(derived.unit))
+    shown = shown_value(derived, step)
+    return Figure(step.quantity, number(shown), symbol(shown.unit))
 
 
 def shim_scene(context: Context, state: State, step: ShimStep, words: BoardWords) -> Scene:
@@ -157,7 +165,8 @@ def shim_scene(context: Context, state: State, step: ShimStep, words: BoardWords
         return Scene(words("task_blocked"), "hold", words("band_blocked"), (Line("", stack),))
     shims = " + ".join(number(shim) for shim in stack.shims) or words("shims_none")
     unit = symbol(stack.shims[0].unit) if stack.shims else ""
-    result = amount_text(stack.result.to(step.unit))
+    left = digits_of(Turn(context, state, at=""), step)
+    result = amount_text(left if left is not None else stack.result.to(step.unit))
     lines = (Line("", words("shims_result", quantity=step.quantity, result=result)),)
     figure = Figure(words("figure_shims"), shims, unit)
     return Scene(words("task_shims"), lines=lines, figure=figure)

@@ -75,7 +75,7 @@ def _reading(reading: ReadingLine) -> str:
     note = "" if reading.status == "counts" else "  not confirmed"
     return (
         f"  {name:30} {reading.indication!s:>18}  ({reading.limits!s:30}) {verdict:12}"
-        f"{reading.gauge}{note}"
+        f"{reading.tool or reading.gauge}{note}"
     )
 
 

@@ -40,6 +40,7 @@ from assistant.dialogue.facts import (
     WorkStopped,
 )
 from assistant.dialogue.state import State
+from assistant.report.written import readable
 from assistant.session.edges import Sound
 
 _MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
@@ -92,7 +93,8 @@ def describe(fact: AnyFact) -> str:
                 f"({fact.limits}): {_WORDS[fact.judgement.verdict]}"
             )
         case ValueDerived():
-            return f"{fact.quantity} {fact.value} ({fact.limits}): {_WORDS[fact.judgement.verdict]}"
+            value = fact.shown or readable(fact.value)
+            return f"{fact.quantity} {value} ({fact.limits}): {_WORDS[fact.judgement.verdict]}"
         case FastenerTightened():
             real = f" ({fact.at_fastener} at the fastener)" if fact.at_fastener else ""
             return f"pass {fact.pass_number}, {fact.fastener}: wrench at {fact.torque}{real}"

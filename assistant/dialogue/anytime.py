@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal, assert_never
 
-from assistant.dialogue import keeping, measuring, tightening
+from assistant.dialogue import deriving, keeping, measuring, shimming, tightening
 from assistant.dialogue.announcing import announcement, wrench
 from assistant.dialogue.effects import AdjustVoice
 from assistant.dialogue.expectation import ANYTIME, listening
@@ -43,8 +43,15 @@ from assistant.dialogue.state import (
 from assistant.dialogue.steps import cautions_of, number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.waiting import say_waits
-from assistant.procedure.models import CautionStep, LimitedStep, TighteningStep
+from assistant.procedure.models import (
+    CautionStep,
+    DerivedStep,
+    LimitedStep,
+    ShimStep,
+    TighteningStep,
+)
 from assistant.procedure.wrench_plan import plan_on
+from assistant.quantities.amount import Amount
 
 _VOICE: dict[str, tuple[Literal["rate", "volume"], int]] = {
     "slower": ("rate", -1),
@@ -216,6 +223,18 @@ def _digits(turn: Turn) -> None:
         measuring.say_digit_question(turn)
         return
     have = measuring.values_of(turn) if turn.state.step is not None else {}
+    computed = _computed(turn)
+    if computed is not None:
+        quantity, amount = computed
+        language = turn.context.language
+        turn.say(
+            "digits_of_last",
+            tone="readback",
+            position=quantity,
+            value=language.say_amount(amount),
+            digits=language.say_digits(amount.number()),
+        )
+        return
     if not have:
         turn.say("nothing_to_correct")
         return
@@ -229,6 +248,19 @@ def _digits(turn: Turn) -> None:
         value=language.say_indication(value.indication),
         digits=language.say_digits(value.indication.amount.number()),
     )
+
+
+def _computed(turn: Turn) -> tuple[str, Amount] | None:
+    """Quantity and value, as it was said, of a step that computes one; None of another step."""
+    if turn.state.step is None:
+        return None
+    step = turn.step
+    found = None
+    if isinstance(step, DerivedStep) and step.id in turn.state.derived:
+        found = deriving.digits_of(turn, step)
+    elif isinstance(step, ShimStep):
+        found = shimming.digits_of(turn, step)
+    return None if found is None or not isinstance(step, LimitedStep) else (step.quantity, found)
 
 
 def _help(turn: Turn) -> None:

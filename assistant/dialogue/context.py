@@ -28,6 +28,9 @@ class Tongue(Interprets, Protocol):
     def say_amount(self, amount: Amount, digits: bool = False) -> str:
         """An amount in words, followed by its digits when asked."""
 
+    def say_unit(self, unit: str) -> str:
+        """A unit in words, as of several."""
+
     def say_indication(self, indication: Indication) -> str:
         """An indication in words."""
 

@@ -2,115 +2,118 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from assistant.dialogue import holding
+from assistant.dialogue.estimating import (
+    estimate_of,
+    for_the_ear,
+    inputs_of,
+    shown_amount,
+    shown_value,
+)
 from assistant.dialogue.facts import ValueDerived
 from assistant.dialogue.measuring import about, say_limits
 from assistant.dialogue.state import Blocked, OutOfLimit, Review, Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import DerivedStep
 from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.formula import FormulaError, evaluate
-from assistant.quantities.limits import Verdict, judge
+from assistant.quantities.formula import FormulaError, estimate
+from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.propagation import Estimate
 
 
 def derive(turn: Turn, step: DerivedStep) -> None:
     """Compute the step's value, say it with its verdict, and await the builder."""
-    inputs = _inputs(turn, step)
+    inputs = inputs_of(turn.context.procedure, turn.state, step)
     missing = [name for name in step.inputs if name not in inputs]
     try:
         if missing:
             raise FormulaError(turn.words("derived_missing", names=", ".join(missing)))
-        value = evaluate(step.formula, inputs, step.unit)
+        found = estimate(step.formula, inputs, step.unit)
     except FormulaError as fault:
         _cannot(turn, step, str(fault))
         return
-    judged = judge(Indication("eq", value), step.limits, step.unit, None, step.rule)
-    turn.put(derived={**turn.state.derived, step.id: value})
+    if step.rule == "guarded" and not step.limits.none and found.uncertainty is None:
+        _cannot(turn, step, turn.words("guard_unknown_computed"))
+        return
+    value = as_value(step, found)
+    turn.put(derived={**turn.state.derived, step.id: found.amount})
     turn.record(
         ValueDerived(
             step=step.id,
             quantity=step.quantity,
-            value=value,
+            value=found.amount,
             limits=step.limits,
-            judgement=judged,
+            judgement=value.judgement,
             formula=step.formula,
+            shown=shown_value(found, step),
+            uncertainty=found.uncertainty,
         )
     )
     say_derived(turn, step, value)
-    if judged.passes:
+    if value.judgement.passes:
         holding.let_go(turn, step.id, "")
         turn.go(Review())
         turn.say("review_go_on")
     else:
-        holding.hold(turn, step.id, "", Value(Indication("eq", value), judged, "readback"))
+        holding.hold(turn, step.id, "", value)
         turn.go(OutOfLimit(0))
         turn.say("derived_out_ask", tone="ask")
 
 
-def say_derived(turn: Turn, step: DerivedStep, value: Amount) -> None:
+def judgement_of(step: DerivedStep, value: Estimate) -> Judgement:
+    """The verdict on a computed value, its limits drawn in by its uncertainty where guarded."""
+    return judge(
+        Indication("eq", value.amount), step.limits, step.unit, value.uncertainty, step.rule
+    )
+
+
+def as_value(step: DerivedStep, found: Estimate) -> Value:
+    """A computed value as a reading is kept; its step stands for the graduation."""
+    fine = None if found.step is None else Amount(found.step, found.amount.unit)
+    return Value(
+        Indication("eq", found.amount),
+        judgement_of(step, found),
+        "readback",
+        uncertainty=found.uncertainty,
+        graduation=fine,
+    )
+
+
+def standing(turn: Turn, step: DerivedStep) -> Value:
+    """The value of ``step``: as it stands computed, or the one that holds the step."""
+    if step.id in turn.state.derived:
+        found = estimate_of(turn.context.procedure, turn.state, step.id)
+        assert found is not None
+        return as_value(step, found)
+    return turn.state.held[step.id][""]
+
+
+def say_derived(turn: Turn, step: DerivedStep, value: Value) -> None:
     """Say a computed value with its verdict."""
-    judged = judge(Indication("eq", value), step.limits, step.unit, None, step.rule)
+    say = turn.context.language.say_amount
+    good_for = ""
+    if value.judgement.verdict == "undecided" and value.uncertainty is not None:
+        good_for = turn.words("computed_good_for", good_for=say(value.uncertainty))
     turn.say(
-        f"derived_{judged.verdict}",
+        f"derived_{value.judgement.verdict}",
         tone="readback",
         about=about(step.id, ""),
         quantity=step.quantity,
-        value=turn.context.language.say_amount(for_the_ear(value, step, judged.verdict)),
-        limits=say_limits(turn, step),
+        value=say(_told(step, value)),
+        limits=f"{good_for} {say_limits(turn, step)}",
     )
 
 
-def for_the_ear(value: Amount, step: DerivedStep, verdict: Verdict) -> Amount:
-    """``value`` rounded to a tenth of the limits' last digit, so that it can be listened to.
+def _told(step: DerivedStep, value: Value) -> Amount:
+    fine = None if value.graduation is None else value.graduation.value
+    return for_the_ear(shown_amount(value.indication.amount, fine, value.uncertainty, step))
 
-    Never so far that it would sound on the other side of a limit; the record keeps it exact.
-    """
-    places = 1 + max(
-        (a.to(step.unit).decimals() or 0 for a in (step.lower, step.upper) if a is not None),
-        default=2,
-    )
-    for more in range(6):
-        step_size = Fraction(1, 10 ** (places + more))
-        rounded = Amount(round(value.value / step_size) * step_size, value.unit)
-        heard = judge(Indication("eq", rounded), step.limits, step.unit, None, step.rule)
-        if heard.verdict == verdict:
-            return rounded
-    return value
+
+def digits_of(turn: Turn, step: DerivedStep) -> Amount:
+    """The value computed at ``step`` as it was said."""
+    return _told(step, standing(turn, step))
 
 
 def _cannot(turn: Turn, step: DerivedStep, why: str) -> None:
     turn.go(Blocked())
     turn.say("derived_cannot", tone="caution", quantity=step.quantity, why=why)
-
-
-def _inputs(turn: Turn, step: DerivedStep) -> dict[str, Amount]:
-    found = {n: single_value(turn, source, step.combine) for n, source in step.inputs.items()}
-    return {name: value for name, value in found.items() if value is not None}
-
-
-def single_value(turn: Turn, source: str, combine: str) -> Amount | None:
-    """The one value of an earlier step: derived, or its readings combined; None without one.
-
-    Bounds and intervals (blades) are no single value.
-    """
-    if source in turn.state.derived:
-        return turn.state.derived[source]
-    values = turn.state.values.get(source, {})
-    amounts = [v.indication.amount for v in values.values() if v.indication.relation == "eq"]
-    if not amounts or len(amounts) != len(values):
-        return None
-    return _combined(amounts, combine)
-
-
-def _combined(amounts: list[Amount], how: str) -> Amount:
-    unit = amounts[0].unit
-    values = [a.to(unit).value for a in amounts]
-    result = {
-        "max": max(values),
-        "min": min(values),
-        "range": max(values) - min(values),
-        "mean": sum(values, Fraction(0)) / len(values),
-    }[how]
-    return Amount(result, unit)

@@ -54,7 +54,7 @@ def say_to_be_released(turn: Turn, moment: Release) -> None:
     if isinstance(step, MeasurementStep):
         measuring.say_value(turn, position_name(step, moment.index))
     elif isinstance(step, DerivedStep):
-        deriving.say_derived(turn, step, turn.state.held[step.id][""].indication.amount)
+        deriving.say_derived(turn, step, turn.state.held[step.id][""])
     turn.say(
         "release_reason",
         tone="readback",
@@ -80,7 +80,7 @@ def still_held(turn: Turn) -> bool:
     if isinstance(step, MeasurementStep):
         measuring.say_value(turn, names[0])
     elif isinstance(step, DerivedStep):
-        deriving.say_derived(turn, step, turn.state.held[step.id][""].indication.amount)
+        deriving.say_derived(turn, step, turn.state.held[step.id][""])
     turn.say("out_of_limit_ask", tone="ask")
     return True
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.procedure.models import MeasurementStep, Procedure
+from assistant.procedure.models import Gauge, MeasurementStep, Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.intervals import ring_does_not_go, ring_goes
 
@@ -36,9 +36,17 @@ def in_tool_unit(amount: Amount, unit: str) -> Amount:
     return converted
 
 
-def implausible(procedure: Procedure, step: MeasurementStep, indication: Indication) -> str:
-    """Why the value is hard to believe of this gauge and step; empty when it is not."""
-    gauge = procedure.gauge(step.gauge)
+def implausible(
+    procedure: Procedure,
+    step: MeasurementStep,
+    indication: Indication,
+    gauge: Gauge | None = None,
+) -> str:
+    """Why the value is hard to believe of this gauge and step; empty when it is not.
+
+    ``gauge`` is the one in hand, where that is not the one called for.
+    """
+    gauge = gauge or procedure.gauge(step.gauge)
     unit = gauge.unit
     value = indication.amount.to(unit).value
     ends = [a.to(unit).value for a in (step.lower, step.upper) if a is not None]
@@ -54,7 +62,8 @@ def implausible(procedure: Procedure, step: MeasurementStep, indication: Indicat
         return "gauge_range"
     if gauge.upper is not None and value > gauge.upper.to(unit).value:
         return "gauge_range"
-    if indication.relation == "eq" and (value / gauge.resolution.to(unit).value).denominator != 1:
+    mark = gauge.resolution.difference_to(unit)
+    if indication.relation == "eq" and (value / mark).denominator != 1:
         return "too_fine"
     if indication.amount.unit != unit:
         return "other_unit"

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import assert_never
 
 from assistant.dialogue.context import Context
+from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -43,6 +44,7 @@ from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.procedure.models import (
     CautionStep,
     ChoiceStep,
+    Gauge,
     InspectionStep,
     MeasurementStep,
     Procedure,
@@ -95,9 +97,14 @@ def positions(step: MeasurementStep) -> tuple[str, ...]:
     return step.positions or ("",)
 
 
-def number_spec(procedure: Procedure, step: MeasurementStep) -> NumberSpec:
-    """Bounds on a reading of ``step``: the gauge's unit first, digits to its resolution."""
-    gauge = procedure.gauge(step.gauge)
+def number_spec(
+    procedure: Procedure, step: MeasurementStep, gauge: Gauge | None = None
+) -> NumberSpec:
+    """Bounds on a reading of ``step``: the unit of the gauge in hand first, digits to its marks.
+
+    ``gauge`` is the one in hand, where that is not the one called for.
+    """
+    gauge = gauge or procedure.gauge(step.gauge)
     unit = gauge.unit
     others = [u for u in _SPOKEN_UNITS if u != unit and same_dimension(u, unit)]
     if unit in ("mm", "um"):
@@ -163,7 +170,8 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
         case Measuring():
             assert isinstance(step, MeasurementStep)
             own = ("correction", "remeasure", "wrong")
-            reading = number_spec(context.procedure, step)
+            gauge = gauge_in_hand(context.procedure, state, step.gauge)
+            reading = number_spec(context.procedure, step, gauge)
             phrases = tuple((p, p) for p in step.positions)
         case DigitCheck():
             own = ("wrong", "correction")

@@ -97,6 +97,9 @@ class ReadingConfirmed(Fact):
     judgement: Judgement
     gauge: str
     how: Literal["readback", "digits"]
+    tool: str = ""  # of the bench's inventory, where one stood for the gauge
+    tool_name: str = ""
+    uncertainty: Amount | None = None  # expanded, k = 2; None: not known
 
 
 class ReadingSuperseded(Fact):
@@ -109,7 +112,10 @@ class ReadingSuperseded(Fact):
 
 
 class ValueDerived(Fact):
-    """A value computed from earlier readings, with its verdict."""
+    """A value computed from earlier readings, with its verdict.
+
+    ``value`` is exact; ``shown`` is what was said, no coarser than the finest reading in it.
+    """
 
     kind: Literal["value_derived"] = "value_derived"
     step: str
@@ -118,10 +124,15 @@ class ValueDerived(Fact):
     limits: Limits
     judgement: Judgement
     formula: str
+    shown: Amount | None = None
+    uncertainty: Amount | None = None  # expanded, k = 2; None: not known
 
 
 class ShimsChosen(Fact):
-    """Shims from the set that bring ``gap`` to ``result``, thickest first."""
+    """Shims from the set that bring ``gap`` to ``result``, thickest first.
+
+    ``effect``: whether they close the gap or open it.
+    """
 
     kind: Literal["shims_chosen"] = "shims_chosen"
     step: str
@@ -131,10 +142,17 @@ class ShimsChosen(Fact):
     total: Amount
     result: Amount
     limits: Limits
+    effect: Literal["close", "open"] = "close"
+    shown: Amount | None = None
+    judgement: Judgement | None = None
+    uncertainty: Amount | None = None
 
 
 class ToolChecked(Fact):
-    """A tool of the bench inventory was looked at for a step; ``findings`` were spoken."""
+    """A tool of the bench inventory was looked at for a step; ``findings`` were spoken.
+
+    ``instead_of``: the gauge called for, where another takes its place.
+    """
 
     kind: Literal["tool_checked"] = "tool_checked"
     step: str
@@ -143,6 +161,10 @@ class ToolChecked(Fact):
     calibration_due: str = ""
     findings: tuple[str, ...] = ()
     stops: bool = False
+    instead_of: str = ""
+    unit: str = ""
+    resolution: Amount | None = None
+    uncertainty: Amount | None = None  # expanded, k = 2; None: not stated
 
 
 class TorqueAnnounced(Fact):

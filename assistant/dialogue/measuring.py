@@ -16,6 +16,7 @@ from assistant.dialogue.facts import (
     ReadingOffered,
     ReadingSuperseded,
 )
+from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
 from assistant.dialogue.state import (
     DigitCheck,
     Measuring,
@@ -25,10 +26,9 @@ from assistant.dialogue.state import (
     Value,
 )
 from assistant.dialogue.tool_limits import limits_for_tool
-from assistant.dialogue.tooling import uncertainty_of
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Digits, Reading
-from assistant.procedure.models import LimitedStep, MeasurementStep
+from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import in_habit
 from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
@@ -48,6 +48,20 @@ def measurement(turn: Turn) -> MeasurementStep:
 def position_name(step: LimitedStep, index: int) -> str:
     """The name of position ``index``; empty for a single nameless one."""
     return positions(step)[index] if isinstance(step, MeasurementStep) else ""
+
+
+def gauge_of(turn: Turn) -> Gauge:
+    """The gauge in hand at the open step."""
+    return gauge_in_hand(turn.context.procedure, turn.state, measurement(turn).gauge)
+
+
+def say_gauge(turn: Turn) -> None:
+    """Say which gauge to use, its unit where that is not the one called for, and the limits."""
+    step = measurement(turn)
+    gauge, called_for = gauge_of(turn), turn.context.procedure.gauge(step.gauge)
+    turn.say("measure", gauge=gauge.name, limits=say_limits(turn, step))
+    if gauge.unit != called_for.unit:
+        turn.say("gauge_unit", unit=turn.context.language.say_unit(gauge.unit))
 
 
 def values_of(turn: Turn) -> Mapping[str, Value]:
@@ -100,7 +114,8 @@ def hear_reading(turn: Turn, moment: Measuring, reading: Reading, heard: str, wh
     ``why`` is the reason to doubt it that lies in the sound, empty where there is none.
     """
     step = measurement(turn)
-    why = implausible(turn.context.procedure, step, reading.indication) or why
+    found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn))
+    why = found or why
     reading = Reading(as_gauged(turn.context.procedure, step, reading.indication))
     judged = _judge(turn, step, reading.indication)
     turn.record(
@@ -136,7 +151,7 @@ def say_digit_question(turn: Turn) -> None:
 
 def asked_amount(turn: Turn, moment: DigitCheck) -> Amount:
     """The amount whose digits are asked for: in the tool's unit where that is a decimal."""
-    gauge = turn.context.procedure.gauge(measurement(turn).gauge)
+    gauge = gauge_of(turn)
     return in_tool_unit(moment.indication.amount, gauge.unit)
 
 
@@ -162,8 +177,7 @@ def drop_doubted(turn: Turn, moment: DigitCheck) -> None:
 
 
 def _judge(turn: Turn, step: MeasurementStep, indication: Indication) -> Judgement:
-    gauge = turn.context.procedure.gauge(step.gauge)
-    return judge(indication, step.limits, step.unit, uncertainty_of(turn, gauge), step.rule)
+    return judge(indication, step.limits, step.unit, gauge_of(turn).uncertainty, step.rule)
 
 
 def take(
@@ -184,10 +198,11 @@ def take(
         return
     whole = indication if indication.relation == "eq" else known.indication() or indication
     # Of "goes" and "does not go" the evidence knows which ends are included, an indication not.
+    gauge = gauge_of(turn)
     judged = (
         _judge(turn, step, whole)
         if whole.relation == "eq"
-        else Judgement(known.verdict(step.limits))
+        else Judgement(known.verdict(step.limits, _guard(step, gauge)))
     )
     if judged.verdict == "undecided" and whole.relation != "eq":
         turn.go(Measuring(index, seen))
@@ -195,9 +210,18 @@ def take(
         return
     supersede(turn, name, "correction")
     store = dict(turn.state.values)
+    own = tool_in_hand(turn.state, step.gauge)
     store[step.id] = {
         **store.get(step.id, {}),
-        name: Value(whole, judged, how),
+        name: Value(
+            whole,
+            judged,
+            how,
+            tool="" if own is None else own.id,
+            tool_name="" if own is None else own.name,
+            uncertainty=gauge.uncertainty,
+            graduation=gauge.resolution,
+        ),
     }
     turn.put(values=store)
     if judged.passes:
@@ -208,6 +232,11 @@ def take(
     ask_next(turn)
 
 
+def _guard(step: MeasurementStep, gauge: Gauge) -> Amount | None:
+    """By how much the limits are drawn in for blades, plugs and rings: the U of their sizes."""
+    return gauge.uncertainty if step.rule == "guarded" else None
+
+
 def say_value(turn: Turn, name: str) -> None:
     """Read back the value of position ``name`` with its verdict.
 
@@ -215,7 +244,7 @@ def say_value(turn: Turn, name: str) -> None:
     """
     step = measurement(turn)
     value = values_of(turn).get(name) or turn.state.held[step.id][name]
-    unit = turn.context.procedure.gauge(step.gauge).unit
+    unit = gauge_of(turn).unit
     single = value.indication.relation == "eq"
     turn.say(
         f"readback_{value.judgement.verdict}",
@@ -255,7 +284,7 @@ def _in_words(turn: Turn, indication: Indication) -> str:
 
 def in_words(turn: Turn, step: MeasurementStep, indication: Indication) -> str:
     """What the gauge of ``step`` showed, in words, in the gauge's unit where that is a decimal."""
-    gauge = turn.context.procedure.gauge(step.gauge)
+    gauge = gauge_in_hand(turn.context.procedure, turn.state, step.gauge)
     shown = in_tool_unit(indication.amount, gauge.unit)
     return turn.context.language.say_indication(
         indication if indication.relation == "between" else replace(indication, amount=shown)
@@ -264,12 +293,13 @@ def in_words(turn: Turn, step: MeasurementStep, indication: Indication) -> str:
 
 def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
     """Which blade to try next, in words; empty when the set has none that would tell."""
-    gauge = turn.context.procedure.gauge(step.gauge)
+    gauge = gauge_of(turn)
     say = turn.context.language.say_amount
     ring = gauge.kind == "ring_gauge"
-    blades = next_blade(known, step.limits, gauge.members, ring=ring)
+    guard = _guard(step, gauge)
+    blades = next_blade(known, step.limits, gauge.members, ring=ring, guard=guard)
     if blades is None and gauge.kind == "feeler":  # plugs and rings cannot be put together
-        blades = next_blade(known, step.limits, gauge.members, most=2)
+        blades = next_blade(known, step.limits, gauge.members, most=2, guard=guard)
     if blades is None:
         return turn.words("try_another_way")
     if len(blades) == 1:
@@ -281,9 +311,9 @@ def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
 
 def _margin(turn: Turn, step: MeasurementStep, value: Value) -> str:
     """How far in or out, beside what the gauge is good for; empty where that is not known."""
-    gauge = turn.context.procedure.gauge(step.gauge)
+    gauge = gauge_of(turn)
     judged, reading = value.judgement, value.indication.amount
-    found = margin(judged, gauge.unit, uncertainty_of(turn, gauge))
+    found = margin(judged, gauge.unit, value.uncertainty)
     if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
         return ""
     say = turn.context.language.say_amount
@@ -310,12 +340,11 @@ def _in_habit(turn: Turn, shown: Amount) -> str:
 def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
     """Point out the one reading that stands apart from the others, if there is one."""
     have = values_of(turn)
-    gauge = turn.context.procedure.gauge(step.gauge)
     names = [n for n in positions(step) if have[n].indication.relation == "eq"]
     found = outlier(
         [have[n].indication.amount for n in names],
-        graduation=gauge.resolution,
-        uncertainty=uncertainty_of(turn, gauge),
+        graduation=next((have[n].graduation for n in names), None),
+        uncertainty=next((have[n].uncertainty for n in names), None),
     )
     if found is not None:
         turn.say("outlier", tone="ask", position=names[found.index])
@@ -324,7 +353,11 @@ def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
 def say_limits(turn: Turn, step: LimitedStep) -> str:
     """The limits of a step in words, in the unit of the tool in hand."""
     say = turn.context.language.say_amount
-    limits = limits_for_tool(turn.context.procedure, step)
+    procedure = turn.context.procedure
+    gauge = None
+    if isinstance(step, MeasurementStep):
+        gauge = gauge_in_hand(procedure, turn.state, step.gauge)
+    limits = limits_for_tool(procedure, step, gauge)
     if limits.lower is not None and limits.upper is not None:
         return turn.words("limits_both", lower=say(limits.lower), upper=say(limits.upper))
     if limits.upper is not None:
@@ -430,5 +463,8 @@ def confirm_all(turn: Turn) -> None:
                 judgement=value.judgement,
                 gauge=step.gauge,
                 how=value.how,
+                tool=value.tool,
+                tool_name=value.tool_name,
+                uncertainty=value.uncertainty,
             )
         )

@@ -135,8 +135,7 @@ def ask_clock(turn: Turn) -> None:
 def _measuring(turn: Turn, index: int) -> None:
     step = turn.step
     assert isinstance(step, MeasurementStep)
-    gauge = turn.context.procedure.gauge(step.gauge)
-    turn.say("measure", gauge=gauge.name, limits=measuring.say_limits(turn, step))
+    measuring.say_gauge(turn)
     name = measuring.position_name(step, index)
     if name:
         turn.say("measure_position", position=name)
@@ -156,7 +155,7 @@ def say_standing(turn: Turn) -> None:
                 measuring.say_value(turn, name)
         case DerivedStep():
             if step.id in turn.state.derived:
-                deriving.say_derived(turn, step, turn.state.derived[step.id])
+                deriving.say_derived(turn, step, deriving.standing(turn, step))
         case (
             CautionStep() | ActionStep() | ShimStep() | TighteningStep()
             | IdentificationStep() | ChoiceStep() | WaitStep() | InspectionStep()

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 from collections import Counter
+from fractions import Fraction
 
-from assistant.dialogue.deriving import single_value
+from assistant.dialogue.estimating import estimate_of, for_the_ear, shimmed, shown_value
 from assistant.dialogue.facts import ShimsChosen
 from assistant.dialogue.measuring import about, say_limits
 from assistant.dialogue.state import Blocked, Doing
 from assistant.dialogue.tooling import on_bench
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import ShimStep
-from assistant.quantities.amount import Amount
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.limits import judge
+from assistant.quantities.propagation import Estimate
 from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 
 
@@ -31,44 +34,98 @@ def choose(turn: Turn, step: ShimStep) -> None:
         about=about(step.id, ""),
         shims=turn.words("and").join(names),
         quantity=step.quantity,
-        result=say(stack.result.to(step.unit)),
+        result=say(for_the_ear(shown_value(_left(turn, step, stack), step))),
         limits=say_limits(turn, step),
     )
     turn.say("say_done")
 
 
 def fitted(turn: Turn, step: ShimStep) -> None:
-    """The builder has fitted them: from now on the result counts."""
+    """The builder has fitted them: from now on the result counts, and the box has them no more."""
     stack = shim_stack(turn, step)
-    gap = single_value(turn, step.gap, "mean")
+    gap = estimate_of(turn.context.procedure, turn.state, step.gap)
     assert isinstance(stack, ShimStack)
     assert gap is not None
-    result = stack.result.to(step.unit)
-    turn.put(derived={**turn.state.derived, step.id: result})
+    left = _left(turn, step, stack)
+    turn.put(
+        derived={**turn.state.derived, step.id: left.amount},
+        fitted={**turn.state.fitted, step.id: stack.shims},
+    )
     turn.record(
         ShimsChosen(
             step=step.id,
             quantity=step.quantity,
-            gap=gap,
+            gap=gap.amount,
             shims=stack.shims,
             total=stack.total,
-            result=result,
+            result=left.amount,
             limits=step.limits,
+            effect=step.effect,
+            shown=shown_value(left, step),
+            judgement=judge(
+                Indication("eq", left.amount), step.limits, step.unit, left.uncertainty, step.rule
+            ),
+            uncertainty=left.uncertainty,
         )
     )
 
 
+def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:
+    result = stack.result.to(step.unit)
+    return shimmed(turn.context.procedure, turn.state, step, result, stack.shims)
+
+
+def digits_of(turn: Turn, step: ShimStep) -> Amount | None:
+    """The gap that the chosen shims leave, as it was said; None when none fit."""
+    stack = shim_stack(turn, step)
+    if isinstance(stack, str):
+        return None
+    return for_the_ear(shown_value(_left(turn, step, stack), step))
+
+
 def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | str:
     """The shims for the gap as it was measured; a sentence when there are none that fit."""
-    gap = single_value(turn, step.gap, "mean")
+    gap = estimate_of(turn.context.procedure, turn.state, step.gap)
     if gap is None:
         return turn.words("derived_missing", names=turn.context.procedure.step(step.gap).title)
-    return choose_shims(gap, step.limits, _stock(turn, step))
+    left = _left(turn, step, ShimStack((), Amount(Fraction(0), step.unit), gap.amount))
+    if step.rule == "guarded" and left.uncertainty is None:
+        return turn.words("guard_unknown_computed")
+    stack = choose_shims(
+        gap.amount,
+        step.limits,
+        _stock(turn, step),
+        uncertainty=gap.uncertainty,
+        guarded=step.rule == "guarded",
+        opens=step.effect == "open",
+    )
+    if isinstance(stack, str) or step.rule != "guarded":
+        return stack
+    whole = _left(turn, step, stack)  # the shims' own uncertainty counts as well
+    if whole.uncertainty is None:
+        return turn.words("guard_unknown_computed")
+    judged = judge(
+        Indication("eq", whole.amount), step.limits, step.unit, whole.uncertainty, step.rule
+    )
+    return stack if judged.passes else turn.words("shims_too_uncertain")
 
 
 def _stock(turn: Turn, step: ShimStep) -> list[ShimStock]:
+    """What is left in the box: the set less what other steps of the session have fitted."""
     tool = on_bench(turn, step.stock)
     if tool is not None:
-        return list(tool.stock())
-    counts: Counter[Amount] = Counter(turn.context.procedure.gauge(step.stock).members)
-    return [ShimStock(size, count) for size, count in counts.items()]
+        whole = list(tool.stock())
+    else:
+        counts: Counter[Amount] = Counter(turn.context.procedure.gauge(step.stock).members)
+        whole = [ShimStock(size, count) for size, count in counts.items()]
+    gone: Counter[Fraction] = Counter()
+    for other in turn.context.procedure.steps:
+        if isinstance(other, ShimStep) and other.stock == step.stock and other.id != step.id:
+            gone.update(s.to("mm").value for s in turn.state.fitted.get(other.id, ()))
+    left: list[ShimStock] = []
+    for shim in whole:
+        size = shim.size.to("mm").value
+        taken = min(gone[size], shim.count)
+        gone[size] -= taken
+        left.append(ShimStock(shim.size, shim.count - taken))
+    return left

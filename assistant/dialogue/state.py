@@ -277,11 +277,19 @@ class KeptPicture:
 
 @dataclass(frozen=True)
 class Value:
-    """The present value of one position; it counts from the moment the builder goes on."""
+    """The present value of one position; it counts from the moment the builder goes on.
+
+    ``tool`` is the bench's own that it was read with (empty: the one called for), ``uncertainty``
+    the expanded one (k = 2) of its readings, ``graduation`` its resolution.
+    """
 
     indication: Indication
     judgement: Judgement
     how: Literal["readback", "digits"]
+    tool: str = ""
+    tool_name: str = ""
+    uncertainty: Amount | None = None
+    graduation: Amount | None = None
 
 
 @dataclass(frozen=True)
@@ -328,6 +336,8 @@ class State:
     referred: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Those of the released that were referred to the maker: they stand, but are not accepted."""
     derived: Mapping[str, Amount] = field(default_factory=dict)
+    fitted: Mapping[str, tuple[Amount, ...]] = field(default_factory=dict)  # step -> its shims
+    in_hand: Mapping[str, str] = field(default_factory=dict)  # gauge -> the bench's tool for it
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
     wait_ends: Mapping[str, int] = field(default_factory=dict)  # step -> ms of the steady clock

@@ -160,9 +160,8 @@ def begin(turn: Turn) -> None:
                 turn.say("expect", text=step.expect)
             turn.say("say_done")
         case MeasurementStep():
-            gauge = turn.context.procedure.gauge(step.gauge)
             turn.say_text(step.say)
-            turn.say("measure", gauge=gauge.name, limits=measuring.say_limits(turn, step))
+            measuring.say_gauge(turn)
             if len(positions(step)) > 1:
                 turn.say("measure_places", count=len(positions(step)))
             measuring.ask_next(turn)
@@ -218,6 +217,7 @@ def skip(turn: Turn, reason: str) -> None:
     # A value computed for the step but never gone on with must not be computed with either.
     turn.put(
         derived=_without(turn.state.derived, {step.id}),
+        fitted=_without(turn.state.fitted, {step.id}),
         released=_without(turn.state.released, {step.id}),
     )
     part_way = isinstance(step, TighteningStep) and tightening.part_way(turn, reason)
@@ -264,6 +264,7 @@ def rewind(turn: Turn, to: str) -> None:
         history=state.history[:index],
         outcomes=_without(state.outcomes, gone),
         derived=_without(state.derived, gone),
+        fitted=_without(state.fitted, gone),  # back in the box
         choices=_without(state.choices, gone),
         waits=_without(state.waits, gone),
         wait_ends=_without(state.wait_ends, gone),

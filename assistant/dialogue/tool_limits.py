@@ -5,22 +5,22 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor
 
-from assistant.procedure.models import LimitedStep, MeasurementStep, Procedure
+from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep, Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 
 _FINER = 10  # limits are said to a tenth of what the gauge shows
 
 
-def limits_for_tool(procedure: Procedure, step: LimitedStep) -> Limits:
-    """The limits of ``step`` as its gauge shows them.
+def limits_for_tool(procedure: Procedure, step: LimitedStep, gauge: Gauge | None = None) -> Limits:
+    """The limits of ``step`` as its gauge shows them: the one in hand, or the one called for.
 
     What is no finite decimal in the gauge's unit is rounded inward, to a tenth of the gauge's
     resolution; verdicts are made on the exact limits.
     """
     if not isinstance(step, MeasurementStep):
         return step.limits
-    gauge = procedure.gauge(step.gauge)
+    gauge = gauge or procedure.gauge(step.gauge)
     mark = gauge.resolution.difference_to(gauge.unit) / _FINER
     return Limits(
         None if step.lower is None else _shown(step.lower, gauge.unit, mark, up=True),

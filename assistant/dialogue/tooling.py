@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import assert_never
 
 from assistant.dialogue.facts import ToolChecked
+from assistant.dialogue.gauging import gauge_in_hand, tool_uncertainty
 from assistant.dialogue.state import Blocked
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import (
@@ -25,7 +26,6 @@ from assistant.procedure.models import (
 from assistant.procedure.wrench_plan import plan_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.tools import Bench, BenchTool, Need, pick_tool, tool_findings, usable_low
-from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
 
 
 def obstacle(turn: Turn) -> str | None:
@@ -40,8 +40,7 @@ def obstacle(turn: Turn) -> str | None:
         case ShimStep():
             return _checked(turn, step.stock, Need("shim_set"))
         case MeasurementStep():
-            kind = turn.context.procedure.gauge(step.gauge).kind
-            return _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
+            return _gauge_obstacle(turn, step)
         case (
             CautionStep() | ActionStep() | DerivedStep() | IdentificationStep()
             | ChoiceStep() | WaitStep() | InspectionStep()
@@ -68,6 +67,16 @@ def blocked(turn: Turn) -> bool:
     turn.go(Blocked())
     turn.say("tool_stops", tone="caution", why=why)
     return True
+
+
+def _gauge_obstacle(turn: Turn, step: MeasurementStep) -> str | None:
+    procedure = turn.context.procedure
+    kind = procedure.gauge(step.gauge).kind
+    why = _checked(turn, step.gauge, Need.of_limits(kind, step.limits))
+    if why is not None or step.rule != "guarded" or step.limits.none:
+        return why
+    gauge = gauge_in_hand(procedure, turn.state, step.gauge)
+    return None if gauge.uncertainty is not None else turn.words("guard_unknown", name=gauge.name)
 
 
 def _wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
@@ -100,25 +109,12 @@ def wrench_in_hand(procedure: Procedure, bench: Bench | None, tool_id: str) -> G
     )
 
 
-def uncertainty_of(turn: Turn, gauge: Gauge) -> Amount | None:
-    """Expanded uncertainty (k = 2) of a reading of ``gauge``; None when nothing is known.
-
-    The bench's own tool comes before the procedure's: its certificate, or else a budget of its
-    maximum permissible error and its resolution (GUM 4.3.7, both rectangular).
-    """
-    tool = on_bench(turn, gauge.id)
-    if tool is not None and tool.uncertainty is not None:
-        return tool.uncertainty
-    if tool is not None and tool.error is not None:
-        parts = (from_mpe(tool.error), from_resolution(tool.resolution))
-        return Budget(parts, gauge.unit).expanded()
-    return gauge.uncertainty
-
-
 def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
     tool = on_bench(turn, tool_id)
+    turn.put(in_hand={g: t for g, t in turn.state.in_hand.items() if g != tool_id})
     if tool is None:
-        _propose(turn, tool_id, need)
+        tool = _propose(turn, tool_id, need)
+    if tool is None:
         return None
     findings = tool_findings(tool, need, datetime.fromisoformat(turn.at).date())
     stops = [f.sentence for f in findings if f.stops]
@@ -131,6 +127,10 @@ def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
             calibration_due="" if due is None else due.isoformat(),
             findings=tuple(f.sentence for f in findings),
             stops=bool(stops),
+            instead_of="" if tool.id == tool_id else tool_id,
+            unit=tool.unit,
+            resolution=tool.resolution,
+            uncertainty=tool_uncertainty(tool, turn.context.procedure.gauge(tool_id)),
         )
     )
     for finding in findings:
@@ -139,17 +139,25 @@ def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
     return " ".join(stops) or None
 
 
-def _propose(turn: Turn, tool_id: str, need: Need) -> None:
-    """The tool is not in the inventory: name one that would do, or say why none does."""
+def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
+    """The tool is not in the inventory: name one that would do, or say why none does.
+
+    A gauge that would do is the one in hand from then on: its unit, marks and range count. A
+    wrench or a set of shims is only named.
+    """
     if turn.state.bench is None:
-        return
+        return None
     name = turn.context.procedure.gauge(tool_id).name
     today = datetime.fromisoformat(turn.at).date()
     found = pick_tool(turn.state.bench.tools, need, today)
     if isinstance(found, str):
         turn.say("tool_not_there", tone="caution", name=name, why=found)
-    else:
-        turn.say("tool_instead", tone="caution", name=name, other=found.name)
+        return None
+    turn.say("tool_instead", tone="caution", name=name, other=found.name)
+    if need.kind in ("torque_wrench", "shim_set"):
+        return None
+    turn.put(in_hand={**turn.state.in_hand, tool_id: found.id})
+    return found
 
 
 def on_bench(turn: Turn, tool_id: str) -> BenchTool | None:

@@ -194,6 +194,10 @@ class Language:
         """``amount`` in words; with ``digits``: ``forty pound feet, four zero``."""
         return self._speaker.amount(amount, digits)
 
+    def say_unit(self, unit: str) -> str:
+        """The unit code ``unit`` in words, as of several: ``millimeters``."""
+        return self._speaker.unit(unit)
+
     def say_indication(self, indication: Indication) -> str:
         """``indication`` in words, such as ``less than four thou``."""
         return self._speaker.indication(indication)

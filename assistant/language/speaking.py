@@ -112,6 +112,10 @@ class Speaker:
         part = _put("top", self._cardinal(top), words.fractions[below][0 if top == 1 else 1])
         return f"{self._cardinal(whole)} {words.joint} {part}" if whole else part
 
+    def unit(self, code: str) -> str:
+        """A unit in words, as of several."""
+        return " ".join(self._words.units[code][1].replace("{number}", "").split())
+
     def _with_unit(self, said: str, amount: Amount) -> str:
         one, several = self._words.units[amount.unit]
         exactly_one = abs(amount.value) == 1 and not amount.decimals()

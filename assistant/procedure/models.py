@@ -20,6 +20,7 @@ from pydantic import (
 )
 
 from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.combining import Combine
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import UNITS
 
@@ -213,7 +214,7 @@ class DerivedStep(LimitedStep):
     kind: Literal["derived"]
     formula: Text
     inputs: dict[str, Id]
-    combine: Literal["mean", "max", "min", "range"] = "mean"
+    combine: Combine = "mean"
 
 
 class WrenchAdapter(Model):
@@ -238,6 +239,7 @@ class Bolt(Model):
 class ShimStep(LimitedStep):
     """Choose shims from a set so that ``gap`` less the shims lies within the limits.
 
+    With ``effect: open`` the shims stand where the gap grows by them, as under a cover.
     ``gap`` names an earlier measurement or derived step; ``stock`` a gauge of kind ``shim_set``
     whose members are the shims on the bench, one entry for each shim.
     """
@@ -245,6 +247,7 @@ class ShimStep(LimitedStep):
     kind: Literal["shims"]
     gap: Id
     stock: Id
+    effect: Literal["close", "open"] = "close"
 
 
 class TighteningStep(Step):

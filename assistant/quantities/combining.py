@@ -37,7 +37,6 @@ def combined(readings: Sequence[Estimate], how: str) -> Estimate:
         case "mean":
             share = Fraction(1, len(same))
             value = sum(values, Fraction(0)) * share
-            step = None if step is None else step * share
             return Estimate(Amount(value, unit), _parts(same, [share] * len(same)), step)
         case "range":
             # of readings all alike two different ones, so that their uncertainty is in it

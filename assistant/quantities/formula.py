@@ -90,8 +90,8 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
 def estimate(formula: str, inputs: Mapping[str, Estimate], unit: str) -> Estimate:
     """As :func:`evaluate`, with the uncertainty of the result and the step it is stated in.
 
-    The step is the finest of the readings of its own kind, finer where an average makes it so;
-    where there is none of its kind, the finest that the others give it.
+    The step is the finest of the readings of its own kind; where there is none, the finest that
+    the others make in it.
     """
     wanted = powers(unit)
     result = _Walk(formula, inputs, unit).term(_parse(formula), 0)
@@ -122,8 +122,7 @@ def _step(
         given.append(reached)
         own = difference_unit(one.amount.unit)
         if same_dimension(own, difference_unit(unit)):
-            direct = abs(one.step) * scale(own) / base
-            like.append(min(direct, reached))
+            like.append(abs(one.step) * scale(own) / base)
     return min(like or given, default=None)
 
 

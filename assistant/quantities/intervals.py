@@ -100,13 +100,17 @@ class Evidence:
             value > self.upper or (value == self.upper and not self.upper_included)
         )
 
-    def verdict(self, limits: Limits) -> Verdict:
+    def verdict(self, limits: Limits, guard: Amount | None = None) -> Verdict:
         """``in`` or ``out`` when every value that is left is so, else ``undecided``.
 
-        Without limits it is ``no_limit``.
+        Without limits it is ``no_limit``. ``guard`` is the expanded uncertainty of the sizes of
+        blades, plugs or rings: the measurand may lie that much beyond either end, so limits are
+        guarded as in :func:`~assistant.quantities.limits.judge` (ISO 14253-1).
         """
         if limits.none:
             return "no_limit"
+        if guard is not None:
+            return self._wider(abs(guard.difference_to(self.unit))).verdict(limits)
         lower = None if limits.lower is None else limits.lower.to(self.unit).value
         upper = None if limits.upper is None else limits.upper.to(self.unit).value
         inside = (lower is None or (self.lower is not None and self.lower >= lower)) and (
@@ -125,6 +129,13 @@ class Evidence:
             and (self.lower > upper or (self.lower == upper and not self.lower_included))
         )
         return "out" if below or above else "undecided"
+
+    def _wider(self, by: Fraction) -> Evidence:
+        return replace(
+            self,
+            lower=None if self.lower is None else self.lower - by,
+            upper=None if self.upper is None else self.upper + by,
+        )
 
     def indication(self) -> Indication | None:
         """The evidence as one indication, which ends are included too; None for no evidence."""
@@ -174,18 +185,20 @@ def next_blade(
     most: int = 1,
     *,
     ring: bool = False,
+    guard: Amount | None = None,
 ) -> tuple[Amount, ...] | None:
     """The blade, or stack of up to ``most`` blades, to try next; None when none can tell more.
 
     Only sizes at which the verdict may change are tried, and of these the one in the middle, so
     that the fewest blades are needed whatever the gap turns out to be. With ``ring`` the sizes
-    are those of ring gauges, which go where the shaft is as large or smaller.
+    are those of ring gauges, which go where the shaft is as large or smaller. ``guard`` is the
+    uncertainty that draws the limits in, as in :meth:`Evidence.verdict`.
     """
-    if evidence.verdict(limits) != "undecided":
+    if evidence.verdict(limits, guard) != "undecided":
         return None
     sized = [(stacked(s).to(evidence.unit).value, s) for s in sizes_of(blades, most)]
     open_ = [(size, stack) for size, stack in sized if _informs(evidence, size, ring)]
-    cells = _verdicts(evidence, limits, [size for size, _ in open_], ring)
+    cells = _verdicts(evidence, limits, [size for size, _ in open_], ring, guard)
     edges = [
         stack for (_, stack), (below, above) in zip(open_, pairwise(cells), strict=True)
         if below != above
@@ -207,7 +220,11 @@ def _informs(evidence: Evidence, size: Fraction, ring: bool) -> bool:
 
 
 def _verdicts(
-    evidence: Evidence, limits: Limits, sizes: Sequence[Fraction], ring: bool
+    evidence: Evidence,
+    limits: Limits,
+    sizes: Sequence[Fraction],
+    ring: bool,
+    guard: Amount | None,
 ) -> list[Verdict]:
     """The verdict on each cell into which ``sizes``, rising, cut what is left open.
 
@@ -220,5 +237,5 @@ def _verdicts(
             cell = replace(cell, lower=low, lower_included=not ring)
         if high is not None:
             cell = replace(cell, upper=high, upper_included=ring)
-        cells.append(cell.verdict(limits))
+        cells.append(cell.verdict(limits, guard))
     return cells

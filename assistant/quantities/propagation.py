@@ -69,23 +69,27 @@ class Estimate:
         )
 
     def shown(self) -> Amount:
-        """The value rounded (half to even) as far as its step goes, never coarser."""
+        """The value rounded (half to even), never coarser than its step."""
         return rounded(self.amount, self.step)
 
 
 def rounded(amount: Amount, step: Fraction | None, more: int = 0) -> Amount:
-    """``amount`` with the fewest decimals that are no coarser than ``step``, and ``more``.
+    """``amount`` to the decimals that are no coarser than ``step``, one more, and ``more``.
 
-    Without a step an amount that is a decimal stays as it is; another gets seven figures.
+    The one more keeps rounding out of what is computed or judged by it (GUM 7.2.6); where it is
+    zero it is left out. Without a step an amount that is a decimal stays as it is; another gets
+    seven figures.
     """
-    places = 0
     if step:
-        places = places_for(abs(step)) + more
+        least = places_for(abs(step))
     elif amount.resolution is None and amount.decimals_needed() is None:
-        places = places_for(abs(amount.value) / 10**6) + more
+        least = places_for(abs(amount.value) / 10**6) - 1
     else:
         return amount
+    places = least + 1 + more
     value = Fraction(round(amount.value * 10**places), 10**places)
+    while places > least and (value * 10 ** (places - 1)).denominator == 1:
+        places -= 1
     return Amount(value, amount.unit, Fraction(1, 10**places))
 
 

@@ -1,4 +1,4 @@
-"""Which shims to put in: the fewest from a real stock that bring a gap between its limits."""
+"""Which shims to put in: from a real stock those that bring a gap to the middle of its limits."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.propagation import rounded
 from assistant.quantities.units import same_dimension
 
 _MOST_STACKS = 50_000  # different thicknesses kept in mind; a workshop's stock gives hundreds
@@ -32,18 +33,31 @@ class ShimStack:
     result: Amount
 
 
-def choose_shims(gap: Amount, limits: Limits, stock: Sequence[ShimStock]) -> ShimStack | str:
+def choose_shims(
+    gap: Amount,
+    limits: Limits,
+    stock: Sequence[ShimStock],
+    *,
+    uncertainty: Amount | None = None,
+    guarded: bool = False,
+    opens: bool = False,
+) -> ShimStack | str:
     """Choose shims so that ``gap`` minus their thickness lies within ``limits``.
 
     Args:
         gap: the measured gap without any shim; exact.
         limits: the permissible gap that remains; both ends are needed, to know the middle.
         stock: what lies on the bench; every shim is used at most as often as it is there.
+        uncertainty: expanded uncertainty U of the gap.
+        guarded: whether nothing may be nearer to a limit than U.
+        opens: the shims stand under a cover, so that the gap grows by their thickness.
 
     Returns:
-        Of all possible stacks one with the fewest shims; among those the one whose result is
-        nearest the middle of the limits (a tie goes to the smaller gap), then thick shims before
-        thin. No shim at all is a stack too. One sentence when there is none.
+        A result nearer to a limit than U may lie beyond it, so stacks that keep clear of the
+        limits by U come first. Of these the one whose result is nearest the middle, where results
+        less than U apart are as good as each other; of those the fewest shims, then again the
+        nearest to the middle (a tie goes to the smaller gap), then thick shims before thin. No
+        shim at all is a stack too. One sentence when there is none.
 
     The search is exact: it walks over every total thickness that the stock can give and keeps the
     fewest shims for each.
@@ -60,38 +74,49 @@ def choose_shims(gap: Amount, limits: Limits, stock: Sequence[ShimStock]) -> Shi
     low, high = lower.to(unit).value, upper.to(unit).value
     if low > high:
         return f"The limits {limits} are upside down; check them."
-    if start < low:
-        return f"The gap {gap} is under {lower} without any shim; no shim can open it."
-    pieces = sorted(
-        ((s.size.to(unit).value, s) for s in stock if s.count), key=lambda p: p[0], reverse=True
-    )
-    fewest: dict[Fraction, _Stack] = {Fraction(0): ()}
-    for size, kind in pieces:
-        fewest = _with_more(fewest, size, kind.count, start - low)
-        if len(fewest) > _MOST_STACKS:
-            return "The stock gives too many different stacks; choose from fewer thicknesses."
-    middle = (low + high) / 2
-    fitting = [(total, stack) for total, stack in fewest.items() if low <= start - total <= high]
-    if not fitting:
+    if opens and start > high:
+        return f"The gap is over {upper} without any shim, and shims here only open it further."
+    if not opens and start < low:
+        return f"The gap is under {lower} without any shim, and shims here only close it further."
+    guard = Fraction(0) if uncertainty is None else abs(uncertainty.difference_to(unit))
+    way = 1 if opens else -1
+    fewest = _stacks(unit, stock, high - start if opens else start - low)
+    if fewest is None:
+        return "The stock gives too many different stacks; choose from fewer thicknesses."
+    fitting = [(start + way * total, stack) for total, stack in fewest.items()]
+    fitting = [(left, stack) for left, stack in fitting if low <= left <= high]
+    clear = [(left, stack) for left, stack in fitting if low + guard <= left <= high - guard]
+    if not clear and (guarded or not fitting):
+        told = rounded(gap, None)  # a mean may be no decimal
+        if guarded:
+            return (
+                f"The uncertainty of the gap {told} leaves no stack of the shims in the set that "
+                f"keeps clear of the limits {limits}; get other shims or a finer gauge."
+            )
         return (
-            f"No stack of the shims in stock brings the gap {gap} to {limits}; "
+            f"No stack of the shims left in the set brings the gap {told} to {limits}; "
             "get other shims or check the measurement."
         )
-    total, stack = min(
-        fitting,
-        key=lambda f: (
-            len(f[1]),
-            abs(start - f[0] - middle),
-            start - f[0],
-            tuple(-size for size in f[1]),
-        ),
+    middle = (low + high) / 2
+    central = min(abs(left - middle) for left, _ in clear or fitting) + guard
+    left, stack = min(
+        (f for f in clear or fitting if abs(f[0] - middle) <= central),
+        key=lambda f: (len(f[1]), abs(f[0] - middle), f[0], tuple(-size for size in f[1])),
     )
-    names: dict[Fraction, Amount] = {}
-    for size, kind in pieces:
-        names.setdefault(size, kind.size)
-    return ShimStack(
-        tuple(names[size] for size in stack), Amount(total, unit), Amount(start - total, unit)
-    )
+    names = {s.size.to(unit).value: s.size for s in reversed(stock)}
+    total = (left - start) * way
+    return ShimStack(tuple(names[size] for size in stack), Amount(total, unit), Amount(left, unit))
+
+
+def _stacks(unit: str, stock: Sequence[ShimStock], most: Fraction) -> dict[Fraction, _Stack] | None:
+    """The fewest shims for every thickness up to ``most``; None when there are too many."""
+    pieces = sorted(((s.size.to(unit).value, s.count) for s in stock if s.count), reverse=True)
+    fewest: dict[Fraction, _Stack] = {Fraction(0): ()}
+    for size, count in pieces:
+        fewest = _with_more(fewest, size, count, most)
+        if len(fewest) > _MOST_STACKS:
+            return None
+    return fewest
 
 
 def _with_more(

@@ -20,6 +20,7 @@ COLUMNS = (
     "converted_upper_limit", "converted_unit",
     "gauge", "how", "heard_at", "confirmed_at", "superseded_at", "superseded_why",
     "by", "heard", "engine", "clip", "formula", "ends",
+    "tool", "uncertainty", "uncertainty_unit", "exact",
 )  # fmt: skip
 """The columns of the CSV, explained in docs/record-format.md."""
 
@@ -57,6 +58,7 @@ def schema_text() -> str:
 def _row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | None]:
     line = record.step_line(reading.step)
     one, limits = reading.indication, reading.limits
+    spread = None if reading.uncertainty is None else reading.uncertainty.as_difference()
     other = converted(one.amount)
     unit = None if other is None else other.unit
     limit = limits.lower or limits.upper
@@ -96,6 +98,10 @@ def _row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | None]:
         "clip": reading.clip,
         "formula": reading.formula,
         "ends": _ends(one),
+        "tool": reading.tool,
+        "uncertainty": "" if spread is None else spread.number(),
+        "uncertainty_unit": "" if spread is None else spread.unit,
+        "exact": reading.exact,
     }
 
 

@@ -11,7 +11,13 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from assistant.dialogue.picture_file import Media
-from assistant.report.written import AmountOut, IndicationOut, JudgementOut, LimitsOut
+from assistant.report.written import (
+    AmountOut,
+    DifferenceOut,
+    IndicationOut,
+    JudgementOut,
+    LimitsOut,
+)
 
 
 class Line(BaseModel):
@@ -37,17 +43,19 @@ class PersonLine(Line):
 class ToolLine(Line):
     """A gauge or wrench that the procedure calls for; ``used`` when a value came from it.
 
-    ``own_name`` and ``calibration_due`` (ISO 8601 date) are those of the bench's own tool, where
-    an inventory was kept; ``checked_at`` is when it was last looked at, ``findings`` what was said.
+    ``own_id``, ``own_name`` and ``calibration_due`` (ISO 8601 date) are those of the bench's own
+    tool, where an inventory was kept; ``checked_at`` is when it was last looked at, ``findings``
+    what was said.
     """
 
     id: str
     name: str
     kind: str
     unit: str
-    resolution: AmountOut | None
-    uncertainty: AmountOut | None
+    resolution: DifferenceOut | None
+    uncertainty: DifferenceOut | None
     used: bool = False
+    own_id: str = ""
     own_name: str = ""
     calibration_due: str | None = None
     checked_at: str | None = None
@@ -134,11 +142,14 @@ class ReadingLine(Line):
     judgement: JudgementOut
     status: ReadingStatus
     gauge: str = ""
+    tool: str = ""  # the bench's own, by its name
+    uncertainty: DifferenceOut | None = None  # expanded, k = 2; None: not known
     how: str = ""
     heard: str = ""
     digits_asked: bool = False
     why_asked: str = ""
     formula: str = ""
+    exact: str = ""  # of a computed value that was rounded: the value itself, as a fraction
     superseded_at: str | None = None
     superseded_why: str = ""
     by: str = ""

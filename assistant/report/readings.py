@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from assistant.dialogue.facts import (
     ReadingConfirmed,
     ReadingOffered,
@@ -10,10 +12,11 @@ from assistant.dialogue.facts import (
     ValueDerived,
 )
 from assistant.procedure.models import LimitedStep, MeasurementStep
-from assistant.quantities.amount import Indication
+from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement, Limits, judge
 from assistant.report.gathering import Gathering
 from assistant.report.model import ReadingLine
+from assistant.report.written import readable
 
 
 def offered(g: Gathering, fact: ReadingOffered) -> None:
@@ -74,6 +77,7 @@ def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
     same.status = "counts"
     same.quantity, same.limits, same.judgement = fact.quantity, fact.limits, fact.judgement
     same.gauge, same.how = fact.gauge, fact.how
+    same.tool, same.uncertainty = fact.tool_name, fact.uncertainty
     same.confirmed_at, same.confirmed_clip = g.at, g.clip
     g.tool_used(fact.gauge)
 
@@ -100,10 +104,12 @@ def derived(g: Gathering, fact: ValueDerived) -> None:
         g,
         fact.step,
         fact.quantity,
-        Indication("eq", fact.value),
+        fact.value,
+        fact.shown,
         fact.limits,
         fact.judgement,
         fact.formula,
+        fact.uncertainty,
     )
 
 
@@ -111,11 +117,14 @@ def _computed(
     g: Gathering,
     step: str,
     quantity: str,
-    value: Indication,
+    value: Amount,
+    shown: Amount | None,
     limits: Limits,
     judged: Judgement,
     formula: str,
+    uncertainty: Amount | None,
 ) -> None:
+    told = _decimal(value) if shown is None else shown
     for line in _live(g, step, ""):
         line.status, line.superseded_at = "superseded", g.at
         line.superseded_why = "computed again"
@@ -127,7 +136,9 @@ def _computed(
             quantity=quantity,
             at=g.at,
             confirmed_at=g.at,
-            indication=value,
+            indication=Indication("eq", told),
+            exact="" if told.value == value.value else str(value.value),
+            uncertainty=uncertainty,
             limits=limits,
             judgement=judged,
             status="counts",
@@ -138,18 +149,26 @@ def _computed(
     )
 
 
+def _decimal(value: Amount) -> Amount:
+    """A value of an earlier version, which stored it exactly and did not say how finely."""
+    told = readable(value)
+    places = told.decimals_needed() or 0
+    return Amount(told.value, told.unit, Fraction(1, 10**places))
+
+
 def shimmed(g: Gathering, fact: ShimsChosen) -> None:
     """Shims were fitted: the gap that is left is computed from them, like a derived value."""
-    left = Indication("eq", fact.result)
     shims = " and ".join(str(shim) for shim in fact.shims) or "none"
     _computed(
         g,
         fact.step,
         fact.quantity,
-        left,
+        fact.result,
+        fact.shown,
         fact.limits,
-        judge(left, fact.limits, fact.result.unit),
-        f"{fact.gap} less shims {shims}",
+        fact.judgement or judge(Indication("eq", fact.result), fact.limits, fact.result.unit),
+        f"{readable(fact.gap)} {'with' if fact.effect == 'open' else 'less'} shims {shims}",
+        fact.uncertainty,
     )
 
 

@@ -25,7 +25,12 @@ def inventory(record: BuildRecord, event: dict[str, Any]) -> None:
 def checked(g: Gathering, fact: ToolChecked) -> None:
     """A tool was looked at for a step: what was found then stands beside it."""
     for line in g.record.tools:
-        if line.id == fact.tool:
+        if line.id == (fact.instead_of or fact.tool):
+            line.own_id = fact.tool
+            line.unit = fact.unit or line.unit
+            line.resolution = fact.resolution or line.resolution
+            if fact.resolution is not None:
+                line.uncertainty = fact.uncertainty
             line.own_name, line.checked_at = fact.name, g.at
             line.calibration_due = fact.calibration_due or None
             line.findings = list(fact.findings)

@@ -9,16 +9,31 @@ from pydantic import PlainSerializer, WithJsonSchema
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import converted
 from assistant.quantities.limits import Judgement, Limits
+from assistant.quantities.propagation import rounded
+
+
+def readable(amount: Amount) -> Amount:
+    """``amount`` as a decimal: one that never ends, as a mean may be, to seven figures."""
+    return rounded(amount, None)
 
 
 def amount_json(amount: Amount) -> dict[str, Any]:
-    """An amount as the JSON export writes it; numbers are strings, so that none is rounded."""
+    """An amount as the JSON export writes it; numbers are strings, so that no reader rounds."""
+    amount = readable(amount)
     other = converted(amount)
     return {
         "number": amount.number(),
         "unit": amount.unit,
         "converted": None if other is None else {"number": other.number(), "unit": other.unit},
     }
+
+
+def difference_json(amount: Amount) -> dict[str, Any]:
+    """A difference such as a margin, a resolution or an uncertainty, in the unit of one.
+
+    2 degC of margin is 2 delta_degC, which is 3.6 delta_degF, not 35.6 degF.
+    """
+    return amount_json(amount.as_difference())
 
 
 def _optional(amount: Amount | None) -> dict[str, Any] | None:
@@ -47,12 +62,12 @@ def _limits_json(limits: Limits) -> dict[str, Any]:
 def _judgement_json(judged: Judgement) -> dict[str, Any]:
     return {
         "verdict": judged.verdict,
-        "margin": _optional(judged.margin),
+        "margin": None if judged.margin is None else difference_json(judged.margin),
         "side": judged.side,
     }
 
 
-_NUMBER = {"type": "string", "pattern": r"^-?\d+(\.\d+)?(/\d+)?$"}
+_NUMBER = {"type": "string", "pattern": r"^-?\d+(\.\d+)?$"}
 _TEXT = {"type": "string"}
 _TRUTH = {"type": "boolean"}
 
@@ -75,6 +90,7 @@ _AMOUNT = _closed(
 )
 _RELATIONS = {"enum": ["eq", "lt", "le", "gt", "ge", "between"]}
 
+DifferenceOut = Annotated[Amount, PlainSerializer(difference_json), WithJsonSchema(_AMOUNT)]
 AmountOut = Annotated[Amount, PlainSerializer(amount_json), WithJsonSchema(_AMOUNT)]
 IndicationOut = Annotated[
     Indication,

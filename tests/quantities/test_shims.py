@@ -54,7 +54,7 @@ def test_inch_gap_and_metric_shims_are_exact() -> None:
 def test_impossible_orders_give_one_sentence() -> None:
     want = limits("0.05 mm", "0.15 mm")
     cases = {
-        "no shim can open it": choose_shims(a("0.01 mm"), want, stock(s10=1)),
+        "shims here only close it further": choose_shims(a("0.01 mm"), want, stock(s10=1)),
         "No stack of the shims": choose_shims(a("0.90 mm"), want, stock(s10=2)),
         "give a lower and an upper": choose_shims(a("0.90 mm"), Limits(), stock(s10=2)),
         "must all be lengths": choose_shims(a("9 N*m"), want, stock(s10=2)),
@@ -81,29 +81,75 @@ _stocks = st.lists(
 
 
 @settings(max_examples=200)
-@given(_stocks, st.integers(0, 120), st.integers(0, 60), st.integers(0, 20))
-def test_brute_force_finds_nothing_better(
-    pieces: list[tuple[int, int]], gap: int, low: int, width: int
+@given(_stocks, st.integers(0, 120), st.integers(0, 60), st.integers(0, 20), st.booleans())
+def test_brute_force_finds_nothing_nearer_the_middle_nor_as_near_with_fewer(
+    pieces: list[tuple[int, int]], gap: int, low: int, width: int, opens: bool
 ) -> None:
     def mm(hundredths: int) -> Amount:
         return Amount(Fraction(hundredths, 100), "mm")
 
     high = low + width
-    chosen = choose_shims(
-        mm(gap), Limits(mm(low), mm(high)), [ShimStock(mm(s), n) for s, n in pieces]
-    )
-    best: tuple[int, Fraction] | None = None
+    shimmed = [ShimStock(mm(s), n) for s, n in pieces]
+    chosen = choose_shims(mm(gap), Limits(mm(low), mm(high)), shimmed, opens=opens)
+    way = 1 if opens else -1
+    best: tuple[Fraction, int] | None = None
     for taken in product(*(range(n + 1) for _, n in pieces)):
-        left = gap - sum(s * t for (s, _), t in zip(pieces, taken, strict=True))
+        left = gap + way * sum(s * t for (s, _), t in zip(pieces, taken, strict=True))
         if low <= left <= high:
-            key = (sum(taken), abs(left - Fraction(low + high, 2)))
+            key = (abs(left - Fraction(low + high, 2)), sum(taken))
             best = key if best is None else min(best, key)
     if best is None:
         assert isinstance(chosen, str)
         return
     assert isinstance(chosen, ShimStack)
-    assert len(chosen.shims) == best[0]
-    assert abs(chosen.result.value * 100 - Fraction(low + high, 2)) == best[1]
+    assert abs(chosen.result.value * 100 - Fraction(low + high, 2)) == best[0]
+    assert len(chosen.shims) == best[1]
     assert sum((s.value for s in chosen.shims), Fraction(0)) == chosen.total.value
+    assert chosen.result.value == Fraction(gap, 100) + way * chosen.total.value
     for size, count in pieces:
         assert sum(s == mm(size) for s in chosen.shims) <= count
+
+
+def test_the_middle_is_taken_where_a_single_shim_would_end_on_a_limit() -> None:
+    # 0.40 less one 0.30 leaves 0.10, on the limit; 0.20 and 0.05 leave 0.15, the middle
+    box = stock(s30=1, s20=1, s05=1)
+    chosen = choose_shims(a("0.40 mm"), limits("0.10 mm", "0.20 mm"), box)
+    assert isinstance(chosen, ShimStack)
+    assert [str(s) for s in chosen.shims] == ["0.20 mm", "0.05 mm"]
+    assert chosen.result.value == Fraction("0.15")
+
+
+def test_of_results_that_the_gauge_cannot_tell_apart_the_fewest_shims() -> None:
+    box = stock(s28=1, s20=1, s05=1)
+    want = limits("0.10 mm", "0.20 mm")
+    # 0.12 by one shim, 0.15 by two: with U = 0.03 they are as good as each other...
+    one = choose_shims(
+        a("0.40 mm"), want, stock(s28=1, s27=1, s20=1, s05=1), uncertainty=a("0.03 mm")
+    )
+    assert isinstance(one, ShimStack)
+    assert [str(s) for s in one.shims] == ["0.27 mm"]
+    # ... but 0.12 is nearer to the limit than U, so it is not taken
+    two = choose_shims(a("0.40 mm"), want, box, uncertainty=a("0.03 mm"))
+    assert isinstance(two, ShimStack)
+    assert [str(s) for s in two.shims] == ["0.20 mm", "0.05 mm"]
+
+
+def test_a_guarded_gap_keeps_clear_of_the_limits_or_is_refused() -> None:
+    box, want = stock(s30=1), limits("0.10 mm", "0.20 mm")
+    plain = choose_shims(a("0.41 mm"), want, box, uncertainty=a("0.02 mm"))
+    assert isinstance(plain, ShimStack), "within the limits, and nothing better is there"
+    told = choose_shims(a("0.41 mm"), want, box, uncertainty=a("0.02 mm"), guarded=True)
+    assert isinstance(told, str)
+    assert "keeps clear of the limits" in told
+    clear = choose_shims(a("0.42 mm"), want, box, uncertainty=a("0.02 mm"), guarded=True)
+    assert isinstance(clear, ShimStack)
+
+
+def test_shims_under_a_cover_open_the_gap() -> None:
+    want = limits("0.10 mm", "0.20 mm")
+    chosen = choose_shims(a("-0.05 mm"), want, stock(s20=1, s10=2), opens=True)
+    assert isinstance(chosen, ShimStack)
+    assert [str(s) for s in chosen.shims] == ["0.20 mm"]
+    assert chosen.result.value == Fraction("0.15")
+    told = choose_shims(a("0.25 mm"), want, stock(s20=1), opens=True)
+    assert told == "The gap is over 0.20 mm without any shim, and shims here only open it further."

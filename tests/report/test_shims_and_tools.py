@@ -26,7 +26,7 @@ def test_the_shimmed_gap_stands_among_the_readings() -> None:
     b.say("go_on", "done")
     record = build_record(record_of(b))
     (line,) = [r for r in record.readings if r.step == "shims"]
-    assert (str(line.indication), line.status) == ("3 thou", "counts")
+    assert (str(line.indication), line.status) == ("3.0 thou", "counts")
     assert line.formula == "13 thou less shims 5 thou and 5 thou"
     assert record.unread == []
     assert "less shims" in to_html(record)

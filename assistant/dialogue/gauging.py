@@ -1,0 +1,67 @@
+"""The gauge in hand: the bench's own for the one called for, or the one that took its place."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.dialogue.state import State
+from assistant.procedure.models import Gauge, Procedure
+from assistant.quantities.amount import Amount
+from assistant.quantities.tools import BenchTool
+from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
+from assistant.quantities.units import same_dimension
+
+
+def tool_in_hand(state: State, gauge_id: str) -> BenchTool | None:
+    """The bench's tool that is used where the procedure calls for ``gauge_id``.
+
+    None without an inventory, and where the bench has neither that tool nor another for it.
+    """
+    if state.bench is None:
+        return None
+    wanted = state.in_hand.get(gauge_id, gauge_id)
+    return next((t for t in state.bench.tools if t.id == wanted), None)
+
+
+def gauge_in_hand(procedure: Procedure, state: State, gauge_id: str) -> Gauge:
+    """The gauge called for as it really is: name, unit, graduation, range, members, uncertainty.
+
+    Its ``id`` stays that of the procedure. Where no tool of the bench stands for it, it is the
+    one that the procedure describes.
+    """
+    gauge = procedure.gauge(gauge_id)
+    own = tool_in_hand(state, gauge_id)
+    if own is None or own.kind != gauge.kind or not same_dimension(own.unit, gauge.unit):
+        return gauge
+    return gauge.model_copy(
+        update={
+            "name": own.name,
+            "unit": own.unit,
+            "resolution": own.resolution,
+            "lower": own.lower,
+            "upper": own.upper,
+            "members": own.blades() or gauge.members,
+            "uncertainty": tool_uncertainty(own, gauge),
+        }
+    )
+
+
+def tool_uncertainty(own: BenchTool, gauge: Gauge) -> Amount | None:
+    """Expanded uncertainty (k = 2) of a reading by the bench's ``own`` tool; None when unknown.
+
+    Its certificate, or else a budget of its maximum permissible error and its resolution (GUM
+    4.3.7, both rectangular). What the procedure states of the gauge it calls for holds for the
+    tool of that very id alone, and only while that reads to the same graduation.
+    """
+    if own.uncertainty is not None:
+        return own.uncertainty
+    if own.error is not None:
+        return Budget((from_mpe(own.error), from_resolution(own.resolution)), own.unit).expanded()
+    same = own.id == gauge.id and _step(own.resolution, own.unit) == _step(
+        gauge.resolution, own.unit
+    )
+    return gauge.uncertainty if same else None
+
+
+def _step(resolution: Amount, unit: str) -> Fraction:
+    return resolution.difference_to(unit)

@@ -134,5 +134,5 @@ def test_a_language_that_is_not_installed_is_one_sentence(tmp_path: Path) -> Non
     path.write_text(text.replace("language: ko-KR", "language: xx-XX"), encoding="utf-8")
     refused = call("run", str(path), *PEOPLE, "--keyboard", "--voice", "silent")
     assert refused.exit_code == 2
-    assert "xx-XX, which is not installed; the languages here are: en-US, ko-KR" in refused.output
+    assert "line 7: error: The language 'xx-XX' is not installed; use one of: " in refused.output
     assert "Traceback" not in refused.output

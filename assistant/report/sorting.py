@@ -1,66 +1,77 @@
-"""Puts each kind of fact in its place in the record."""
+"""Puts each fact in its place in the record: a kind's own through its kind, the others here."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import assert_never
+from typing import assert_never, cast
 
 from assistant.dialogue.facts import (
     Acknowledged,
-    AnyFact,
-    Chosen,
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
-    FastenerReopened,
-    FastenerTightened,
-    Identified,
-    Inspected,
+    Fact,
     ListeningPaused,
     ManualChecked,
     NoteTaken,
     NoteTakenBack,
     PictureAttached,
     PictureTakenBack,
-    ReadingConfirmed,
-    ReadingOffered,
-    ReadingSuperseded,
     RevisionNoticed,
-    ShimsChosen,
     StepDone,
     StepOpened,
     StepReopened,
     ToolChecked,
-    TorqueAnnounced,
-    ValueDerived,
-    WaitOver,
-    WaitStarted,
     WorkFinished,
     WorkStopped,
 )
-from assistant.procedure.models import InspectionStep
-from assistant.report import readings, tightenings, tools
+from assistant.report import dispositions, tools
 from assistant.report.gathering import Gathering
+from assistant.report.kinds import KINDS, recording
 from assistant.report.model import (
     AcknowledgedLine,
-    ChosenLine,
     ConditionLine,
-    DispositionLine,
-    IdentifiedLine,
-    InspectionLine,
     ManualLine,
     MomentLine,
     NoteLine,
     PictureLine,
     RevisionLine,
     Visit,
-    WaitLine,
 )
 
+Shared = (
+    ManualChecked
+    | ConditionChosen
+    | StepOpened
+    | StepDone
+    | StepReopened
+    | Acknowledged
+    | ToolChecked
+    | DispositionRecorded
+    | DispositionDropped
+    | NoteTaken
+    | NoteTakenBack
+    | PictureAttached
+    | PictureTakenBack
+    | RevisionNoticed
+    | ListeningPaused
+    | WorkStopped
+    | WorkFinished
+)
+"""The facts that any step, or the session as a whole, may have."""
 
-def put_fact(g: Gathering, fact: AnyFact) -> None:
+
+def put_fact(g: Gathering, fact: Fact) -> None:
     """Put one fact into the record."""
+    kind = recording(fact)
+    if kind is not None:
+        kind.put(g, fact)
+    else:
+        _put_shared(g, cast(Shared, fact))
+
+
+def _put_shared(g: Gathering, fact: Shared) -> None:
     record, at = g.record, g.at
     match fact:
         case ManualChecked(spoken=spoken, expected=expected, matches=matches):
@@ -73,48 +84,15 @@ def put_fact(g: Gathering, fact: AnyFact) -> None:
             _put_step(g, fact)
         case Acknowledged(step=step, what=words):
             record.acknowledged.append(AcknowledgedLine(at=at, step=step, what=words))
-        case ReadingOffered():
-            readings.offered(g, fact)
-        case ReadingConfirmed():
-            readings.confirmed(g, fact)
-        case ReadingSuperseded():
-            readings.superseded(g, fact)
-            _withdraw(g, fact.step, fact.position)
-        case ValueDerived():
-            readings.derived(g, fact)
-        case ShimsChosen():
-            readings.shimmed(g, fact)
         case ToolChecked(name=name, calibration_due=due, findings=findings):
             tools.checked(g, fact)
             told = " ".join(findings) or "fit for the step"
             until = f"calibrated until {due}; " if due else ""
             record.moments.append(MomentLine(at=at, what=f"checked {name}", detail=until + told))
-        case TorqueAnnounced():
-            tightenings.announced(g, fact)
-        case FastenerTightened():
-            tightenings.tightened(g, fact)
-        case FastenerReopened():
-            tightenings.reopened(g, fact)
-        case Identified(step=step, part=part, what=kind, text=text):
-            record.identified.append(
-                IdentifiedLine(at=at, step=step, part=part, what=kind, text=text, clip=g.clip)
-            )
-            g.stands(record.identified[-1])
-        case Chosen(step=step, option=option):
-            record.chosen.append(ChosenLine(at=at, step=step, option=option))
-            g.stands(record.chosen[-1])
-        case WaitStarted(step=step, started=started, until=until):
-            record.waits.append(WaitLine(step=step, started=started, until=until))
-        case WaitOver(step=step):
-            for wait in record.waits:
-                if wait.step == step and wait.over_at is None:
-                    wait.over_at = at
-        case Inspected():
-            _put_inspection(g, fact)
         case DispositionRecorded():
-            _put_disposition(g, fact)
+            dispositions.recorded(g, fact)
         case DispositionDropped():
-            _drop_disposition(g, fact)
+            dispositions.dropped(g, fact)
         case NoteTaken(step=place, text=text, clip=clip):
             record.notes.append(
                 NoteLine(at=at, step=place, text=text, clip=clip, seconds=fact.seconds)
@@ -188,20 +166,13 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
 
 
 def _void_step(g: Gathering, step: str) -> None:
-    readings.step_reopened(g, step)
-    tightenings.step_reopened(g, step)
+    known = g.line(step).kind  # empty where the procedure could not be read
+    for kind in KINDS:
+        if known in ("", kind.kind):
+            kind.reopened(g, step)
     for line in g.standing.pop(step, []):
         line.superseded_at = g.at
-    _withdraw(g, step, None)
-
-
-def _withdraw(g: Gathering, step: str, position: str | None) -> None:
-    """Decisions on a position, or on all of a step, no longer stand."""
-    decided = g.decided.get(step, [])
-    for line in decided:
-        if position in (None, line.position):
-            line.state = "withdrawn"
-    g.decided[step] = [line for line in decided if line.state != "withdrawn"]
+    dispositions.withdraw(g, step, None)
 
 
 def _take_back(lines: Sequence[NoteLine] | Sequence[PictureLine], at: str) -> None:
@@ -209,58 +180,6 @@ def _take_back(lines: Sequence[NoteLine] | Sequence[PictureLine], at: str) -> No
     standing = [line for line in lines if line.taken_back_at is None]
     if standing:
         standing[-1].taken_back_at = at
-
-
-def _drop_disposition(g: Gathering, fact: DispositionDropped) -> None:
-    decided = g.decided.get(fact.step, [])
-    for line in decided:
-        if (line.position, line.state) == (fact.position, "open"):
-            if fact.how == "refused":
-                line.state, line.refused_by, line.refused_at = "refused", fact.person, g.at
-            else:
-                line.state = "withdrawn"
-    g.decided[fact.step] = [line for line in decided if line.state in ("open", "released")]
-
-
-def _put_inspection(g: Gathering, fact: Inspected) -> None:
-    step = g.step(fact.step, InspectionStep)
-    g.record.inspections.append(
-        InspectionLine(
-            at=g.at,
-            step=fact.step,
-            criteria="" if step is None else step.criteria,
-            person=fact.person,
-            accepted=fact.accepted,
-            clip=g.clip,
-        )
-    )
-    g.stands(g.record.inspections[-1])
-
-
-def _put_disposition(g: Gathering, fact: DispositionRecorded) -> None:
-    decided = g.decided.setdefault(fact.step, [])
-    waiting = [d for d in decided if d.position == fact.position and d.state == "open"]
-    if fact.released_by is not None and waiting:
-        line = waiting[-1]
-        line.state, line.released_by, line.released_at = "released", fact.released_by, g.at
-        return
-    for line in waiting:  # decided anew: the earlier decision no longer stands
-        line.state = "withdrawn"
-    released = fact.released_by is not None
-    g.record.dispositions.append(
-        DispositionLine(
-            step=fact.step,
-            position=fact.position,
-            disposition=fact.disposition,
-            reason=fact.reason,
-            state="released" if released else "open",
-            at=g.at,
-            released_by=fact.released_by,
-            released_at=g.at if released else None,
-            clip=fact.clip,
-        )
-    )
-    decided.append(g.record.dispositions[-1])
 
 
 def _seconds(visit: Visit, last_at: str) -> float:

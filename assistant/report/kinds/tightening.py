@@ -3,17 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
 from assistant.procedure.models import TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
+from assistant.report.kinds.kind import KindReport
 from assistant.report.model import PassLine, TightenedLine, TighteningLine
 
 _DONE_AGAIN = "step done again"
+_Own = TorqueAnnounced | FastenerTightened | FastenerReopened
 
 
-def announced(g: Gathering, fact: TorqueAnnounced) -> None:
+class TighteningReport(KindReport[_Own]):
+    """Passes over a pattern of fasteners."""
+
+    kind = "tightening"
+    facts = (TorqueAnnounced, FastenerTightened, FastenerReopened)
+
+    def put(self, g: Gathering, fact: _Own) -> None:
+        """A pass announced, a fastener tightened, or one to be done again."""
+        match fact:
+            case TorqueAnnounced():
+                _announced(g, fact)
+            case FastenerTightened():
+                _tightened(g, fact)
+            case FastenerReopened():
+                _reopened(g, fact)
+            case _:
+                assert_never(fact)
+
+    def reopened(self, g: Gathering, step: str) -> None:
+        """All of its tightening is void."""
+        for one in _newest_first(g, step):
+            if _done_again(one):
+                return
+            for done in one.tightened:
+                _void(done, g.at, _DONE_AGAIN)
+
+
+def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
     """The torque of a pass was announced: the pass begins (or begins again)."""
     line = _line(g, fact.step, fact.target, fact.thread)
     line.passes.append(
@@ -28,7 +58,7 @@ def announced(g: Gathering, fact: TorqueAnnounced) -> None:
     g.tool_used(line.tool)
 
 
-def tightened(g: Gathering, fact: FastenerTightened) -> None:
+def _tightened(g: Gathering, fact: FastenerTightened) -> None:
     """A fastener was tightened in a pass."""
     line = _line(g, fact.step, fact.torque, "")
     one = next((p for p in reversed(line.passes) if p.number == fact.pass_number), None)
@@ -49,7 +79,7 @@ def tightened(g: Gathering, fact: FastenerTightened) -> None:
     )
 
 
-def reopened(g: Gathering, fact: FastenerReopened) -> None:
+def _reopened(g: Gathering, fact: FastenerReopened) -> None:
     """A fastener was missed: its tightening in that pass is void.
 
     A pass may have been announced more than once, when its wrench was changed in the middle.
@@ -62,15 +92,6 @@ def reopened(g: Gathering, fact: FastenerReopened) -> None:
                     return
         if _done_again(one):
             return
-
-
-def step_reopened(g: Gathering, step: str) -> None:
-    """The builder went back to the step: all of its tightening is void."""
-    for one in _newest_first(g, step):
-        if _done_again(one):
-            return
-        for done in one.tightened:
-            _void(done, g.at, _DONE_AGAIN)
 
 
 def _done_again(one: PassLine) -> bool:

@@ -1,0 +1,18 @@
+"""An action in the record: that it was done is said of every step."""
+
+from __future__ import annotations
+
+from typing import Never, assert_never
+
+from assistant.report.gathering import Gathering
+from assistant.report.kinds.kind import KindReport
+
+
+class ActionReport(KindReport[Never]):
+    """No facts of its own."""
+
+    kind = "action"
+
+    def put(self, g: Gathering, fact: Never) -> None:
+        """Nothing of its own to put."""
+        assert_never(fact)

@@ -1,0 +1,25 @@
+"""What the record needs to know of a step kind."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from typing import ClassVar, Generic, TypeVar
+
+from assistant.dialogue.facts import Fact
+from assistant.report.gathering import Gathering
+
+F = TypeVar("F", bound=Fact)
+
+
+class KindReport(ABC, Generic[F]):
+    """One step kind in the record; ``F`` are the facts that it alone records."""
+
+    kind: ClassVar[str]
+    facts: ClassVar[tuple[type[Fact], ...]] = ()
+
+    @abstractmethod
+    def put(self, g: Gathering, fact: F) -> None:
+        """Put one of the kind's own facts in its place."""
+
+    def reopened(self, g: Gathering, step: str) -> None:  # most kinds keep nothing
+        """The builder went back to ``step``: what the kind recorded there no longer counts."""

@@ -1,0 +1,36 @@
+"""Measurements in the record: a value heard, confirmed, or superseded."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from assistant.dialogue.facts import ReadingConfirmed, ReadingOffered, ReadingSuperseded
+from assistant.report import dispositions, readings
+from assistant.report.gathering import Gathering
+from assistant.report.kinds.kind import KindReport
+
+_Own = ReadingOffered | ReadingConfirmed | ReadingSuperseded
+
+
+class MeasurementReport(KindReport[_Own]):
+    """Readings at the positions of a step."""
+
+    kind = "measurement"
+    facts = (ReadingOffered, ReadingConfirmed, ReadingSuperseded)
+
+    def put(self, g: Gathering, fact: _Own) -> None:
+        """A reading in the order in which it was heard."""
+        match fact:
+            case ReadingOffered():
+                readings.offered(g, fact)
+            case ReadingConfirmed():
+                readings.confirmed(g, fact)
+            case ReadingSuperseded(step=step, position=position):
+                readings.superseded(g, fact)
+                dispositions.withdraw(g, step, position)
+            case _:
+                assert_never(fact)
+
+    def reopened(self, g: Gathering, step: str) -> None:
+        """Its readings no longer count."""
+        readings.step_reopened(g, step)

@@ -9,8 +9,8 @@ from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.announcing import at_fastener, order, pass_torque, wanted
 from assistant.dialogue.context import Context
+from assistant.dialogue.gauging import wrench_in_hand
 from assistant.dialogue.state import Review, State, Tightening, TorqueAcknowledge
-from assistant.dialogue.tooling import wrench_in_hand
 from assistant.procedure.models import TighteningStep
 
 
@@ -22,7 +22,7 @@ def tightening_scene(
     words: BoardWords,
 ) -> Scene:
     """The scene of a tightening step, with the very torque that the dialogue announces."""
-    tool = wrench_in_hand(context.procedure, state.bench, step.tool)
+    tool = wrench_in_hand(context.procedure, state, step.tool)
     last = len(step.passes) - 1
     index = moment.pass_index if isinstance(moment, TorqueAcknowledge | Tightening) else last
     done = moment.torque if isinstance(moment, Review) else None

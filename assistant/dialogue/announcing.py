@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.dialogue.gauging import wrench_in_hand
 from assistant.dialogue.state import WrenchSetting
-from assistant.dialogue.tooling import wrench_in_hand
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Gauge, TighteningStep
 from assistant.procedure.wrench_plan import adapter_of, passes_on, share_of, tolerance_of
@@ -22,7 +22,7 @@ def tightening(turn: Turn) -> TighteningStep:
 
 def wrench(turn: Turn) -> Gauge:
     """The wrench of the open step, as it lies on the bench."""
-    return wrench_in_hand(turn.context.procedure, turn.state.bench, tightening(turn).tool)
+    return wrench_in_hand(turn.context.procedure, turn.state, tightening(turn).tool)
 
 
 def order(step: TighteningStep) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.dialogue.state import State
 from assistant.procedure.models import Gauge, Procedure
 from assistant.quantities.amount import Amount
-from assistant.quantities.tools import BenchTool
+from assistant.quantities.tools import BenchTool, usable_low
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
 from assistant.quantities.units import same_dimension
 
@@ -42,6 +42,29 @@ def gauge_in_hand(procedure: Procedure, state: State, gauge_id: str) -> Gauge:
             "upper": own.upper,
             "members": own.blades() or gauge.members,
             "uncertainty": tool_uncertainty(own, gauge),
+        }
+    )
+
+
+def wrench_in_hand(procedure: Procedure, state: State, tool_id: str) -> Gauge:
+    """The wrench called for as it really is: the bench's own name, unit, marks and range for it.
+
+    Without an inventory, or where that has no wrench for it, it is the one the procedure describes.
+    """
+    gauge = procedure.gauge(tool_id)
+    own = tool_in_hand(state, tool_id)
+    return gauge if own is None or own.kind != "torque_wrench" else wrench_as(gauge, own)
+
+
+def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
+    """The wrench called for as the bench's ``own`` one is, used from its usable range on."""
+    return gauge.model_copy(
+        update={
+            "name": own.name,
+            "unit": own.unit,
+            "resolution": own.resolution,
+            "lower": usable_low(own) or (gauge.lower if own.id == gauge.id else None),
+            "upper": own.upper or (gauge.upper if own.id == gauge.id else None),
         }
     )
 

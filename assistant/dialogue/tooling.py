@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import assert_never
 
 from assistant.dialogue.facts import ToolChecked
-from assistant.dialogue.gauging import gauge_in_hand, tool_uncertainty
+from assistant.dialogue.gauging import gauge_in_hand, tool_uncertainty, wrench_as, wrench_in_hand
 from assistant.dialogue.state import Blocked
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import (
@@ -14,18 +14,17 @@ from assistant.procedure.models import (
     CautionStep,
     ChoiceStep,
     DerivedStep,
-    Gauge,
     IdentificationStep,
     InspectionStep,
     MeasurementStep,
-    Procedure,
     ShimStep,
     TighteningStep,
     WaitStep,
 )
 from assistant.procedure.wrench_plan import plan_on
 from assistant.quantities.amount import Amount
-from assistant.quantities.tools import Bench, BenchTool, Need, pick_tool, tool_findings, usable_low
+from assistant.quantities.passes import PassTarget
+from assistant.quantities.tools import BenchTool, Need, pick_tool, tool_findings
 
 
 def obstacle(turn: Turn) -> str | None:
@@ -80,42 +79,60 @@ def _gauge_obstacle(turn: Turn, step: MeasurementStep) -> str | None:
 
 
 def _wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
-    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state.bench, step.tool))
+    _put_by(turn, step.tool)
+    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
     if isinstance(passes, str):
         return passes
-    # what the wrench has to give, with adapter and drag in it, from the first pass on
-    width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
-    low, high = passes[0].setting.setting, passes[-1].setting.setting
-    return _checked(turn, step.tool, Need("torque_wrench", low, high, width))
-
-
-def wrench_in_hand(procedure: Procedure, bench: Bench | None, tool_id: str) -> Gauge:
-    """The wrench called for as it really is: the bench's own name, unit, marks and range for it.
-
-    Without an inventory, or where that has no such wrench, it is the one the procedure describes.
-    """
-    gauge = procedure.gauge(tool_id)
-    own = next((t for t in bench.tools if t.id == tool_id), None) if bench is not None else None
-    if own is None or own.kind != "torque_wrench":
-        return gauge
-    return gauge.model_copy(
-        update={
-            "name": own.name,
-            "unit": own.unit,
-            "resolution": own.resolution,
-            "lower": usable_low(own) or gauge.lower,
-            "upper": own.upper or gauge.upper,
-        }
+    tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(step, passes))
+    if tool is None:
+        return None
+    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
+    return (
+        passes if isinstance(passes, str) else _look_at(turn, step.tool, tool, _need(step, passes))
     )
 
 
-def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
-    tool = on_bench(turn, tool_id)
-    turn.put(in_hand={g: t for g, t in turn.state.in_hand.items() if g != tool_id})
-    if tool is None:
-        tool = _propose(turn, tool_id, need)
-    if tool is None:
+def _need(step: TighteningStep, passes: tuple[PassTarget, ...]) -> Need:
+    """What the wrench has to give, with adapter and drag in it, from the first pass on."""
+    width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
+    return Need("torque_wrench", passes[0].setting.setting, passes[-1].setting.setting, width)
+
+
+def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | None:
+    """The wrench called for is not on the bench: take one whose marks give the torques too.
+
+    It is the one in hand from then on, so that what is announced is what is set on it.
+    """
+    if turn.state.bench is None:
         return None
+    procedure = turn.context.procedure
+    name = procedure.gauge(step.tool).name
+    today = datetime.fromisoformat(turn.at).date()
+    tools, why = list(turn.state.bench.tools), ""
+    while not isinstance(found := pick_tool(tools, need, today), str):
+        plan = plan_on(step, wrench_as(procedure.gauge(step.tool), found))
+        if not isinstance(plan, str):
+            turn.say("tool_instead", tone="caution", name=name, other=found.name)
+            turn.put(in_hand={**turn.state.in_hand, step.tool: found.id})
+            return found
+        tools, why = [t for t in tools if t is not found], plan
+    turn.say("tool_not_there", tone="caution", name=name, why=why or found)
+    return None
+
+
+def _checked(turn: Turn, tool_id: str, need: Need) -> str | None:
+    _put_by(turn, tool_id)
+    tool = on_bench(turn, tool_id) or _propose(turn, tool_id, need)
+    return None if tool is None else _look_at(turn, tool_id, tool, need)
+
+
+def _put_by(turn: Turn, tool_id: str) -> None:
+    """Nothing is in hand any longer in place of the tool called for."""
+    turn.put(in_hand={g: t for g, t in turn.state.in_hand.items() if g != tool_id})
+
+
+def _look_at(turn: Turn, tool_id: str, tool: BenchTool, need: Need) -> str | None:
+    """Record what is found on the tool in hand; why it must not be used, None when it may."""
     findings = tool_findings(tool, need, datetime.fromisoformat(turn.at).date())
     stops = [f.sentence for f in findings if f.stops]
     due = tool.calibration_due
@@ -143,7 +160,7 @@ def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
     """The tool is not in the inventory: name one that would do, or say why none does.
 
     A gauge that would do is the one in hand from then on: its unit, marks and range count. A
-    wrench or a set of shims is only named.
+    set of shims is only named.
     """
     if turn.state.bench is None:
         return None
@@ -154,7 +171,7 @@ def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
         turn.say("tool_not_there", tone="caution", name=name, why=found)
         return None
     turn.say("tool_instead", tone="caution", name=name, other=found.name)
-    if need.kind in ("torque_wrench", "shim_set"):
+    if need.kind == "shim_set":
         return None
     turn.put(in_hand={**turn.state.in_hand, tool_id: found.id})
     return found

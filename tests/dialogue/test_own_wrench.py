@@ -2,8 +2,14 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed, Revised
-from assistant.dialogue.facts import Acknowledged, FastenerTightened, TorqueAnnounced
+from assistant.dialogue.facts import (
+    Acknowledged,
+    FastenerTightened,
+    ToolChecked,
+    TorqueAnnounced,
+)
 from assistant.dialogue.state import Blocked, Review, Tightening, TorqueAcknowledge
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
@@ -238,3 +244,33 @@ def test_a_torque_on_a_mark_is_announced_in_the_words_that_older_records_hold() 
         "Take the wrench number 3. Set it to ten pound feet, one zero. Threads dry. "
         "Say torque understood."
     )
+
+
+def test_another_wrench_of_the_bench_is_announced_with_its_own_marks() -> None:
+    other = own(id="metric_wrench", name="Metric wrench", unit="N*m", resolution="0.5 N*m",
+                lower="5 N*m", upper="50 N*m")  # fmt: skip
+    b, said = with_bench(other, bolts())
+    assert "The small torque wrench called for is not on the bench. Metric wrench would do." in said
+    # 10.5 lbf*ft = 14.236 N*m (NIST SP 811: 1 lbf*ft = 1.355818 N*m)
+    assert "Take the Metric wrench. The target is ten point five pound feet." in said
+    assert "Set it to fourteen newton meters" in said
+    (checked,) = b.of(ToolChecked)
+    assert (checked.tool, checked.instead_of) == ("metric_wrench", "wrench")
+    b.say("understood", "done")
+    assert [str(t.torque) for t in b.of(FastenerTightened)] == ["14 N*m"]
+    said = b.feed(Resumed(at=b.at(), bench=own()))  # the one called for is back
+    assert "Take the wrench number 3." in said
+    assert b.state.moment == TorqueAcknowledge(0, 1)
+    assert replay(b.context, b.events) == b.state
+
+
+def test_another_wrench_that_has_no_mark_for_the_torque_is_not_taken() -> None:
+    coarse = {**FINE, "id": "a_wrench", "name": "coarse wrench", "resolution": "4 lbf*ft"}
+    finer = {**FINE, "id": "b_wrench", "name": "finer wrench", "upper": "30 lbf*ft"}
+    tools = ToolBench.model_validate({"tools": [coarse, finer]})
+    _, said = with_bench(tools, bolts())
+    assert "Take the finer wrench." in said
+    only = ToolBench.model_validate({"tools": [coarse]})
+    b, said = with_bench(only, bolts())
+    assert "called for is not on the bench. No tolerance is given, and no mark" in said
+    assert b.of(ToolChecked) == []

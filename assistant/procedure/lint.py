@@ -11,6 +11,7 @@ from assistant.procedure.checks.derived import check_derived
 from assistant.procedure.checks.limits import check_limits
 from assistant.procedure.checks.order import check_order
 from assistant.procedure.checks.references import check_references
+from assistant.procedure.checks.runout import check_runout
 from assistant.procedure.checks.safety import check_safety
 from assistant.procedure.checks.shims import check_shims
 from assistant.procedure.checks.spoken import check_spoken
@@ -32,6 +33,7 @@ _CHECKS = (
     check_told_figures,
     check_bolts,
     check_derived,
+    check_runout,
     check_shims,
     check_spoken,
     check_safety,

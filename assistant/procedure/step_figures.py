@@ -37,7 +37,7 @@ def step_details(procedure: Procedure, step: AnyStep) -> list[str]:
             ]
         case DerivedStep():
             names = ", ".join(
-                f"{name} = {step.combine} of {titles(procedure, (source,))[0]}"
+                f"{name} = {words(step.combine)} of {titles(procedure, (source,))[0]}"
                 for name, source in step.inputs.items()
             )
             return [
@@ -46,8 +46,9 @@ def step_details(procedure: Procedure, step: AnyStep) -> list[str]:
             ]
         case ShimStep():
             gap = titles(procedure, (step.gap,))[0]
+            way = "to open" if step.effect == "open" else "for"
             return [
-                f"Choose shims from {_tool(procedure, step.stock)} for {gap}, so that the "
+                f"Choose shims from {_tool(procedure, step.stock)} {way} {gap}, so that the "
                 f"{step.quantity} in {step.unit} comes within its limits.",
                 _limits(step),
             ]
@@ -130,7 +131,7 @@ def _share(step: TighteningStep, index: int) -> str:
 
 
 def _limits(step: LimitedStep) -> str:
-    guarded = ", guarded by the gauge's uncertainty" if step.rule == "guarded" else ""
+    guarded = ", guarded by the uncertainty" if step.rule == "guarded" else ""
     return f"LIMITS: {step.limits}{guarded}."
 
 

@@ -22,6 +22,7 @@ _METRIC = {
     "lbf*ft": ("N*m", Fraction(1, 2)),
     "lbf*in": ("N*m", Fraction(1, 10)),
     "degF": ("degC", Fraction(1)),
+    "delta_degF": ("delta_degC", Fraction(1)),
     "psi": ("bar", Fraction(1, 100)),
     "lbf": ("N", Fraction(1)),
 }
@@ -30,6 +31,7 @@ _INCH = {
     "um": ("tenth", Fraction(1, 10)),
     "N*m": ("lbf*ft", Fraction(1, 2)),
     "degC": ("degF", Fraction(1)),
+    "delta_degC": ("delta_degF", Fraction(1)),
     "bar": ("psi", Fraction(1)),
     "N": ("lbf", Fraction(1, 10)),
 }

@@ -18,7 +18,7 @@ from pydantic import (
 
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.shims import ShimStock
-from assistant.quantities.units import UNITS, same_dimension
+from assistant.quantities.units import UNITS, difference_unit, same_dimension
 
 ToolKind = Literal[
     "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
@@ -81,9 +81,13 @@ class BenchTool(_Model):
     def _sound(self) -> BenchTool:
         if self.unit not in UNITS:
             raise ValueError(f"'{self.unit}' is not a known unit; use one of: {', '.join(UNITS)}.")
-        amounts = [self.resolution, self.lower, self.upper, self.error, self.uncertainty]
-        for amount in [*amounts, *(m.size for m in self.members)]:
-            if amount is not None and not same_dimension(amount.unit, self.unit):
+        sizes = [self.lower, self.upper, *(m.size for m in self.members)]
+        differences = [self.resolution, self.error, self.uncertainty]
+        own, apart = self.unit, difference_unit(self.unit)
+        told = [(a, a.unit, own) for a in sizes if a is not None]
+        told += [(a, difference_unit(a.unit), apart) for a in differences if a is not None]
+        for amount, unit, fitting in told:
+            if not same_dimension(unit, fitting):
                 raise ValueError(
                     f"{amount} does not suit tool '{self.id}', which shows {self.unit}."
                 )

@@ -138,5 +138,5 @@ def _middle(procedure: Procedure, step: MeasurementStep) -> Amount:
     gauge = procedure.gauge(step.gauge)
     ends = [a.to(gauge.unit).value for a in (step.lower, step.upper) if a is not None]
     wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or step.upper else ends[0]
-    mark = gauge.resolution.to(gauge.unit).value
+    mark = gauge.resolution.difference_to(gauge.unit)
     return Amount(round(wanted / mark) * mark, gauge.unit)

@@ -112,11 +112,13 @@ def test_the_formulas_shown_are_formulas() -> None:
     start = GUIDE.index("| what | formula |")
     table = GUIDE[start : GUIDE.index("\n\n", start)]
     shown = re.findall(r"\| `([^`]+)`", table)
-    assert len(shown) == 10
+    assert len(shown) == 12
     for formula in shown:
         inputs = {name: parse_amount("1 mm") for name in names_in(formula)}
         inputs |= {"pull": parse_amount("10 N"), "heat": parse_amount("25 degC")}
-        evaluate(formula, inputs, "N*m" if "pull" in formula else "mm")
+        inputs |= {n: parse_amount("20 degC") for n in ("hot", "cold")}
+        unit = {"pull": "N*m", "hot": "delta_degC"}.get(formula.split()[0], "mm")
+        evaluate(formula, inputs, unit)
 
 
 def test_the_example_bench_named_is_there() -> None:

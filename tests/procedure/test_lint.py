@@ -70,6 +70,13 @@ ERRORS: list[tuple[str, Change, str, str]] = [
         "gap",
         "reads lbf[*]ft, but the step's unit is thou",
     ),
+    (
+        "guarded computed",
+        both(on("spread", rule="guarded"), lambda d: d["gauges"][0].pop("uncertainty")),
+        "spread",
+        "dial states no uncertainty",
+    ),
+    ("quarter turns of two", on("spread", combine="quarter_turns"), "spread", "at four positions"),
     ("gauge resolution", on_gauge(0, resolution="1 s"), "", "resolution 1 s of gauge 'dial'"),
     ("gauge resolution nought", on_gauge(0, resolution="0 thou"), "", "not above zero"),
     ("gauge range", on_gauge(0, lower="200 thou"), "", "upside down"),
@@ -231,7 +238,18 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
     ("far too coarse", on_gauge(0, resolution="2 thou"), "gap", "far too coarse: .* only 2 times"),
     ("between marks", on("gap", upper="6.05 thou"), "gap", "falls between two marks"),
     ("out of the gauge's range", on_gauge(0, upper="5 thou"), "gap", "outside the range"),
-    ("guarded derived", on("spread", rule="guarded"), "spread", "not guarded"),
+    (
+        "runout from quarter turns",
+        both(on("gap", positions=["top", "right", "bottom", "left"]), on("spread", title="Runout")),
+        "spread",
+        "4 readings round a turn is not the total indicator reading: .* 29 % less; .*quarter_turns",
+    ),
+    (
+        "runout from thirds",
+        both(on("gap", positions=["top", "right", "left"]), on("spread", quantity="run-out")),
+        "spread",
+        "25 % less; turn the part",
+    ),
     ("unused input", on("spread", inputs={"gap": "gap", "x": "gap"}), "spread", "'x' is not used"),
     (
         "input may be left out",
@@ -332,3 +350,34 @@ def test_every_message_is_one_sentence_without_a_programmers_words() -> None:
             assert len(finding.message) < 240
             assert "None" not in finding.message
             assert "Fraction" not in finding.message
+
+
+def test_a_guarded_computed_value_whose_gauges_state_their_uncertainty_is_no_fault() -> None:
+    data = sound_data()
+    on("spread", rule="guarded")(data)
+    assert lint(Procedure.model_validate(data)) == []
+
+
+def test_a_runout_read_in_one_sweep_or_by_quarter_turns_is_no_fault() -> None:
+    data = sound_data()
+    on("gap", positions=["top", "right", "bottom", "left"])(data)
+    on("spread", title="Runout", combine="quarter_turns")(data)
+    assert lint(Procedure.model_validate(data)) == []
+    data = sound_data()
+    on("gap", quantity="total runout", positions=None)(data)
+    on("spread", formula="half(gap)", title="Eccentricity", combine="mean")(data)
+    assert lint(Procedure.model_validate(data)) == []
+
+
+def test_a_rise_in_temperature_is_a_difference() -> None:
+    data = sound_data()
+    data["gauges"][0] = {
+        "id": "heat", "kind": "thermometer", "name": "Thermometer", "unit": "degC",
+        "resolution": "0.5 delta_degC", "uncertainty": "1.8 degF",
+    }  # fmt: skip
+    on("gap", gauge="heat", unit="degC", lower="10 degC", upper="60 degC", plausible_low="-20 degC",
+       plausible_high="90 degC")(data)  # fmt: skip
+    on("spread", unit="delta_degC", upper="20 delta_degC")(data)
+    assert lint(Procedure.model_validate(data)) == []
+    on("spread", unit="degC", upper="20 degC")(data)
+    assert any("does not give 'degC'" in f.message for f in lint(Procedure.model_validate(data)))

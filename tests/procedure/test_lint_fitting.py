@@ -80,6 +80,7 @@ def swap_gap(data: Data) -> None:
 
 
 ERRORS: list[tuple[str, Change, str, str]] = [
+    ("guarded", on("shims", rule="guarded"), "shims", "states no uncertainty"),
     ("gap unknown", on("shims", gap="gapp"), "shims", "did you mean 'gap'"),
     ("gap no value", on("shims", gap="lock"), "shims", "step of kind caution without a value"),
     ("gap later", swap_gap, "shims", "comes no earlier"),
@@ -155,7 +156,6 @@ ERRORS: list[tuple[str, Change, str, str]] = [
 
 WARNINGS: list[tuple[str, Change, str, str]] = [
     ("gap left out", on("gap", when={"parts": "new"}), "shims", "may be left out"),
-    ("guarded", on("shims", rule="guarded"), "shims", "not guarded"),
     ("no caution", on("shims", cautions=None, say="Fit the shims."), "shims", "sharp shims"),
     (
         "one gap cannot be closed",  # 2 to 6 less 0 or 2 leaves 3.5 to 4 for none
@@ -168,7 +168,7 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
         "no gap at all can be closed",
         on("shims", lower="8 thou", upper="9 thou"),
         "shims",
-        "close no gap of 'gap'",
+        "bring no gap of 'gap'",
     ),
     ("swapped lengths", arm(length="2 in", extension="12 in"), "bolts", "longer than the wrench"),
     ("swapped drag", on("bolts", prevailing="12 lbf*ft"), "bolts", "no less than the target"),
@@ -260,7 +260,7 @@ def test_the_check_warns_when_and_only_when_some_gap_cannot_be_closed(
     on("gap", lower=f"{start} thou", upper=f"{start + wide} thou", plausible_high="90 thou")(data)
     on("shims", lower=f"{lower} thou", upper=f"{lower + width} thou")(data)
     found = [f for f in lint(Procedure.model_validate(data)) if f.step == "shims"]
-    warned = any("no stack of" in f.message or "close no gap" in f.message for f in found)
+    warned = any("no stack of" in f.message or "bring no gap" in f.message for f in found)
     limits = Limits(Amount(Fraction(lower), "thou"), Amount(Fraction(lower + width), "thou"))
     stock = [ShimStock(Amount(Fraction(s), "thou"), 1) for s in shims]
     gaps = [Amount(Fraction(start) + Fraction(k, 2), "thou") for k in range(2 * wide + 1)]

@@ -5,8 +5,16 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.models import AnyStep, DerivedStep, LimitedStep
+from assistant.procedure.models import (
+    AnyStep,
+    DerivedStep,
+    Gauge,
+    LimitedStep,
+    MeasurementStep,
+    ShimStep,
+)
 from assistant.quantities.amount import Amount
+from assistant.quantities.combining import unit_of
 from assistant.quantities.formula import FormulaError, evaluate, names_in
 
 # Odd sizes without small differences in common: a trial never divides by zero by chance.
@@ -19,10 +27,56 @@ def check_derived(findings: Findings) -> None:
         if isinstance(step, DerivedStep):
             _check_inputs(findings, step)
             _check_formula(findings, step)
-            if step.rule == "guarded":
-                findings.warn(
-                    step, "A derived value states no uncertainty, so it is not guarded.", "rule"
-                )
+            _check_quarters(findings, step)
+            check_guarded(findings, step)
+
+
+def check_guarded(findings: Findings, step: DerivedStep | ShimStep) -> None:
+    """A guarded value needs the uncertainty of every gauge that goes into it."""
+    if step.rule != "guarded":
+        return
+    bare = sorted(g.id for g in _gauges_behind(findings, step, set()) if g.uncertainty is None)
+    if bare:
+        findings.error(
+            step,
+            f"The rule is 'guarded', but {', '.join(bare)} states no uncertainty, so the value has "
+            "none; state it (expanded, k = 2).",
+            "rule",
+        )
+
+
+def _gauges_behind(findings: Findings, step: AnyStep | None, seen: set[str]) -> list[Gauge]:
+    if step is None or step.id in seen:
+        return []
+    seen.add(step.id)
+    known = {s.id: s for s in findings.procedure.steps}
+    match step:
+        case MeasurementStep(gauge=gauge):
+            return [g for g in findings.procedure.gauges if g.id == gauge]
+        case DerivedStep(inputs=inputs):
+            behind = [_gauges_behind(findings, known.get(s), seen) for s in inputs.values()]
+            return [gauge for some in behind for gauge in some]
+        case ShimStep(gap=gap, stock=stock):
+            box = [g for g in findings.procedure.gauges if g.id == stock]
+            return box + _gauges_behind(findings, known.get(gap), seen)
+    return []
+
+
+def _check_quarters(findings: Findings, step: DerivedStep) -> None:
+    if step.combine != "quarter_turns":
+        return
+    known = {s.id: s for s in findings.procedure.steps}
+    for name, source in step.inputs.items():
+        other = known.get(source)
+        if other is not None and not (
+            isinstance(other, MeasurementStep) and len(other.positions) == 4
+        ):
+            findings.error(
+                step,
+                f"'quarter_turns' takes a measurement at four positions, a quarter turn apart in "
+                f"the order of the turn; '{source}' is none.",
+                *("inputs", name),
+            )
 
 
 def _check_inputs(findings: Findings, step: DerivedStep) -> None:
@@ -51,6 +105,11 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
             )
 
 
+def _places(source: LimitedStep) -> bool:
+    """Whether 'combine' has readings to work on: a computed value is taken as it is."""
+    return isinstance(source, MeasurementStep)
+
+
 def _check_formula(findings: Findings, step: DerivedStep) -> None:
     try:
         used = names_in(step.formula)
@@ -73,7 +132,8 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
         if not isinstance(source, LimitedStep):
             return
         value = _TRIAL[index % len(_TRIAL)] + index
-        trial[name] = Amount(value, source.unit)
+        unit = unit_of(source.unit, step.combine) if _places(source) else source.unit
+        trial[name] = Amount(value, unit)
     try:
         evaluate(step.formula, trial, step.unit)
     except FormulaError as fault:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from assistant.procedure.finding import Findings
 from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount
+from assistant.quantities.propagation import suits
 from assistant.quantities.units import same_dimension
 
 
@@ -35,7 +36,9 @@ def _check_gauge(findings: Findings, index: int, gauge: Gauge) -> None:
     amounts |= {f"members {i + 1}": m for i, m in enumerate(gauge.members)}
     fitting = True
     for key, amount in amounts.items():
-        if amount is not None and not same_dimension(amount.unit, gauge.unit):
+        # steps and uncertainties are differences, which of temperatures have units of their own
+        fits = suits if key in ("resolution", "uncertainty") else same_dimension
+        if amount is not None and not fits(amount.unit, gauge.unit):
             fitting = False
             findings.error(
                 None,
@@ -44,7 +47,7 @@ def _check_gauge(findings: Findings, index: int, gauge: Gauge) -> None:
             )
     if not fitting:
         return
-    if gauge.resolution.to(gauge.unit).value <= 0:
+    if gauge.resolution.value <= 0:
         findings.error(
             None,
             f"The resolution of gauge '{gauge.id}' is not above zero.",
@@ -123,7 +126,7 @@ def _check_with_gauge(findings: Findings, step: MeasurementStep, gauge: Gauge) -
         )
         return
     amounts = (gauge.resolution, gauge.lower, gauge.upper, gauge.uncertainty)
-    if not all(a is None or same_dimension(a.unit, step.unit) for a in amounts):
+    if not all(a is None or suits(a.unit, step.unit) for a in amounts):
         return  # already told of the gauge itself
     for key, low, high in (
         ("lower", step.lower, gauge.lower),
@@ -154,7 +157,7 @@ def _width(step: MeasurementStep) -> Fraction | None:
 
 def _size(amount: Amount, unit: str) -> Fraction:
     """A difference such as a resolution in ``unit``, without the offset of a temperature."""
-    return amount.to(unit).value - Amount(Fraction(0), amount.unit).to(unit).value
+    return amount.difference_to(unit)
 
 
 def _check_resolution(findings: Findings, step: MeasurementStep, gauge: Gauge) -> None:

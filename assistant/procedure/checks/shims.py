@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from fractions import Fraction
 
+from assistant.procedure.checks.derived import check_guarded
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep, ShimStep
 from assistant.quantities.amount import Amount
@@ -20,10 +21,7 @@ def check_shims(findings: Findings) -> None:
             continue
         gap = _check_gap(findings, step)
         stock = _check_stock(findings, step)
-        if step.rule == "guarded":
-            findings.warn(
-                step, "A gap after shims states no uncertainty, so it is not guarded.", "rule"
-            )
+        check_guarded(findings, step)
         if _check_limits(findings, step) and gap is not None and stock is not None:
             _check_reach(findings, step, gap, stock)
 
@@ -110,15 +108,18 @@ def _check_reach(findings: Findings, step: ShimStep, gap: LimitedStep, stock: Ga
     if ends is None:
         return
     low, high = step.lower.to("mm").value, step.upper.to("mm").value
-    totals = _totals([m.to("mm").value for m in stock.members], ends[1] - low)
+    way = -1 if step.effect == "open" else 1
+    most = high - ends[0] if step.effect == "open" else ends[1] - low
+    totals = _totals([m.to("mm").value for m in stock.members], most)
     if totals is None:
         return
-    # a stack of thickness t closes the gaps from t + low to t + high
-    closed = [(t + low, t + high) for t in totals if t + high >= ends[0] and t + low <= ends[1]]
+    # a stack of thickness t closes the gaps from t + low to t + high, or opens those less t
+    brought = sorted((low + way * t, high + way * t) for t in totals)
+    closed = [(a, b) for a, b in brought if b >= ends[0] and a <= ends[1]]
     if not closed:
         findings.warn(
             step,
-            f"The shims of '{stock.id}' close no gap of '{gap.id}' to {step.limits}, however it "
+            f"The shims of '{stock.id}' bring no gap of '{gap.id}' to {step.limits}, however it "
             "is measured; check the set and the limits.",
             "stock",
         )
@@ -129,7 +130,7 @@ def _check_reach(findings: Findings, step: ShimStep, gap: LimitedStep, stock: Ga
         findings.warn(
             step,
             f"A gap of about {float(at.value):.4g} {step.unit} is possible at '{gap.id}', and no "
-            f"stack of '{stock.id}' closes it to {step.limits}; add shims or narrow the gap.",
+            f"stack of '{stock.id}' brings it to {step.limits}; add shims or narrow the gap.",
             "stock",
         )
 

@@ -3,15 +3,23 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import assert_never
 
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.models import (
+    ActionStep,
     AnyStep,
+    CautionStep,
+    ChoiceStep,
     DerivedStep,
     Gauge,
+    IdentificationStep,
+    InspectionStep,
     LimitedStep,
     MeasurementStep,
     ShimStep,
+    TighteningStep,
+    WaitStep,
 )
 from assistant.quantities.amount import Amount
 from assistant.quantities.combining import unit_of
@@ -59,7 +67,13 @@ def _gauges_behind(findings: Findings, step: AnyStep | None, seen: set[str]) -> 
         case ShimStep(gap=gap, stock=stock):
             box = [g for g in findings.procedure.gauges if g.id == stock]
             return box + _gauges_behind(findings, known.get(gap), seen)
-    return []
+        case (
+            CautionStep() | ActionStep() | TighteningStep() | IdentificationStep()
+            | ChoiceStep() | WaitStep() | InspectionStep()
+        ):  # fmt: skip
+            return []  # told with the inputs
+        case _:
+            assert_never(step)
 
 
 def _check_quarters(findings: Findings, step: DerivedStep) -> None:

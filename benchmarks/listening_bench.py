@@ -68,7 +68,7 @@ def listen(folder: Path, seconds: float, engine: str, second: str) -> None:
     session = Session("bench", context, kept.journal, _Nobody(), _Nobody(), clock, kept.clips)
     assert session.open(opened)
     # Waiting for a reading: the largest grammar that a bench listens under for long.
-    session.state = replace(session.state, step="cap_gap", moment=Measuring(0))
+    session.state = replace(session.state, step="cap_gap", awaiting=Measuring(0))
     assert isinstance(context.language, Language)
     heard_by = open_engine(
         Hearing(engine=engine, second=second), procedure.language, context.language

@@ -99,7 +99,7 @@ def make(place: Path, context: Context, events: int) -> None:
     session.open(opened(session))
     stored = 1
     while stored < events:
-        if session.state.step == "cap_gap" and isinstance(session.state.moment, Measuring):
+        if session.state.step == "cap_gap" and isinstance(session.state.awaiting, Measuring):
             break
         line = next_line(context, session.state, SHAFT)
         if line is None:

@@ -71,13 +71,13 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
     sounds: list[Samples] = []
     lines: list[str] = []
     least = 1.0
-    while not isinstance(state.moment, Ended):
-        if isinstance(state.moment, Waiting):
+    while not isinstance(state.awaiting, Ended):
+        if isinstance(state.awaiting, Waiting):
             step, until = min(state.waits.items(), key=lambda item: item[1])
             state, _ = advance(context, state, TimerElapsed(at=until, step=step))
             continue
         if len(lines) >= _MOST_LINES:
-            raise SystemExit(f"The session does not come to its end: it is at {state.moment}.")
+            raise SystemExit(f"The session does not come to its end: it is at {state.awaiting}.")
         line = next_line(context, state, script.answers())
         assert line is not None
         expected = listening(context, state)
@@ -94,7 +94,7 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
             event = Heard(at=_AT, recognition=recognition, clip=None)
             state, _ = advance(context, state, event)
             expected = listening(context, state)
-            if isinstance(state.moment, Ended):
+            if isinstance(state.awaiting, Ended):
                 continue  # nothing is listened for any more
             _take_up(engine, following, language, expected)
             words = recognition.hypotheses[0] if recognition.hypotheses else None
@@ -125,12 +125,12 @@ def _typed_alike(context: Context, opened: Opened, lines: list[str], script: Dem
     state, _ = advance(context, State(), opened)
     facts: list[AnyFact] = []
     for line in lines:
-        while isinstance(state.moment, Waiting):
+        while isinstance(state.awaiting, Waiting):
             step, until = min(state.waits.items(), key=lambda item: item[1])
             state, _ = advance(context, state, TimerElapsed(at=until, step=step))
         state, effects = advance(context, state, Heard(at=_AT, recognition=typed(line)))
         facts += [effect.fact for effect in effects if isinstance(effect, Record)]
-    finished = isinstance(state.moment, Ended)
+    finished = isinstance(state.awaiting, Ended)
     return finished and not differences(script, context.procedure, facts)
 
 

@@ -9,14 +9,14 @@ from assistant.board.scene import scene, underlying
 from assistant.board.view import BoardView, Row, Snapshot, Spoken, StepHead, Wait
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
-from assistant.dialogue.expectation import ANYTIME, listening, positions
+from assistant.dialogue.expectation import ANYTIME, listening
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.order import applies, remaining
 from assistant.dialogue.state import (
+    DialogueState,
     DigitCheck,
     DispositionReason,
     Measuring,
-    Moment,
     OutOfLimit,
     Release,
     Review,
@@ -37,7 +37,7 @@ def build_view(
     """What the board shows for ``snapshot`` of a session with ``context``."""
     state = snapshot.state
     step = context.procedure.step(state.step) if state.step is not None else None
-    moment = underlying(state.moment)
+    moment = underlying(state.awaiting)
     shown = scene(context, state, words)
     # Shims are no reading: limits beside them would pass for limits of the shims.
     limited = step if isinstance(step, LimitedStep) and not isinstance(step, ShimStep) else None
@@ -75,7 +75,9 @@ def _head(context: Context, state: State, words: BoardWords) -> StepHead | None:
     return StepHead(place, len(context.procedure.steps), step.title, words("kind_" + step.kind))
 
 
-def _rows(context: Context, state: State, moment: Moment, words: BoardWords) -> tuple[Row, ...]:
+def _rows(
+    context: Context, state: State, moment: DialogueState, words: BoardWords
+) -> tuple[Row, ...]:
     """The readings of a step with several positions; one reading is shown as the figure."""
     if state.step is None:
         return ()
@@ -89,7 +91,7 @@ def _rows(context: Context, state: State, moment: Moment, words: BoardWords) -> 
         else None
     )
     rows = []
-    for index, name in enumerate(positions(step)):
+    for index, name in enumerate(step.places):
         value = state.values.get(step.id, {}).get(name)
         if value is None:
             rows.append(Row(name, "", "", "", index == at))
@@ -119,7 +121,7 @@ def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ..
     commands = [c for c in spec.commands if c not in ANYTIME and c not in _SIDEWAYS]
     own += [context.language.phrase_for(c) for c in commands]
     # Positions and fasteners stand on the board already; they may be named, but need not be.
-    if not isinstance(underlying(state.moment), Measuring | Tightening | Review):
+    if not isinstance(underlying(state.awaiting), Measuring | Tightening | Review):
         builders = {p.initials for p in state.people if p.role == "builder"}
         own += [phrase for value, phrase in spec.phrases if value not in builders]
     return tuple(own[:_PHRASES])

@@ -6,8 +6,7 @@ from fractions import Fraction
 
 from assistant.board.view import Limit
 from assistant.board.words import BoardWords
-from assistant.dialogue.doubt import in_tool_unit
-from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.limits import Limits
 
 # Symbols after NIST SP 811, clause 6 (half-high dot for products) where they differ from our codes.

@@ -11,7 +11,6 @@ from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.deriving import judgement_of
 from assistant.dialogue.estimating import estimate_of, shown_value
-from assistant.dialogue.expectation import positions
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.shimming import digits_of, shim_stack
 from assistant.dialogue.state import (
@@ -21,6 +20,7 @@ from assistant.dialogue.state import (
     ClockAsked,
     ConditionReadback,
     Conditions,
+    DialogueState,
     DigitCheck,
     DispositionReason,
     Doing,
@@ -31,7 +31,6 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Measuring,
-    Moment,
     Noting,
     OutOfLimit,
     Release,
@@ -57,7 +56,7 @@ from assistant.procedure.models import (
 
 
 def limited_scene(
-    context: Context, state: State, step: AnyStep, moment: Moment, words: BoardWords
+    context: Context, state: State, step: AnyStep, moment: DialogueState, words: BoardWords
 ) -> Scene:
     """The scene of a step that yields a value against limits."""
     assert isinstance(step, LimitedStep)
@@ -72,7 +71,7 @@ def limited_scene(
             for tried in moment.evidence:
                 text, sign = indication_text(tried, gauge.unit, words)
                 lines.insert(0, Line("", f"{text} {sign}"))
-            figure = Figure(positions(step)[index], unit=unit, awaited=True)
+            figure = Figure(step.places[index], unit=unit, awaited=True)
             return Scene(
                 words("task_measure", quantity=step.quantity), "", "", tuple(lines), figure
             )
@@ -81,7 +80,7 @@ def limited_scene(
             text, sign = indication_text(
                 indication, gauge_in_hand(context.procedure, state, step.gauge).unit, words
             )
-            label = positions(step)[index] or step.quantity
+            label = step.places[index] or step.quantity
             band = words("band_doubt")
             return Scene(words("task_digits"), "doubt", band, (), Figure(label, text, sign))
         case OutOfLimit(index=index):
@@ -122,7 +121,7 @@ def limited_scene(
 
 def _verdict(context: Context, state: State, step: LimitedStep, index: int) -> str:
     if isinstance(step, MeasurementStep):
-        value = state.values.get(step.id, {}).get(positions(step)[index])
+        value = state.values.get(step.id, {}).get(step.places[index])
         if value is not None and value.judgement.verdict == "undecided":
             return "undecided"
     elif isinstance(step, DerivedStep):
@@ -144,7 +143,7 @@ def _value_figure(
 ) -> Figure | None:
     """The present value at position ``index`` of a step with limits; None when it has none."""
     if isinstance(step, MeasurementStep):
-        name = positions(step)[index]
+        name = step.places[index]
         value = state.values.get(step.id, {}).get(name)
         if value is None:
             return None

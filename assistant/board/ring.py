@@ -15,6 +15,7 @@ from assistant.dialogue.state import (
     ClockAsked,
     ConditionReadback,
     Conditions,
+    DialogueState,
     DigitCheck,
     DispositionReason,
     Doing,
@@ -25,7 +26,6 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Measuring,
-    Moment,
     Noting,
     OutOfLimit,
     Release,
@@ -49,7 +49,7 @@ _HALF_WIDTH = 46.0
 _UPPER = 22.0
 
 
-def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> FastenerMap:
+def fastener_map(step: TighteningStep, moment: DialogueState, words: BoardWords) -> FastenerMap:
     """The map of ``step`` as it stands in ``moment``.
 
     Progress follows from the moment alone, so that a resumed session and a fastener reopened by
@@ -79,7 +79,7 @@ def fastener_map(step: TighteningStep, moment: Moment, words: BoardWords) -> Fas
     )
 
 
-def _progress(step: TighteningStep, moment: Moment) -> tuple[int, int, bool]:
+def _progress(step: TighteningStep, moment: DialogueState) -> tuple[int, int, bool]:
     match moment:
         case Tightening(pass_index=index, turn=turn):
             return index, turn, True

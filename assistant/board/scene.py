@@ -19,6 +19,7 @@ from assistant.dialogue.state import (
     ClockAsked,
     ConditionReadback,
     Conditions,
+    DialogueState,
     DigitCheck,
     DispositionReason,
     Doing,
@@ -29,7 +30,6 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Measuring,
-    Moment,
     Noting,
     OutOfLimit,
     Release,
@@ -58,7 +58,7 @@ from assistant.procedure.models import (
 )
 
 
-def underlying(moment: Moment) -> Moment:
+def underlying(moment: DialogueState) -> DialogueState:
     """The moment behind the interruptions (skip, go back, note, stop) lying on top of it."""
     while isinstance(moment, Skipping | GoingBack | Noting | Stopping | RevisionHeard | ClockAsked):
         moment = moment.back
@@ -67,7 +67,7 @@ def underlying(moment: Moment) -> Moment:
 
 def scene(context: Context, state: State, words: BoardWords) -> Scene:
     """The scene of ``state``; an interruption changes the task and leaves the work in sight."""
-    moment = state.moment
+    moment = state.awaiting
     if state.stopped:
         return Scene(words("task_stopped"), "stopped", words("band_stopped"))
     back = underlying(moment)
@@ -101,7 +101,7 @@ def scene(context: Context, state: State, words: BoardWords) -> Scene:
             assert_never(moment)
 
 
-def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> Scene:
+def _work(context: Context, state: State, moment: DialogueState, words: BoardWords) -> Scene:
     if state.step is None:
         return _between_steps(context, state, moment, words)
     step = context.procedure.step(state.step)
@@ -146,7 +146,9 @@ def _work(context: Context, state: State, moment: Moment, words: BoardWords) -> 
             assert_never(moment)
 
 
-def _between_steps(context: Context, state: State, moment: Moment, words: BoardWords) -> Scene:
+def _between_steps(
+    context: Context, state: State, moment: DialogueState, words: BoardWords
+) -> Scene:
     governing = context.procedure.governing
     match moment:
         case Manual():

@@ -70,7 +70,7 @@ from assistant.procedure.models import (
 def answer_moment(turn: Turn, understood: Act | Ask, heard: str) -> None:
     """Carry out what was ``understood``, which the present moment awaited, from ``heard``."""
     meaning = understood.meaning
-    match turn.state.moment, meaning:
+    match turn.state.awaiting, meaning:
         case Manual(), Spelling(text=text):
             opening.hear_manual(turn, text)
         case ManualReadback() as moment, Command(id="confirm"):
@@ -104,7 +104,7 @@ def answer_moment(turn: Turn, understood: Act | Ask, heard: str) -> None:
             pass
         case _, Command(id="skip"):
             if not disposing.still_held(turn):
-                turn.go(Skipping(turn.state.moment))
+                turn.go(Skipping(turn.state.awaiting))
                 turn.say("skip_ask", tone="ask")
         case _, Command(id="go_back"):
             steps.go_back(turn)
@@ -114,7 +114,7 @@ def answer_moment(turn: Turn, understood: Act | Ask, heard: str) -> None:
 
 def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
     meaning = understood.meaning
-    match turn.state.moment, meaning:
+    match turn.state.awaiting, meaning:
         case Acknowledge() as moment, Command(id="understood"):
             steps.acknowledge(turn, moment)
         case Doing(), Command(id="done" | "go_on"):
@@ -214,7 +214,7 @@ def _answer_step(turn: Turn, understood: Act | Ask, heard: str) -> None:
 
 def _not_now(turn: Turn) -> None:
     """The moment makes nothing of what was said; every kind of moment is named on purpose."""
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     match moment:
         case Blocked():
             turn.say("blocked")
@@ -277,9 +277,9 @@ def _all_inputs(procedure: Procedure, step: AnyStep) -> set[str]:
 
 
 def _stop(turn: Turn) -> None:
-    assert isinstance(turn.state.moment, Stopping)
+    assert isinstance(turn.state.awaiting, Stopping)
     turn.record(WorkStopped(step=turn.state.step))
-    turn.go(turn.state.moment.back)
+    turn.go(turn.state.awaiting.back)
     turn.put(stopped=True)
     turn.say("stopped")
     turn.effects.append(EndSession("stopped"))

@@ -87,7 +87,7 @@ def answer(turn: Turn, command: str) -> bool:
         case "help":
             _help(turn)
         case "take_note":
-            turn.go(Noting(turn.state.moment))
+            turn.go(Noting(turn.state.awaiting))
             turn.say("note_ask", tone="ask")
         case "attach_picture":
             keeping.ask_picture(turn)
@@ -97,7 +97,7 @@ def answer(turn: Turn, command: str) -> bool:
             turn.say("listening_paused" if paused else "listening_resumed")
             turn.put(listening=not paused)
         case "stop_work":
-            turn.go(Stopping(turn.state.moment))
+            turn.go(Stopping(turn.state.awaiting))
             turn.say("stop_ask", tone="ask")
         case _:
             return False
@@ -131,7 +131,7 @@ def where_am_i(turn: Turn) -> None:
     step = turn.step
     turn.say("where", job=turn.state.job, number=number_of(turn, step), total=total(turn),
              title=step.title)  # fmt: skip
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     match moment:
         case Measuring(index=index) if measuring.position_name(measuring.measurement(turn), index):
             name = measuring.position_name(measuring.measurement(turn), index)
@@ -177,7 +177,7 @@ def _what_torque(turn: Turn) -> None:
     if turn.state.step is None or not isinstance(turn.step, TighteningStep):
         turn.say("torque_none")
         return
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard | ClockAsked | Noting):
         moment = moment.back  # the pass under way, not another
     match moment:
@@ -218,7 +218,7 @@ def _what_limit(turn: Turn) -> None:
 
 
 def _digits(turn: Turn) -> None:
-    if isinstance(turn.state.moment, DigitCheck):
+    if isinstance(turn.state.awaiting, DigitCheck):
         # The digits of an earlier value must not be taken for those that are asked for.
         measuring.say_digit_question(turn)
         return

@@ -90,7 +90,7 @@ def _hear(turn: Turn, event: Heard) -> None:
     if isinstance(meaning, Command) and answer(turn, meaning.id):
         return
     turn.put(kept=None)
-    before = turn.state.moment
+    before = turn.state.awaiting
     answer_moment(turn, understood, recognition.hypotheses[0].text)
     interrupting.taken_back(turn, meaning, before)
 
@@ -118,9 +118,9 @@ def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
         return
     turn.chime("heard")
     command = understood.meaning.id
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     if answer(turn, command):
-        if turn.state.moment == moment and turn.state.listening:
+        if turn.state.awaiting == moment and turn.state.listening:
             ask_again(turn)
     elif isinstance(moment, Noting):
         turn.go(moment.back)
@@ -132,7 +132,7 @@ def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
 
 
 def _keep_speech(turn: Turn, event: Heard) -> None:
-    moment, recognition, clip = turn.state.moment, event.recognition, event.clip
+    moment, recognition, clip = turn.state.awaiting, event.recognition, event.clip
     # Only typed words are trusted as text; spoken ones are kept as the recording itself.
     typed = recognition.engine == KEYBOARD and recognition.hypotheses
     text = recognition.hypotheses[0].text if typed else ""

@@ -6,7 +6,6 @@ from typing import Literal
 
 from assistant.dialogue import deriving, holding, measuring
 from assistant.dialogue.effects import ASKED
-from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import DispositionDropped, DispositionRecorded
 from assistant.dialogue.keeping import say_length
 from assistant.dialogue.measuring import position_name
@@ -74,7 +73,7 @@ def still_held(turn: Turn) -> bool:
     names = holding.unanswered(turn.state, step.id)
     if not names:
         return False
-    index = positions(step).index(names[0]) if isinstance(step, MeasurementStep) else 0
+    index = step.places.index(names[0]) if isinstance(step, MeasurementStep) else 0
     turn.go(OutOfLimit(index))
     turn.say("held_ask", tone="caution")
     if isinstance(step, MeasurementStep):

@@ -1,4 +1,4 @@
-"""What the gauge and the step make of a value: what it means, and why it is hard to believe.
+"""Why a value is hard to believe of its gauge and step.
 
 Any reason makes the builder say it digit by digit; what there is to doubt in the sound itself is in
 ``assistant.language.trust``.
@@ -9,31 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.procedure.models import Gauge, MeasurementStep, Procedure
-from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.intervals import ring_does_not_go, ring_goes
-
-
-def as_gauged(procedure: Procedure, step: MeasurementStep, heard: Indication) -> Indication:
-    """What "goes" and "does not go" mean with the gauge of the step.
-
-    A blade or plug that goes shows its size or more; a ring that goes shows a shaft of its size
-    or less.
-    """
-    if procedure.gauge(step.gauge).kind != "ring_gauge":
-        return heard
-    if heard.relation == "ge":
-        return ring_goes(heard.amount)
-    return ring_does_not_go(heard.amount) if heard.relation == "lt" else heard
-
-
-def in_tool_unit(amount: Amount, unit: str) -> Amount:
-    """``amount`` in the unit of the tool in hand, where that is still a finite decimal."""
-    converted = amount.to(unit)
-    if (converted.value * 10**6).denominator != 1:
-        return amount
-    if converted.resolution is not None and (converted.resolution * 10**9).denominator != 1:
-        return Amount(converted.value, converted.unit)
-    return converted
+from assistant.quantities.amount import Indication
 
 
 def implausible(

@@ -15,6 +15,7 @@ from assistant.dialogue.state import (
     ClockAsked,
     ConditionReadback,
     Conditions,
+    DialogueState,
     DigitCheck,
     DispositionReason,
     Doing,
@@ -25,7 +26,6 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Measuring,
-    Moment,
     Noting,
     OutOfLimit,
     Release,
@@ -92,11 +92,6 @@ class Expectation:
     free: bool = False
 
 
-def positions(step: MeasurementStep) -> tuple[str, ...]:
-    """The step's positions; a step without any has the one nameless position."""
-    return step.positions or ("",)
-
-
 def number_spec(
     procedure: Procedure, step: MeasurementStep, gauge: Gauge | None = None
 ) -> NumberSpec:
@@ -139,7 +134,7 @@ def listening(context: Context, state: State) -> Expectation:
     """The expectation of ``state``: what may be said, and whether free speech is kept."""
     if not state.listening:
         return Expectation(ListenSpec(commands=("resume_listening",)))
-    moment = state.moment
+    moment = state.awaiting
     if isinstance(moment, Noting | DispositionReason):
         # what was begun can be left, and every question has its answer, in the middle of it too
         commands = ("wrong", "correction", *(c for c in ANYTIME if c != "take_note"))
@@ -149,7 +144,7 @@ def listening(context: Context, state: State) -> Expectation:
     return Expectation(_spec(context, state, moment))
 
 
-def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
+def _spec(context: Context, state: State, moment: DialogueState) -> ListenSpec:
     own: tuple[str, ...] = ()
     phrases: tuple[tuple[str, str], ...] = ()
     spelling = False
@@ -236,7 +231,7 @@ def _spec(context: Context, state: State, moment: Moment) -> ListenSpec:
     )
 
 
-def _may_correct(state: State, moment: Moment) -> bool:
+def _may_correct(state: State, moment: DialogueState) -> bool:
     """Whether "correction" is answered with the way back to a value that is recorded already."""
     asked = isinstance(
         moment, Acknowledge | Doing | TorqueAcknowledge | Choosing | Spelled | WaitOffered | Waiting

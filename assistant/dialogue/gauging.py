@@ -5,8 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.state import State
-from assistant.procedure.models import Gauge, Procedure
-from assistant.quantities.amount import Amount
+from assistant.procedure.models import Gauge, MeasurementStep, Procedure
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.intervals import ring_does_not_go, ring_goes
 from assistant.quantities.tools import BenchTool, usable_low
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
 from assistant.quantities.units import same_dimension
@@ -67,6 +68,19 @@ def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
             "upper": own.upper or (gauge.upper if own.id == gauge.id else None),
         }
     )
+
+
+def as_gauged(procedure: Procedure, step: MeasurementStep, heard: Indication) -> Indication:
+    """What "goes" and "does not go" mean with the gauge of the step.
+
+    A blade or plug that goes shows its size or more; a ring that goes shows a shaft of its size
+    or less.
+    """
+    if procedure.gauge(step.gauge).kind != "ring_gauge":
+        return heard
+    if heard.relation == "ge":
+        return ring_goes(heard.amount)
+    return ring_does_not_go(heard.amount) if heard.relation == "lt" else heard
 
 
 def tool_uncertainty(own: BenchTool, gauge: Gauge) -> Amount | None:

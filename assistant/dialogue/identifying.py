@@ -43,7 +43,7 @@ def name_person(turn: Turn, moment: Release | Inspecting, initials: str) -> None
 
 def ask_decision(turn: Turn) -> None:
     """Tell the person who was named what is to be decided, and ask for the decision."""
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     assert isinstance(moment, Release | Inspecting)
     if isinstance(moment, Release):
         disposing.say_to_be_released(turn, moment)

@@ -13,9 +13,9 @@ from assistant.dialogue.effects import ASKED, Say
 from assistant.dialogue.events import SpeechCut
 from assistant.dialogue.expectation import ANYTIME, Expectation, listening
 from assistant.dialogue.state import (
+    DialogueState,
     Doing,
     GoingBack,
-    Moment,
     Noting,
     OutOfLimit,
     Review,
@@ -42,7 +42,7 @@ def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectati
     Nothing that stands in them: the assistant must not take its own words for the builder's.
     """
     expected = listening(context, state)
-    wanted = _CUTS + (_CUTS_A_DESCRIPTION if isinstance(state.moment, Doing) else ())
+    wanted = _CUTS + (_CUTS_A_DESCRIPTION if isinstance(state.awaiting, Doing) else ())
     said = " " + " ".join(" ".join(texts).lower().replace(".", " ").replace(",", " ").split()) + " "
     commands = tuple(
         c for c in wanted
@@ -63,14 +63,14 @@ def cut(turn: Turn, event: SpeechCut) -> None:
 def held_back(turn: Turn, meaning: Meaning) -> bool:
     """Say the cut lines first where ``meaning`` would move the work on; tells whether it did."""
     unsaid = turn.state.unsaid
-    if not unsaid or isinstance(turn.state.moment, Stopping):
+    if not unsaid or isinstance(turn.state.awaiting, Stopping):
         return False
     command = meaning.id if isinstance(meaning, Command) else ""
-    if command in _TAKES_BACK or _replaces(turn.state.moment, meaning):
+    if command in _TAKES_BACK or _replaces(turn.state.awaiting, meaning):
         return False
     if command in ANYTIME or command == "resume_listening":
         return False
-    known = command in _CUTS_A_DESCRIPTION and isinstance(turn.state.moment, Doing)
+    known = command in _CUTS_A_DESCRIPTION and isinstance(turn.state.awaiting, Doing)
     if not any(x.tone in WEIGHTY for x in unsaid) and (known or not command):
         # A description that the builder knows may be cut; a value is read back in any case.
         turn.put(unsaid=())
@@ -81,12 +81,12 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
     return True
 
 
-def _replaces(moment: Moment, meaning: Meaning) -> bool:
+def _replaces(moment: DialogueState, meaning: Meaning) -> bool:
     """Whether a new reading is said where one was read back: it takes the old one back."""
     return isinstance(meaning, Reading) and isinstance(moment, Review | OutOfLimit)
 
 
-def taken_back(turn: Turn, meaning: Meaning, before: Moment) -> None:
+def taken_back(turn: Turn, meaning: Meaning, before: DialogueState) -> None:
     """``meaning`` was carried out at ``before``: drop the question and the readback it took back.
 
     The readback of a value is dropped where the value is.

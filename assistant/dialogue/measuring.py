@@ -9,14 +9,13 @@ from fractions import Fraction
 from typing import Literal
 
 from assistant.dialogue import holding, tooling
-from assistant.dialogue.doubt import as_gauged, implausible, in_tool_unit
-from assistant.dialogue.expectation import positions
+from assistant.dialogue.doubt import implausible
 from assistant.dialogue.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
 )
-from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
+from assistant.dialogue.gauging import as_gauged, gauge_in_hand, tool_in_hand
 from assistant.dialogue.state import (
     DigitCheck,
     Measuring,
@@ -29,7 +28,7 @@ from assistant.dialogue.tool_limits import limits_for_tool
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Digits, Reading
 from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep
-from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.habit import in_habit
 from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
 from assistant.quantities.limits import Judgement, judge
@@ -47,7 +46,7 @@ def measurement(turn: Turn) -> MeasurementStep:
 
 def position_name(step: LimitedStep, index: int) -> str:
     """The name of position ``index``; empty for a single nameless one."""
-    return positions(step)[index] if isinstance(step, MeasurementStep) else ""
+    return step.places[index] if isinstance(step, MeasurementStep) else ""
 
 
 def gauge_of(turn: Turn) -> Gauge:
@@ -82,7 +81,7 @@ def ask_next(turn: Turn) -> None:
     """Await the first position that has no value yet, or the review when all have."""
     step = measurement(turn)
     have = values_of(turn)
-    for index, name in enumerate(positions(step)):
+    for index, name in enumerate(step.places):
         if name not in have:
             ask_position(turn, index)
             return
@@ -92,7 +91,7 @@ def ask_next(turn: Turn) -> None:
             return
     turn.go(Review())
     _query_outlier(turn, step)
-    turn.say("review_measurement" if len(positions(step)) == 1 else "review_measurements")
+    turn.say("review_measurement" if len(step.places) == 1 else "review_measurements")
 
 
 def _released(turn: Turn, position: str) -> bool:
@@ -103,7 +102,7 @@ def replaced(turn: Turn, moment: Review | OutOfLimit) -> Measuring:
     """A new reading is said for a value that was read back: that one no longer counts."""
     step = measurement(turn)
     have = list(values_of(turn))
-    index = moment.index if isinstance(moment, OutOfLimit) else positions(step).index(have[-1])
+    index = moment.index if isinstance(moment, OutOfLimit) else step.places.index(have[-1])
     supersede(turn, position_name(step, index), "correction")
     return Measuring(index)
 
@@ -138,7 +137,7 @@ def hear_reading(turn: Turn, moment: Measuring, reading: Reading, heard: str, wh
 
 def say_digit_question(turn: Turn) -> None:
     """Ask for the doubted reading digit by digit."""
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     assert isinstance(moment, DigitCheck)
     shown = asked_amount(turn, moment)
     turn.say(
@@ -340,7 +339,7 @@ def _in_habit(turn: Turn, shown: Amount) -> str:
 def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
     """Point out the one reading that stands apart from the others, if there is one."""
     have = values_of(turn)
-    names = [n for n in positions(step) if have[n].indication.relation == "eq"]
+    names = [n for n in step.places if have[n].indication.relation == "eq"]
     found = outlier(
         [have[n].indication.amount for n in names],
         graduation=next((have[n].graduation for n in names), None),
@@ -370,7 +369,7 @@ def say_limits(turn: Turn, step: LimitedStep) -> str:
 def correct(turn: Turn, index: int | None = None) -> None:
     """Take back the last reading, or the one at position ``index``, and measure again."""
     step = measurement(turn)
-    names = positions(step)
+    names = step.places
     have = values_of(turn)
     if index is None:
         if not have:
@@ -451,7 +450,7 @@ def supersede(
 def confirm_all(turn: Turn) -> None:
     """The builder goes on: from now on the readings of the step count."""
     step = measurement(turn)
-    for name in positions(step):
+    for name in step.places:
         value = values_of(turn)[name]
         turn.record(
             ReadingConfirmed(

@@ -7,7 +7,6 @@ from typing import assert_never
 
 from assistant.dialogue import deriving, identifying, measuring, opening, steps, tightening, waiting
 from assistant.dialogue.announcing import announcement
-from assistant.dialogue.expectation import positions
 from assistant.dialogue.keeping import say_age
 from assistant.dialogue.revising import say_revised
 from assistant.dialogue.state import (
@@ -57,7 +56,7 @@ from assistant.procedure.models import (
 
 def ask_again(turn: Turn) -> None:
     """Say again what is awaited now."""
-    awaited = turn.state.moment
+    awaited = turn.state.awaiting
     match awaited:
         case Manual():
             opening.ask_manual(turn)
@@ -170,7 +169,7 @@ def _review(turn: Turn) -> None:
     if isinstance(step, TighteningStep):
         tightening.say_review(turn)
     elif isinstance(step, MeasurementStep):
-        one = len(positions(step)) == 1
+        one = len(step.places) == 1
         turn.say("review_measurement" if one else "review_measurements")
     else:
         turn.say("review_go_on")

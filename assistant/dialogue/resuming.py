@@ -41,20 +41,20 @@ def resume(turn: Turn, event: Resumed) -> None:
     """Say where the job stands; a revised procedure is to be acknowledged before work goes on."""
     turn.put(stopped=False, listening=True, broken=frozenset(), kept=None)
     set_voice_again(turn)
-    if isinstance(turn.state.moment, Ended):
+    if isinstance(turn.state.awaiting, Ended):
         turn.say("already_finished")
         turn.effects.append(EndSession("finished"))
         return
     while isinstance(
-        turn.state.moment, Stopping | Noting | Skipping | GoingBack | ClockAsked | RevisionHeard
+        turn.state.awaiting, Stopping | Noting | Skipping | GoingBack | ClockAsked | RevisionHeard
     ):
-        turn.go(turn.state.moment.back)
-    if isinstance(turn.state.moment, Release | Inspecting):
+        turn.go(turn.state.awaiting.back)
+    if isinstance(turn.state.awaiting, Release | Inspecting):
         # whoever was named may have left: they name themselves again
-        turn.go(replace(turn.state.moment, person=None))
+        turn.go(replace(turn.state.awaiting, person=None))
     if event.bench is not None:
         turn.put(bench=event.bench)
-        if isinstance(turn.state.moment, Tightening | TorqueAcknowledge):
+        if isinstance(turn.state.awaiting, Tightening | TorqueAcknowledge):
             tightening.other_bench(turn)
     same_run = event.boot == turn.state.boot
     waiting.taken_up(turn, event.boot)
@@ -65,7 +65,7 @@ def resume(turn: Turn, event: Resumed) -> None:
     turn.say("resumed")
     where_am_i(turn)
     if doubted:
-        turn.go(ClockAsked(event.revised, turn.state.moment))
+        turn.go(ClockAsked(event.revised, turn.state.awaiting))
         ask_clock(turn)
         return
     if turn.state.waits:
@@ -87,7 +87,7 @@ def clock_answered(turn: Turn, moment: ClockAsked, right: bool) -> None:
 
 def _tell_revised(turn: Turn, revised: Revised | None) -> None:
     if revised is not None and revised.sha256 != turn.state.revision_noticed:
-        turn.go(RevisionHeard(revised, turn.state.moment))
+        turn.go(RevisionHeard(revised, turn.state.awaiting))
         say_revised(turn, revised)
         return
     _go_on(turn)
@@ -103,17 +103,17 @@ def acknowledge(turn: Turn, moment: RevisionHeard) -> None:
 
 def _go_on(turn: Turn) -> None:
     say_standing(turn)
-    if isinstance(turn.state.moment, Blocked):
+    if isinstance(turn.state.awaiting, Blocked):
         steps.begin(turn)  # what blocked the step may have been put right meanwhile
         return
-    reading = isinstance(turn.state.moment, _READ_WITH_TOOL) and turn.state.step is not None
+    reading = isinstance(turn.state.awaiting, _READ_WITH_TOOL) and turn.state.step is not None
     if reading and isinstance(turn.step, MeasurementStep) and tooling.blocked_meanwhile(turn):
         return
-    if not isinstance(turn.state.moment, _WITH_TOOL):
+    if not isinstance(turn.state.awaiting, _WITH_TOOL):
         turn.put(announced=None)  # whatever comes to be tightened, its wrench is looked at first
     elif tooling.blocked(turn):
         return  # another bench, or its calibration has run out meanwhile
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     if isinstance(moment, Tightening | TorqueAcknowledge) and tightening.set_otherwise(turn):
         tightening.announce(turn)
         return

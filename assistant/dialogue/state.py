@@ -1,7 +1,7 @@
 """The state of a session: a value, rebuilt exactly by replaying the session's events.
 
-``Moment`` says what within the present step is awaited; the interrupting moments (skip, note,
-stop, help to resume) remember the moment they return to.
+``DialogueState`` says what within the present step is awaited; the interrupting states (skip,
+note, stop, help to resume) remember the state they return to.
 """
 
 from __future__ import annotations
@@ -178,7 +178,7 @@ class Blocked:
 class Skipping:
     """The reason for skipping the step is awaited."""
 
-    back: Moment
+    back: DialogueState
 
 
 @dataclass(frozen=True)
@@ -186,14 +186,14 @@ class GoingBack:
     """Going back to step ``to`` would void recorded work; a confirmation is awaited."""
 
     to: str
-    back: Moment
+    back: DialogueState
 
 
 @dataclass(frozen=True)
 class Noting:
     """The next utterance is kept as a note."""
 
-    back: Moment
+    back: DialogueState
 
 
 @dataclass(frozen=True)
@@ -204,7 +204,7 @@ class ClockAsked:
     """
 
     revised: Revised | None
-    back: Moment
+    back: DialogueState
 
 
 @dataclass(frozen=True)
@@ -212,14 +212,14 @@ class RevisionHeard:
     """The procedure was revised meanwhile, and that was said; acknowledgement is awaited."""
 
     revised: Revised
-    back: Moment
+    back: DialogueState
 
 
 @dataclass(frozen=True)
 class Stopping:
     """Stopping work was asked for; a confirmation is awaited."""
 
-    back: Moment
+    back: DialogueState
 
 
 @dataclass(frozen=True)
@@ -227,7 +227,7 @@ class Ended:
     """Work is finished; nothing is awaited."""
 
 
-Moment = (
+DialogueState = (
     Manual
     | ManualReadback
     | Conditions
@@ -318,7 +318,7 @@ class Tightened:
 class State:
     """Everything the dialogue knows. Mappings are replaced, never changed in place."""
 
-    moment: Moment = field(default_factory=Manual)
+    awaiting: DialogueState = field(default_factory=Manual)
     opened: bool = False
     job: str = ""
     people: tuple[Person, ...] = ()

@@ -17,7 +17,6 @@ from assistant.dialogue import (
     waiting,
 )
 from assistant.dialogue.effects import EndSession
-from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import (
     Acknowledged,
     Chosen,
@@ -99,7 +98,7 @@ def open_step(turn: Turn, step: AnyStep) -> None:
     turn.put(
         step=step.id,
         history=(*turn.state.history, step.id),
-        moment=Blocked(),
+        awaiting=Blocked(),
         announced=None,
         tightened=(),
     )
@@ -162,8 +161,8 @@ def begin(turn: Turn) -> None:
         case MeasurementStep():
             turn.say_text(step.say)
             measuring.say_gauge(turn)
-            if len(positions(step)) > 1:
-                turn.say("measure_places", count=len(positions(step)))
+            if len(step.places) > 1:
+                turn.say("measure_places", count=len(step.places))
             measuring.ask_next(turn)
         case ShimStep():
             turn.say_text(step.say)
@@ -245,7 +244,7 @@ def go_back(turn: Turn) -> None:
 
 def ask_back(turn: Turn, to: str) -> None:
     """Ask whether to go back to step ``to``, which takes back what was recorded since."""
-    turn.go(GoingBack(to, turn.state.moment))
+    turn.go(GoingBack(to, turn.state.awaiting))
     turn.say("go_back_ask", tone="ask", title=turn.context.procedure.step(to).title)
 
 
@@ -322,7 +321,7 @@ def end_wait(turn: Turn, step_id: str) -> None:
     turn.record(WaitOver(step=step_id))
     waiting.over(turn, step_id)
     turn.say("wait_over", tone="caution", title=turn.context.procedure.step(step_id).title)
-    if isinstance(turn.state.moment, Waiting):
+    if isinstance(turn.state.awaiting, Waiting):
         open_next(turn)
 
 

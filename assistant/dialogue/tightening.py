@@ -150,7 +150,7 @@ def acknowledge_torque(turn: Turn, moment: TorqueAcknowledge) -> None:
 
 def ask_fastener(turn: Turn) -> None:
     """Name the fastener to be tightened now."""
-    moment = turn.state.moment
+    moment = turn.state.awaiting
     assert isinstance(moment, Tightening)
     step = tightening(turn)
     label = order(step)[moment.turn]

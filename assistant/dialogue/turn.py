@@ -11,7 +11,7 @@ from typing import Any, Literal
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Chime, Effect, Record, Say
 from assistant.dialogue.facts import AnyFact
-from assistant.dialogue.state import Moment, State
+from assistant.dialogue.state import DialogueState, State
 from assistant.procedure.models import AnyStep
 
 Tone = Literal["plain", "caution", "readback", "ask"]
@@ -43,9 +43,9 @@ class Turn:
         """Replace fields of the state."""
         self.state = replace(self.state, **changes)
 
-    def go(self, moment: Moment) -> None:
-        """Move to another moment."""
-        self.put(moment=moment)
+    def go(self, awaiting: DialogueState) -> None:
+        """Move to another dialogue state."""
+        self.put(awaiting=awaiting)
 
     def words(self, key: str, **params: object) -> str:
         """A prompt of the language."""

@@ -203,6 +203,11 @@ class MeasurementStep(LimitedStep):
     gauge: Id
     positions: tuple[Text, ...] = ()
 
+    @property
+    def places(self) -> tuple[str, ...]:
+        """The positions; a step without any has the one nameless position."""
+        return self.positions or ("",)
+
 
 class DerivedStep(LimitedStep):
     """A value computed from earlier readings: ``formula`` over names bound in ``inputs``.

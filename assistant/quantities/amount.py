@@ -75,6 +75,16 @@ class Amount:
         return f"{self.number()} {self.unit}"
 
 
+def in_tool_unit(amount: Amount, unit: str) -> Amount:
+    """``amount`` in the unit of the tool in hand, where that is still a finite decimal."""
+    converted = amount.to(unit)
+    if (converted.value * 10**6).denominator != 1:
+        return amount
+    if converted.resolution is not None and (converted.resolution * 10**9).denominator != 1:
+        return Amount(converted.value, converted.unit)
+    return converted
+
+
 def places_for(step: Fraction) -> int:
     """The fewest decimal places whose last digit is no coarser than ``step`` (above zero)."""
     places = 0

@@ -14,7 +14,6 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElapsed
-from assistant.dialogue.expectation import positions
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.state import Ended, State
 from assistant.language.hypothesis import typed
@@ -73,7 +72,7 @@ def rehearse(context: Context) -> list[Scene]:
     )
     state = _play(context, State(), opened, scenes)
     for _ in range(_MOST_TURNS):
-        if isinstance(state.moment, Ended):
+        if isinstance(state.awaiting, Ended):
             return [Scene(title, tuple(said)) for title, said in scenes]
         line = next_line(context, state, answers)
         if line is not None:
@@ -125,7 +124,7 @@ def _answers(context: Context) -> Answers:
         numbers={s.id: "A1" for s in procedure.steps if isinstance(s, IdentificationStep)},
         readings={
             s.id: dict.fromkeys(
-                positions(s),
+                s.places,
                 tongue.prompt("reading_phrase", value=tongue.say_amount(_middle(procedure, s))),
             )
             for s in measured

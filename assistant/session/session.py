@@ -348,7 +348,7 @@ class Session:
         if due is None:
             return False
         step, when = due
-        if isinstance(self.state.moment, Waiting):
+        if isinstance(self.state.awaiting, Waiting):
             self._clock.skip_to(when)
         now = self._now()
         if self._clock.elapsed_ms() < when:

@@ -10,9 +10,8 @@ from dataclasses import dataclass, field, replace
 from typing import assert_never
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.doubt import as_gauged, in_tool_unit
-from assistant.dialogue.expectation import listening, positions
-from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.gauging import as_gauged, gauge_in_hand
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -46,7 +45,7 @@ from assistant.dialogue.state import (
 )
 from assistant.language.spec import Reading
 from assistant.procedure.models import MeasurementStep
-from assistant.quantities.amount import Indication, same_value
+from assistant.quantities.amount import Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
 
 
@@ -82,7 +81,7 @@ def next_line(context: Context, state: State, answers: Answers) -> str | None:
     """
     say = context.language.phrase_for
     spell = context.language.say_spelling
-    moment = state.moment
+    moment = state.awaiting
     match moment:
         case Manual():
             return spell(answers.revision)
@@ -157,7 +156,7 @@ def _spoken(context: Context, state: State, answers: Answers, index: int) -> tup
     assert state.step is not None
     step = context.procedure.step(state.step)
     assert isinstance(step, MeasurementStep)
-    name = positions(step)[index]
+    name = step.places[index]
     try:
         return tuple(p.strip() for p in answers.readings[step.id][name].split(";"))
     except KeyError:
@@ -175,7 +174,7 @@ def meant(context: Context, state: State, answers: Answers, index: int) -> list[
     assert state.step is not None
     step = context.procedure.step(state.step)
     assert isinstance(step, MeasurementStep)
-    spec = listening(context, replace(state, moment=Measuring(index))).spec
+    spec = listening(context, replace(state, awaiting=Measuring(index))).spec
     meanings: list[Indication] = []
     for text in _spoken(context, state, answers, index):
         found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
@@ -203,7 +202,7 @@ def _as_meant(context: Context, state: State, answers: Answers, index: int) -> b
     step = context.procedure.step(state.step)
     if not isinstance(step, MeasurementStep):
         return True
-    value = state.values.get(step.id, {}).get(positions(step)[index])
+    value = state.values.get(step.id, {}).get(step.places[index])
     if value is None:
         return True
     said = meant(context, state, answers, index)
@@ -219,4 +218,4 @@ def _all_as_meant(context: Context, state: State, answers: Answers) -> bool:
     step = context.procedure.step(state.step)
     if not isinstance(step, MeasurementStep):
         return True
-    return all(_as_meant(context, state, answers, i) for i in range(len(positions(step))))
+    return all(_as_meant(context, state, answers, i) for i in range(len(step.places)))

@@ -9,7 +9,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person
 from assistant.dialogue.facts import AnyFact
-from assistant.dialogue.state import Moment, State, Value
+from assistant.dialogue.state import DialogueState, State, Value
 from assistant.language.spec import ListenSpec, Meaning
 from assistant.procedure.models import LimitedStep, MeasurementStep, Procedure
 from assistant.quantities.amount import Amount, Indication, exactly
@@ -116,7 +116,7 @@ PROCEDURE = Procedure.model_validate(
 CONTEXT = Context(PROCEDURE, PlainTongue())
 
 
-def at(step: str | None, moment: Moment, **more: object) -> State:
+def at(step: str | None, moment: DialogueState, **more: object) -> State:
     """The state of a session in ``moment`` of ``step``, every earlier step done."""
     ids = [s.id for s in PROCEDURE.steps]
     done = ids[: ids.index(step)] if step is not None else []
@@ -128,7 +128,7 @@ def at(step: str | None, moment: Moment, **more: object) -> State:
         "history": (*done, step) if step is not None else (),
         **more,
     }
-    return State(moment=moment, step=step, **fields)  # type: ignore[arg-type]  # fields of State
+    return State(awaiting=moment, step=step, **fields)  # type: ignore[arg-type]  # fields of State
 
 
 def reading(step_id: str, text: str, indication: Indication | None = None) -> Value:

@@ -18,8 +18,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.state import (
     Acknowledge,
+    DialogueState,
     Measuring,
-    Moment,
     OutOfLimit,
     Review,
     State,
@@ -167,7 +167,7 @@ def test_nothing_is_cut_off_in_any_moment(tab: Tab, served: Board, size: tuple[i
         tab.open(served.url)
         found = tab.value(CUT)
         if found:
-            cut[repr(state.moment)] = found
+            cut[repr(state.awaiting)] = found
     assert cut == {}
 
 
@@ -239,7 +239,7 @@ def test_the_look_follows_the_tablet_unless_one_is_asked_for(
 def test_states_are_told_apart_without_colour(tab: Tab, served: Board) -> None:
     """Each alarm has words and a sign of its own shape."""
     seen = set()
-    moments: list[tuple[str | None, Moment, dict[str, object]]] = [
+    moments: list[tuple[str | None, DialogueState, dict[str, object]]] = [
         case for case in EVERY_MOMENT if not isinstance(case[1], Waiting)
     ]
     for step, moment, more in moments:

@@ -28,6 +28,7 @@ from assistant.dialogue.state import (
     ClockAsked,
     ConditionReadback,
     Conditions,
+    DialogueState,
     DigitCheck,
     DispositionReason,
     Doing,
@@ -38,7 +39,6 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Measuring,
-    Moment,
     Noting,
     OutOfLimit,
     Release,
@@ -65,7 +65,7 @@ UNTIL = "2026-01-05T08:20:00+00:00"
 FLOAT_IN = {"float": {"": reading("float", "2.6 thou")}}
 FLOAT_OUT = {"float": {"": reading("float", "4.6 thou")}}
 
-EVERY_MOMENT: list[tuple[str | None, Moment, dict[str, object]]] = [
+EVERY_MOMENT: list[tuple[str | None, DialogueState, dict[str, object]]] = [
     (None, Manual(), {}),
     (None, ManualReadback("C"), {}),
     (None, Conditions("variant"), {}),
@@ -113,7 +113,7 @@ EVERY_MOMENT: list[tuple[str | None, Moment, dict[str, object]]] = [
 
 @pytest.mark.parametrize(("step", "moment", "more"), EVERY_MOMENT)
 def test_every_moment_says_what_to_do_and_survives_the_wire(
-    step: str | None, moment: Moment, more: dict[str, object]
+    step: str | None, moment: DialogueState, more: dict[str, object]
 ) -> None:
     view = board(at(step, moment, **more))
     assert view.task
@@ -123,7 +123,7 @@ def test_every_moment_says_what_to_do_and_survives_the_wire(
 
 def test_the_list_above_holds_every_moment() -> None:
     seen = {type(moment) for _, moment, _ in EVERY_MOMENT}
-    assert seen == set(Moment.__args__)
+    assert seen == set(DialogueState.__args__)
 
 
 def test_equal_snapshots_give_equal_views() -> None:

@@ -64,7 +64,7 @@ def session() -> tuple[Edges, list[tuple[State, BoardView]]]:
 def test_the_board_follows_to_the_end(session: tuple[Edges, list[tuple[State, BoardView]]]) -> None:
     _, views = session
     state, view = views[-1]
-    assert isinstance(state.moment, Ended)
+    assert isinstance(state.awaiting, Ended)
     assert view.alarm == "finished"
     assert view.following == ()
 
@@ -85,14 +85,14 @@ def test_the_map_agrees_with_the_record_of_each_fastener(
     tightened = [f.fastener for f in edges.facts if isinstance(f, FastenerTightened)]
     due: list[str] = []
     for state, view in views:
-        if isinstance(state.moment, Tightening):
+        if isinstance(state.awaiting, Tightening):
             assert view.fasteners is not None
             now = next(f.label for f in view.fasteners.fasteners if f.due)
             if not due or due[-1] != now:
                 due.append(now)
             done = sum(f.passes_done for f in view.fasteners.fasteners)
             count = len(view.fasteners.fasteners)
-            assert done == state.moment.pass_index * count + state.moment.turn
+            assert done == state.awaiting.pass_index * count + state.awaiting.turn
     assert due == tightened
 
 

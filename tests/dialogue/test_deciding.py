@@ -72,9 +72,9 @@ def test_nothing_is_released_before_the_inspector_has_heard_it_to_its_end() -> N
     lines = tuple(Unsaid(text=s.text, tone=s.tone, about=s.about) for s in said)
     b.feed(SpeechCut(at=b.at(), unsaid=lines))
     assert "worn but sound" in b.say("accept")
-    assert isinstance(b.state.moment, Release)
+    assert isinstance(b.state.awaiting, Release)
     b.say("accept")
-    assert b.state.moment == Review()
+    assert b.state.awaiting == Review()
 
 
 def test_a_spoken_reason_is_said_to_be_a_recording() -> None:
@@ -110,12 +110,12 @@ def test_what_is_asked_within_a_note_or_a_reason_is_answered_and_not_kept(comman
     b = started(GAP)
     b.say("take_note", command)
     assert b.of(NoteTaken) == []
-    assert isinstance(b.state.moment, Noting)
+    assert isinstance(b.state.awaiting, Noting)
     b.type("the dial sticks")
     assert [n.text for n in b.of(NoteTaken)] == ["the dial sticks"]
     b.type("reading 31 thou")
     b.say("disposition_use_as_is", command)
-    assert isinstance(b.state.moment, DispositionReason)
+    assert isinstance(b.state.awaiting, DispositionReason)
     assert b.of(DispositionRecorded) == []
 
 
@@ -128,20 +128,20 @@ def test_after_the_answer_it_is_asked_for_again() -> None:
 def test_work_can_be_stopped_within_a_note() -> None:
     b = started(GAP)
     b.say("take_note", "stop_work")
-    assert isinstance(b.state.moment, Stopping)
+    assert isinstance(b.state.awaiting, Stopping)
     b.say("wrong")
-    assert isinstance(b.state.moment, Noting)
+    assert isinstance(b.state.awaiting, Noting)
 
 
 @pytest.mark.parametrize("word", ["wrong", "correction"])
 def test_a_note_or_reason_can_be_left_before_it_is_said(word: str) -> None:
     b = started({"id": "wipe", "kind": "action"}, GAP)
     b.say("take_note", word)
-    assert b.state.moment == Doing()
+    assert b.state.awaiting == Doing()
     b.say("done")
     b.type("reading 31 thou")
     b.say("disposition_use_as_is", word)
-    assert b.state.moment == OutOfLimit(0)
+    assert b.state.awaiting == OutOfLimit(0)
     assert b.of(NoteTaken) == []
     assert replay(b.context, b.events) == b.state
 

@@ -17,14 +17,14 @@ from assistant.dialogue import tightening
 from assistant.dialogue.effects import Effect
 from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.facts import AnyFact, StepDone
-from assistant.dialogue.state import Blocked, Moment
+from assistant.dialogue.state import Blocked, DialogueState
 from assistant.procedure.models import AnyStep
 from tests.dialogue.kit import Bench, procedure
 
 SOURCES = sorted(Path(assistant.__file__).parent.rglob("*.py"))
 KINDS = {
     kind.__name__
-    for union in (Moment, Effect, *(get_args(u)[0] for u in (AnyStep, AnyFact, AnyEvent)))
+    for union in (DialogueState, Effect, *(get_args(u)[0] for u in (AnyStep, AnyFact, AnyEvent)))
     for kind in get_args(union)
 }
 
@@ -124,5 +124,5 @@ def test_a_step_that_asks_for_nothing_is_not_gone_past(monkeypatch: pytest.Monke
     assert bench.state.step == "nuts"
     bench.say("go_on")
     bench.say("done")
-    assert isinstance(bench.state.moment, Blocked)
+    assert isinstance(bench.state.awaiting, Blocked)
     assert [f.step for f in bench.facts if isinstance(f, StepDone)] == ["wipe"]

@@ -73,17 +73,17 @@ def test_the_tool_really_used_stands_in_the_record() -> None:
 def test_doubt_goes_by_the_marks_and_the_range_in_hand() -> None:
     b = bench(METRIC)
     b.type("reading 0.405")
-    assert isinstance(b.state.moment, DigitCheck)
-    assert b.state.moment.why == "too_fine"
+    assert isinstance(b.state.awaiting, DigitCheck)
+    assert b.state.awaiting.why == "too_fine"
     b.type("zero decimal four zero five")
     b.say("correction")
     b.type("reading 25.1")
-    assert isinstance(b.state.moment, DigitCheck)
-    assert b.state.moment.why in ("gauge_range", "implausible")
+    assert isinstance(b.state.awaiting, DigitCheck)
+    assert b.state.awaiting.why in ("gauge_range", "implausible")
     b = bench({**METRIC, "upper": "0.45 mm"}, lower="10 thou", upper="17 thou")
     b.type("reading 0.46")
-    assert isinstance(b.state.moment, DigitCheck)
-    assert b.state.moment.why == "gauge_range"
+    assert isinstance(b.state.awaiting, DigitCheck)
+    assert b.state.awaiting.why == "gauge_range"
 
 
 def test_the_benchs_own_tool_of_that_name_is_taken_as_it_is() -> None:
@@ -102,7 +102,7 @@ def test_another_bench_on_resuming_brings_its_own_unit() -> None:
             {"tools": [{**INCH, "calibration_due": "2027-01-01"}]}))
     )  # fmt: skip
     assert "Use the inch micrometer" in said
-    assert b.state.moment == Measuring(0)
+    assert b.state.awaiting == Measuring(0)
     assert "fifteen thou" in b.type("reading 15")
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)
@@ -114,12 +114,12 @@ def test_what_the_procedure_states_of_its_gauge_does_not_hold_for_another() -> N
     b = bench(unknown)
     assert "good for" not in b.type("reading 0.4")
     b = bench(unknown, rule="guarded")
-    assert b.state.moment == Blocked()
+    assert b.state.awaiting == Blocked()
     assert "uncertainty of the metric micrometer is not known" in " ".join(b.state.last_said)
     # the bench's own of that very id, read to the same marks, is the one the procedure speaks of
     same = {k: v for k, v in INCH.items() if k != "uncertainty"}
     b = bench({**same, "calibration_due": "2027-01-01"}, rule="guarded")
-    assert b.state.moment == Measuring(0)
+    assert b.state.awaiting == Measuring(0)
     # read to other marks it is not
     b = bench({**same, "resolution": "0.5 thou", "calibration_due": "2027-01-01"}, rule="guarded")
-    assert b.state.moment == Blocked()
+    assert b.state.awaiting == Blocked()

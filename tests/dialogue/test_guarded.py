@@ -41,7 +41,7 @@ def test_blades_on_the_limits_do_not_prove_that_the_gap_is_within() -> None:
     said = b.type("blade 4 does not go")
     assert "In limits" not in said
     assert "does not decide it yet" in said
-    assert isinstance(b.state.moment, Measuring)
+    assert isinstance(b.state.awaiting, Measuring)
     # 2.5 goes: at least 2.0 with U taken off, which is in; 3.5 does not: under 4.0 with U added
     b.type("blade 2.5 goes")
     assert "In limits" in b.type("blade 3.5 does not go")
@@ -107,11 +107,11 @@ def test_a_guarded_computed_value_within_its_uncertainty_of_a_limit_does_not_pas
     # 9.95 with U = 0.1 and at most 10
     assert "Too close to call" in said
     assert "good for zero point one thou" in said
-    assert b.state.moment == OutOfLimit(0)
+    assert b.state.awaiting == OutOfLimit(0)
     b = bench(DIAL, guarded)
     b.type("reading 19.8 thou")
     assert "In limits" in b.say("go_on")
-    assert b.state.moment == Review()
+    assert b.state.awaiting == Review()
     # the simple rule takes it as it stands
     b = bench(DIAL, HALF)
     b.type("reading 19.9 thou")
@@ -126,7 +126,7 @@ def test_a_guarded_computed_value_of_unknown_uncertainty_is_refused() -> None:
     unknown.type("reading 12 thou")
     said = unknown.say("go_on")
     assert "uncertainty of a reading in it is not known" in said
-    assert unknown.state.moment == Blocked()
+    assert unknown.state.awaiting == Blocked()
     assert unknown.of(ValueDerived) == []
 
 
@@ -138,12 +138,12 @@ def test_guarded_shims_need_the_uncertainty_of_the_set_too() -> None:
     b = bench(DIAL, {**SHIMS, "rule": "guarded"})
     b.type("reading 13 thou")
     assert "is not known" in b.say("go_on")
-    assert b.state.moment == Blocked()
+    assert b.state.awaiting == Blocked()
     known = {**SET, "uncertainty": "0.2 thou", "id": "known"}
     b = bench(DIAL, {**SHIMS, "rule": "guarded", "stock": "known"}, gauges=(known,))
     b.type("reading 13 thou")
     b.say("go_on")
-    assert b.state.moment == Doing()
+    assert b.state.awaiting == Doing()
     b.say("done")
     (fact,) = b.of(ShimsChosen)
     # the dial's 0.2; two shims of one set, taken as erring alike: 0.4; together sqrt(0.2)
@@ -155,4 +155,4 @@ def test_guarded_shims_need_the_uncertainty_of_the_set_too() -> None:
     b = bench(DIAL, tight, gauges=(known,))
     b.type("reading 12.4 thou")
     assert "own uncertainty" in b.say("go_on")
-    assert b.state.moment == Blocked()
+    assert b.state.awaiting == Blocked()

@@ -24,9 +24,9 @@ def test_a_torque_that_was_cut_short_is_said_again_before_the_wrench_turns() -> 
     announced = next(e.text for e in b.effects if isinstance(e, Say) and e.tone == "caution")
     cut(b)
     assert announced in b.say("understood")
-    assert isinstance(b.state.moment, TorqueAcknowledge)
+    assert isinstance(b.state.awaiting, TorqueAcknowledge)
     b.say("understood")
-    assert isinstance(b.state.moment, Tightening)
+    assert isinstance(b.state.awaiting, Tightening)
 
 
 def test_cut_again_while_it_is_said_again_it_still_does_not_count() -> None:
@@ -34,7 +34,7 @@ def test_cut_again_while_it_is_said_again_it_still_does_not_count() -> None:
     for _ in range(3):
         cut(b)
         b.say("understood")
-        assert isinstance(b.state.moment, TorqueAcknowledge)
+        assert isinstance(b.state.awaiting, TorqueAcknowledge)
 
 
 def test_a_repeat_heard_to_its_end_counts_as_said() -> None:
@@ -43,7 +43,7 @@ def test_a_repeat_heard_to_its_end_counts_as_said() -> None:
     b.say("repeat")
     assert b.state.unsaid == ()
     b.say("understood")
-    assert isinstance(b.state.moment, Tightening)
+    assert isinstance(b.state.awaiting, Tightening)
 
 
 def test_work_can_be_stopped_at_once_and_the_lines_are_still_owed() -> None:

@@ -25,7 +25,7 @@ def asked_why(line: str, gauge: dict[str, str], **limits: str) -> str:
     bench = Bench(procedure(step, {"id": "last", "kind": "action"}, gauges=[{**GAUGE, **gauge}]))
     bench.start()
     bench.type(line)
-    moment = bench.state.moment
+    moment = bench.state.awaiting
     return moment.why if isinstance(moment, DigitCheck) else ""
 
 

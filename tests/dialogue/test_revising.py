@@ -61,7 +61,7 @@ def test_work_goes_on_only_after_the_revision_is_acknowledged() -> None:
     said = b.feed(Resumed(at=b.at(), revised=changed("first", "third")))
     assert "steps done already, 1: first" in said
     assert "still to do, 1: third" in said
-    assert isinstance(b.state.moment, RevisionHeard)
+    assert isinstance(b.state.awaiting, RevisionHeard)
     assert "go_on" not in b.expected()
     assert "done" not in b.expected()
     assert "second" not in b.state.outcomes
@@ -70,7 +70,7 @@ def test_work_goes_on_only_after_the_revision_is_acknowledged() -> None:
     b.say("understood")
     (fact,) = b.of(RevisionNoticed)
     assert (fact.revision, fact.done, fact.ahead) == ("B", ("first",), ("third",))
-    assert b.state.moment == Doing()
+    assert b.state.awaiting == Doing()
     assert replay(b.context, b.events) == b.state
 
 
@@ -78,12 +78,12 @@ def test_the_same_revision_is_told_once_and_another_one_again() -> None:
     b = started(A, B)
     b.feed(Resumed(at=b.at(), revised=changed("second")))
     b.feed(Resumed(at=b.at(), revised=changed("second")))  # power failed before it was answered
-    assert isinstance(b.state.moment, RevisionHeard)
+    assert isinstance(b.state.awaiting, RevisionHeard)
     b.say("understood")
     b.feed(Resumed(at=b.at(), revised=changed("second")))
-    assert b.state.moment == Doing()
+    assert b.state.awaiting == Doing()
     b.feed(Resumed(at=b.at(), revised=changed("second", sha="3" * 64)))
-    assert isinstance(b.state.moment, RevisionHeard)
+    assert isinstance(b.state.awaiting, RevisionHeard)
 
 
 def test_many_changed_steps_are_counted_and_only_the_first_named() -> None:
@@ -105,7 +105,7 @@ def test_who_refused_a_release_is_recorded() -> None:
     refused(b, "refuse")
     (fact,) = b.of(DispositionDropped)
     assert (fact.how, fact.person, fact.disposition) == ("refused", "Marta Quill", "use_as_is")
-    assert b.state.moment == OutOfLimit(0)
+    assert b.state.awaiting == OutOfLimit(0)
 
 
 def test_a_disposition_thought_better_of_is_recorded_as_taken_back() -> None:
@@ -125,9 +125,9 @@ def test_after_rework_a_computed_value_is_measured_anew() -> None:
     b = started(FLOAT, HALF, A)
     b.type("reading 3 thou")
     b.say("go_on")
-    assert b.state.moment == OutOfLimit(0)
+    assert b.state.awaiting == OutOfLimit(0)
     released(b, "rework")
-    assert (b.state.step, b.state.moment) == ("float", Measuring(0))
+    assert (b.state.step, b.state.awaiting) == ("float", Measuring(0))
     assert [r.step for r in b.of(StepReopened)] == ["half", "float"]
     b.type("reading 1.8 thou")
     b.say("go_on")
@@ -140,9 +140,9 @@ def test_after_a_part_is_replaced_the_measuring_behind_two_formulas_is_found() -
     b = started(FLOAT, {**HALF, "upper": "4 thou"}, quarter, A)
     b.type("reading 3 thou")
     b.say("go_on", "go_on")
-    assert (b.state.step, b.state.moment) == ("quarter", OutOfLimit(0))
+    assert (b.state.step, b.state.awaiting) == ("quarter", OutOfLimit(0))
     released(b, "replace")
-    assert (b.state.step, b.state.moment) == ("float", Measuring(0))
+    assert (b.state.step, b.state.awaiting) == ("float", Measuring(0))
 
 
 def test_other_work_in_between_is_not_voided_without_asking() -> None:
@@ -150,10 +150,10 @@ def test_other_work_in_between_is_not_voided_without_asking() -> None:
     b.type("reading 3 thou")
     b.say("go_on", "done")
     released(b, "rework")
-    assert isinstance(b.state.moment, GoingBack)
+    assert isinstance(b.state.awaiting, GoingBack)
     b.say("wrong")
     # still held: the value that was computed is not that of the part as it is now
-    assert b.state.moment == OutOfLimit(0)
+    assert b.state.awaiting == OutOfLimit(0)
 
 
 def test_use_as_is_of_a_computed_value_goes_on_with_it() -> None:
@@ -169,7 +169,7 @@ def waiting() -> Bench:
     cure = {"id": "cure", "kind": "wait", "duration": "10 min"}
     b = started(A, cure, B)
     b.say("done", "go_on")
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     return b
 
 
@@ -178,10 +178,10 @@ def test_a_wait_can_be_gone_back_from_after_asking() -> None:
     assert "go_back" in b.expected()
     assert "cure" in b.say("go_back")
     b.say("wrong")
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     assert "cure" in b.state.waits
     b.say("go_back", "confirm")
-    assert (b.state.step, b.state.moment) == ("cure", WaitOffered())
+    assert (b.state.step, b.state.awaiting) == ("cure", WaitOffered())
     assert b.state.waits == {}
 
 
@@ -190,7 +190,7 @@ def test_the_timer_of_a_wait_that_was_taken_back_does_not_end_the_new_one() -> N
     (old,) = b.of(WaitStarted)
     b.say("go_back", "confirm", "go_on")
     b.feed(TimerElapsed(at=old.until, step="cure"))
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     new = b.of(WaitStarted)[1]
     b.feed(TimerElapsed(at=new.until, step="cure"))
     assert b.state.step == "second"

@@ -33,7 +33,7 @@ def in_the_last_pass(turned: int) -> Bench:
 
 def named(b: Bench) -> str:
     """The fastener that is due."""
-    moment = b.state.moment
+    moment = b.state.awaiting
     assert isinstance(moment, Tightening)
     return LABELS[moment.turn]
 
@@ -42,11 +42,11 @@ def test_after_another_bench_only_the_bolts_left_are_turned() -> None:
     b = in_the_last_pass(2)
     said = b.feed(Resumed(at=b.at(), bench=FINE))
     assert "Done in this pass, leave them: bolt one, bolt two." in said
-    assert b.state.moment == TorqueAcknowledge(1, 2)
+    assert b.state.awaiting == TorqueAcknowledge(1, 2)
     b.say("understood")
     assert named(b) == "bolt three"
     b.say("done")
-    assert isinstance(b.state.moment, Review)
+    assert isinstance(b.state.awaiting, Review)
     last = [t.fastener for t in b.of(FastenerTightened) if t.pass_number == 2]
     assert sorted(last) == sorted(LABELS)
 
@@ -60,7 +60,7 @@ def test_one_missed_after_another_bench_reopens_one_bolt_and_no_other() -> None:
     assert named(b) == "bolt three"
     assert "If it is turned already, do not turn it again" in said
     b.say("done")
-    assert isinstance(b.state.moment, Review)
+    assert isinstance(b.state.awaiting, Review)
     last = [t.fastener for t in b.of(FastenerTightened) if t.pass_number == 2]
     assert last == [*LABELS, "bolt three"]
 
@@ -79,17 +79,17 @@ def test_a_bolt_said_to_be_missed_is_turned_only_if_it_was_not() -> None:
 def test_going_back_has_the_turned_bolts_loosened_before_anything_is_tightened() -> None:
     b = in_the_last_pass(2)
     b.say("go_back", "confirm", "done")
-    assert b.state.moment == Loosening()
+    assert b.state.awaiting == Loosening()
     said = " ".join(b.state.last_said)
     assert "Already turned by sixty degrees: bolt one, bolt two. Never turn them further." in said
     assert "Set it to" not in said
     b.say("done")
-    assert b.state.moment == Loosening()
+    assert b.state.awaiting == Loosening()
     said = b.feed(Resumed(at=b.at()))
-    assert b.state.moment == Loosening()
+    assert b.state.awaiting == Loosening()
     assert "Never turn them further" in said
     b.say("understood")
-    assert b.state.moment == TorqueAcknowledge(0)
+    assert b.state.awaiting == TorqueAcknowledge(0)
     assert "Loosen them" in b.of(Acknowledged)[-1].what
     b.say("understood", *["done"] * 3, "understood")
     assert "was said to be done" not in " ".join(b.state.last_said)  # they are loose now
@@ -100,13 +100,13 @@ def test_going_back_has_the_turned_bolts_loosened_before_anything_is_tightened()
 def test_bolts_that_were_not_turned_yet_need_no_loosening() -> None:
     b = in_the_last_pass(0)
     b.say("go_back", "confirm", "done")
-    assert b.state.moment == TorqueAcknowledge(0)
+    assert b.state.awaiting == TorqueAcknowledge(0)
 
 
 def test_a_whole_step_gone_back_to_may_be_left_as_it_was_found() -> None:
     b = in_the_last_pass(3)
     b.say("go_on", "go_back", "confirm")
-    assert b.state.moment == Loosening()
+    assert b.state.awaiting == Loosening()
     b.say("skip", "skip_already_done")
     assert b.state.step == "last"
     assert not b.of(StepDone)[-1].part_way
@@ -116,4 +116,4 @@ def test_a_step_of_which_some_were_turned_may_not_be_left_as_done_already() -> N
     b = in_the_last_pass(2)
     b.say("go_back", "confirm", "done", "skip", "skip_already_done")
     assert b.of(StepDone)[-1].part_way
-    assert isinstance(b.state.moment, Waiting)
+    assert isinstance(b.state.awaiting, Waiting)

@@ -29,7 +29,7 @@ def cured(boot: str = "run 1", elapsed: int | None = 1000) -> Bench:
                                  for e in b.events])  # fmt: skip
     b.events[0] = b.events[0].model_copy(update={"boot": boot})
     b.feed(Heard(at=b.at(), elapsed_ms=elapsed, recognition=typed("go on")))
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     return b
 
 
@@ -90,7 +90,7 @@ def test_within_one_run_of_the_machine_the_steady_clock_counts_across_a_restart(
     b = cured()
     said = resume(b, timedelta(days=30), 1000 + 2 * HOURS, "run 1")
     assert "600 minutes left" in said
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     ring(b, timedelta(), 1000 + 12 * HOURS)
     assert b.state.step == "last"
 
@@ -115,11 +115,11 @@ def test_a_clock_that_is_hard_to_believe_after_the_machine_was_off_is_asked_abou
     b = cured()
     said = resume(b, away, 500, "run 2")
     assert "Is the clock right?" in said
-    assert isinstance(b.state.moment, ClockAsked)
+    assert isinstance(b.state.awaiting, ClockAsked)
     assert not [e for e in b.effects if isinstance(e, StartTimer)]
     said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is wrong")))
     assert "720 minutes left" in said
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     assert len(b.of(WaitStarted)) == 2
     ring(b, away, 600 + 12 * HOURS - 1)
     assert b.of(WaitOver) == []
@@ -131,7 +131,7 @@ def test_a_clock_that_is_right_after_all_is_gone_by() -> None:
     b = cured()
     resume(b, timedelta(days=30), 500, "run 2")
     b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is right")))
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
     (timer,) = [e for e in b.effects if isinstance(e, StartTimer)]
     assert datetime.fromisoformat(timer.until) < b.now
     ring(b, timedelta(), 700)
@@ -148,9 +148,9 @@ def test_a_revision_is_told_after_the_clock_was_asked_about() -> None:
     b = cured()
     resume(b, timedelta(days=30), 500, "run 2", revised=True)
     b.say("confirm")
-    assert isinstance(b.state.moment, RevisionHeard)
+    assert isinstance(b.state.awaiting, RevisionHeard)
     b.say("understood")
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()
 
 
 def test_the_question_is_asked_again_at_the_next_resume() -> None:
@@ -158,12 +158,12 @@ def test_the_question_is_asked_again_at_the_next_resume() -> None:
     resume(b, timedelta(days=30), 500, "run 2")
     b.say("stop_work", "confirm")
     assert "Is the clock right?" in resume(b, timedelta(), 500, "run 3")
-    assert isinstance(b.state.moment, ClockAsked)
-    assert b.state.moment.back == Waiting()
+    assert isinstance(b.state.awaiting, ClockAsked)
+    assert b.state.awaiting.back == Waiting()
 
 
 def test_sessions_that_were_resumed_unasked_replay_unasked() -> None:
     b = cured("", None)
     b.now += timedelta(days=30)
     b.feed(Resumed(at=b.at()))
-    assert b.state.moment == Waiting()
+    assert b.state.awaiting == Waiting()

@@ -36,7 +36,7 @@ AT = "2026-01-05T08:00:00+00:00"
 def lines_from(state: State) -> list[str]:
     """Everything the builder still has to say from ``state`` to the end."""
     lines: list[str] = []
-    while not isinstance(state.moment, Ended):
+    while not isinstance(state.awaiting, Ended):
         line = next_line(CONTEXT, state, REUSED)
         assert line is not None
         lines.append(line)
@@ -95,7 +95,7 @@ def test_no_acknowledged_event_is_lost_or_doubled(tmp_path: Path) -> None:
         assert new == fed[: len(new)]
         state, _ = rebuild(CONTEXT, kept.journal, session)
         before = len(words)
-        if isinstance(state.moment, Ended):
+        if isinstance(state.awaiting, Ended):
             finished.append(session)
             session, state, before = "", fresh, 0
     if session:

@@ -35,13 +35,13 @@ def moments() -> dict[str, State]:
     """The first state of each kind of moment of the demonstration."""
     session = new_session(MemoryJournal(), Edges(), CONTEXT)
     state, _ = advance(CONTEXT, State(), opened(session))
-    found = {type(state.moment).__name__: state}
+    found = {type(state.awaiting).__name__: state}
     for _ in range(40):
         line = next_line(CONTEXT, state, SHAFT)
         if line is None:
             break
         state, _ = advance(CONTEXT, state, Heard(at=AT, recognition=typed(line)))
-        found.setdefault(type(state.moment).__name__, state)
+        found.setdefault(type(state.awaiting).__name__, state)
     return found
 
 

@@ -42,7 +42,7 @@ def context_of(journal: MemoryJournal) -> Context:
 def test_it_replays_to_its_end(path: Path) -> None:
     journal = journal_of(path)
     state, seq = rebuild(context_of(journal), journal, "s1")
-    assert state.moment == Ended()
+    assert state.awaiting == Ended()
     assert seq == len(journal.entries)
 
 

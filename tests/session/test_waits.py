@@ -75,7 +75,7 @@ def begun(then: list[tuple[int, int]]) -> tuple[Session, MemoryJournal, TwoClock
 
 def test_a_jump_of_the_wall_clock_neither_ends_a_cure_nor_wakes_the_session() -> None:
     session, journal, _, ear = begun([(1, 24), (10, 0)])
-    assert session.state.moment == Waiting()
+    assert session.state.awaiting == Waiting()
     assert ear.patience == [12 * 3600, 11 * 3600, 1 * 3600]
     assert journal.facts("wait_over") == []
     assert not [e for e in journal.entries if e.body.get("kind") == "timer_elapsed"]

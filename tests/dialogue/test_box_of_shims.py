@@ -51,7 +51,7 @@ def test_an_empty_box_blocks_and_going_back_puts_the_shims_back() -> None:
     b.say("go_on", "done")  # 2, 3 and 5: all that there is
     b.type("reading 13 thou")
     assert "No shims fit" in b.say("go_on")
-    assert b.state.moment == Blocked()
+    assert b.state.awaiting == Blocked()
     for _ in range(3):
         b.say("go_back", "confirm")
     assert b.state.step == "front"
@@ -74,7 +74,7 @@ def test_the_benchs_own_box_is_kept_account_of_too() -> None:
     b.feed(Resumed(at=b.at(), bench=ToolBench.model_validate(
         {"tools": [{**own.tools[0].model_dump(mode="json"),
                     "members": [{"size": "5 thou", "count": 3}]}]})))  # fmt: skip
-    assert b.state.moment == Doing()
+    assert b.state.awaiting == Doing()
 
 
 def test_shims_that_open_a_gap_are_added_to_it_said_and_recorded_so() -> None:

@@ -65,7 +65,11 @@ def _describe(fact: AnyFact, words: BoardWords) -> str:
         case ReadingSuperseded(position=position, step=step):
             return words("record_void", what=position or step.replace("_", " "))
         case ShimsChosen():
-            return words("record_shims", quantity=fact.quantity, result=amount_text(fact.result))
+            return words(
+                "record_shims",
+                quantity=fact.quantity,
+                result=amount_text(fact.shown or fact.result),
+            )
         case FastenerTightened():
             return words(
                 "record_fastener",

@@ -7,9 +7,9 @@ from fractions import Fraction
 
 from assistant.dialogue.estimating import estimate_of, for_the_ear, shimmed, shown_value
 from assistant.dialogue.facts import ShimsChosen
+from assistant.dialogue.gauging import tool_in_hand
 from assistant.dialogue.measuring import about, say_limits
 from assistant.dialogue.state import Blocked, Doing
-from assistant.dialogue.tooling import on_bench
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import ShimStep
 from assistant.quantities.amount import Amount, Indication
@@ -112,15 +112,16 @@ def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | str:
 
 def _stock(turn: Turn, step: ShimStep) -> list[ShimStock]:
     """What is left in the box: the set less what other steps of the session have fitted."""
-    tool = on_bench(turn, step.stock)
+    tool = tool_in_hand(turn.state, step.stock)
     if tool is not None:
         whole = list(tool.stock())
     else:
         counts: Counter[Amount] = Counter(turn.context.procedure.gauge(step.stock).members)
         whole = [ShimStock(size, count) for size, count in counts.items()]
     gone: Counter[Fraction] = Counter()
+    box = _box(turn, step)
     for other in turn.context.procedure.steps:
-        if isinstance(other, ShimStep) and other.stock == step.stock and other.id != step.id:
+        if isinstance(other, ShimStep) and _box(turn, other) == box and other.id != step.id:
             gone.update(s.to("mm").value for s in turn.state.fitted.get(other.id, ()))
     left: list[ShimStock] = []
     for shim in whole:
@@ -129,3 +130,9 @@ def _stock(turn: Turn, step: ShimStep) -> list[ShimStock]:
         gone[size] -= taken
         left.append(ShimStock(shim.size, shim.count - taken))
     return left
+
+
+def _box(turn: Turn, step: ShimStep) -> str:
+    """Which box the shims of a step come out of: another may stand for the one called for."""
+    tool = tool_in_hand(turn.state, step.stock)
+    return step.stock if tool is None else tool.id

@@ -159,8 +159,7 @@ def _look_at(turn: Turn, tool_id: str, tool: BenchTool, need: Need) -> str | Non
 def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
     """The tool is not in the inventory: name one that would do, or say why none does.
 
-    A gauge that would do is the one in hand from then on: its unit, marks and range count. A
-    set of shims is only named.
+    It is the one in hand from then on: its unit, marks, range or shims count.
     """
     if turn.state.bench is None:
         return None
@@ -171,8 +170,6 @@ def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
         turn.say("tool_not_there", tone="caution", name=name, why=found)
         return None
     turn.say("tool_instead", tone="caution", name=name, other=found.name)
-    if need.kind == "shim_set":
-        return None
     turn.put(in_hand={**turn.state.in_hand, tool_id: found.id})
     return found
 

@@ -77,6 +77,21 @@ def test_the_benchs_own_box_is_kept_account_of_too() -> None:
     assert b.state.awaiting == Doing()
 
 
+def test_another_box_that_takes_the_place_is_the_one_that_shims_come_from() -> None:
+    other = ToolBench.model_validate(
+        {"tools": [{"id": "metric_box", "kind": "shim_set", "name": "metric box", "unit": "mm",
+                    "resolution": "0.01 mm", "members": [{"size": "0.13 mm"}]}]}
+    )  # fmt: skip
+    b = bench(FRONT, SHIMS, REAR, REAR_SHIMS, tools=other)
+    b.type("reading 8 thou")
+    said = b.say("go_on")
+    assert "metric box would do" in said
+    assert "Fit these shims: zero point one three millimeters" in said
+    b.say("done")
+    b.type("reading 8 thou")
+    assert "No shims fit" in b.say("go_on"), "the only one is fitted"
+
+
 def test_shims_that_open_a_gap_are_added_to_it_said_and_recorded_so() -> None:
     under = {**SHIMS, "effect": "open", "lower": "8 thou", "upper": "12 thou"}
     b = bench(FRONT, under)

@@ -156,6 +156,13 @@ def test_an_even_set_of_readings_is_not_queried() -> None:
     assert "stands apart" not in said
 
 
+def test_a_reading_one_graduation_off_is_not_queried() -> None:
+    places = {**GAP, "positions": ["top", "right", "bottom"]}
+    b = bench(places)
+    said = b.type("reading 10 thou", "reading 10 thou", "reading 10.1 thou")
+    assert "stands apart" not in said
+
+
 def test_the_margin_is_told_beside_what_the_gauge_is_good_for() -> None:
     b = bench(GAP)
     said = b.type("reading 6 thou")

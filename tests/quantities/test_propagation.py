@@ -53,7 +53,7 @@ FORMULAS: dict[str, Callable[[Any, Any, Any], Any]] = {
     "mean(a, b, c)": lambda a, b, c: (a + b + c) / 3,
     "a * b / c": lambda a, b, c: a * b / c,
     "(a - b) / 2 + c": lambda a, b, c: (a - b) / 2 + c,
-    "abs(b - a)": lambda a, b, c: umath.fabs(b - a),  # type: ignore[attr-defined]
+    "abs(b - a)": lambda a, b, c: _top(b - a, a - b),
     "max(a, b) - min(b, c)": lambda a, b, c: _top(a, b) - _low(b, c),
     "hypot(a - b, c)": lambda a, b, c: umath.hypot(a - b, c),  # type: ignore[attr-defined]
     "sqrt(a * a + b * b)": lambda a, b, c: umath.sqrt(a * a + b * b),  # type: ignore[attr-defined]

@@ -321,7 +321,7 @@ class BuildRecord(Line):
     """Everything that one session established."""
 
     format: Literal["assembly-build-record"] = "assembly-build-record"
-    version: Literal[2] = 2
+    version: Literal[3] = 3
     session: str = ""
     job: str = ""
     procedure_id: str = ""

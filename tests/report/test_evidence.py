@@ -61,10 +61,10 @@ def test_a_picture_taken_back_stays_and_says_so() -> None:
     assert gone.taken_back_at == "2026-01-05T08:01:30+00:00"
 
 
-def test_the_json_with_everything_holds_to_its_schema_of_version_2() -> None:
+def test_the_json_with_everything_holds_to_its_schema_of_version_3() -> None:
     written = json.loads(to_json(with_pictures()))
     jsonschema.Draft202012Validator(json_schema()).validate(written)
-    assert written["version"] == 2
+    assert written["version"] == 3
     assert [p["name"] for p in written["pictures"]] == ["KB2_0042.jpg", "KB2_<43>.jpg"]
 
 

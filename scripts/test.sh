@@ -12,6 +12,8 @@ scripts/make_venv.sh .venv '.[test,whisper,postgresql,board,neural]'
 .venv/bin/ruff format --check .
 .venv/bin/ruff check .
 .venv/bin/mypy
-.venv/bin/pytest -n auto --dist loadfile --cov=assistant --cov-report=term:skip-covered "$@"
+# One worker more than there are processors, and in the order of tests/conftest.py: tests that play
+# and listen in real time come first, and mostly wait.
+.venv/bin/pytest -n "$(($(nproc) + 1))" --dist loadfile --no-loadscope-reorder --cov=assistant --cov-report=term:skip-covered "$@"
 .venv/bin/coverage report --fail-under=95 \
   --include='assistant/dialogue/*,assistant/language/*,assistant/procedure/*,assistant/quantities/*'

@@ -72,18 +72,38 @@ class Checker:
     def __init__(self, engine: Engine, language: Language) -> None:
         self.language = language
         self._engine = engine
+        # By grammar and stretch; the stretch is kept too, so that its id stays its own.
+        self._known: dict[tuple[str, int], tuple[Utterance, Recognition]] = {}
 
     def listening(self, blocks: Iterable[Samples]) -> Listening:
         """An ear on ``blocks``."""
         return Listening(self._engine, self.language, blocks)
 
     def again(self, asked: Asked, utterances: Sequence[Utterance]) -> Take:
-        """What the engine makes of ``utterances`` cut before, where ``asked`` was to be said."""
+        """What the engine makes of ``utterances`` cut before, where ``asked`` was to be said.
+
+        Many phrases share a grammar, so each stretch is heard once in each grammar.
+        """
         grammars = Grammars(self.language)
         grammars.asked = asked
         spec = asked.task.spec or ListenSpec()
-        self._engine.listen_for(grammars.jsgf(spec), grammars.words(spec))
-        return self.take(asked, [self._engine.recognise(u) for u in utterances], utterances)
+        jsgf = grammars.jsgf(spec)
+        found = []
+        for utterance in utterances:
+            if (jsgf, id(utterance)) not in self._known:
+                self._engine.listen_for(jsgf, grammars.words(spec))
+                self._keep(jsgf, utterance, self._engine.recognise(utterance))
+            found.append(self._known[jsgf, id(utterance)][1])
+        return self.take(asked, found, utterances)
+
+    def remember(self, asked: Asked, utterance: Utterance, found: Recognition) -> None:
+        """``utterance`` was heard where ``asked`` was to be said, and ``found`` is made of it."""
+        grammars = Grammars(self.language)
+        grammars.asked = asked
+        self._keep(grammars.jsgf(asked.task.spec or ListenSpec()), utterance, found)
+
+    def _keep(self, jsgf: str, utterance: Utterance, found: Recognition) -> None:
+        self._known[jsgf, id(utterance)] = utterance, found
 
     def take(
         self, asked: Asked, found: Sequence[Recognition], utterances: Sequence[Utterance]
@@ -149,6 +169,7 @@ def from_file(checker: Checker, asked: Sequence[Asked], path: Path) -> Taken:
         for phrase in asked:
             heard = listening.hear(phrase)
             assert heard is not None  # without patience there is one, or the end
+            checker.remember(phrase, listening.found[-1], heard)
             takes.append(checker.take(phrase, [heard], listening.found[-1:]))
     except EndOfInput:
         ended = True

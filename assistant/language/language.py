@@ -8,7 +8,6 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from pathlib import Path
-from types import MappingProxyType
 from unicodedata import normalize
 
 from assistant.language.composing import START, compose
@@ -17,7 +16,7 @@ from assistant.language.data_words import run_together, speech_words, spoken_for
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
 from assistant.language.network import Network
-from assistant.language.pronouncing import Phones, SoundedOut, bundled_dictionary
+from assistant.language.pronouncing import Joined, Phones, SoundedOut, bundled_dictionary
 from assistant.language.rewording import Rewording
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import Speaker
@@ -123,10 +122,10 @@ class Language:
         A language that is written as it sounds gives its letters' phones in ``letters.yaml``; any
         other word is then sounded out by them.
         """
-        known = {**bundled_dictionary(), **self.sources.lexicon}
+        known = Joined(self.sources.lexicon, bundled_dictionary())
         if self.sources.letters:
             return SoundedOut(known, self.sources.letters)
-        return MappingProxyType(known)
+        return known
 
     def unknown_words(self, spec: ListenSpec) -> tuple[str, ...]:
         """Words of ``spec`` without a pronunciation; a recogniser cannot hear them."""

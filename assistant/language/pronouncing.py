@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from importlib.util import find_spec
@@ -10,6 +11,7 @@ from unicodedata import normalize
 
 Phones = tuple[str, ...]
 
+_ENTRY = re.compile(r"^([^ #;]\S*) (.*)$", re.MULTILINE)
 _BUNDLED = ("model", "en-us", "cmudict-en-us.dict")
 
 
@@ -29,6 +31,72 @@ def read_dictionary(path: Path) -> dict[str, tuple[Phones, ...]]:
         word = word.split("(")[0]
         found[word] = (*found.get(word, ()), tuple(phones.split()))
     return found
+
+
+class Dictionary(Mapping[str, tuple[Phones, ...]]):
+    """A dictionary of a hundred thousand words, of which a session asks for a few hundred.
+
+    ``text`` is as :func:`read_dictionary` has it, with one space after the word and each further
+    pronunciation numbered from 2 up; a word's phones are read when they are asked for.
+    """
+
+    def __init__(self, text: str) -> None:
+        self._lines: dict[str, str] = dict(_ENTRY.findall(text))
+        self._read: dict[str, tuple[Phones, ...]] = {}
+
+    def __getitem__(self, word: str) -> tuple[Phones, ...]:
+        found = self._read.get(word)
+        if found is None:
+            ways = [tuple(self._lines[word].split())]
+            while (more := self._lines.get(f"{word}({len(ways) + 1})")) is not None:
+                ways.append(tuple(more.split()))
+            found = self._read[word] = tuple(ways)
+        return found
+
+    def __contains__(self, word: object) -> bool:
+        return word in self._lines
+
+    def __bool__(self) -> bool:
+        return bool(self._lines)  # len() counts
+
+    def __iter__(self) -> Iterator[str]:
+        """The words, each once."""
+        return (word for word in self._lines if "(" not in word)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
+
+
+class Joined(Mapping[str, tuple[Phones, ...]]):
+    """Two dictionaries as one: of a word that both have ``first`` counts, or ``both`` do."""
+
+    def __init__(
+        self,
+        first: Mapping[str, tuple[Phones, ...]],
+        second: Mapping[str, tuple[Phones, ...]],
+        both: bool = False,
+    ) -> None:
+        self._first, self._second, self._both = first, second, both
+
+    def __getitem__(self, word: str) -> tuple[Phones, ...]:
+        found = self._first.get(word)
+        if found is None:
+            return self._second[word]
+        return (*found, *self._second.get(word, ())) if self._both else found
+
+    def __contains__(self, word: object) -> bool:
+        return word in self._first or word in self._second
+
+    def __bool__(self) -> bool:
+        return bool(self._first) or bool(self._second)
+
+    def __iter__(self) -> Iterator[str]:
+        """The words of both, each once."""
+        yield from self._first
+        yield from (word for word in self._second if word not in self._first)
+
+    def __len__(self) -> int:
+        return sum(1 for _ in self)
 
 
 class SoundedOut(Mapping[str, tuple[Phones, ...]]):
@@ -64,6 +132,9 @@ class SoundedOut(Mapping[str, tuple[Phones, ...]]):
     def __len__(self) -> int:
         return len(self._known)
 
+    def __bool__(self) -> bool:
+        return True  # len() of a large dictionary counts
+
 
 @lru_cache(maxsize=1)
 def bundled_dictionary() -> Mapping[str, tuple[Phones, ...]]:
@@ -71,4 +142,5 @@ def bundled_dictionary() -> Mapping[str, tuple[Phones, ...]]:
     spec = find_spec("pocketsphinx")
     if spec is None or spec.origin is None:
         return {}
-    return read_dictionary(Path(spec.origin).parent.joinpath(*_BUNDLED))
+    path = Path(spec.origin).parent.joinpath(*_BUNDLED)
+    return Dictionary(path.read_text(encoding="utf-8")) if path.is_file() else {}

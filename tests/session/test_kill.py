@@ -2,11 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import random
-import signal
-import subprocess
-import sys
 from collections import Counter
 from collections.abc import Iterable
 from pathlib import Path
@@ -21,6 +17,7 @@ from assistant.journal.types import Entry
 from assistant.language.hypothesis import typed
 from assistant.session.session import rebuild
 from assistant.session.stand_in import Answers, next_line
+from tests.forked import Forked
 from tests.session.kit import SHAFT, Edges, MemoryJournal, demo_context, new_session, opened
 
 KILLS = 50
@@ -44,21 +41,14 @@ def lines_from(state: State) -> list[str]:
     return lines
 
 
-def start(folder: Path, *arguments: str) -> subprocess.Popen[str]:
+def start(folder: Path, *arguments: str) -> Forked:
     """The console command, on a keyboard."""
-    return subprocess.Popen(
-        [sys.executable, "-m", "assistant", *arguments, "--keyboard", "--voice", "silent",
-         "--store", str(folder / "records.sqlite")],
-        stdin=subprocess.PIPE,
-        stdout=subprocess.PIPE,
-        text=True,
-        env={**os.environ, "PYTHONUNBUFFERED": "1"},
-    )  # fmt: skip
+    store = str(folder / "records.sqlite")
+    return Forked(*arguments, "--keyboard", "--voice", "silent", "--store", store)
 
 
-def read_answers(process: subprocess.Popen[str], count: int) -> list[str]:
+def read_answers(process: Forked, count: int) -> list[str]:
     """Lines of output until ``count`` typed lines were taken, or the end."""
-    assert process.stdout is not None
     seen: list[str] = []
     for line in process.stdout:
         if line.startswith("you  "):
@@ -78,12 +68,10 @@ def test_no_acknowledged_event_is_lost_or_doubled(tmp_path: Path) -> None:
     for _ in range(KILLS):
         process = start(tmp_path, *(("resume", session) if session else RUN))
         fed = lines_from(state)[: rng.randint(1, 4)]
-        assert process.stdin is not None
         process.stdin.write("\n".join(fed) + "\n")
         process.stdin.flush()
         taken = read_answers(process, rng.randint(1, len(fed)))
-        process.send_signal(signal.SIGKILL)
-        process.wait()
+        process.kill()
         kept = open_store(store)
         session = session or latest_session(kept)
         assert kept.journal.verify(session) is None
@@ -100,7 +88,11 @@ def test_no_acknowledged_event_is_lost_or_doubled(tmp_path: Path) -> None:
             session, state, before = "", fresh, 0
     if session:
         process = start(tmp_path, "resume", session)
-        process.communicate("\n".join(lines_from(state)) + "\n")
+        process.stdin.write("\n".join(lines_from(state)) + "\n")
+        process.stdin.flush()
+        for _ in process.stdout:  # to its end
+            pass
+        assert process.wait() == 0
         finished.append(session)
     kept = open_store(store)
     for name in finished:

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import lru_cache
-from importlib.util import find_spec
-from pathlib import Path
 
-from assistant.language.pronouncing import SoundedOut
+from assistant.language.pronouncing import (
+    Joined,
+    Phones,
+    SoundedOut,
+    bundled_dictionary,
+    read_dictionary,
+)
 from assistant.procedure.checks.tongue import extra_words, letter_phones
-
-Phones = tuple[str, ...]
-_PLACE = ("model", "en-us", "cmudict-en-us.dict")
 
 # Pairs of phones that a noisy bench blurs: voiced and unvoiced, nasals, neighbouring vowels.
 _NEAR = {
@@ -33,19 +34,10 @@ def pronunciations(tag: str = "en-US") -> Mapping[str, tuple[Phones, ...]]:
 
     The bundled recogniser knows English; another language has what its own word list gives.
     """
-    files = [extra_words(tag)]
-    spec = find_spec("pocketsphinx")
-    if tag.startswith("en") and spec is not None and spec.origin is not None:
-        files.insert(0, Path(spec.origin).parent.joinpath(*_PLACE))
-    found: dict[str, tuple[Phones, ...]] = {}
-    for path in files:
-        if path is None or not path.is_file():
-            continue
-        for line in path.read_text(encoding="utf-8").splitlines():
-            word, *phones = line.split() or [""]
-            if phones and not word.startswith(("#", ";;;")):
-                bare = word.split("(")[0]
-                found[bare] = (*found.get(bare, ()), tuple(phones))
+    extra = extra_words(tag)
+    own = {} if extra is None else read_dictionary(extra)
+    bundled = bundled_dictionary() if tag.startswith("en") else {}
+    found = Joined(bundled, own, both=True)
     letters = letter_phones(tag)
     return SoundedOut(found, letters) if letters else found
 
@@ -53,7 +45,7 @@ def pronunciations(tag: str = "en-US") -> Mapping[str, tuple[Phones, ...]]:
 def unknown_words(phrase: str, tag: str = "en-US") -> list[str]:
     """Words of ``phrase`` that the dictionary does not know; none when there is no dictionary."""
     known = pronunciations(tag)
-    return [w for w in phrase.split() if known and w not in known]
+    return [w for w in phrase.split() if w not in known] if known else []
 
 
 @lru_cache(maxsize=65536)

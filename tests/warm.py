@@ -1,0 +1,11 @@
+"""Imported once by the server of tests/forked.py: what every run reads the same."""
+
+import assistant.cli.main
+import assistant.cli.work_commands  # noqa: F401
+from assistant.language import Language
+from assistant.language.pronouncing import bundled_dictionary
+from assistant.procedure.checks.sounds import pronunciations
+
+bundled_dictionary()
+pronunciations()
+Language.load("en-US")

@@ -2,28 +2,16 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import indication_text, limit_lines
+from assistant.board.kinds import kind_of
+from assistant.board.kinds.kind import Glance
 from assistant.board.recorded import recorded_text
-from assistant.board.ring import fastener_map
 from assistant.board.scene import scene, underlying
-from assistant.board.view import BoardView, Row, Snapshot, Spoken, StepHead, Wait
+from assistant.board.view import BoardView, Snapshot, Spoken, StepHead, Wait
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import ANYTIME, listening
-from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.order import applies, remaining
-from assistant.dialogue.state import (
-    DialogueState,
-    DigitCheck,
-    DispositionReason,
-    Measuring,
-    OutOfLimit,
-    Release,
-    Review,
-    State,
-    Tightening,
-)
-from assistant.procedure.models import LimitedStep, MeasurementStep, ShimStep, TighteningStep
+from assistant.dialogue.state import State
 
 _PHRASES = 6  # more cannot be taken in at a glance; "help" says them all
 _FOLLOWING = 2
@@ -36,11 +24,11 @@ def build_view(
 ) -> BoardView:
     """What the board shows for ``snapshot`` of a session with ``context``."""
     state = snapshot.state
+    at = Glance(context, state, words)
     step = context.procedure.step(state.step) if state.step is not None else None
-    moment = underlying(state.awaiting)
-    shown = scene(context, state, words)
-    # Shims are no reading: limits beside them would pass for limits of the shims.
-    limited = step if isinstance(step, LimitedStep) and not isinstance(step, ShimStep) else None
+    kind = kind_of(step) if step is not None else None
+    awaiting = underlying(state.awaiting)
+    shown = scene(at)
     return BoardView(
         procedure=context.procedure.title,
         job=state.job,
@@ -50,9 +38,9 @@ def build_view(
         task=shown.task,
         lines=shown.lines,
         figure=shown.figure,
-        limits=limit_lines(limited.limits, words) if limited is not None else (),
-        rows=_rows(context, state, moment, words),
-        fasteners=(fastener_map(step, moment, words) if isinstance(step, TighteningStep) else None),
+        limits=kind.limits(at, step) if kind is not None else (),
+        rows=kind.rows(at, step, awaiting) if kind is not None else (),
+        fasteners=kind.fasteners(at, step, awaiting) if kind is not None else None,
         say=_phrases(context, state, words),
         heard=snapshot.heard,
         said=tuple(Spoken(s.text, s.tone) for s in snapshot.said[-_SAID:]),
@@ -75,37 +63,6 @@ def _head(context: Context, state: State, words: BoardWords) -> StepHead | None:
     return StepHead(place, len(context.procedure.steps), step.title, words("kind_" + step.kind))
 
 
-def _rows(
-    context: Context, state: State, moment: DialogueState, words: BoardWords
-) -> tuple[Row, ...]:
-    """The readings of a step with several positions; one reading is shown as the figure."""
-    if state.step is None:
-        return ()
-    step = context.procedure.step(state.step)
-    if not isinstance(step, MeasurementStep) or len(step.positions) < 2:
-        return ()
-    unit = gauge_in_hand(context.procedure, state, step.gauge).unit
-    at = (
-        moment.index
-        if isinstance(moment, Measuring | DigitCheck | OutOfLimit | DispositionReason | Release)
-        else None
-    )
-    rows = []
-    for index, name in enumerate(step.places):
-        value = state.values.get(step.id, {}).get(name)
-        if value is None:
-            rows.append(Row(name, "", "", "", index == at))
-            continue
-        text, sign = indication_text(value.indication, unit, words)
-        released = name in state.released.get(step.id, ())
-        verdict = value.judgement.verdict
-        mark = "released" if released and verdict != "in" else verdict
-        rows.append(
-            Row(name, f"{text} {sign}".strip(), mark, words("verdict_" + mark), index == at)
-        )
-    return tuple(rows)
-
-
 def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ...]:
     expected = listening(context, state)
     if expected.free:
@@ -120,8 +77,9 @@ def _phrases(context: Context, state: State, words: BoardWords) -> tuple[str, ..
         own.append(words("say_spelling"))
     commands = [c for c in spec.commands if c not in ANYTIME and c not in _SIDEWAYS]
     own += [context.language.phrase_for(c) for c in commands]
-    # Positions and fasteners stand on the board already; they may be named, but need not be.
-    if not isinstance(underlying(state.awaiting), Measuring | Tightening | Review):
+    awaiting = underlying(state.awaiting)
+    step = context.procedure.step(state.step) if state.step is not None else None
+    if step is None or not kind_of(step).names_on_show(awaiting):
         builders = {p.initials for p in state.people if p.role == "builder"}
         own += [phrase for value, phrase in spec.phrases if value not in builders]
     return tuple(own[:_PHRASES])

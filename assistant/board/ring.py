@@ -2,43 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from math import cos, pi, sin
-from typing import assert_never
 
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
 from assistant.dialogue.announcing import order
-from assistant.dialogue.state import (
-    Acknowledge,
-    Blocked,
-    Choosing,
-    ClockAsked,
-    ConditionReadback,
-    Conditions,
-    DialogueState,
-    DigitCheck,
-    DispositionReason,
-    Doing,
-    Ended,
-    GoingBack,
-    Inspecting,
-    Loosening,
-    Manual,
-    ManualReadback,
-    Measuring,
-    Noting,
-    OutOfLimit,
-    Release,
-    Review,
-    RevisionHeard,
-    Skipping,
-    Spelled,
-    Stopping,
-    Tightening,
-    TorqueAcknowledge,
-    Waiting,
-    WaitOffered,
-)
 from assistant.procedure.models import TighteningStep
 
 _CENTRE = 50.0
@@ -49,14 +18,19 @@ _HALF_WIDTH = 46.0
 _UPPER = 22.0
 
 
-def fastener_map(step: TighteningStep, moment: DialogueState, words: BoardWords) -> FastenerMap:
-    """The map of ``step`` as it stands in ``moment``.
+@dataclass(frozen=True)
+class Progress:
+    """Pass ``pass_index`` goes on at fastener ``turn`` of its order, if it is ``under_way``."""
 
-    Progress follows from the moment alone, so that a resumed session and a fastener reopened by
-    the builder show exactly what the dialogue believes.
-    """
+    pass_index: int
+    turn: int
+    under_way: bool
+
+
+def fastener_map(step: TighteningStep, progress: Progress, words: BoardWords) -> FastenerMap:
+    """The map of ``step`` as far as it has come."""
     labels = order(step)
-    pass_index, turn, under_way = _progress(step, moment)
+    pass_index, turn = progress.pass_index, progress.turn
     drawn = []
     for place, label in enumerate(step.fasteners):
         number = labels.index(label)
@@ -68,7 +42,7 @@ def fastener_map(step: TighteningStep, moment: DialogueState, words: BoardWords)
                 x=x,
                 y=y,
                 passes_done=pass_index + (1 if number < turn else 0),
-                due=under_way and number == turn,
+                due=progress.under_way and number == turn,
             )
         )
     passes = len(step.passes)
@@ -77,27 +51,6 @@ def fastener_map(step: TighteningStep, moment: DialogueState, words: BoardWords)
     return FastenerMap(
         tuple(drawn), passes, shown, caption if passes > 1 else (), len(labels) <= _LABELLED
     )
-
-
-def _progress(step: TighteningStep, moment: DialogueState) -> tuple[int, int, bool]:
-    match moment:
-        case Tightening(pass_index=index, turn=turn):
-            return index, turn, True
-        case TorqueAcknowledge(pass_index=index, turn=turn):
-            return index, turn, False
-        case Review():
-            return len(step.passes), 0, False
-        case (
-            Manual() | ManualReadback() | Conditions() | ConditionReadback()
-            | Loosening() | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
-            | DispositionReason() | Release()
-            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
-            | Ended()
-        ):  # fmt: skip
-            return 0, 0, False
-        case _:
-            assert_never(moment)
 
 
 def position(step: TighteningStep, place: int) -> tuple[float, float]:

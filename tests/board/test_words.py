@@ -41,9 +41,13 @@ def test_every_answer_that_is_shown_by_its_name_has_a_word() -> None:
 def asked_keys() -> set[str]:
     """Keys written out in the code and the page; those ending in an underscore are prefixes."""
     keys = set(re.findall(r"words.['\"](\w+)['\"]", (FOLDER / "board.html.j2").read_text("utf-8")))
-    for source in FOLDER.glob("*.py"):
+    for source in FOLDER.rglob("*.py"):
         for node in ast.walk(ast.parse(source.read_text("utf-8"))):
-            if isinstance(node, ast.Call) and ast.unparse(node.func) in ("words", "self._words"):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in (
+                "words",
+                "self._words",
+                "at.words",
+            ):
                 literals = [n for n in ast.walk(node.args[0]) if isinstance(n, ast.Constant)]
                 keys |= {str(n.value) for n in literals if isinstance(n.value, str)}
     return keys

@@ -1,0 +1,38 @@
+"""The step kinds on the board: one file a kind, and this list."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.board.kinds.action import ActionBoard
+from assistant.board.kinds.caution import CautionBoard
+from assistant.board.kinds.choice import ChoiceBoard
+from assistant.board.kinds.derived import DerivedBoard
+from assistant.board.kinds.identification import IdentificationBoard
+from assistant.board.kinds.inspection import InspectionBoard
+from assistant.board.kinds.kind import KindBoard
+from assistant.board.kinds.measurement import MeasurementBoard
+from assistant.board.kinds.shims import ShimsBoard
+from assistant.board.kinds.tightening import TighteningBoard
+from assistant.board.kinds.wait import WaitBoard
+from assistant.procedure.models import AnyStep
+
+KINDS: tuple[KindBoard[Any], ...] = (
+    CautionBoard(),
+    ActionBoard(),
+    MeasurementBoard(),
+    DerivedBoard(),
+    ShimsBoard(),
+    TighteningBoard(),
+    IdentificationBoard(),
+    ChoiceBoard(),
+    WaitBoard(),
+    InspectionBoard(),
+)
+
+_BY_NAME: dict[str, KindBoard[Any]] = {kind.kind: kind for kind in KINDS}
+
+
+def kind_of(step: AnyStep) -> KindBoard[Any]:
+    """The kind of ``step``, as the board shows it."""
+    return _BY_NAME[step.kind]

@@ -1,0 +1,23 @@
+"""Hold points on the board."""
+
+from __future__ import annotations
+
+from assistant.board.kinds.kind import Glance, KindBoard
+from assistant.board.view import Line, Scene
+from assistant.dialogue.state import DialogueState, Inspecting
+from assistant.procedure.models import InspectionStep
+
+
+class InspectionBoard(KindBoard[InspectionStep]):
+    """The job holds until a second person has looked and accepted."""
+
+    kind = "inspection"
+
+    def scene(self, at: Glance, step: InspectionStep, awaiting: DialogueState) -> Scene:
+        """Who is called, or who decides, and by which criteria."""
+        if not isinstance(awaiting, Inspecting):
+            return at.nothing_special
+        words, person = at.words, awaiting.person
+        task = words("task_decide", person=person) if person else words("task_inspect")
+        lines = (Line(words("line_criteria"), step.criteria),)
+        return Scene(task, "hold", words("band_hold"), lines)

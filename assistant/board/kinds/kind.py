@@ -1,0 +1,55 @@
+"""What the board needs to know of a step kind."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from typing import ClassVar, Generic, TypeVar
+
+from assistant.board.view import FastenerMap, Limit, Row, Scene
+from assistant.board.words import BoardWords
+from assistant.dialogue.context import Context
+from assistant.dialogue.state import DialogueState, State
+from assistant.procedure.models import Step
+
+S = TypeVar("S", bound=Step)
+
+
+@dataclass(frozen=True)
+class Glance:
+    """What every scene is made from."""
+
+    context: Context
+    state: State
+    words: BoardWords
+
+    @property
+    def nothing_special(self) -> Scene:
+        """The scene of a state in which a kind has nothing of its own to show."""
+        return Scene(self.words("task_review"))
+
+
+class KindBoard(ABC, Generic[S]):
+    """One step kind on the board. ``awaiting`` is the state behind any interruption of it."""
+
+    kind: ClassVar[str]
+
+    @abstractmethod
+    def scene(self, at: Glance, step: S, awaiting: DialogueState) -> Scene:
+        """What stands in the middle, once the step's cautions are acknowledged."""
+
+    def limits(self, at: Glance, step: S) -> tuple[Limit, ...]:
+        """The limits beside the figure; most kinds have none."""
+        return ()
+
+    def rows(self, at: Glance, step: S, awaiting: DialogueState) -> tuple[Row, ...]:
+        """The readings of a step with several positions."""
+        return ()
+
+    def fasteners(self, at: Glance, step: S, awaiting: DialogueState) -> FastenerMap | None:
+        """The map of the fasteners, where there are any."""
+        return None
+
+    def names_on_show(self, awaiting: DialogueState) -> bool:
+        """Whether names that may be said stand on the board already, and need not be offered."""
+        return False

@@ -1,0 +1,93 @@
+"""Measurements on the board."""
+
+from __future__ import annotations
+
+from assistant.board.figures import indication_text, symbol
+from assistant.board.kinds.judged import Held, JudgedBoard
+from assistant.board.kinds.kind import Glance
+from assistant.board.view import Figure, Line, Row, Scene
+from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.state import (
+    DialogueState,
+    DigitCheck,
+    Measuring,
+    Review,
+)
+from assistant.procedure.models import MeasurementStep
+
+
+class MeasurementBoard(JudgedBoard[MeasurementStep]):
+    """A reading at each position, in the unit of the gauge in hand."""
+
+    kind = "measurement"
+
+    def scene(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> Scene:
+        """The reading that is awaited or doubted; else what is found of it."""
+        if isinstance(awaiting, Measuring):
+            return self._asked(at, step, awaiting)
+        if isinstance(awaiting, DigitCheck):
+            return self._doubted(at, step, awaiting)
+        return super().scene(at, step, awaiting)
+
+    def _doubted(self, at: Glance, step: MeasurementStep, awaiting: DigitCheck) -> Scene:
+        text, sign = indication_text(awaiting.indication, _unit(at, step), at.words)
+        figure = Figure(step.places[awaiting.index] or step.quantity, text, sign)
+        return Scene(at.words("task_digits"), "doubt", at.words("band_doubt"), (), figure)
+
+    def _asked(self, at: Glance, step: MeasurementStep, awaiting: Measuring) -> Scene:
+        gauge = gauge_in_hand(at.context.procedure, at.state, step.gauge)
+        lines = [Line(at.words("line_gauge"), gauge.name)]
+        if not at.state.values.get(step.id):  # said once; later places leave room for figures
+            lines.insert(0, Line("", step.say))
+        for tried in awaiting.evidence:
+            text, sign = indication_text(tried, gauge.unit, at.words)
+            lines.insert(0, Line("", f"{text} {sign}"))
+        figure = Figure(step.places[awaiting.index], unit=symbol(gauge.unit), awaited=True)
+        task = at.words("task_measure", quantity=step.quantity)
+        return Scene(task, lines=tuple(lines), figure=figure)
+
+    def found(self, at: Glance, step: MeasurementStep, index: int) -> Figure | None:
+        """The reading at a position."""
+        name = step.places[index]
+        value = at.state.values.get(step.id, {}).get(name)
+        if value is None:
+            return None
+        text, sign = indication_text(value.indication, _unit(at, step), at.words)
+        return Figure(name or step.quantity, text, sign)
+
+    def undecided(self, at: Glance, step: MeasurementStep, index: int) -> bool:
+        """Whether its uncertainty reaches over a limit."""
+        value = at.state.values.get(step.id, {}).get(step.places[index])
+        return value is not None and value.judgement.verdict == "undecided"
+
+    def single(self, at: Glance, step: MeasurementStep) -> bool:
+        """Whether one reading is there, and no other."""
+        return len(at.state.values.get(step.id, {})) == 1
+
+    def rows(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> tuple[Row, ...]:
+        """The readings of a step with several positions; one reading is shown as the figure."""
+        if len(step.positions) < 2:
+            return ()
+        now = awaiting.index if isinstance(awaiting, Measuring | DigitCheck | Held) else None
+        return tuple(
+            _row(at, step, name, current=index == now) for index, name in enumerate(step.places)
+        )
+
+    def names_on_show(self, awaiting: DialogueState) -> bool:
+        """Positions stand in the rows; they may be named, but need not be."""
+        return isinstance(awaiting, Measuring | Review)
+
+
+def _unit(at: Glance, step: MeasurementStep) -> str:
+    return gauge_in_hand(at.context.procedure, at.state, step.gauge).unit
+
+
+def _row(at: Glance, step: MeasurementStep, name: str, current: bool) -> Row:
+    value = at.state.values.get(step.id, {}).get(name)
+    if value is None:
+        return Row(name, "", "", "", current)
+    text, sign = indication_text(value.indication, _unit(at, step), at.words)
+    released = name in at.state.released.get(step.id, ())
+    verdict = value.judgement.verdict
+    mark = "released" if released and verdict != "in" else verdict
+    return Row(name, f"{text} {sign}".strip(), mark, at.words("verdict_" + mark), current)

@@ -1,0 +1,34 @@
+"""Shims on the board."""
+
+from __future__ import annotations
+
+from assistant.board.figures import amount_text, number, symbol
+from assistant.board.kinds.kind import Glance, KindBoard
+from assistant.board.view import Figure, Line, Scene
+from assistant.dialogue.shimming import digits_of, shim_stack
+from assistant.dialogue.state import DialogueState, Doing
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import ShimStep
+
+
+class ShimsBoard(KindBoard[ShimStep]):
+    """A stack of shims. No limits stand beside it: they would pass for limits of the shims."""
+
+    kind = "shims"
+
+    def scene(self, at: Glance, step: ShimStep, awaiting: DialogueState) -> Scene:
+        """The shims to be fitted, the very ones that the dialogue has told."""
+        if not isinstance(awaiting, Doing):
+            return at.nothing_special
+        words = at.words
+        asking = Turn(at.context, at.state, at="")  # only asked: nothing is collected
+        stack = shim_stack(asking, step)
+        if isinstance(stack, str):
+            return Scene(words("task_blocked"), "hold", words("band_blocked"), (Line("", stack),))
+        shims = " + ".join(number(shim) for shim in stack.shims) or words("shims_none")
+        unit = symbol(stack.shims[0].unit) if stack.shims else ""
+        left = digits_of(asking, step)
+        result = amount_text(left if left is not None else stack.result.to(step.unit))
+        lines = (Line("", words("shims_result", quantity=step.quantity, result=result)),)
+        figure = Figure(words("figure_shims"), shims, unit)
+        return Scene(words("task_shims"), lines=lines, figure=figure)

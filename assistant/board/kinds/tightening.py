@@ -1,0 +1,109 @@
+"""Tightening on the board: the torque of the pass, and the fastener that is due."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from assistant.board.figures import amount_text, number, symbol
+from assistant.board.kinds.kind import Glance, KindBoard
+from assistant.board.ring import Progress, fastener_map
+from assistant.board.view import FastenerMap, Figure, Line, Scene
+from assistant.dialogue.announcing import at_fastener, order, pass_torque, wanted
+from assistant.dialogue.gauging import wrench_in_hand
+from assistant.dialogue.state import (
+    DialogueState,
+    Loosening,
+    Review,
+    Tightening,
+    TorqueAcknowledge,
+)
+from assistant.procedure.models import TighteningStep
+
+Own = TorqueAcknowledge | Tightening | Review | Loosening
+
+
+class TighteningBoard(KindBoard[TighteningStep]):
+    """Passes over a pattern of fasteners."""
+
+    kind = "tightening"
+
+    def scene(self, at: Glance, step: TighteningStep, awaiting: DialogueState) -> Scene:
+        """The very torque that the dialogue announces, and whose turn it is."""
+        if not isinstance(awaiting, Own):
+            return at.nothing_special
+        words = at.words
+        match awaiting:
+            case TorqueAcknowledge(pass_index=index):
+                tool = wrench_in_hand(at.context.procedure, at.state, step.tool)
+                figure, lines = _pass(at, step, index)
+                return Scene(
+                    words("task_torque", tool=tool.name),
+                    "caution", words("band_torque"), lines, figure,
+                )  # fmt: skip
+            case Tightening(pass_index=index, turn=turn):
+                figure, lines = _pass(at, step, index)
+                task = words("task_tighten", label=order(step)[turn])
+                return Scene(task, lines=lines, figure=figure)
+            case Review():
+                figure, lines = _pass(at, step, len(step.passes) - 1, awaiting)
+                return Scene(words("task_review_tight"), lines=lines, figure=figure)
+            case Loosening():
+                labels = Line("", ", ".join(at.state.turned.get(step.id, ())))
+                return Scene(words("task_loosen"), "caution", words("band_caution"), (labels,))
+            case _:
+                assert_never(awaiting)
+
+    def fasteners(
+        self, at: Glance, step: TighteningStep, awaiting: DialogueState
+    ) -> FastenerMap | None:
+        """The map of the fasteners as it stands.
+
+        Progress follows from the state alone, so that a resumed session and a fastener reopened
+        by the builder show exactly what the dialogue believes.
+        """
+        if not isinstance(awaiting, Own):
+            return fastener_map(step, Progress(0, 0, False), at.words)
+        match awaiting:
+            case Tightening(pass_index=index, turn=turn):
+                progress = Progress(index, turn, True)
+            case TorqueAcknowledge(pass_index=index, turn=turn):
+                progress = Progress(index, turn, False)
+            case Review():
+                progress = Progress(len(step.passes), 0, False)
+            case Loosening():
+                progress = Progress(0, 0, False)
+            case _:
+                assert_never(awaiting)
+        return fastener_map(step, progress, at.words)
+
+    def names_on_show(self, awaiting: DialogueState) -> bool:
+        """Fasteners stand on the map; they may be named, but need not be."""
+        return isinstance(awaiting, Tightening | Review)
+
+
+def _pass(
+    at: Glance, step: TighteningStep, index: int, done: Review | None = None
+) -> tuple[Figure, tuple[Line, ...]]:
+    """The figure and the small print of a pass; as it was set, where it is ``done``."""
+    words, last = at.words, len(step.passes) - 1
+    tool = wrench_in_hand(at.context.procedure, at.state, step.tool)
+    torque = done.torque if done is not None else None
+    if torque is None:
+        torque = pass_torque(step, tool, index)
+    label = (
+        words("figure_torque_pass", number=index + 1, total=last + 1)
+        if last
+        else words("figure_torque")
+    )
+    names = {c.id: c.name for c in at.context.procedure.consumables}
+    thread = words("thread_" + step.thread, lubricant=names.get(step.lubricant or "", ""))
+    lines = [Line(words("line_thread"), thread)]
+    real = at_fastener(step, tool, index) if done is None else done.at_fastener
+    asked = wanted(step, tool, index) if done is None else None
+    if asked is not None:
+        lines.append(Line(words("line_wanted"), amount_text(asked)))
+    if real is not None:
+        lines.append(Line(words("line_at_fastener"), amount_text(real)))
+    if step.angle is not None and index == last:
+        lines.append(Line(words("line_turn"), amount_text(step.angle)))
+    return Figure(label, number(torque), symbol(torque.unit)), tuple(lines)

@@ -14,6 +14,7 @@ from pydantic_core import ErrorDetails
 from assistant.input_file import read_whole
 from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import Fault, FaultList, ProcedureFaults
+from assistant.procedure.field_names import LISTS_WITH_IDS
 from assistant.procedure.models import Procedure
 from assistant.procedure.yaml_source import MAX_BYTES, Source, read_source
 from assistant.resources import data_folder
@@ -99,9 +100,9 @@ def _repeated_ids(source: Source, faults: FaultList) -> None:
             continue
         _check(section, (), items, source, faults)
         for index, item in enumerate(items):
-            options = item.get("options") if isinstance(item, dict) else None
-            if isinstance(options, list):
-                _check("options", (section, index), options, source, faults)
+            for key in LISTS_WITH_IDS if isinstance(item, dict) else ():
+                if isinstance(inner := item.get(key), list):
+                    _check(key, (section, index), inner, source, faults)
 
 
 def _check(

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from assistant.journal.types import Entry
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Step
 from assistant.report.model import (
     BuildRecord,
     DispositionLine,
@@ -50,7 +51,7 @@ class Gathering:
 
     def step(self, step_id: str, kind: type[_S]) -> _S | None:
         """The procedure's step, where it is known and of this kind."""
-        found: AnyStep | None = None
+        found: Step | None = None
         if self.procedure is not None:
             found = next((s for s in self.procedure.steps if s.id == step_id), None)
         return found if isinstance(found, kind) else None

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from assistant.procedure.checks.sounds import closeness, unknown_words
 from assistant.procedure.checks.tongue import command_phrases, installed_languages, language_folder
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import (
-    AnyStep,
-    ChoiceStep,
-    MeasurementStep,
-    TighteningStep,
-)
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.step import Step
 
 _WORD = r"[^\W\d_]+(?:'[^\W\d_]+)?"  # of any script
 _SPOKEN = re.compile(rf"{_WORD}(?: {_WORD}){{0,4}}")
@@ -29,12 +25,10 @@ def check_spoken(findings: Findings) -> None:
             None, f"The language '{tag}' is not installed; use one of: {known}.", "language"
         )
     for step in findings.procedure.steps:
-        for key, phrases in _phrases(step):
+        for key, phrases in kind_of(step).phrases(step):
             _check_spelling(findings, step, key, phrases)
             _check_apart(findings, step, key, phrases)
             _check_commands(findings, step, key, phrases)
-        if isinstance(step, ChoiceStep) and len(step.options) < 2:
-            findings.error(step, "A choice needs at least two options.", "options")
     variants = [v.replace("_", " ") for v in findings.procedure.applicability.variants]
     _check_apart(findings, None, "applicability", variants)
     for name in variants:
@@ -50,16 +44,7 @@ def _spoken(phrase: str) -> bool:
     return phrase == phrase.lower() and _SPOKEN.fullmatch(phrase) is not None
 
 
-def _phrases(step: AnyStep) -> Iterable[tuple[str, Sequence[str]]]:
-    if isinstance(step, ChoiceStep):
-        yield "options", [o.say for o in step.options]
-    if isinstance(step, MeasurementStep):
-        yield "positions", step.positions
-    if isinstance(step, TighteningStep):
-        yield "fasteners", step.fasteners
-
-
-def _check_spelling(findings: Findings, step: AnyStep, key: str, phrases: Sequence[str]) -> None:
+def _check_spelling(findings: Findings, step: Step, key: str, phrases: Sequence[str]) -> None:
     for phrase in phrases:
         if not _spoken(phrase):
             findings.error(
@@ -77,7 +62,7 @@ def _check_spelling(findings: Findings, step: AnyStep, key: str, phrases: Sequen
             )
 
 
-def _check_commands(findings: Findings, step: AnyStep, key: str, phrases: Sequence[str]) -> None:
+def _check_commands(findings: Findings, step: Step, key: str, phrases: Sequence[str]) -> None:
     """A phrase that is also a command would be heard as the command, or the other way round."""
     commands = command_phrases(findings.procedure.language)
     for phrase in phrases:
@@ -95,9 +80,7 @@ def _check_commands(findings: Findings, step: AnyStep, key: str, phrases: Sequen
                 )
 
 
-def _check_apart(
-    findings: Findings, step: AnyStep | None, key: str, phrases: Sequence[str]
-) -> None:
+def _check_apart(findings: Findings, step: Step | None, key: str, phrases: Sequence[str]) -> None:
     for index, phrase in enumerate(phrases):
         for other in phrases[:index]:
             close = (

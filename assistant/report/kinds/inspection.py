@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.facts import Inspected
-from assistant.procedure.models import InspectionStep
+from assistant.procedure.kinds.inspection import InspectionStep
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.model import InspectionLine

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
-from assistant.procedure.models import TighteningStep
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport

@@ -30,7 +30,7 @@ from assistant.dialogue.state import (
     Stopping,
 )
 from assistant.dialogue.steps import cautions_of
-from assistant.procedure.step import Step
+from assistant.procedure.models import AnyStep
 
 Interruption = Skipping | GoingBack | Noting | Stopping | RevisionHeard | ClockAsked
 OutsideSteps = Manual | ManualReadback | Conditions | ConditionReadback | Ended
@@ -110,7 +110,7 @@ def _between_steps(at: Glance, awaiting: DialogueState) -> Scene:
             assert_never(awaiting)
 
 
-def _caution(at: Glance, step: Step, index: int) -> Scene:
+def _caution(at: Glance, step: AnyStep, index: int) -> Scene:
     texts = cautions_of(step)
     band = (
         at.words("band_caution_count", number=index + 1, total=len(texts))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -11,6 +10,7 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from assistant.folders import user_data
 from assistant.input_file import read_whole
 from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import Fault, FaultList, ProcedureFaults
@@ -124,10 +124,8 @@ def _check(
 
 
 def user_folder() -> Path:
-    """Where a workshop keeps its own procedures (XDG base directory specification)."""
-    base = os.environ.get("XDG_DATA_HOME", "")
-    root = Path(base) if base else Path.home() / ".local" / "share"
-    return root / "assembly-assistant" / "procedures"
+    """Where a workshop keeps its own procedures: ``procedures`` in the user's data folder."""
+    return user_data("procedures")
 
 
 def find_procedures() -> list[Path]:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.procedure.checks.sounds import pronunciations
+from assistant.language import Language
 from assistant.procedure.kinds import STEP_KINDS
 from assistant.procedure.kinds.caution import CautionStep
 from assistant.procedure.kinds.choice import ChoiceStep
@@ -101,7 +101,7 @@ def test_the_demo_session_is_short_enough_to_be_heard_through() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_the_builder_says_is_in_the_recognisers_dictionary(name: str) -> None:
-    known = pronunciations()
+    known = Language.load("en-US").pronunciations
     assert len(known) > 100_000
     for step in demo(name).steps:
         phrases: list[str] = []

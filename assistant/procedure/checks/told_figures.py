@@ -10,7 +10,7 @@ from collections.abc import Iterator
 
 from assistant.language import Language
 from assistant.language.figures import Figure, figures, speaks_of
-from assistant.procedure.checks.tongue import language_folder
+from assistant.procedure.checks.installed import language_folder
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.kinds.kind import Announced

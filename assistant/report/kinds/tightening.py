@@ -10,7 +10,10 @@ from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import PassLine, TightenedLine, TighteningLine
+from assistant.report.model import PassLine, StepLine, TightenedLine, TighteningLine
+from assistant.report.sheet.blocks import Block
+from assistant.report.sheet.joint import joint
+from assistant.report.sheet.page import Page
 
 _DONE_AGAIN = "step done again"
 _Own = TorqueAnnounced | FastenerTightened | FastenerReopened
@@ -20,6 +23,7 @@ class TighteningReport(KindReport[_Own]):
     """Passes over a pattern of fasteners."""
 
     kind = "tightening"
+    section = "Tightening"
     facts = (TorqueAnnounced, FastenerTightened, FastenerReopened)
 
     def put(self, g: Gathering, fact: _Own) -> None:
@@ -33,6 +37,10 @@ class TighteningReport(KindReport[_Own]):
                 _reopened(g, fact)
             case _:
                 assert_never(fact)
+
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """Each joint with its maps and passes."""
+        return [block for line in page.tightenings.get(step.id, []) for block in joint(page, line)]
 
     def reopened(self, g: Gathering, step: str) -> None:
         """All of its tightening is void."""
@@ -52,6 +60,8 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
             torque=fact.torque,
             wanted=fact.wanted,
             assumed=fact.assumed,
+            at_fastener=fact.at_fastener,
+            turn=_turn(g, fact),
             announced_at=g.at,
         )
     )
@@ -92,6 +102,12 @@ def _reopened(g: Gathering, fact: FastenerReopened) -> None:
                     return
         if _done_again(one):
             return
+
+
+def _turn(g: Gathering, fact: TorqueAnnounced) -> Amount | None:
+    """The further turn, which belongs to the last pass."""
+    step = g.step(fact.step, TighteningStep)
+    return step.angle if step is not None and fact.pass_number == len(step.passes) else None
 
 
 def _done_again(one: PassLine) -> bool:

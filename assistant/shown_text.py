@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 
 # Marks that are not seen and turn the order of the text around, and the separators of lines
@@ -11,6 +12,8 @@ TURNED = frozenset("\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e
 # No character of a text: control codes, halves of characters, private and unassigned ones.
 _NOT_TEXT = frozenset(("Cc", "Cs", "Co", "Cn"))
 _BYTE_ORDER = "\ufeff"
+# What nearly all text is made of: letters of the Latin script and the signs of a record.
+_PLAIN = re.compile("[ -~\u00a0-\u024f\u2009\u2013\u201c\u201d\u2026\u2212\u2264\u2265]*")
 
 
 def written_out(character: str) -> str:
@@ -26,7 +29,7 @@ def legible(text: str) -> str:
 
     Line breaks and tabs become spaces.
     """
-    if text.isprintable():  # private and unassigned characters are not printable
+    if _PLAIN.fullmatch(text):
         return text
     return "".join(_shown(c) for c in text)
 

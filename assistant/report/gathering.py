@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import TypeVar
 
@@ -32,6 +33,8 @@ class Gathering:
     # the same of a step's numbers, choices and inspections that count, and of its decisions
     standing: dict[str, list[ReplaceableLine]] = field(default_factory=dict)
     decided: dict[str, list[DispositionLine]] = field(default_factory=dict)
+    # how many fasteners stand tightened in a pass of a step
+    tightened: Counter[tuple[str, int]] = field(default_factory=Counter)
     cut: set[str] = field(default_factory=set)  # lines cut short that are owed
 
     @property

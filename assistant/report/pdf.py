@@ -21,7 +21,7 @@ import typst
 from PIL import Image
 
 from assistant.report.export import to_json
-from assistant.report.export_file import PDF_MARK
+from assistant.report.export_file import PDF_MARK, ExportError
 from assistant.report.model import BuildRecord, PictureLine
 from assistant.report.sheet.blocks import Drawing, Photo, Sheet
 from assistant.shown_text import legible, written_out
@@ -36,7 +36,7 @@ _NO_GLYPH = re.compile(r'text `"(.*?)"` could not be displayed|codepoint `"(.*?)
 _MOST_TRIES = 60
 
 
-class PdfError(RuntimeError):
+class PdfError(ExportError):
     """No PDF could be made; the message is one sentence with a remedy."""
 
 
@@ -62,7 +62,8 @@ def to_pdf(
             lacking = _without_glyph(str(fault)) - unshown
             if not lacking:
                 raise PdfError(
-                    f"The PDF could not be typeset ({str(fault)[:300]}); write the HTML page instead."
+                    f"The PDF could not be typeset ({str(fault)[:300]}); write the HTML page "
+                    "instead."
                 ) from fault
             unshown |= lacking
     raise PdfError(
@@ -86,7 +87,8 @@ def _typeset(
     data["document_title"] = laid.text(f"Build record {sheet.title}: {sheet.product}")
     data["author"] = [laid.text(p.name) for p in record.people if p.role == "builder"]
     template = files("assistant.report").joinpath("templates", "record.typ").read_bytes()
-    made = typst.compile(
+    typeset: Any = typst.compile  # its stubs leave out that it takes files by name
+    made = typeset(
         {
             "main.typ": template,
             "data.json": json.dumps(data).encode(),

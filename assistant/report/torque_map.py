@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 
@@ -15,11 +16,25 @@ SIZE, DOT = 220.0, 12.0
 _LONGEST = 22  # letters of a label beside its circle
 
 
-def torque_map(line: TighteningLine, one: PassLine) -> Drawing:
+def standing_in(line: TighteningLine) -> Counter[tuple[int, str]]:
+    """Pass number and fastener -> in how many announcements of that pass it stands tightened."""
+    return Counter(
+        place
+        for one in line.passes
+        for place in {(one.number, t.fastener) for t in one.tightened if t.void_since is None}
+    )
+
+
+def torque_map(
+    line: TighteningLine, one: PassLine, known: Counter[tuple[int, str]] | None = None
+) -> Drawing:
     """One pass: a circle for each fastener with its own number inside, its turn beside it.
 
     Arrows lead from each to the next. A fastener that was not tightened in this pass is dashed.
     The layout is a diagram of the numbering (ring, row or two rows), not a drawing of the part.
+
+    Args:
+        known: what :func:`standing_in` gives, where it is at hand.
     """
     standing = [t for t in one.tightened if t.void_since is None]
     labels = line.given or list(dict.fromkeys(t.fastener for t in standing))
@@ -37,7 +52,7 @@ def torque_map(line: TighteningLine, one: PassLine) -> Drawing:
     for name, place in places.items():
         turns = ", ".join(turn_in_order(t.order) for t in order.get(name, []))
         parts += _fastener(name, own[name], turns, place, rows, len(labels))
-    said = _said(line, one, labels, order)
+    said = _said(one, labels, order, standing_in(line) if known is None else known)
     height = SIZE / 2 + 20 if rows else SIZE
     caption = f"Pass {one.number}: {words.amount(one.torque)}"
     if one.turn is not None:
@@ -46,16 +61,13 @@ def torque_map(line: TighteningLine, one: PassLine) -> Drawing:
 
 
 def _said(
-    line: TighteningLine, one: PassLine, labels: list[str], order: dict[str, list[TightenedLine]]
+    one: PassLine,
+    labels: list[str],
+    order: dict[str, list[TightenedLine]],
+    known: Counter[tuple[int, str]],
 ) -> str:
     standing = sorted((t for done in order.values() for t in done), key=lambda t: t.order)
-    elsewhere = {
-        t.fastener
-        for other in line.passes
-        if other is not one and other.number == one.number
-        for t in other.tightened
-        if t.void_since is None
-    }
+    elsewhere = {name for name in labels if known[one.number, name] > (name in order)}
     said = ", ".join(t.fastener for t in standing) or "none"
     told = f"Pass {one.number} at {words.amount(one.torque)}, in this order: {said}."
     if apart := [name for name in labels if name in elsewhere]:

@@ -48,7 +48,7 @@ class TighteningReport(KindReport[_Own]):
             if _done_again(one):
                 return
             for done in one.tightened:
-                _void(done, g.at, _DONE_AGAIN)
+                _void(g, step, one, done, _DONE_AGAIN)
 
 
 def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
@@ -75,12 +75,11 @@ def _tightened(g: Gathering, fact: FastenerTightened) -> None:
     if one is None:
         one = PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at)
         line.passes.append(one)
-    same = [t for p in line.passes if p.number == fact.pass_number for t in p.tightened]
-    standing = [t for t in same if t.void_since is None]
+    g.tightened[fact.step, fact.pass_number] += 1
     one.tightened.append(
         TightenedLine(
             fastener=fact.fastener,
-            order=len(standing) + 1,
+            order=g.tightened[fact.step, fact.pass_number],
             at=g.at,
             torque=fact.torque,
             at_fastener=fact.at_fastener,
@@ -98,7 +97,7 @@ def _reopened(g: Gathering, fact: FastenerReopened) -> None:
         if one.number == fact.pass_number:
             for done in one.tightened:
                 if done.fastener == fact.fastener and done.void_since is None:
-                    _void(done, g.at, "missed")
+                    _void(g, fact.step, one, done, "missed")
                     return
         if _done_again(one):
             return
@@ -115,9 +114,10 @@ def _done_again(one: PassLine) -> bool:
     return any(done.void_why == _DONE_AGAIN for done in one.tightened)
 
 
-def _void(done: TightenedLine, at: str, why: str) -> None:
+def _void(g: Gathering, step: str, one: PassLine, done: TightenedLine, why: str) -> None:
     if done.void_since is None:
-        done.void_since, done.void_why = at, why
+        done.void_since, done.void_why = g.at, why
+        g.tightened[step, one.number] -= 1
 
 
 def _newest_first(g: Gathering, step: str) -> Iterator[PassLine]:

@@ -27,8 +27,10 @@ class WaitReport(KindReport[WaitStarted | WaitOver]):
             case WaitStarted(step=step, started=started, until=until):
                 g.record.waits.append(WaitLine(step=step, started=started, until=until))
             case WaitOver(step=step):
-                for wait in g.record.waits:
-                    if wait.step == step and wait.over_at is None:
+                for wait in reversed(g.record.waits):
+                    if wait.step == step:
+                        if wait.over_at is not None:
+                            break  # so are all before it
                         wait.over_at = g.at
             case _:
                 assert_never(fact)

@@ -224,7 +224,9 @@ def glance(page: Page, integrity: Integrity | None, since: Item | None) -> tuple
     if counting:
         kinds = Counter(r.judgement.verdict for r in counting)
         told = ", ".join(f"{kinds[v]} {word}" for v, word in words.VERDICTS.items() if kinds[v])
-        items.append(Item("Measurements", f"{len(counting)} values: {told}.", "measurements"))
+        items.append(
+            Item("Measurements", f"{words.count(len(counting), 'value')}: {told}.", "measurements")
+        )
     for line in page.record.tightenings:
         whole = complete(line)
         told = f"{page.title(line.step)}, {words.amount(line.target)}"

@@ -16,7 +16,7 @@ from assistant.report.sheet.blocks import (
     Table,
 )
 from assistant.report.sheet.page import Page
-from assistant.report.torque_map import torque_map
+from assistant.report.torque_map import standing_in, torque_map
 
 _COLUMNS = (
     Column("Pass", 0.6),
@@ -30,12 +30,12 @@ _COLUMNS = (
 
 def joint(page: Page, line: TighteningLine) -> list[Block]:
     """Heading, figures, maps and passes of one joint."""
-    whole = complete(line)
+    whole, known = complete(line), standing_in(line)
     return [
         Heading(page.title(line.step), page.numbered(line.step)),
         Paragraph(asked(page, line)),
         *([] if whole else [Paragraph(_lacking(line), strong=True)]),
-        Drawings(tuple(torque_map(line, one) for one in line.passes)),
+        Drawings(tuple(torque_map(line, one, known) for one in line.passes)),
         Table(
             f"Passes of {page.title(line.step)}",
             _COLUMNS,

@@ -10,7 +10,7 @@ from assistant.report.tolerance_plot import tolerance_plot
 
 COLUMNS = (
     Column("Quantity, place", 2.1),
-    Column("Value, ± U (k = 2)", 1.15),
+    Column("Value, ±U (k\u00a0=\u00a02)", 1.15),
     Column("Other unit", 1.15),
     Column("Limits", 1.4),
     Column("Verdict", 1.1),

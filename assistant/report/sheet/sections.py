@@ -86,7 +86,7 @@ def _other_parts(page: Page) -> list[Block]:
     ]
     if not others:
         return []
-    return [Paragraph(f"Without a number: {'; '.join(others)}.")]
+    return [Paragraph(f"Other parts: {'; '.join(others)}.")]
 
 
 def _materials(page: Page) -> list[Block]:

@@ -1,76 +1,112 @@
 """A state as JSON text and back, exactly: the same classes, numbers and order.
 
-Only classes named here can come out of such a text, so reading one runs no code of its own.
+Only the classes that a state names can come out of such a text, each where the state has it, so
+reading one runs no code of its own. A class in a union carries its name.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+import json
+from collections.abc import Callable, Mapping
 from fractions import Fraction
-from typing import Any
+from types import UnionType
+from typing import Any, Union, get_args, get_origin
 
+from cattrs import BaseValidationError, Converter
+from cattrs.errors import StructureHandlerNotFoundError
 from pydantic import BaseModel
 
-from assistant.dialogue import events, state
-from assistant.quantities import amount, bench, limits
+from assistant.dialogue.state import State
 
-_MODULES = (state, amount, limits)
-_RECORDS: dict[str, type[Any]] = {
-    name: found
-    for module in _MODULES
-    for name, found in vars(module).items()
-    if isinstance(found, type) and is_dataclass(found)
-}
-_MODELS: dict[str, type[BaseModel]] = {
-    found.__name__: found for found in (events.Person, events.Revised, bench.Bench)
-}
+_KIND, _BODY = "kind", "body"
 
 
-def to_plain(value: Any) -> Any:
-    """``value`` in terms of JSON: every kind but text, number, truth and none is tagged.
+def to_plain(state: State) -> dict[str, Any]:
+    """``state`` in terms of JSON.
 
     Raises:
         TypeError: it holds something that a state does not hold.
     """
-    if value is None or isinstance(value, bool | int | str):
-        return value
-    if isinstance(value, Fraction):
-        return {"fraction": [value.numerator, value.denominator]}
-    if isinstance(value, tuple):
-        return {"tuple": [to_plain(item) for item in value]}
-    if isinstance(value, frozenset):
-        return {"set": sorted(value)}
-    if isinstance(value, Mapping):
-        return {"map": [[key, to_plain(item)] for key, item in value.items()]}
-    name = type(value).__name__
-    if _MODELS.get(name) is type(value):
-        return {"model": name, "body": value.model_dump(mode="json")}
-    if _RECORDS.get(name) is type(value):
-        return {"record": name, "body": {f.name: to_plain(getattr(value, f.name)) for f in
-                                         fields(value)}}  # fmt: skip
-    raise TypeError(f"A state does not hold a {name}.")
+    try:
+        plain: dict[str, Any] = _CONVERTER.unstructure(state, State)
+        again = from_plain(json.loads(json.dumps(plain)))
+    except (AttributeError, ValueError) as error:
+        raise TypeError("A field of the state holds what it is not declared to hold.") from error
+    if again != state:
+        raise TypeError("The state would not come back as it was.")
+    return plain
 
 
-def from_plain(plain: Any) -> Any:
+def from_plain(plain: object) -> State:
     """What :func:`to_plain` was given.
 
     Raises:
-        ValueError, TypeError, KeyError: ``plain`` is not what it makes.
+        ValueError: ``plain`` is not what it makes.
     """
-    if not isinstance(plain, dict):
-        return plain
-    match plain:
-        case {"fraction": [numerator, denominator]}:
-            return Fraction(numerator, denominator)
-        case {"tuple": [*items]}:
-            return tuple(from_plain(item) for item in items)
-        case {"set": [*items]}:
-            return frozenset(items)
-        case {"map": [*pairs]}:
-            return {key: from_plain(item) for key, item in pairs}
-        case {"model": name, "body": body}:
-            return _MODELS[name].model_validate(body)
-        case {"record": name, "body": dict(body)}:
-            return _RECORDS[name](**{key: from_plain(item) for key, item in body.items()})
-    raise ValueError("Not the text of a state.")
+    try:
+        return _CONVERTER.structure(plain, State)
+    except (BaseValidationError, StructureHandlerNotFoundError, TypeError, AttributeError) as error:
+        raise ValueError("Not the text of a state.") from error
+
+
+def _converter() -> Converter:
+    made = Converter(forbid_extra_keys=True, unstruct_collection_overrides={frozenset: sorted})
+    for kind in (str, int, bool):
+        made.register_structure_hook(kind, _exactly)
+    made.register_unstructure_hook(Fraction, lambda value: [value.numerator, value.denominator])
+    made.register_structure_hook(Fraction, lambda plain, _: Fraction(*map(int, plain)))
+    made.register_unstructure_hook_func(_is_model, lambda value: value.model_dump(mode="json"))
+    made.register_structure_hook_func(_is_model, lambda plain, kind: kind.model_validate(plain))
+    made.register_unstructure_hook_factory(_is_choice, lambda union: _named(made, union))
+    made.register_structure_hook_factory(_is_choice, lambda union: _by_name(made, union))
+    return made
+
+
+def _exactly(plain: Any, kind: type) -> Any:
+    """A text for a number, or a number for a truth, is damage and not to be mended."""
+    if type(plain) is not kind:
+        raise TypeError(f"{plain!r} is no {kind.__name__}.")
+    return plain
+
+
+def _is_model(kind: Any) -> bool:
+    return isinstance(kind, type) and issubclass(kind, BaseModel)
+
+
+def _classes(union: Any) -> Mapping[str, type]:
+    return {kind.__name__: kind for kind in get_args(union) if kind is not type(None)}
+
+
+def _is_choice(kind: Any) -> bool:
+    """Whether ``kind`` is a union of two classes or more, with or without None."""
+    return get_origin(kind) in (Union, UnionType) and len(_classes(kind)) > 1
+
+
+def _named(converter: Converter, union: Any) -> Callable[[Any], Any]:
+    classes = _classes(union)
+
+    def unstructure(value: Any) -> Any:
+        if value is None and type(None) in get_args(union):
+            return None
+        name = type(value).__name__
+        if classes.get(name) is not type(value):
+            raise TypeError(f"A state does not hold a {name} here.")
+        return {_KIND: name, _BODY: converter.unstructure(value, classes[name])}
+
+    return unstructure
+
+
+def _by_name(converter: Converter, union: Any) -> Callable[[Any, Any], Any]:
+    classes = _classes(union)
+
+    def structure(plain: Any, _: Any) -> Any:
+        if plain is None and type(None) in get_args(union):
+            return None
+        if not isinstance(plain, dict) or plain.keys() != {_KIND, _BODY}:
+            raise ValueError("A class of several is to carry its name.")
+        return converter.structure(plain[_BODY], classes[plain[_KIND]])
+
+    return structure
+
+
+_CONVERTER = _converter()

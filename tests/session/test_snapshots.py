@@ -40,7 +40,7 @@ ASIDE = (
 
 def through(state: State) -> State:
     """``state`` written as text and read again."""
-    return from_plain(json.loads(json.dumps(to_plain(state))))  # type: ignore[no-any-return]
+    return from_plain(json.loads(json.dumps(to_plain(state))))
 
 
 def said(state: State, choice: int) -> str:

@@ -2,8 +2,9 @@
 
     python -m benchmarks.attention_bench [--minutes 30]
 
-Prints a table and asserts nothing. PocketSphinx listens as a session does that was not called:
-for the phrase and for "stop work" alone, which count from the confidence that a session wants.
+Prints a table and asserts nothing. The recogniser that ships listens as a
+session does that was not called: for the phrase and for "stop work" alone, which count from the
+confidence that a session wants.
 """
 
 from __future__ import annotations
@@ -19,10 +20,9 @@ from assistant.dialogue.expectation import Expectation
 from assistant.evaluation.false_accepts import non_commands
 from assistant.language import Language
 from assistant.language.spec import ListenSpec
-from assistant.resources import data_folder
 from assistant.session.attention import CALL, STOP, AttentionPolicy
+from assistant.speech.ear import shipped
 from assistant.speech.endpoint import Endpointer
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 TEMPI = (0.85, 1.0, 1.2)
@@ -36,7 +36,7 @@ class Deaf:
     """The recogniser of a session that was not called."""
 
     def __init__(self) -> None:
-        self._engine = PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
+        self._engine = shipped.load(LANGUAGE.pronunciations)
         wanted = POLICY.uncalled(Expectation(ListenSpec(commands=(STOP,)))).spec
         self._engine.listen_for(LANGUAGE.jsgf(wanted), LANGUAGE.words(wanted))
 

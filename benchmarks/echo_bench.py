@@ -29,7 +29,6 @@ from assistant.dialogue.interrupting import may_cut
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.procedure.loader import load_procedure
-from assistant.resources import data_folder
 from assistant.session.session import Session
 from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import Endpointer
@@ -118,8 +117,7 @@ def measure(lines: list[Line], rt60_s: float, delay_s: float, cancelled: bool) -
     context = context_for(load_procedure(find_procedure("kb2_input_shaft")))
     language = context.language
     assert isinstance(language, Language)
-    lexicon = data_folder("grammars") / "en-US" / "lexicon.dict"
-    engine = choose_engine("en-US", forced="pocketsphinx", lexicon=lexicon).engine
+    engine = choose_engine("en-US").engine
     at, power_in, power_out, utterances, heard = 0, 0.0, 0.0, 0, 0
     for number, line in enumerate(lines):
         end = min(at + len(line.sound) + len(_GAP), len(left))

@@ -59,7 +59,7 @@ class _Nobody:
     def state(self, state: object) -> None: ...
 
 
-def listen(folder: Path, seconds: float, engine: str, second: str) -> None:
+def listen(folder: Path, seconds: float, engine: str) -> None:
     """The measured process: listen for ``seconds`` of captured sound, report every minute."""
     clock = WallClock()
     kept = open_store(str(folder / "records.db"))
@@ -70,9 +70,7 @@ def listen(folder: Path, seconds: float, engine: str, second: str) -> None:
     # Waiting for a reading: the largest grammar that a bench listens under for long.
     session.state = replace(session.state, step="cap_gap", awaiting=Measuring(0))
     assert isinstance(context.language, Language)
-    heard_by = open_engine(
-        Hearing(engine=engine, second=second), procedure.language, context.language
-    )
+    heard_by = open_engine(Hearing(engine=engine), procedure.language)
     with Microphone() as microphone:
         blocks = _reporting(microphone, session, seconds)
         session.run(SpeechEar(heard_by, context.language, heard_or_quiet(blocks)))
@@ -127,15 +125,14 @@ def main() -> None:
     """Run the bench and print its table."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--minutes", type=float, default=30.0)
-    parser.add_argument("--engine", default="pocketsphinx")
-    parser.add_argument("--second", default="none", help="second listener, as with run")
+    parser.add_argument("--engine", default="auto")
     parser.add_argument("--worker", type=Path, help=argparse.SUPPRESS)
     given = parser.parse_args()
     if given.worker:
-        listen(given.worker, given.minutes * 60, given.engine, given.second)
+        listen(given.worker, given.minutes * 60, given.engine)
         return
     print(f"{platform.platform()}, {os.cpu_count()} CPUs, load {os.getloadavg()[0]:.1f}, "
-          f"{given.engine}, second listener {given.second}", flush=True)  # fmt: skip
+          f"engine {given.engine}", flush=True)  # fmt: skip
     with tempfile.TemporaryDirectory(prefix="kb2-listen-") as name:
         folder = Path(name)
         noise(folder / "noise.wav", given.minutes + 2)
@@ -143,7 +140,7 @@ def main() -> None:
             player = subprocess.Popen(["paplay", str(folder / "noise.wav")], env=env)
             worker = subprocess.Popen(
                 [sys.executable, __file__, "--worker", name, "--minutes", str(given.minutes),
-                 "--engine", given.engine, "--second", given.second],
+                 "--engine", given.engine],
                 env=env, stdout=subprocess.PIPE, text=True,
             )  # fmt: skip
             try:

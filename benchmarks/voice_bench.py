@@ -2,10 +2,10 @@
 
 ``latency``: from the decision to speak to the first sound on a virtual loudspeaker (PulseAudio's
 null sink, Debian packages ``pulseaudio`` and ``pulseaudio-utils``), lines of a demo procedure.
-``understood``: PocketSphinx (torques alone: it needs a grammar) and Whisper hear every torque and
-caution of the demo procedures, and a series of torques, in each voice. Rates in percent with 95 %
-Wilson intervals. Run from the checkout: ``python -m benchmarks.voice_bench latency`` or
-``... understood``.
+``understood``: the program's own recogniser (torques alone: it needs a grammar) and Whisper hear
+every torque and caution of the demo procedures, and a series of torques, in each voice. Rates in
+percent with 95 % Wilson intervals. Run from the checkout:
+``python -m benchmarks.voice_bench latency`` or ``... understood``.
 """
 
 from __future__ import annotations
@@ -169,7 +169,7 @@ def main() -> None:
     parser.add_argument("--lines", type=int, default=60, help="lines to time")
     parser.add_argument("--whole-lines", type=int, default=12, help="lines for other players")
     parser.add_argument("--series", type=int, default=40, help="torques beside the procedures'")
-    both = ("whisper", "pocketsphinx")
+    both = ("whisper", "ear")
     parser.add_argument("--teens", action="store_true", help="teens and tens only")
     parser.add_argument(
         "--voice", nargs="+", metavar="NAME",

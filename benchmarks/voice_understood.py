@@ -24,11 +24,10 @@ from assistant.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec, Reading
 from assistant.models.places import best_installed
 from assistant.quantities.amount import Amount
-from assistant.resources import data_folder
+from assistant.speech.ear import shipped
 from assistant.speech.played_voice import Synthesiser
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.pronounce import Respelling
-from assistant.speech.types import SAMPLE_RATE, Samples, Tone, Utterance
+from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Tone, Utterance
 from benchmarks.voice_lines import cautions_and_torques, tone_of
 
 EN = Language.load("en-US")
@@ -125,8 +124,8 @@ def understood(
     for voice in spoken:
         if place is not None and "whisper" in listeners:
             _print(voice.name, place.name, _whisper(voice, place, lines, cautions))
-        if "pocketsphinx" in listeners:
-            _print(voice.name, "pocketsphinx", _grammar(voice, lines))
+        if "ear" in listeners:
+            _print(voice.name, "ear", _grammar(voice, lines))
 
 
 def _print(voice: str, listener: str, score: Score) -> None:
@@ -156,11 +155,11 @@ def setting(line: str) -> tuple[str, str]:
     return found[1], found[2]
 
 
-# PocketSphinx, with grammars as wide as the values may be ----------------------------------------
+# The recogniser that ships, with grammars as wide as the values may be ---------------------------
 
 
 def _grammar(voice: SpokenBy, lines: Sequence[str]) -> Score:
-    engine = PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
+    engine = shipped.load(EN.pronunciations)
     score = Score()
     for line in lines:
         value, digits = setting(line)
@@ -177,7 +176,7 @@ def _grammar(voice: SpokenBy, lines: Sequence[str]) -> Score:
     return score
 
 
-def _hear(engine: PocketSphinxEngine, spec: ListenSpec, sound: Samples) -> str:
+def _hear(engine: Engine, spec: ListenSpec, sound: Samples) -> str:
     engine.listen_for(EN.jsgf(spec), EN.words(spec))
     found = engine.recognise(Utterance(sound, 0.0, len(sound) / SAMPLE_RATE)).hypotheses
     return found[0].text if found else ""

@@ -3,5 +3,5 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 scripts/install_system.sh
-scripts/make_venv.sh .venv '.[whisper]' 
+scripts/make_venv.sh .venv .
 exec .venv/bin/assembly-assistant demo "$@"

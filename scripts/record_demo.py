@@ -1,6 +1,6 @@
 """Records the demonstration session: record_demo.py [NAME].
 
-Plays an attentive builder against the bundled recogniser: each line that the session awaits is
+Plays an attentive builder against the recogniser that ships: each line that the session awaits is
 spoken by one of several synthetic speakers, with pauses, breaths and bench noise, recognised, and
 answered. What was spoken, in that order, becomes ``audio_fixtures/NAME.flac`` and
 ``NAME.lines.txt``. A line that was not understood is said again by the next speaker, as a person
@@ -34,9 +34,10 @@ from assistant.language.hypothesis import Recognition, typed
 from assistant.procedure.loader import file_sha256, load_procedure
 from assistant.resources import data_folder
 from assistant.session.stand_in import next_line
+from assistant.speech.ear import shipped
+from assistant.speech.ear.engine import EarEngine
 from assistant.speech.endpoint import Endpointer, utterances
-from assistant.speech.following import FollowedBy
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
+from assistant.speech.speculative import SpeculativeFollower
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 SPEAKERS = ("slt", "rms", "slt_hts", "awb")
@@ -53,7 +54,7 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
     procedure = load_procedure(path)
     language = Language.load(procedure.language)
     context = Context(procedure, language)
-    engine = PocketSphinxEngine(data_folder("grammars") / procedure.language / "lexicon.dict")
+    engine = shipped.load(language.pronunciations)
     opened = Opened(
         at=_AT,
         job=script.job,
@@ -66,7 +67,7 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
     )
     state, _ = advance(context, State(), opened)
     # One of each for the whole session, hearing along, as when the file is played.
-    following = FollowedBy(engine)
+    following = SpeculativeFollower(engine)
     endpointer = Endpointer(follower=following)
     sounds: list[Samples] = []
     lines: list[str] = []
@@ -109,7 +110,7 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
 
 
 def _take_up(
-    engine: PocketSphinxEngine, following: FollowedBy, language: Language, expected: Expectation
+    engine: EarEngine, following: SpeculativeFollower, language: Language, expected: Expectation
 ) -> None:
     """Listen for what the moment expects, as a session's ear does."""
     if expected.free:
@@ -134,7 +135,7 @@ def _typed_alike(context: Context, opened: Opened, lines: list[str], script: Dem
     return finished and not differences(script, context.procedure, facts)
 
 
-def _surest(engine: PocketSphinxEngine, line: str, number: int, turn: int) -> str:
+def _surest(engine: EarEngine, line: str, number: int, turn: int) -> str:
     """The speaker whose ``line`` is heard rightly and most surely; all of them get their turn."""
     quiet = np.zeros(SAMPLE_RATE, np.int16)
     scores: list[tuple[float, str]] = []

@@ -3,10 +3,10 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 scripts/install_system.sh --tests
-scripts/make_venv.sh .venv '.[test,whisper,postgresql,board,neural]'
-# The second listener is tested for real where its model can be had; without it its tests say so.
+scripts/make_venv.sh .venv '.[test,postgresql,board,neural]'
+# An independent listener for what the voices say.
 .venv/bin/assembly-assistant models fetch whisper-base ||
-  echo "The second listener's model cannot be fetched; its tests are skipped."
+  echo "The Whisper model cannot be fetched; spoken numbers are not checked by ear."
 .venv/bin/assembly-assistant models fetch piper-joe-medium ||
   echo "The neural voice cannot be fetched; its test is skipped."
 .venv/bin/ruff format --check .

@@ -47,10 +47,6 @@ def bench_checks(language: str, store: str | None, device: str | None) -> list[I
 
 def extras(language: str) -> Iterator[Item]:
     """What makes it better and need not be there."""
-    yield _model(
-        "second listener", "whisper", "faster_whisper", "whisper", "whisper-base",
-        "it vouches for what the first hears",
-    )  # fmt: skip
     if language.lower().startswith("en"):
         yield _model(
             "neural voice", "piper", "piper", "neural", "piper-joe-medium",

@@ -24,9 +24,7 @@ from assistant.cli.workplace import (
     utc_now,
 )
 from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
-from assistant.procedure.fields import Quantity
-from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.models import Procedure
+from assistant.procedure.models import Procedure, Quantity, TighteningStep
 from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.habit import converted
 from assistant.resources import data_folder
@@ -140,9 +138,7 @@ class KeepingScreen(TerminalScreen):
         super().recorded(fact)
 
 
-def run_demo(
-    engine: str, keyboard: bool, voice: str, store: str | None, second: str = "none"
-) -> bool:
+def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool:
     """Run the demonstration; True when the record is what was spoken.
 
     Raises:
@@ -163,7 +159,7 @@ def run_demo(
     if keyboard:
         ear = KeyboardEar(StringIO("\n".join(demo.lines) + "\n"))
     else:
-        ear = open_ear(Hearing(audio=demo.audio, engine=engine, second=second), context, mouth.gate)
+        ear = open_ear(Hearing(audio=demo.audio, engine=engine), context, mouth.gate)
     if not session.open(opened):
         return False
     ended = session.run(ear)

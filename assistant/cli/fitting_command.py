@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 import typer
@@ -15,12 +14,9 @@ from assistant.cli.speaking import SpeakingMouth, open_voice
 from assistant.cli.terminal import tell
 from assistant.dialogue.effects import Say
 from assistant.fitting import advice
-from assistant.fitting.adaptation.keeping import for_profile
-from assistant.fitting.adaptation.trying import try_out
 from assistant.fitting.errors import FittingError
 from assistant.fitting.levels import Levels, measure
 from assistant.fitting.profile import (
-    Adaptation,
     CheckedPhrase,
     ChosenThresholds,
     MeasuredLevels,
@@ -41,7 +37,6 @@ from assistant.fitting.words import Asked, CheckWords, load_words
 from assistant.language import Language
 from assistant.language.tree import GrammarError
 from assistant.language.trust import Policy
-from assistant.resources import data_folder
 from assistant.session.clock import WallClock
 from assistant.session.edges import EndOfInput
 from assistant.speech.errors import SpeechError
@@ -62,12 +57,8 @@ def fit(
     ),
     tag: str = typer.Option("en-US", "--language", help="Language to listen for."),
     engine: str = typer.Option("auto", "--engine", help="Recogniser, as with run."),
-    second: str = typer.Option("auto", "--second", help="Second listener, as with run."),
     device: str | None = typer.Option(None, "--device", help="Microphone, by a part of its name."),
     voice: str = typer.Option("auto", "--voice", help="Voice that asks, as with run."),
-    adapt: bool = typer.Option(
-        True, help="Fit the bundled acoustic model to the voice, where that proves to help."
-    ),
     keep: bool = typer.Option(True, help="Keep the profile, for run and resume to load."),
 ) -> None:
     """Check how well your voice is heard here: three minutes of reading aloud, then advice."""
@@ -75,7 +66,7 @@ def fit(
         raise FittingError("Say whose voice it is: --builder 'First Last'.")
     language = Language.load(tag)
     words = load_words(language, tag)
-    listener = open_engine(Hearing(engine=engine, second=second), tag, language)
+    listener = open_engine(Hearing(engine=engine), tag)
     checker = Checker(listener, language)
     if audio is None:
         taken, source = _spoken(checker, words, builder, device, voice)
@@ -83,13 +74,7 @@ def fit(
         taken, source = from_folder(checker, audio), audio.name
     else:
         taken, source = _from_file(checker, words, audio), audio.name
-    adaptation = None
-    if adapt and listener.name.startswith("pocketsphinx"):
-        taken, adaptation = _adapted(taken, Hearing(engine=engine, second=second), tag, language)
     profile = _judged(taken, words, builder, tag, listener, source)
-    if adaptation is not None:
-        tell(words("model_fitted", **adaptation.model_dump(include={"before", "after", "of"})))
-        profile = profile.model_copy(update={"adaptation": adaptation})
     if not keep:
         tell("Not kept.")
     elif not taken.speech:
@@ -133,25 +118,6 @@ def _spoken(
             raise FittingError("The microphone was closed before the check was over.") from None
         say("done")
         return taken, microphone.name
-
-
-def _adapted(
-    taken: Taken, asked: Hearing, tag: str, language: Language
-) -> tuple[Taken, Adaptation | None]:
-    """The check with the acoustic model fitted to the voice, where that helps; else as it was.
-
-    Each phrase is then as it was heard with a fit made from the other half of the phrases.
-    """
-    tell("Trying whether the acoustic model can be fitted to this voice.")
-    tried = try_out(
-        taken.takes,
-        language,
-        lambda path: open_engine(asked, tag, language, path, tell=lambda _: None),
-        data_folder("grammars") / tag / "lexicon.dict",
-    )
-    if tried is None or not tried.helps(taken.takes):
-        return taken, None
-    return replace(taken, takes=tried.takes), for_profile(tried, taken.takes)
 
 
 def _judged(

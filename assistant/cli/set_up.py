@@ -36,7 +36,6 @@ class Asked:
     audio: Path | None
     keyboard: bool
     engine: str
-    second: str
     device: str | None
     attend: str
     pedal: str | None
@@ -72,9 +71,7 @@ def set_up(
         duplex = duplex_for(asked.interruptible, asked.keyboard or asked.audio is not None, when)
         session, mouth = _session(asked, name, context, kept, clock, screen, duplex)
         profile = profile_for(builder, asked.no_profile or asked.keyboard)
-        hearing = Hearing(
-            asked.audio, asked.keyboard, asked.engine, asked.second, asked.device, when, profile
-        )
+        hearing = Hearing(asked.audio, asked.keyboard, asked.engine, asked.device, when, profile)
         gate = gate_of(mouth)
         ear = open_ear(
             hearing,

@@ -40,10 +40,7 @@ app = typer.Typer()
 
 AUDIO = typer.Option(None, "--audio", help="Take the speech from this WAV or FLAC file.")
 KEYBOARD = typer.Option(False, "--keyboard", help="Type instead of speaking.")
-ENGINE = typer.Option("auto", "--engine", help="Recogniser: auto, vosk or pocketsphinx.")
-SECOND = typer.Option(
-    "auto", "--second", help="Second listener: auto, none, or a folder with a Whisper model."
-)
+ENGINE = typer.Option("auto", "--engine", help="Recogniser: auto, ear or vosk.")
 DEVICE = typer.Option(None, "--device", help="Microphone, by a part of its name.")
 VOICE = typer.Option(
     "auto", "--voice", help="Voice: auto, piper, pyttsx3, silent, or a folder for WAV files."
@@ -78,7 +75,6 @@ def run(
     audio: Path | None = AUDIO,
     keyboard: bool = KEYBOARD,
     engine: str = ENGINE,
-    second: str = SECOND,
     device: str | None = DEVICE,
     attend: str = ATTEND,
     pedal: str | None = PEDAL,
@@ -106,7 +102,7 @@ def run(
     context = context_for(loaded)
     session_id = new_session_id(opened.job, utc_now())
     asked = Asked(
-        audio, keyboard, engine, second, device, attend, pedal, no_profile, interruptible, voice,
+        audio, keyboard, engine, device, attend, pedal, no_profile, interruptible, voice,
         board, pictures,
     )  # fmt: skip
     with set_up(asked, session_id, context, kept, clock, builder) as ready:
@@ -124,7 +120,6 @@ def resume(
     audio: Path | None = AUDIO,
     keyboard: bool = KEYBOARD,
     engine: str = ENGINE,
-    second: str = SECOND,
     device: str | None = DEVICE,
     attend: str = ATTEND,
     pedal: str | None = PEDAL,
@@ -147,7 +142,7 @@ def resume(
     tools = None if bench is None else load_bench(bench)
     building = next((p.name for p in opened.people if p.role == "builder"), "")
     asked = Asked(
-        audio, keyboard, engine, second, device, attend, pedal, no_profile, interruptible, voice,
+        audio, keyboard, engine, device, attend, pedal, no_profile, interruptible, voice,
         board, pictures,
     )  # fmt: skip
     with set_up(asked, name, context, kept, WallClock(), building) as ready:
@@ -160,7 +155,6 @@ def resume(
 @plainly(*FAULTS)
 def demo(
     engine: str = ENGINE,
-    second: str = typer.Option("none", "--second", help="Second listener, as with run."),
     keyboard: bool = typer.Option(
         False, "--keyboard", help="Take the same words typed instead of the recording."
     ),
@@ -168,7 +162,7 @@ def demo(
     store: str | None = STORE,
 ) -> None:
     """Run a whole session from a recording; fails unless the record is what was spoken."""
-    if not run_demo(engine=engine, second=second, keyboard=keyboard, voice=voice, store=store):
+    if not run_demo(engine=engine, keyboard=keyboard, voice=voice, store=store):
         raise typer.Exit(1)
 
 

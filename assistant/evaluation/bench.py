@@ -1,10 +1,13 @@
-"""The hearing bench itself: listeners over corpora over conditions, judged under each policy."""
+"""The hearing bench itself: listeners over corpora over conditions, judged as the dialogue does."""
 
 from __future__ import annotations
 
 import resource
+from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import exp, inf
 from pathlib import Path
 from time import perf_counter
 from typing import Any
@@ -17,21 +20,20 @@ from assistant.evaluation.operating import Point, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
 from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
 from assistant.language import Language
-from assistant.language.trust import Policy as Trust
-from assistant.speech.two_listeners import POLICIES, Policy
+from assistant.language.trust import Policy
 
+_LEADS = (-inf, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, inf)
 _TALK_STATES = 4  # each recording is heard in so many states; real talk is scarce
 
 
 @dataclass(frozen=True)
 class Row:
-    """One line of the table: a listener under a policy, on a corpus under a condition.
+    """One line of the table: a listener on a corpus under a condition.
 
     ``said`` and ``voices``: the words and the speaker of each of ``results``.
     """
 
     listener: str
-    policy: str
     corpus: str
     condition: str
     results: tuple[Result, ...] = field(repr=False)
@@ -68,6 +70,11 @@ class Row:
         return self._rate(lambda r: r.outcome in SAID_AGAIN)
 
     @property
+    def causes(self) -> Counter[str]:
+        """Why what had to be said again had to be, by number; "nothing" where nothing was heard."""
+        return Counter(r.why or r.outcome for r in self.results if r.outcome in SAID_AGAIN)
+
+    @property
     def word_error_rate(self) -> float:
         """Over all utterances of the row."""
         return word_errors(self.said, [r.heard for r in self.results])
@@ -94,7 +101,6 @@ class Row:
         rates = ("exact", "value", "wrong_value", "wrong_action", "again")
         shown: dict[str, Any] = {
             "listener": self.listener,
-            "policy": self.policy,
             "corpus": self.corpus,
             "condition": self.condition,
         }
@@ -107,8 +113,9 @@ class Row:
         shown["real_time_factor"] = self.real_time_factor
         shown["exact_by_voice"] = {
             voice: [sum(r.exact for r in heard), len(heard)]
-            for (_, _, voice), heard in by_voice([self]).items()
+            for (_, voice), heard in by_voice([self]).items()
         }
+        shown["said_again_because"] = dict(self.causes)
         shown["wrong"] = [
             {"said": said, "heard": r.heard, "confidence": round(r.confidence, 3)}
             for said, r in zip(self.said, self.results, strict=True)
@@ -122,7 +129,6 @@ class Spurious:
     """What non-command sound set off: a rate per hour; ``examples`` as (sound, state, heard)."""
 
     listener: str
-    policy: str
     hours: float
     count: int
     examples: tuple[tuple[str, str, str], ...]
@@ -142,7 +148,7 @@ class Report:
     memory_mb: float
     rows: tuple[Row, ...]
     spurious: tuple[Spurious, ...]
-    reliability: tuple[tuple[float, float, Rate], ...]
+    reliability: tuple[tuple[float, float, float, Rate], ...]
     operating: tuple[Point, ...] = ()
 
 
@@ -154,7 +160,7 @@ def run(
     conditions: Sequence[Condition],
     minutes: int,
     seed: int,
-    trust: Trust,
+    trust: Policy,
     tell: Callable[[str], None] = lambda _: None,
     talk: Sequence[Path] = (),
 ) -> Report:
@@ -165,19 +171,13 @@ def run(
     started = perf_counter()
     listener = load()
     load_s = perf_counter() - started
-    policies: tuple[Policy, ...] = POLICIES if listener.second is not None else ("alone",)
     rows: list[Row] = []
     quiet: list[Trial] = []
     for corpus in corpora:
         for condition in conditions:
             tell(f"{name}: {corpus.name}, {condition.name}")
             trials = [attempt(listener, language, i, condition, seed) for i in corpus.items]
-            rows += [_row(name, p, corpus, trials, language, trust) for p in policies]
-            if listener.second is not None:
-                asking = replace(trust, second_settles=not trust.second_settles)
-                row = _row(name, "weigh", corpus, trials, language, asking)
-                word = "asks" if trust.second_settles else "settles"
-                rows.append(replace(row, policy=f"weigh, {word}"))
+            rows.append(_row(name, corpus, trials, language, trust))
             quiet += trials if condition == CLEAN else []
     spurious: list[Spurious] = []
     points: list[Point] = []
@@ -187,51 +187,47 @@ def run(
         for folder in talk:
             more, longer = listen(listener, language, recorded_talk(folder), _TALK_STATES)
             found, hours = found + more, hours + longer
-        for policy in policies:
-            acted = accepted(found, language, policy, trust)
-            examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
-            spurious.append(Spurious(name, policy, hours, len(acted), examples))
-            if policy in ("alone", "weigh"):
-                points += operating_points(found, hours, quiet, language, policy, trust)
+        acted = accepted(found, language, trust)
+        examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
+        spurious.append(Spurious(name, hours, len(acted), examples))
+        points += operating_points(found, hours, quiet, language, trust)
     memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
-    first = [r for r in rows if r.policy == policies[-1]]
     return Report(
-        name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(first), tuple(points)
+        name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(rows), tuple(points)
     )
 
 
 def _row(
-    name: str,
-    policy: Policy,
-    corpus: Corpus,
-    trials: Sequence[Trial],
-    language: Language,
-    trust: Trust,
+    name: str, corpus: Corpus, trials: Sequence[Trial], language: Language, trust: Policy
 ) -> Row:
-    results = tuple(judge(t, language, policy, trust) for t in trials)
+    results = tuple(judge(t, language, trust) for t in trials)
     said = tuple(t.item.text for t in trials)
     sound_s = sum(t.sound_s for t in trials)
     voices = tuple(t.item.voice for t in trials)
-    return Row(name, policy, corpus.name, trials[0].condition, results, said, sound_s, voices)
+    return Row(name, corpus.name, trials[0].condition, results, said, sound_s, voices)
 
 
-def by_voice(rows: Sequence[Row]) -> dict[tuple[str, str, str], tuple[Result, ...]]:
-    """What was heard in the quiet, over all corpora: (listener, policy, voice) -> results."""
-    found: dict[tuple[str, str, str], list[Result]] = {}
+def by_voice(rows: Sequence[Row]) -> dict[tuple[str, str], tuple[Result, ...]]:
+    """What was heard in the quiet, over all corpora: (listener, voice) -> results."""
+    found: dict[tuple[str, str], list[Result]] = {}
     for row in rows:
         if row.condition == CLEAN.name:
             for voice, result in zip(row.voices, row.results, strict=True):
-                found.setdefault((row.listener, row.policy, voice), []).append(result)
+                found.setdefault((row.listener, voice), []).append(result)
     return {key: tuple(results) for key, results in sorted(found.items())}
 
 
-def reliability(rows: Sequence[Row]) -> tuple[tuple[float, float, Rate], ...]:
-    """How often an answer is right by its confidence: (from, to, rate) in tenths."""
-    bins: list[tuple[float, float, Rate]] = []
-    results = [r for row in rows for r in row.results if r.heard]
-    for tenth in range(10):
-        low, high = tenth / 10, (tenth + 1) / 10
-        inside = [r for r in results if low <= r.confidence < high or r.confidence == high == 1.0]
+def reliability(rows: Sequence[Row]) -> tuple[tuple[float, float, float, Rate], ...]:
+    """How often what was understood is right by its lead: (from, to, expected share, rate).
+
+    A lead of x nats is odds of e^x that it is right. Over all rows, whatever their condition;
+    of engines that tell a lead.
+    """
+    bins: list[tuple[float, float, float, Rate]] = []
+    results = [r for row in rows for r in row.results if r.lead is not None]
+    for low, high in pairwise(_LEADS):
+        inside = [r for r in results if r.lead is not None and low <= r.lead < high]
         right = sum(r.exact or bool(r.value_right) for r in inside)
-        bins.append((low, high, Rate(right, len(inside))))
+        expected = sum(1 / (1 + exp(-(r.lead or 0.0))) for r in inside) / max(1, len(inside))
+        bins.append((low, high, expected, Rate(right, len(inside))))
     return tuple(bins)

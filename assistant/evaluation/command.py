@@ -26,7 +26,7 @@ from assistant.evaluation.long_run import kept as read_kept
 from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
 from assistant.language import Language
-from assistant.language.trust import Policy as Trust
+from assistant.language.trust import Policy
 from assistant.speech.errors import SpeechError
 
 app = typer.Typer(pretty_exceptions_enable=False)
@@ -44,7 +44,7 @@ class Asked:
     count: int
     minutes: int
     seed: int
-    trust: Trust
+    trust: Policy
     talk: tuple[Path, ...] = ()
 
 
@@ -66,15 +66,13 @@ def hearing(
     count: Annotated[int, typer.Option(help="Utterances of each made corpus.")] = 60,
     minutes: Annotated[int, typer.Option(help="Minutes of sound that is no command.")] = 12,
     seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1,
-    reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Trust.reject,
-    sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Trust.sure,
-    lead: Annotated[
-        float,
-        typer.Option(
-            help="Nats a reading must lead all else by; what sounds almost the same "
-            f"{Trust.twin_lead - Trust.lead:g} more."
-        ),
-    ] = Trust.lead,
+    reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = (
+        Policy.reject
+    ),
+    sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Policy.sure,
+    lead: Annotated[float, typer.Option(help="Nats that a value must lead all else by.")] = (
+        Policy.compared_lead
+    ),
     as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None,
     many: Annotated[
         int, typer.Option("--readings", help="Only readings, so many, kept one by one.")
@@ -96,7 +94,7 @@ def hearing(
         count,
         minutes,
         seed,
-        Trust(reject=reject, sure=sure).leading_by(lead),
+        Policy(reject=reject, sure=sure, compared_lead=lead),
         tuple(talk or ()),
     )
     known = tuple(found())
@@ -105,9 +103,8 @@ def hearing(
     _refuse_unknown(asked.conditions, CONDITIONS, "condition")
     _refuse_unknown(asked.corpora, MADE, "corpus")
     if startup:
-        for second, times in startup_times(startup):
-            each = ", ".join(f"{t:.2f}" for t in times)
-            typer.echo(f"Second listener {second}: {each} s from the command to listening.")
+        each = ", ".join(f"{t:.2f}" for t in startup_times(startup))
+        typer.echo(f"{each} s from the command to listening.")
         return
     if many:
         files = kept or [Path(f"readings-{seed}.jsonl")]
@@ -208,7 +205,6 @@ def _plain(reports: list[Report]) -> list[object]:
             "rows": [row.as_json() for row in r.rows],
             "spurious": [
                 {
-                    "policy": s.policy,
                     "hours": s.hours,
                     "per_hour": s.per_hour,
                     "examples": s.examples,
@@ -216,12 +212,17 @@ def _plain(reports: list[Report]) -> list[object]:
                 for s in r.spurious
             ],
             "reliability": [
-                {"from": low, "to": high, "right": rate.hits, "answers": rate.tries}
-                for low, high, rate in r.reliability
+                {
+                    "from": low,
+                    "to": high,
+                    "expected": expected,
+                    "right": rate.hits,
+                    "answers": rate.tries,
+                }
+                for low, high, expected, rate in r.reliability
             ],
             "operating": [
                 {
-                    "policy": p.policy,
                     "reject": p.reject,
                     "per_hour": p.per_hour,
                     "missed": p.missed.hits,

@@ -18,9 +18,8 @@ from assistant.evaluation.policy import decide
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
-from assistant.language.trust import Policy as Trust
+from assistant.language.trust import Policy
 from assistant.speech.errors import SpeechError
-from assistant.speech.two_listeners import Policy
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 _MINUTE = 60 * SAMPLE_RATE
@@ -90,12 +89,12 @@ def listen(
 
 
 def accepted(
-    found: list[Heading], language: Language, policy: Policy, trust: Trust
+    found: list[Heading], language: Language, trust: Policy
 ) -> list[tuple[Heading, Recognition]]:
-    """The answers that the dialogue would act on, or ask about, under ``policy``."""
+    """The answers that the dialogue would act on, or ask about."""
     acted = []
     for heading in found:
-        recognition, _ = heading.answer.answer(policy)
+        recognition = heading.answer.recognition
         outcome = decide(language, STATES[heading.state], recognition, trust)
         if outcome.kind in ("accepted", "asked"):
             acted.append((heading, recognition))

@@ -18,9 +18,8 @@ from assistant.evaluation.statistics import Rate
 from assistant.evaluation.table import markdown
 from assistant.evaluation.trial import SAID_AGAIN, attempt, judge
 from assistant.language import Language
-from assistant.language.trust import Policy as Trust
+from assistant.language.trust import Policy
 from assistant.speech.errors import SpeechError
-from assistant.speech.two_listeners import Policy
 
 
 @dataclass(frozen=True)
@@ -100,7 +99,7 @@ def go_on(
     conditions: Sequence[Condition],
     part: Part,
     seed: int,
-    trust: Trust,
+    trust: Policy,
     tell: Callable[[str], None] = lambda _: None,
 ) -> None:
     """Judge what is missing in ``path`` of ``count`` readings, the conditions taken in turn."""
@@ -112,13 +111,12 @@ def go_on(
         return
     path.write_text("".join(_line(j) for j in known), encoding="utf-8")  # a torn line goes
     listener = load()
-    policy: Policy = "alone" if listener.second is None else "weigh"
     with path.open("a", encoding="utf-8") as file:
         for at, number in enumerate(todo):
             condition = conditions[number // part.of % len(conditions)]
             item = items[number]
             trial = attempt(listener, language, item, condition, seed)
-            result = judge(trial, language, policy, trust)
+            result = judge(trial, language, trust)
             judged = Judged(
                 number, seed, name, condition.name, item.voice, item.text, result.heard,
                 round(result.confidence, 3), result.outcome, result.why, result.exact,

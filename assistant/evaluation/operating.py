@@ -10,8 +10,7 @@ from assistant.evaluation.statistics import Rate
 from assistant.evaluation.trial import Trial, judge
 from assistant.language import Language
 from assistant.language.spec import Reading
-from assistant.language.trust import Policy as Trust
-from assistant.speech.two_listeners import Policy
+from assistant.language.trust import Policy
 
 THRESHOLDS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
 
@@ -21,7 +20,6 @@ class Point:
     """With ``reject`` at this confidence: what non-command sound sets off an hour, and how many
     of the commands that were said in the quiet come to nothing or must be said again."""
 
-    policy: str
     reject: float
     per_hour: float
     missed: Rate
@@ -32,8 +30,7 @@ def operating_points(
     hours: float,
     trials: Sequence[Trial],
     language: Language,
-    policy: Policy,
-    trust: Trust,
+    trust: Policy,
 ) -> list[Point]:
     """A point for each threshold; ``trials`` that say a reading are left out.
 
@@ -43,10 +40,10 @@ def operating_points(
     points = []
     for threshold in THRESHOLDS:
         strict = replace(trust, reject=threshold, advance=max(threshold, trust.advance))
-        outcomes = [judge(t, language, policy, strict).outcome for t in commands]
+        outcomes = [judge(t, language, strict).outcome for t in commands]
         missed = Rate(sum(o in ("again", "nothing") for o in outcomes), len(outcomes))
-        count = len(accepted(list(found), language, policy, strict))
-        points.append(Point(policy, threshold, count / hours, missed))
+        count = len(accepted(list(found), language, strict))
+        points.append(Point(threshold, count / hours, missed))
     return points
 
 

@@ -1,9 +1,9 @@
 """How long an answer takes after the endpoint, when the sound comes in at its own pace.
 
-A virtual clock: a frame of 30 ms arrives when it ends, the engine works on it for as long as the
-machine really took (wall time), and frames that arrive meanwhile wait. What is left to do when
-the last frame has arrived is the decision's latency. So nothing needs to be played in real time,
-and an engine that hears along is charged for falling behind, not for what it did in time.
+A virtual clock: at a pause the engine works for as long as the machine really took (wall time),
+and frames that arrive meanwhile wait. What is left to do when the last frame has arrived is the
+decision's latency. So nothing needs to be played in real time, and an engine that begins in a
+pause is charged for falling behind, not for what it did in time.
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from __future__ import annotations
 from time import perf_counter, process_time
 
 from assistant.language.hypothesis import Recognition
-from assistant.speech.following import FollowedBy
-from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Utterance
+from assistant.speech.endpoint import Verdict
+from assistant.speech.speculative import SpeculativeFollower
+from assistant.speech.types import SAMPLE_RATE, Engine, Utterance
 
 
 class Paced:
@@ -23,9 +24,8 @@ class Paced:
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
-        self._follower = FollowedBy(engine)
-        self._arrived = 0.0  # seconds of the utterance that have come in
-        self._ready = 0.0  # when, on the virtual clock, the engine is done with them
+        self._follower = SpeculativeFollower(engine)
+        self._ready = 0.0  # when, on the virtual clock, the engine is done with what it was shown
         self.processor_s = 0.0
 
     def grammar(self, jsgf: str) -> None:
@@ -34,23 +34,25 @@ class Paced:
 
     def begin(self) -> None:
         """An utterance has begun."""
-        self._arrived = self._ready = self.processor_s = 0.0
+        self._ready = self.processor_s = 0.0
         self._follower.begin()
 
-    def feed(self, samples: Samples) -> None:
-        """The next of its samples have come in."""
-        self._arrived += len(samples) / SAMPLE_RATE
-        began, started = process_time(), perf_counter()
-        self._follower.feed(samples)
-        self._ready = max(self._ready, self._arrived) + perf_counter() - started
-        self.processor_s += process_time() - began
-
     def paused(self, utterance: Utterance) -> None:
-        """The speaker paused: what the engine begins now is charged like the rest."""
+        """The speaker paused: the engine works on what there is."""
+        arrived = len(utterance.samples) / SAMPLE_RATE
         began, started = process_time(), perf_counter()
         self._follower.paused(utterance)
-        self._ready = max(self._ready, self._arrived) + perf_counter() - started
+        self._ready = max(self._ready, arrived) + perf_counter() - started
         self.processor_s += process_time() - began
+
+    def looked(self, utterance: Utterance) -> Verdict:
+        """As :meth:`paused`; whether anything is said in it."""
+        arrived = len(utterance.samples) / SAMPLE_RATE
+        began, started = process_time(), perf_counter()
+        verdict = self._follower.looked(utterance)
+        self._ready = max(self._ready, arrived) + perf_counter() - started
+        self.processor_s += process_time() - began
+        return verdict
 
     def quiet_needed(self) -> float | None:
         """As in a session."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from time import perf_counter
@@ -20,13 +19,12 @@ _PROCEDURE = "kb2_gauge_practice"
 _LISTENS = "Session "  # the line that the command writes when its ear is open
 
 
-def seconds_to_listen(second: str = "auto") -> float:
+def seconds_to_listen(engine: str = "auto") -> float:
     """Seconds from starting ``run`` in a process of its own until its ear is open.
 
-    ``second``: as the command's option. The sound is a file of quiet and the voice is silent, so
+    ``engine``: as the command's option. The sound is a file of quiet and the voice is silent, so
     sound card and speech are left out; the interpreter, the library imports, the store, the
-    procedure and the recogniser are in. The second listener's model is read meanwhile and
-    afterwards (``speech/loaded_beside.py``); the first answer waits for it.
+    procedure and the recogniser are in.
 
     Raises:
         SpeechError: the command ended without listening.
@@ -37,8 +35,8 @@ def seconds_to_listen(second: str = "auto") -> float:
         soundfile.write(quiet, floor.astype(np.int16), SAMPLE_RATE)
         command = [
             sys.executable, "-m", "assistant", "run", _PROCEDURE, "--builder", "Ada Testwell",
-            "--inspector", "Bo Prover", "--audio", str(quiet), "--engine", "pocketsphinx",
-            "--second", second, "--voice", "silent", "--store", str(Path(folder) / "store.db"),
+            "--inspector", "Bo Prover", "--audio", str(quiet), "--engine", engine,
+            "--voice", "silent", "--store", str(Path(folder) / "store.db"),
         ]  # fmt: skip
         started = perf_counter()
         with subprocess.Popen(
@@ -60,7 +58,6 @@ def seconds_to_listen(second: str = "auto") -> float:
     raise SpeechError(f"The command ended before it listened: {' '.join(said).strip()}")
 
 
-def startup_times(tries: int) -> Iterator[tuple[str, list[float]]]:
-    """Waits without and with a second listener, each tried so many times."""
-    for second in ("none", "auto"):
-        yield second, [seconds_to_listen(second) for _ in range(tries)]
+def startup_times(tries: int) -> list[float]:
+    """The wait, tried so many times."""
+    return [seconds_to_listen() for _ in range(tries)]

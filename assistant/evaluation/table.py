@@ -10,7 +10,6 @@ from assistant.evaluation.trial import SAID_AGAIN
 
 _COLUMNS = (
     "listener",
-    "policy",
     "corpus",
     "condition",
     "n",
@@ -42,11 +41,10 @@ def loads_table(reports: Iterable[Report]) -> str:
 def spurious_table(reports: Iterable[Report]) -> str:
     """What non-command sound set off."""
     return markdown(
-        ("listener", "policy", "hours", "set off", "per hour", "examples"),
+        ("listener", "hours", "set off", "per hour", "examples"),
         [
             (
                 s.listener,
-                s.policy,
                 f"{s.hours:.2f}",
                 str(s.count),
                 f"{s.per_hour:.1f}",
@@ -59,26 +57,51 @@ def spurious_table(reports: Iterable[Report]) -> str:
 
 
 def voices_table(reports: Iterable[Report]) -> str:
-    """Each speaker in the quiet, over all corpora; with the first listener alone and with both."""
+    """Each speaker in the quiet, over all corpora."""
     lines = []
     for report in reports:
-        for (listener, policy, voice), results in by_voice(report.rows).items():
-            if policy in ("alone", "weigh"):
-                count = len(results)
-                exact = Rate(sum(r.exact for r in results), count)
-                again = Rate(sum(r.outcome in SAID_AGAIN for r in results), count)
-                lines.append((listener, policy, voice, str(count), str(exact), str(again)))
-    return markdown(("listener", "policy", "voice", "n", "exact %", "said again %"), lines)
+        for (listener, voice), results in by_voice(report.rows).items():
+            count = len(results)
+            exact = Rate(sum(r.exact for r in results), count)
+            again = Rate(sum(r.outcome in SAID_AGAIN for r in results), count)
+            lines.append((listener, voice, str(count), str(exact), str(again)))
+    return markdown(("listener", "voice", "n", "exact %", "said again %"), lines)
+
+
+def causes_table(reports: Iterable[Report]) -> str:
+    """Why things had to be said again: how often each cause, by corpus and condition."""
+    rows = [row for report in reports for row in report.rows]
+    causes = sorted({cause for row in rows for cause in row.causes})
+    return markdown(
+        ("listener", "corpus", "condition", "n", *causes),
+        [
+            (
+                row.listener,
+                row.corpus,
+                row.condition,
+                str(len(row.results)),
+                *(str(row.causes[cause]) for cause in causes),
+            )
+            for row in rows
+            if row.causes
+        ],
+    )
 
 
 def reliability_table(reports: Iterable[Report]) -> str:
-    """How often an answer of a given confidence is right."""
+    """How often what leads by so many nats is right, beside how often that lead says it is."""
     return markdown(
-        ("listener", "confidence", "answers", "right %"),
+        ("listener", "lead, nats", "answers", "right by the lead %", "right %"),
         [
-            (report.listener, f"{low:.1f}-{high:.1f}", str(rate.tries), str(rate))
+            (
+                report.listener,
+                f"{low:g} to {high:g}",
+                str(rate.tries),
+                f"{100 * expected:.1f}",
+                str(rate),
+            )
             for report in reports
-            for low, high, rate in report.reliability
+            for low, high, expected, rate in report.reliability
             if rate.tries
         ],
     )
@@ -87,9 +110,9 @@ def reliability_table(reports: Iterable[Report]) -> str:
 def operating_table(reports: Iterable[Report]) -> str:
     """What other thresholds of rejection would do."""
     return markdown(
-        ("listener", "policy", "reject below", "set off per hour", "commands missed %"),
+        ("listener", "reject below", "set off per hour", "commands missed %"),
         [
-            (report.listener, p.policy, f"{p.reject:.2f}", f"{p.per_hour:.1f}", str(p.missed))
+            (report.listener, f"{p.reject:.2f}", f"{p.per_hour:.1f}", str(p.missed))
             for report in reports
             for p in report.operating
         ],
@@ -109,14 +132,14 @@ def whole(reports: Sequence[Report]) -> str:
     if any(report.spurious for report in reports):
         parts += ["Sound that is no command:", spurious_table(reports)]
         parts += ["Other thresholds of rejection:", operating_table(reports)]
-    parts += ["Reliability of the confidence:", reliability_table(reports)]
+    parts += ["Why it had to be said again:", causes_table(reports)]
+    parts += ["Reliability of the lead:", reliability_table(reports)]
     return "\n\n".join(parts)
 
 
 def _cells(row: Row) -> tuple[str, ...]:
     return (
         row.listener,
-        row.policy,
         row.corpus,
         row.condition,
         str(len(row.results)),

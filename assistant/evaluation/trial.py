@@ -1,4 +1,4 @@
-"""One utterance through one listener, and what each policy makes of it."""
+"""One utterance through one listener, and what the dialogue makes of it."""
 
 from __future__ import annotations
 
@@ -10,8 +10,7 @@ from assistant.evaluation.hearing import Heard, Listener, seconds
 from assistant.evaluation.policy import decide, same_meaning
 from assistant.language import Language
 from assistant.language.spec import Reading
-from assistant.language.trust import Policy as Trust
-from assistant.speech.two_listeners import Policy
+from assistant.language.trust import Policy, lead_of
 
 SAID_AGAIN = ("asked", "again", "nothing")
 """Outcomes after which the builder must speak once more."""
@@ -29,12 +28,13 @@ class Trial:
 
 @dataclass(frozen=True)
 class Result:
-    """A trial judged under one policy.
+    """A trial judged.
 
     ``exact``: the words are right. ``value_right``: the meaning is right, whether it is asked
     for or not (None where nothing is a value). ``outcome``: right, wrong (acted on something
     else without asking), asked, again or nothing. ``asked_wrong``: asked for, and wrong.
-    ``decision_s``: from the endpoint to the decision; ``heard``: the words.
+    ``decision_s``: from the endpoint to the decision; ``heard``: the words. ``lead``: nats by which
+    what was understood leads all else, where the engine compared its whole grammar.
     """
 
     exact: bool
@@ -46,6 +46,7 @@ class Result:
     heard: str
     confidence: float
     processor_s: float = 0.0
+    lead: float | None = None
 
 
 def attempt(
@@ -61,13 +62,13 @@ def attempt(
     return Trial(item, condition.name, tuple(listener.hear(sound)), seconds(sound))
 
 
-def judge(trial: Trial, language: Language, policy: Policy, trust: Trust) -> Result:
-    """What comes of ``trial`` under ``policy`` when the dialogue trusts as ``trust`` says.
+def judge(trial: Trial, language: Language, trust: Policy) -> Result:
+    """What comes of ``trial`` when the dialogue trusts as ``trust`` says.
 
     Where the endpointer made several stretches of one utterance, the worst outcome counts, and
     the words of all together.
     """
-    results = [_one(trial, h, language, policy, trust) for h in trial.answers]
+    results = [_one(trial, h, language, trust) for h in trial.answers]
     if not results:
         reading = _is_reading(trial.item, language)
         return Result(False, False if reading else None, "nothing", False, "", 0.0, "", 0.0)
@@ -86,6 +87,7 @@ def judge(trial: Trial, language: Language, policy: Policy, trust: Trust) -> Res
         text,
         worst.confidence,
         sum(r.processor_s for r in results),
+        worst.lead,
     )
 
 
@@ -95,9 +97,8 @@ def _is_reading(item: Item, language: Language) -> bool:
     return any(isinstance(m, Reading) for m in language.interpret(item.task.spec, item.text))
 
 
-def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust: Trust) -> Result:
-    recognition, spent = answer.answer(policy)
-    work = answer.first_processor_s if policy == "alone" else answer.processor_s
+def _one(trial: Trial, answer: Heard, language: Language, trust: Policy) -> Result:
+    recognition, spent, work = answer.recognition, answer.decision_s, answer.processor_s
     best = recognition.hypotheses[0] if recognition.hypotheses else None
     text = best.text if best else ""
     sure = best.confidence if best else 0.0
@@ -113,6 +114,9 @@ def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust:
     meanings = language.interpret(spec, text) if text else ()
     right = any(same_meaning(m, t) for m in meanings for t in truths)
     reading = any(isinstance(t, Reading) for t in truths)
+    lead = None
+    if len(meanings) == 1 and recognition.beyond is not None:
+        lead = lead_of(meanings[0], language, spec, recognition)
     good = any(same_meaning(decision.meaning, t) for t in truths)
     outcome = decision.kind if decision.kind != "accepted" else "right" if good else "wrong"
     return Result(
@@ -125,4 +129,5 @@ def _one(trial: Trial, answer: Heard, language: Language, policy: Policy, trust:
         text,
         sure,
         work,
+        lead,
     )

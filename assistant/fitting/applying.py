@@ -10,29 +10,23 @@ from assistant.language.trust import Policy
 from assistant.speech.types import Engine
 
 
-def fitted(
-    engine: Engine, profile: Profile, tag: str, language: Language, adapted: bool = False
-) -> tuple[Engine, str]:
+def fitted(engine: Engine, profile: Profile, tag: str, language: Language) -> tuple[Engine, str]:
     """``engine`` with the profile's thresholds, or as it is where the profile does not fit it.
 
-    ``tag`` is the language listened for; ``adapted``: the engine was loaded with the profile's
-    transform. The text says what was taken from the profile, in one line.
+    ``tag`` is the language listened for. The text says what was taken from the profile.
     """
-    moved = adapted and engine.name.startswith("pocketsphinx")
-    model = "the acoustic model is fitted to this voice" if moved else ""
     made = f"Voice profile of {profile.builder}, made on {profile.made_at:%Y-%m-%d}"
     if profile.language != tag:
         return engine, f"{made}, is for {profile.language}; left out, as this session is in {tag}."
     if profile.listener != engine.name:
         return engine, (
             f"{made}, was heard by {profile.listener}; its thresholds are left out, as "
-            f"{engine.name} listens now{', but ' + model if model else ''}. Make it anew with "
+            f"{engine.name} listens now. Make it again with "
             "'assembly-assistant fit'."
         )
     own = Thresholds(profile.thresholds.reject, profile.thresholds.sure)
     usual = Policy()
     changed = [
-        *([model] if model else []),
         *([f"commands count from {own.reject:.2f}"] if own.reject != usual.reject else []),
         *([f"values without digits from {own.sure:.2f}"] if own.sure > usual.sure else []),
     ]

@@ -13,8 +13,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from assistant.fitting.passing_on import PassingOn
 from assistant.fitting.thresholds import Thresholds
+from assistant.fitting.wrapper import RecogniserWrapper
 from assistant.language.hypothesis import Hypothesis, Recognition
 from assistant.language.trust import Policy
 from assistant.speech.types import Engine, Utterance
@@ -42,7 +42,7 @@ class Curve:
         return float(np.interp(score, self._from, self._to))
 
 
-class FittedEngine(PassingOn):
+class FittedEngine(RecogniserWrapper):
     """``engine`` for a builder with ``own`` thresholds; ``commands``: all phrases of commands."""
 
     def __init__(

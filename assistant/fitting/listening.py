@@ -7,8 +7,8 @@ from collections.abc import Iterable, Iterator
 import numpy as np
 
 from assistant.dialogue.expectation import Expectation
-from assistant.fitting.passing_on import PassingOn
 from assistant.fitting.words import Asked
+from assistant.fitting.wrapper import RecogniserWrapper
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec
@@ -108,7 +108,7 @@ class Listening:
             yield block
 
 
-class _Keeping(PassingOn):
+class _Keeping(RecogniserWrapper):
     """Keeps every utterance that the engine is given."""
 
     def __init__(self, engine: Engine, found: list[Utterance]) -> None:

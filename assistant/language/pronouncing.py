@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+import gzip
 import re
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
-from importlib.util import find_spec
 from pathlib import Path
 from unicodedata import normalize
+
+from assistant.resources import data_folder
 
 Phones = tuple[str, ...]
 
 _ENTRY = re.compile(r"^([^ #;]\S*) (.*)$", re.MULTILINE)
-_BUNDLED = ("model", "en-us", "cmudict-en-us.dict")
+_BUNDLED = ("en-US", "dictionary.gz")
 
 
 def read_dictionary(path: Path) -> dict[str, tuple[Phones, ...]]:
@@ -138,9 +140,6 @@ class SoundedOut(Mapping[str, tuple[Phones, ...]]):
 
 @lru_cache(maxsize=1)
 def bundled_dictionary() -> Mapping[str, tuple[Phones, ...]]:
-    """The dictionary in PocketSphinx's wheel; empty where that is not installed."""
-    spec = find_spec("pocketsphinx")
-    if spec is None or spec.origin is None:
-        return {}
-    path = Path(spec.origin).parent.joinpath(*_BUNDLED)
-    return Dictionary(path.read_text(encoding="utf-8")) if path.is_file() else {}
+    """The CMU pronouncing dictionary that comes with the English grammars."""
+    packed = data_folder("grammars").joinpath(*_BUNDLED)
+    return Dictionary(gzip.decompress(packed.read_bytes()).decode())

@@ -46,7 +46,8 @@ class Policy:
 
     An engine that compared the whole grammar with the sound (``Recognition.beyond``) needs no
     such question. There what was meant must lead everything else that could have been meant:
-    a value, digits, a name by ``compared_lead`` nats, a command by ``command_lead``.
+    a value, digits, a name by ``compared_lead`` nats, and what sounds almost the same by
+    ``compared_twin_lead``; a command by ``command_lead``.
     """
 
     reject: float = 0.5
@@ -58,22 +59,12 @@ class Policy:
     lead: float = 4.0
     twin_lead: float = 7.0
     compared_lead: float = 5.0
+    compared_twin_lead: float = 9.0
     command_lead: float = 2.0
 
     def where_unasked(self) -> Policy:
         """The same policy for the moments in which nobody asked the builder to speak."""
         return replace(self, reject=max(self.reject, self.unasked))
-
-    def leading_by(self, lead: float) -> Policy:
-        """The same policy with all leads moved: the others keep their distance from ``lead``."""
-        more = lead - self.lead
-        return replace(
-            self,
-            lead=lead,
-            twin_lead=self.twin_lead + more,
-            compared_lead=self.compared_lead + more,
-            command_lead=self.command_lead + more,
-        )
 
 
 class Interprets(Protocol):
@@ -225,8 +216,15 @@ def _leads_all(
 
     The likelihoods of phrases that mean the same add up.
     """
-    needed = policy.command_lead if isinstance(meaning, Command) else policy.compared_lead
-    return lead_of(meaning, language, spec, recognition) >= needed
+    if isinstance(meaning, Command):
+        return lead_of(meaning, language, spec, recognition) >= policy.command_lead
+    heard = recognition.hypotheses[0].text
+    twins = [h for h in recognition.hypotheses if language.twins(heard, h.text)]
+    apart = replace(recognition, hypotheses=tuple(twins))
+    return (
+        lead_of(meaning, language, spec, recognition) >= policy.compared_lead
+        and lead_of(meaning, language, spec, apart) >= policy.compared_twin_lead
+    )
 
 
 def lead_of(

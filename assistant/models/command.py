@@ -33,7 +33,7 @@ def list_models() -> None:
 
 @app.command("fetch")
 def fetch_model(
-    name: Annotated[str, typer.Argument(help="A name from the list.")] = "whisper-base",
+    name: Annotated[str, typer.Argument(help="A name from the list.")] = "piper-joe-medium",
     source: Annotated[
         str, typer.Option(help=f"Only this source: {' or '.join(SOURCES)}; else each in turn.")
     ] = "",

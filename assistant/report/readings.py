@@ -11,8 +11,7 @@ from assistant.dialogue.facts import (
     ShimsChosen,
     ValueDerived,
 )
-from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.procedure.step import LimitedStep
+from assistant.procedure.models import LimitedStep, MeasurementStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement, Limits, judge
 from assistant.report.gathering import Gathering

@@ -10,7 +10,7 @@ from assistant.dialogue.expectation import Expectation
 from assistant.language.spec import ListenSpec
 from assistant.session.edges import EndOfInput, Sound
 from assistant.speech.endpoint import Listening
-from assistant.speech.following import FollowedBy
+from assistant.speech.speculative import SpeculativeFollower
 from assistant.speech.types import Engine, Utterance
 
 
@@ -43,7 +43,7 @@ class SpeechEar:
         self._grammars = grammars
         self._utterances = utterances
         self._elapsed = elapsed
-        self._following = FollowedBy(engine)
+        self._following = SpeculativeFollower(engine)
         if isinstance(utterances, Listening):
             utterances.tell(self._following)
 

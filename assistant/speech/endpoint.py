@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Protocol
+from typing import Literal, Protocol
 
 import numpy as np
 import webrtcvad
@@ -24,7 +24,9 @@ class EndpointSettings:
     within twice as long that opens an utterance. ``pre_roll_s``: sound kept from before that.
     ``trailing_silence_s``: quiet that closes it. ``shortest_s``: less voiced time than this is a
     click and is dropped (the detector itself holds on for about 0.15 s after any sound).
-    ``longest_s``: an utterance is cut off there.
+    ``longest_s``: an utterance is cut off there. ``first_look_s``: after so long without a pause
+    the follower is asked whether there is any speech in the sound at all, and every ``look_s``
+    after that: a machine keeps the detector awake.
     """
 
     aggressiveness: int = 2
@@ -33,6 +35,12 @@ class EndpointSettings:
     trailing_silence_s: float = 0.6
     shortest_s: float = 0.27
     longest_s: float = 12.0
+    first_look_s: float = 1.8
+    look_s: float = 0.6
+
+
+Verdict = Literal["goes on", "is over", "nothing"]
+"""Somebody speaks; has spoken, and only noise goes on; nobody has spoken at all."""
 
 
 class Follower(Protocol):
@@ -41,20 +49,21 @@ class Follower(Protocol):
     def begin(self) -> None:
         """An utterance has begun."""
 
-    def feed(self, samples: Samples) -> None:
-        """The next of its samples; the first of them are from before it was noticed."""
-
     def paused(self, utterance: Utterance) -> None:
         """The speaker has been quiet for a moment; ``utterance`` is what there is so far."""
 
     def quiet_needed(self) -> float | None:
         """Seconds of quiet that end the utterance as it stands; None for the usual time."""
 
+    def looked(self, utterance: Utterance) -> Verdict:
+        """What is in ``utterance``, which goes on without a pause."""
+
 
 class Endpointer:
     """Turns int16 mono blocks at 16 kHz, of any length, into utterances. Same in, same out.
 
-    ``follower``: told of each frame of 30 ms, and asked how much quiet ends the utterance.
+    ``follower``: told of each pause, asked how much quiet ends the utterance, and whether long
+    sound without a pause is speech.
     """
 
     def __init__(
@@ -121,20 +130,35 @@ class Endpointer:
             self._quiet = 0
             if self.follower is not None:
                 self.follower.begin()
-                self.follower.feed(np.concatenate(self._kept))
         return None
 
     def _continue(self, frame: Samples, voiced: bool) -> Utterance | None:
         self._kept.append(frame)
         self._voiced += voiced
         self._quiet = 0 if voiced else self._quiet + 1
-        if self.follower is not None:
-            self.follower.feed(frame)
-            if self._quiet == _frames(PAUSE / SAMPLE_RATE) and self._long_enough():
-                self.follower.paused(self._utterance())
+        paused = self._quiet == _frames(PAUSE / SAMPLE_RATE) and self._long_enough()
+        if paused and self.follower is not None:
+            self.follower.paused(self._utterance())
         full = len(self._kept) >= _frames(self._settings.longest_s)
         if full or self._quiet >= self._quiet_needed():
             return self._close()
+        return self._look() if self._time_to_look() else None
+
+    def _time_to_look(self) -> bool:
+        since = len(self._kept) - _frames(self._settings.first_look_s)
+        due = since >= 0 and since % _frames(self._settings.look_s) == 0
+        return due and self._quiet == 0 and self.follower is not None and self._long_enough()
+
+    def _look(self) -> Utterance | None:
+        """The utterance where it is over; let go of where there is none."""
+        assert self.follower is not None
+        match self.follower.looked(self._utterance()):
+            case "is over":
+                return self._close()
+            case "nothing":
+                latest = self._kept[-_frames(self._settings.pre_roll_s) :]
+                self.reset()
+                self._before.extend(latest)
         return None
 
     def _quiet_needed(self) -> int:

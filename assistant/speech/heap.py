@@ -13,8 +13,7 @@ def give_large_blocks_back() -> bool:
 
     glibc raises its limit for such blocks by itself as they come and go. Then the sound of long
     utterances lies between a recogniser's small tables, and the heap grows by the holes: under
-    shop noise 7.6 MB at most as against 4.9 MB (measured). Whisper, which fetches and frees large
-    blocks without end, takes a fifth more time with it.
+    shop noise 7.6 MB at most as against 4.9 MB (measured).
     """
     try:
         set_option = ctypes.CDLL(None).mallopt

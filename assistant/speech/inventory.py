@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from importlib.metadata import version
 
 from assistant.audio.devices import portaudio
-from assistant.speech.choice import Choice, choose_engine
+from assistant.speech.choice import Choice, choose_engine, english
+from assistant.speech.ear.engine import EarEngine
 from assistant.speech.errors import SpeechError
 from assistant.speech.vosk_models import find_vosk_model, no_model
 
@@ -26,20 +27,19 @@ class Item:
 
 def engines_found(language: str = "en-US") -> list[Item]:
     """The recognisers, whether each can listen for ``language``."""
-    english = language.lower().startswith("en")
-    bundled = Item(
-        "pocketsphinx",
-        english,
-        f"version {version('pocketsphinx')}, English model in the package" if english else "",
-        "" if english else "PocketSphinx comes with English only; use a Vosk model.",
+    own = Item(
+        EarEngine.name,
+        english(language),
+        "the program's own, English" if english(language) else "",
+        "" if english(language) else "The program's own model is English; use a Vosk model.",
     )
     try:
         model = find_vosk_model(language)
     except SpeechError as fault:
-        return [Item("vosk", False, remedy=str(fault)), bundled]
+        return [own, Item("vosk", False, remedy=str(fault))]
     if model is None:
-        return [Item("vosk", False, remedy=no_model(language)), bundled]
-    return [Item("vosk", True, f"version {version('vosk')}, model {model}"), bundled]
+        return [own, Item("vosk", False, remedy=no_model(language))]
+    return [own, Item("vosk", True, f"version {version('vosk')}, model {model}")]
 
 
 def voices_found() -> list[Item]:

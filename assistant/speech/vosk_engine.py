@@ -58,8 +58,7 @@ class VoskEngine:
         for word in words:
             if self._model.vosk_model_find_word(word) < 0:
                 raise SpeechError(
-                    f"The Vosk model does not have the word '{word}'; use another model or the "
-                    "PocketSphinx engine."
+                    f"The Vosk model does not have the word '{word}'; use another model."
                 )
         # Only some models have a word for everything else.
         unknown = (_UNKNOWN,) if self._model.vosk_model_find_word(_UNKNOWN) >= 0 else ()

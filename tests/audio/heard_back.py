@@ -135,8 +135,8 @@ def _shifted(word: str, shift: int) -> str:
 
 
 def understood(pieces: Iterable[Samples], lines: Iterable[str]) -> list[str]:
-    """Each piece as one of the candidates, by PocketSphinx; empty where it is none of them."""
-    engine = choose_engine("en-US", forced="pocketsphinx", lexicon=_LEXICON).engine
+    """Each piece as one of the candidates, by the shipped recogniser; empty where none."""
+    engine = choose_engine("en-US").engine
     wanted = candidates(lines)
     words = tuple(sorted({w for c in wanted for w in c.split()}))
     engine.listen_for(f"#JSGF V1.0; grammar said; public <s> = {' | '.join(wanted)};", words)

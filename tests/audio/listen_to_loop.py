@@ -14,9 +14,9 @@ from collections.abc import Iterator
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.microphone import Microphone
 from assistant.speech.endpoint import utterances
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import Samples
 from assistant.speech.voices import EspeakVoice
+from tests.ears import shipped_ear
 
 GRAMMAR = "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work | that is right;"
 WORDS = ("step", "done", "go", "on", "stop", "work", "that", "is", "right")
@@ -32,7 +32,7 @@ def first_seconds(microphone: Microphone, seconds: float) -> Iterator[Samples]:
 
 
 def main(mode: str, *rest: str) -> None:
-    engine = PocketSphinxEngine()
+    engine = shipped_ear()
     engine.listen_for(GRAMMAR, WORDS)
     gate = HalfDuplexGate()
     with Microphone(gate=gate) as microphone:

@@ -32,7 +32,6 @@ class Assistant:
         self.process = subprocess.Popen(
             [sys.executable, "-u", "-m", program, "run", procedure,
              "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", voice,
-             "--engine", "pocketsphinx", "--second", "none",
              "--store", str(folder / "records.db"), *options],
             env=env,
             stdout=subprocess.PIPE,

@@ -168,7 +168,7 @@ def test_stop_work_keeps_its_confidence_on_a_busy_machine(busy: str) -> None:
     near = echo.astype(np.int32)
     near[start : start + len(words)] += words
     near = np.clip(near, -32768, 32767).astype(np.int16)
-    engine = choose_engine("en-US", forced="pocketsphinx").engine
+    engine = choose_engine("en-US").engine
     grammar = "#JSGF V1.0; grammar c; public <c> = stop work | repeat | slower | louder;"
     engine.listen_for(grammar, ("stop", "work", "repeat", "slower", "louder"))
     sure = []

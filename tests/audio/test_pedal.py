@@ -20,8 +20,8 @@ from assistant.audio.pedal import EvdevPedal, TerminalPedal, find_pedal
 from assistant.audio.synthesis import say
 from assistant.speech.endpoint import utterances
 from assistant.speech.errors import SpeechError
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import SAMPLE_RATE, Samples
+from tests.ears import shipped_ear
 
 BLOCKS = st.lists(st.tuples(st.integers(1, 40), st.booleans()), max_size=40)
 BEFORE, AFTER = 25, 30  # samples, in these tests
@@ -247,7 +247,7 @@ def test_a_recogniser_behind_a_pedal_hears_what_was_said_while_it_was_held() -> 
 
         def close(self) -> None: ...
 
-    engine = PocketSphinxEngine()
+    engine = shipped_ear()
     engine.listen_for(
         "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work;",
         ("step", "done", "go", "on", "stop", "work"),

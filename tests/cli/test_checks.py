@@ -57,7 +57,7 @@ def test_without_any_sound_device_it_says_so_and_all_else_is_well(
     for thing in ("microphone", "loudspeaker", "pedal"):
         (line,) = [x for x in lines if x.split()[1].rstrip(":") == thing]
         assert line.startswith("missing")
-    for thing in ("clock", "record", "space", "pocketsphinx", "voice", "procedures"):
+    for thing in ("clock", "record", "space", "ear", "voice", "procedures"):
         (line,) = [x for x in lines if x.split()[1].rstrip(":") == thing]
         assert line.startswith("found")
     assert all(LINE.match(line) for line in lines), lines
@@ -68,7 +68,7 @@ def test_nothing_to_hear_with_is_a_failure(monkeypatch: pytest.MonkeyPatch) -> N
     monkeypatch.setenv("ASSEMBLY_ASSISTANT_VOSK_MODEL", "")
     result = doctor("--language", "fr")
     assert result.exit_code == 1
-    assert "missing pocketsphinx" in result.output
+    assert "missing ear" in result.output
 
 
 def test_the_clock_may_not_be_behind_the_record(tmp_path: Path) -> None:

@@ -93,7 +93,7 @@ def test_the_demonstrations_record_in_every_form(tmp_path: Path) -> None:
 def test_doctor_names_what_is_found_and_mends_what_is_not() -> None:
     result = call("doctor")
     assert result.exit_code == 0, result.output
-    assert "pocketsphinx" in result.output
+    assert "found   ear" in result.output
     assert "records.db" in result.output
 
 
@@ -196,7 +196,8 @@ def test_a_picture_folder_that_is_none_is_told_before_the_work_begins(tmp_path: 
 def test_a_procedure_revised_while_the_job_rested_is_acknowledged_aloud(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    own = tmp_path / "data" / "procedures" / "kb2_own.yaml"
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    own = tmp_path / "assembly-assistant" / "procedures" / "kb2_own.yaml"
     own.parent.mkdir(parents=True)
     text = (Path("procedures") / "kb2_gauge_practice.yaml").read_text(encoding="utf-8")
     own.write_text(text.replace("id: kb2_gauge_practice", "id: kb2_own"), encoding="utf-8")

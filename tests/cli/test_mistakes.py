@@ -72,7 +72,7 @@ def test_a_recording_that_is_no_sound(tmp_path: Path) -> None:
 
 
 def test_an_unknown_engine() -> None:
-    wrong(call("demo", "--engine", "parrot"), "parrot", "pocketsphinx")
+    wrong(call("demo", "--engine", "parrot"), "parrot", "ear")
 
 
 def test_a_store_in_a_place_that_cannot_be(tmp_path: Path) -> None:

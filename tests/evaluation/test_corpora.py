@@ -73,7 +73,7 @@ def test_distance_and_clipping_change_the_level() -> None:
 
 
 class Slow:
-    """Anticipates; what it does then is counted."""
+    """Begins in a pause; what it does then is counted."""
 
     name = "slow"
 
@@ -82,6 +82,15 @@ class Slow:
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         pass
+
+    def begin(self) -> None:
+        pass
+
+    def so_far(self) -> str:
+        return ""
+
+    def quiet_s(self) -> float | None:
+        return 0.0
 
     def anticipate(self, utterance: Utterance) -> None:
         self.anticipated += 1

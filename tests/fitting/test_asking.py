@@ -13,9 +13,8 @@ from assistant.evaluation.states import STATES
 from assistant.fitting.taking import Checker, from_microphone
 from assistant.fitting.words import Asked
 from assistant.language import Language
-from assistant.resources import data_folder
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import SAMPLE_RATE, Samples
+from tests.ears import shipped_ear
 from tests.fitting.recordings import read_aloud, write
 
 DOING = Task("doing", STATES["doing"])
@@ -36,7 +35,7 @@ def test_each_phrase_is_asked_for_once_and_again_when_nothing_was_heard(tmp_path
     )
     source = FileSource(write(tmp_path / "bench.wav", sound))
     language = Language.load("en-US")
-    engine = PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
+    engine = shipped_ear()
     questions: list[tuple[str, bool]] = []
     taken = from_microphone(
         Checker(engine, language),

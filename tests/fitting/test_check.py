@@ -30,9 +30,8 @@ def _own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 def fit(audio: Path, *more: str) -> Result:
     return CliRunner().invoke(
         app,
-        ["fit", "--builder", BUILDER, "--audio", str(audio), "--engine", "pocketsphinx",
-         "--second", "none", "--no-adapt", *more],
-    )  # fmt: skip
+        ["fit", "--builder", BUILDER, "--audio", str(audio), *more],
+    )
 
 
 def folder(place: Path, **microphone: object) -> Path:
@@ -67,7 +66,7 @@ def test_a_good_microphone_gives_a_profile_that_the_next_session_loads(tmp_path:
     assert "level is good" in result.output
     assert "too loud" not in result.output
     shift = write(tmp_path / "shift.wav", read_aloud(["stop work", "that is right"]))
-    arguments = ["--engine", "pocketsphinx", "--second", "none", "--voice", "silent"]
+    arguments = ["--voice", "silent"]
     people = ["--builder", "marta quill", "--inspector", "Otto Brandwick"]
     run = ["run", "kb2_input_shaft", *people, *arguments, "--audio", str(shift)]
     said = CliRunner().invoke(app, run).output
@@ -129,8 +128,7 @@ def test_a_broken_profile_is_told_of_and_the_session_goes_on(tmp_path: Path) -> 
     said = CliRunner().invoke(
         app,
         ["run", "kb2_input_shaft", "--builder", BUILDER, "--inspector", "Otto Brandwick",
-         "--engine", "pocketsphinx", "--second", "none", "--voice", "silent",
-         "--audio", str(shift)],
+         "--voice", "silent", "--audio", str(shift)],
     )  # fmt: skip
     assert "marta-quill.json cannot be read" in said.output
     assert "Work is stopped and saved" in said.output

@@ -16,13 +16,12 @@ from assistant.dialogue.expectation import Expectation
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.spec import Command, ListenSpec, NumberSpec
-from assistant.resources import data_folder
 from assistant.session.attention import CALL, AttentionPolicy, AttentiveEar
 from assistant.session.edges import EndOfInput, Sound
 from assistant.session.speech_ear import SpeechEar
 from assistant.speech.endpoint import heard_or_quiet
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
 from assistant.speech.types import SAMPLE_RATE
+from tests.ears import shipped_ear
 
 EN = Language.load("en-US")
 PHRASE = EN.phrase_for(CALL)
@@ -190,7 +189,7 @@ def test_a_recorded_bench_is_deaf_until_it_is_called(speaker: str) -> None:
     quiet = np.zeros(SAMPLE_RATE, np.int16)
     lines = ["step done", "the old bridge was painted before the rain", PHRASE, "step done"]
     pieces = [piece for line in lines for piece in (quiet, say(line, speaker))]
-    engine = PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
+    engine = shipped_ear()
     inner = SpeechEar(engine, EN, heard_or_quiet([*pieces, quiet, quiet]))
     calls: list[str] = []
     ear = AttentiveEar(inner, EN, lambda: calls.append("called"))

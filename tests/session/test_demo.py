@@ -34,7 +34,7 @@ def _plain(body: dict[str, Any]) -> dict[str, Any]:
 def heard(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A store with the session heard from the recording."""
     store = tmp_path_factory.mktemp("heard") / "records.db"
-    assert run_demo(engine="pocketsphinx", keyboard=False, voice="silent", store=str(store))
+    assert run_demo(engine="auto", keyboard=False, voice="silent", store=str(store))
     return store
 
 

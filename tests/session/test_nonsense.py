@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -16,13 +16,13 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.language.hypothesis import typed
-from assistant.resources import data_folder
 from assistant.session.speech_ear import EndOfInput, SpeechEar
 from assistant.session.stand_in import next_line
+from assistant.speech.ear.engine import EarEngine
+from assistant.speech.ear.features import Matrix
+from assistant.speech.ear.posteriors import Acoustics, PhoneModel
+from assistant.speech.ear.shipped import MODEL
 from assistant.speech.endpoint import utterances
-from assistant.speech.pocketsphinx_engine import PocketSphinxEngine
-from assistant.speech.rejection import Span
-from assistant.speech.sphinx_search import Search
 from assistant.speech.types import SAMPLE_RATE, Samples
 from tests.session.kit import SHAFT, Edges, MemoryJournal, demo_context, new_session, opened
 
@@ -65,40 +65,30 @@ STATES = moments()
 SOUNDS = nonsense()
 
 
-class HeardOnce(Search):
-    """A loop of phones, which knows no grammar: the same sound is decoded once for all of them."""
+class HeardOnce:
+    """The acoustic model, which knows no grammar: the same sound is heard once for all of them."""
 
-    def __init__(self, inner: Search) -> None:
-        super().__init__(inner.decoder)
-        self._begun: tuple[str, tuple[float, ...], bool] = ("", (), False)
-        self._fed: list[bytes] = []
-        self._known: dict[tuple[object, bytes], tuple[Span, ...]] = {}
+    def __init__(self, inner: Acoustics) -> None:
+        self._inner = inner
+        self._known: dict[bytes, Matrix] = {}
 
-    def begin(self, search: str, mean: Sequence[float], scaled: bool = False) -> None:
-        self._begun, self._fed = (search, tuple(mean), scaled), []
-
-    def feed(self, samples: Samples) -> None:
-        self._fed.append(samples.tobytes())
-
-    def finish(self) -> tuple[Span, ...]:
-        sound = b"".join(self._fed)
-        if (self._begun, sound) not in self._known:
-            super().begin(*self._begun)
-            super().feed(np.frombuffer(sound, np.int16))
-            self._known[self._begun, sound] = super().finish()
-        return self._known[self._begun, sound]
+    def __call__(self, samples: Samples) -> Matrix:
+        sound = samples.tobytes()
+        if sound not in self._known:
+            self._known[sound] = self._inner(samples)
+        return self._known[sound]
 
 
 @pytest.fixture(scope="module")
-def engine() -> PocketSphinxEngine:
-    found = PocketSphinxEngine(data_folder("grammars") / "en-US" / "lexicon.dict")
-    found._phones = HeardOnce(found._phones)
-    return found
+def engine() -> EarEngine:
+    language = CONTEXT.language
+    assert isinstance(language, Language)
+    return EarEngine(HeardOnce(PhoneModel(MODEL)), language.pronunciations)
 
 
 @pytest.mark.parametrize("sound", SOUNDS)
 @pytest.mark.parametrize("moment", STATES)
-def test_nonsense_moves_nothing(moment: str, sound: str, engine: PocketSphinxEngine) -> None:
+def test_nonsense_moves_nothing(moment: str, sound: str, engine: EarEngine) -> None:
     state = STATES[moment]
     language = CONTEXT.language
     assert isinstance(language, Language)

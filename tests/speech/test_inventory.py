@@ -18,11 +18,10 @@ def _no_model(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv(MODEL_VARIABLE, raising=False)
 
 
-def test_without_a_model_the_bundled_recogniser_is_taken_and_says_why() -> None:
+def test_for_english_the_programs_own_recogniser_is_taken_and_says_so() -> None:
     choice = choose_engine("en-US")
-    assert choice.engine.name == "pocketsphinx"
-    assert "PocketSphinx" in choice.why
-    assert "no Vosk model" in choice.why
+    assert choice.engine.name == "ear"
+    assert "own speech model" in choice.why
 
 
 @pytest.mark.audio
@@ -31,7 +30,9 @@ def test_with_a_model_vosk_is_taken() -> None:
 
 
 def test_an_engine_may_be_forced_but_not_without_its_model() -> None:
-    assert choose_engine("en-US", forced="pocketsphinx").engine.name == "pocketsphinx"
+    assert choose_engine("en-US", forced="ear").engine.name == "ear"
+    with pytest.raises(SpeechError, match="English only"):
+        choose_engine("ko", forced="ear")
     with pytest.raises(SpeechError, match="No Vosk model for en-US"):
         choose_engine("en-US", forced="vosk")
     with pytest.raises(SpeechError, match="no engine 'parrot'"):
@@ -39,7 +40,7 @@ def test_an_engine_may_be_forced_but_not_without_its_model() -> None:
 
 
 def test_a_language_that_no_engine_has_is_refused() -> None:
-    with pytest.raises(SpeechError, match="English only"):
+    with pytest.raises(SpeechError, match="No Vosk model for fr"):
         choose_engine("fr")
 
 
@@ -47,6 +48,6 @@ def test_everything_missing_comes_with_a_remedy(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setenv("PATH", "")
     items = [*engines_found("fr"), *voices_found(), *devices_found()]
     missing = [item for item in items if not item.present]
-    assert {"vosk", "pocketsphinx", "espeak-ng", "flite"} <= {item.name for item in missing}
+    assert {"vosk", "ear", "espeak-ng", "flite"} <= {item.name for item in missing}
     assert all(item.remedy.endswith(".") for item in missing)
     assert all(item.detail for item in items if item.present)

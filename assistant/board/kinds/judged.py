@@ -15,7 +15,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
 )
-from assistant.procedure.step import LimitedStep
+from assistant.procedure.models import LimitedStep
 
 L = TypeVar("L", bound=LimitedStep)
 Held = OutOfLimit | DispositionReason | Release

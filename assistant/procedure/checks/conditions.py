@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.kinds import kind_of
-from assistant.procedure.step import Condition, LimitedStep, Step
+from assistant.procedure.models import AnyStep, ChoiceStep, Condition, MeasurementStep
 
 
 def check_conditions(findings: Findings) -> None:
@@ -31,7 +30,7 @@ def check_conditions(findings: Findings) -> None:
             findings.error(step, f"The step can never be reached: {clash}.", "when")
 
 
-def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
+def _check_asked(findings: Findings, step: AnyStep, condition: Condition) -> None:
     for key, asked in (("choice", condition.choice), ("reading", condition.reading)):
         for name, answer in asked.items():
             other = _find(findings, name)
@@ -46,18 +45,18 @@ def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
                 findings.error(
                     step, f"Its condition hangs on '{name}', which comes no earlier.", *where
                 )
-            options = kind_of(other).options(other)
-            if key == "choice" and options is None:
+            if key == "choice" and not isinstance(other, ChoiceStep):
                 findings.error(
                     step,
                     f"'{name}' is a step of kind {other.kind}, not a choice; name a choice step.",
                     *where,
                 )
-            elif key == "choice" and options is not None:
+            elif isinstance(other, ChoiceStep) and key == "choice":
+                options = [o.id for o in other.options]
                 if answer not in options:
-                    hint = suggestion(answer, list(options), "options")
+                    hint = suggestion(answer, options, "options")
                     findings.error(step, f"'{answer}' is no option of '{name}'; {hint}", *where)
-            elif not (isinstance(other, LimitedStep) and other.heard):
+            elif not isinstance(other, MeasurementStep):
                 findings.error(
                     step,
                     f"'{name}' is a step of kind {other.kind}, not a measurement; only a "
@@ -70,7 +69,7 @@ def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
                 )
 
 
-def _find(findings: Findings, name: str) -> Step | None:
+def _find(findings: Findings, name: str) -> AnyStep | None:
     return next((s for s in findings.procedure.steps if s.id == name), None)
 
 

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from assistant.language.pronouncing import Phones
-from assistant.speech.ear.evidence import Evidence
+from assistant.speech.ear.evidence import confidence
 from assistant.speech.ear.features import Matrix
 from assistant.speech.ear.graph import PhoneGraph
 from assistant.speech.ear.likelihood import log_likelihoods
 from assistant.speech.ear.paths import Path, best_beginning, best_phrases
 from assistant.speech.ear.viterbi import trellis
 
-MOST = 16
+MOST = 24
 """Phrases that are compared by their whole likelihood."""
 WITHIN = 25.0
 """Nats behind the best path beyond which a phrase is not worth comparing."""
+
+_HALF = math.log(0.5)
 
 
 @dataclass(frozen=True)
@@ -24,14 +29,16 @@ class Decoded:
     """``phrases``, likeliest first, each with its log likelihood in nats, times by its best path.
 
     ``beyond``: nats by which any other phrase lies behind the best of them at least.
-    ``evidence``: of the likeliest; None where the sound is too short for any phrase.
+    ``confidence``: that any of this was said to the assistant, 0 to 1.
     ``beginning``: the words of the best path, which may be only the beginning of a phrase.
+    ``quiet``: frames at the end in which no phone is likelier than the blank; None: in all of them.
     """
 
     phrases: tuple[tuple[Path, float], ...]
     beyond: float
-    evidence: Evidence | None
+    confidence: float
     beginning: tuple[str, ...]
+    quiet: int | None
 
 
 def decode(
@@ -39,12 +46,15 @@ def decode(
 ) -> Decoded:
     """Decode ``posteriors``, log probabilities (frames, 40)."""
     if not len(posteriors):
-        return Decoded((), 0.0, None, ())
+        return Decoded((), 0.0, 0.0, (), None)
+    voiced = np.flatnonzero(posteriors[:, 0] < _HALF)
+    quiet = len(posteriors) - 1 - int(voiced[-1]) if len(voiced) else None
     found = trellis(graph, posteriors)
     paths = best_phrases(found, MOST, WITHIN)
     if not paths:
-        return Decoded((), 0.0, None, best_beginning(found))
+        return Decoded((), 0.0, 0.0, best_beginning(found), quiet)
     nats = log_likelihoods([path.text for path in paths], posteriors, sounds)
     ranked = tuple(sorted(zip(paths, nats, strict=True), key=lambda one: -one[1]))
     beyond = WITHIN if len(paths) < MOST else paths[0].nats - paths[-1].nats
-    return Decoded(ranked, beyond, Evidence.of(found, ranked[0][0]), best_beginning(found))
+    sure = confidence(sum(word.phones for word in ranked[0][0].words), nats)
+    return Decoded(ranked, beyond, sure, best_beginning(found), quiet)

@@ -11,13 +11,14 @@ from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.pronouncing import Phones
 from assistant.language.tree import GrammarError
 from assistant.speech.ear.decoder import Decoded, decode
-from assistant.speech.ear.evidence import confidence
 from assistant.speech.ear.graph import PhoneGraph, graph_of
 from assistant.speech.ear.posteriors import FRAME_S, Acoustics
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples, Utterance
 
 _GRAMMARS_KEPT = 256
+_NOT_FOR_US = 0.02
+"""Confidence below which nobody spoke to the assistant, so that it need not even chime."""
 
 
 class EarEngine:
@@ -49,30 +50,28 @@ class EarEngine:
         """An utterance begins."""
         self._heard = None
 
-    def feed(self, samples: Samples) -> None:
-        """Nothing is done before the speaker pauses."""
-
     def anticipate(self, utterance: Utterance) -> None:
         """The speaker paused: decode what was said up to now."""
         if self._graph is not None:
             self._decoded(utterance, self._graph)
 
     def so_far(self) -> str:
-        """The words heard up to the last pause; none where they are no words of the grammar."""
-        if self._heard is None:
-            return ""
-        decoded = self._heard[2]
-        return " ".join(decoded.beginning)
+        """The words heard in what was shown last, as far as the grammar can explain it."""
+        return "" if self._heard is None else " ".join(self._heard[2].beginning)
+
+    def quiet_s(self) -> float | None:
+        """Seconds without a phone at the end of what was shown last; None: in all of it."""
+        quiet = None if self._heard is None else self._heard[2].quiet
+        return None if quiet is None else quiet * FRAME_S
 
     def recognise(self, utterance: Utterance) -> Recognition:
-        """What ``utterance`` may have been, likeliest first; none where it is too short."""
+        """What ``utterance`` may have been, likeliest first; none for talk and noise."""
         if self._graph is None:
             raise SpeechError("The recogniser was given no grammar; take one up before listening.")
         decoded = self._decoded(utterance, self._graph)
         self._heard = None
-        if decoded.evidence is None:
+        if decoded.confidence < _NOT_FOR_US:
             return Recognition((), self.name)
-        sure = confidence(decoded.evidence)
         best = decoded.phrases[0][1]
         hypotheses = []
         for path, nats in decoded.phrases:
@@ -84,7 +83,9 @@ class EarEngine:
                 )
                 for placed in path.words
             )
-            hypotheses.append(Hypothesis(words, sure * math.exp(nats - best), best - nats))
+            hypotheses.append(
+                Hypothesis(words, decoded.confidence * math.exp(nats - best), best - nats)
+            )
         return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond)
 
     def _decoded(self, utterance: Utterance, graph: PhoneGraph) -> Decoded:

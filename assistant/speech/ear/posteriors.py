@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
@@ -22,6 +23,8 @@ PHONES = [
     "UW", "V", "W", "Y", "Z", "ZH",
 ]  # fmt: skip
 """The 39 phones of the CMU dictionary. In posteriors, number 0 is the blank; these follow."""
+
+_BLANK = "<blank>"
 
 LABELS = {phone: number for number, phone in enumerate(PHONES, 1)}
 """Phone -> its column in posteriors."""
@@ -56,7 +59,7 @@ class Card:
             told: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
         except (OSError, ValueError) as error:
             raise SpeechError(f"The model's card {path} cannot be read: {error}.") from error
-        if list(told.get("phones", PHONES)) != PHONES:
+        if list(told.get("phones", [_BLANK, *PHONES])) != [_BLANK, *PHONES]:
             raise SpeechError(f"{path} is of other phones than this program; install it again.")
         usual = Card()
         return Card(
@@ -66,7 +69,7 @@ class Card:
 
 
 class PhoneModel:
-    """The trained network in ``path`` (ONNX), run by onnxruntime on ``threads`` cores.
+    """The trained network in ``path`` (ONNX), run by onnxruntime on ``threads`` cores at most.
 
     Its card is ``phones.json`` in the same folder.
 
@@ -74,13 +77,13 @@ class PhoneModel:
         SpeechError: the file is missing or is no such network.
     """
 
-    def __init__(self, path: Path, threads: int = 1) -> None:
+    def __init__(self, path: Path, threads: int = 2) -> None:
         import onnxruntime  # here: a session at the keyboard need not wait for it
 
         card = path.with_name("phones.json")
         self.card = Card.read(card) if card.is_file() else Card()
         options = onnxruntime.SessionOptions()
-        options.intra_op_num_threads = threads
+        options.intra_op_num_threads = min(threads, os.cpu_count() or 1)
         options.inter_op_num_threads = 1
         options.enable_cpu_mem_arena = False  # else it keeps what the longest utterance needed
         options.log_severity_level = 3

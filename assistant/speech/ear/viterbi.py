@@ -42,11 +42,6 @@ class Trellis:
         """Of the best whole phrase; very low where the sound is too short for any."""
         return float(self.hubs[-1, list(self.graph.finals)].max())
 
-    @property
-    def free(self) -> float:
-        """Of the best string of phones whatever, which no grammar holds."""
-        return float(self.posteriors.max(axis=1).sum())
-
 
 def trellis(graph: PhoneGraph, posteriors: Matrix) -> Trellis:
     """Decode ``posteriors``, log probabilities (frames, 40), at least one frame of them."""

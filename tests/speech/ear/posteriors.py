@@ -10,11 +10,15 @@ from assistant.language.pronouncing import Phones
 from assistant.speech.ear.features import Matrix
 from assistant.speech.ear.posteriors import LABELS
 
-QUIET = 10  # frames before and after
+QUIET = 10  # frames before and, usually, after
 
 
 def spoken(
-    text: str, sounds: Mapping[str, tuple[Phones, ...]], seed: int = 0, sure: float = 0.9
+    text: str,
+    sounds: Mapping[str, tuple[Phones, ...]],
+    seed: int = 0,
+    sure: float = 0.9,
+    after: int = QUIET,
 ) -> Matrix:
     """``text`` in the first pronunciation of each word: a frame for a phone, two blanks after it.
 
@@ -24,7 +28,7 @@ def spoken(
     for word in text.split():
         for phone in sounds[word][0]:
             labels += [LABELS[phone], 0, 0]
-    return frames(labels + [0] * QUIET, seed, sure)
+    return frames(labels + [0] * after, seed, sure)
 
 
 def frames(labels: list[int], seed: int = 0, sure: float = 0.9) -> Matrix:

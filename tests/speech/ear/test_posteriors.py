@@ -37,7 +37,9 @@ def test_temperature_flattens() -> None:
 
 def test_a_card_is_read(tmp_path: Path) -> None:
     path = tmp_path / "phones.json"
-    path.write_text(json.dumps({"phones": PHONES, "temperature": 1.7, "floor": 0.001}))
+    path.write_text(
+        json.dumps({"phones": ["<blank>", *PHONES], "temperature": 1.7, "floor": 0.001})
+    )
     assert Card.read(path) == Card(1.7, 0.001)
     path.write_text("{}")
     assert Card.read(path) == Card()

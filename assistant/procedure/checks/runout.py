@@ -1,0 +1,57 @@
+"""Runout from a few stops of one turn: what largest less smallest misses, and the exact form."""
+
+from __future__ import annotations
+
+import re
+from math import cos, pi
+
+from assistant.procedure.finding import Findings
+from assistant.procedure.models import DerivedStep, LimitedStep, MeasurementStep
+
+_RUNOUT = re.compile(
+    r"\brun[ -]?out\b|\beccentric|\btotal indicator\b|\bTIR\b|\bfull indicator\b|흔들림|런아웃",
+    re.IGNORECASE,
+)
+_SHARE = 0.95  # from this part of the movement on nothing is said
+
+
+def check_runout(findings: Findings) -> None:
+    """Warn where runout is computed as the range of a few readings round one turn."""
+    for step in findings.procedure.steps:
+        if isinstance(step, DerivedStep):
+            _check(findings, step)
+
+
+def _check(findings: Findings, step: DerivedStep) -> None:
+    known = {s.id: s for s in findings.procedure.steps}
+    sources = {name: known.get(source) for name, source in step.inputs.items()}
+    named = [step.quantity, step.title]
+    for source in sources.values():
+        named += [source.quantity, source.title] if isinstance(source, LimitedStep) else []
+    if not any(_RUNOUT.search(words) for words in named):
+        return
+    stops = [
+        len(s.positions)
+        for s in sources.values()
+        if isinstance(s, MeasurementStep) and step.combine == "range" and len(s.positions) > 1
+    ]
+    if not stops and re.fullmatch(r"\s*max\(.*\)\s*-\s*min\(.*\)\s*", step.formula):
+        stops = [len(sources)] if len(sources) > 1 else []
+    for count in stops:
+        # an off-centre part moves as a cosine; its ends may lie half a step beside the stops
+        least = cos(pi / count) if count % 2 == 0 else cos(pi / (2 * count)) ** 2
+        if least >= _SHARE:
+            continue
+        exact = (
+            "'combine: quarter_turns' (hypot(a - c, b - d)) is exact for a round part off centre; "
+            "else turn the part"
+            if count == 4
+            else "turn the part"
+        )
+        findings.warn(
+            step,
+            f"Largest less smallest of {count} readings round a turn is not the total indicator "
+            f"reading: it may be {round(100 * (1 - least))} % less; {exact} once round and read "
+            "it whole.",
+            "combine" if step.combine == "range" else "formula",
+        )

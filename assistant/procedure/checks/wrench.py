@@ -1,0 +1,169 @@
+"""The wrench of a tightening step: its kind, adapter, range and marks."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.procedure.finding import Findings
+from assistant.procedure.models import Gauge, TighteningStep
+from assistant.procedure.wrench_plan import adapter_of, plan_on, tolerance_of
+from assistant.quantities.units import same_dimension
+from assistant.quantities.wrench import TighteningError, nearest_mark
+
+
+def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
+    """Check that ``tool`` can give the torques of ``step``, whose target is a sound torque."""
+    if tool.kind != "torque_wrench":
+        findings.error(
+            step,
+            f"The tool '{tool.id}' is a {tool.kind.replace('_', ' ')}, not a torque wrench.",
+            "tool",
+        )
+        return
+    amounts = (tool.lower, tool.upper, tool.resolution)
+    if not all(a is None or same_dimension(a.unit, "N*m") for a in amounts) or not same_dimension(
+        tool.unit, "N*m"
+    ):
+        findings.error(step, f"The tool '{tool.id}' reads {tool.unit}, which is no torque.", "tool")
+        return
+    drag = _prevailing(findings, step, tool)
+    factor = _adapter(findings, step)
+    if drag is None or factor is None:
+        return
+    target = step.target.to(tool.unit).value
+    before = len(findings.found)
+    _check_range(
+        findings, step, tool, [(target * Fraction(p) + drag) * factor for p in step.passes]
+    )
+    _check_mark(findings, step, tool, (target + drag) * factor, factor)
+    if any(f.level == "error" for f in findings.found[before:]) or not _rise(step):
+        return  # told already
+    plan = plan_on(step, tool)
+    if isinstance(plan, str):
+        findings.error(step, plan, "passes")
+
+
+def _rise(step: TighteningStep) -> bool:
+    """Whether passes and pattern are sound; else they are told of on their own."""
+    passes = step.passes
+    return passes[0] > 0 and passes[-1] == 1 and list(passes) == sorted(set(passes))
+
+
+def _prevailing(findings: Findings, step: TighteningStep, tool: Gauge) -> Fraction | None:
+    """The prevailing torque in the tool's unit; None when it is unsound."""
+    drag = step.prevailing
+    if drag is None:
+        return Fraction(0)
+    if not same_dimension(drag.unit, "N*m"):
+        findings.error(
+            step,
+            f"The prevailing torque {drag} is no torque; use N*m, lbf*ft or lbf*in.",
+            "prevailing",
+        )
+        return None
+    if drag.value < 0:
+        findings.error(step, f"The prevailing torque {drag} is under zero.", "prevailing")
+        return None
+    if drag.to("N*m").value >= step.target.to("N*m").value:
+        findings.warn(
+            step,
+            f"The prevailing torque {drag} is no less than the target {step.target}; "
+            "check that they are not swapped.",
+            "prevailing",
+        )
+    return drag.to(tool.unit).value
+
+
+def _adapter(findings: Findings, step: TighteningStep) -> Fraction | None:
+    """The factor of the adapter, 1 without one; None when it is unsound."""
+    if step.adapter is None:
+        return Fraction(1)
+    sound = True
+    for key in ("length", "extension"):
+        amount = getattr(step.adapter, key)
+        if not same_dimension(amount.unit, "mm"):
+            sound = False
+            findings.error(
+                step, f"The adapter's {key} {amount} is no length; use mm or in.", "adapter", key
+            )
+        elif amount.value <= 0:
+            sound = False
+            findings.error(step, f"The adapter's {key} {amount} is not above zero.", "adapter", key)
+    if not sound:
+        return None
+    try:
+        found = adapter_of(step)
+    except TighteningError as fault:
+        findings.error(step, str(fault), "adapter")
+        return None
+    if step.adapter.extension.to("mm").value > step.adapter.length.to("mm").value:
+        findings.warn(
+            step,
+            "The adapter is longer than the wrench; check that 'length' and 'extension' are not "
+            "swapped.",
+            *("adapter", "extension"),
+        )
+    assert found is not None
+    return found.factor
+
+
+def _check_range(
+    findings: Findings, step: TighteningStep, tool: Gauge, settings: list[Fraction]
+) -> None:
+    """A wrench is trusted from a fifth of its range up (ISO 6789-1, from memory)."""
+    if tool.upper is None:
+        findings.warn(step, f"The wrench '{tool.id}' states no range; give 'upper'.", "tool")
+        return
+    upper = tool.upper.to(tool.unit).value
+    lower = tool.lower.to(tool.unit).value if tool.lower is not None else Fraction(0)
+    if settings[-1] > upper:
+        findings.error(
+            step,
+            f"The target {step.target}{_set_as(step, tool, settings[-1])} is over the range of "
+            f"wrench '{tool.id}' ({tool.upper}).",
+            "target",
+        )
+        return
+    for share, torque in zip(step.passes, settings, strict=True):
+        if torque < lower:
+            findings.error(
+                step,
+                f"The pass {share} is under the range of wrench '{tool.id}' ({tool.lower}).",
+                *("passes",),
+            )
+        elif torque * 5 < upper:
+            findings.warn(
+                step,
+                f"The pass {share} lies in the lowest fifth of wrench '{tool.id}', where a wrench "
+                "is not to be trusted; use a smaller one.",
+                "passes",
+            )
+
+
+def _set_as(step: TighteningStep, tool: Gauge, setting: Fraction) -> str:
+    """`` (set as 21.5 N*m)`` where the setting is not the target."""
+    if step.adapter is None and step.prevailing is None:
+        return ""
+    return f" (set as {float(setting):.4g} {tool.unit})"
+
+
+def _check_mark(
+    findings: Findings, step: TighteningStep, tool: Gauge, wanted: Fraction, factor: Fraction
+) -> None:
+    """What is set on the wrench is rounded to a graduation and must stay in tolerance."""
+    graduation = tool.resolution.to(tool.unit).value
+    if graduation <= 0:
+        return
+    mark = max(nearest_mark(wanted, graduation), graduation)
+    off = abs(mark - wanted)
+    tolerance = tolerance_of(step)
+    if off > tolerance.to(tool.unit).value * factor:
+        own = "its tolerance" if step.tolerance else "the tolerance taken where none is given,"
+        findings.error(
+            step,
+            f"The nearest mark of wrench '{tool.id}' misses the target {step.target} by more than "
+            f"{own} {tolerance}; use a finer wrench.",
+            "target",
+        )
+    elif step.tolerance is None and off:
+        findings.warn(step, f"The target {step.target} is no mark of wrench '{tool.id}'.", "target")

@@ -1,0 +1,91 @@
+"""Engines that begin on an utterance when the speaker pauses, before it is known to have ended."""
+
+from __future__ import annotations
+
+from typing import Protocol, runtime_checkable
+
+from assistant.language.automaton import Automaton, automaton_of
+from assistant.language.hypothesis import Recognition
+from assistant.speech.endpoint import Verdict
+from assistant.speech.patience import Patience, quiet_needed
+from assistant.speech.types import Engine, Utterance
+
+
+@runtime_checkable
+class SpeculativeRecogniser(Protocol):
+    """An engine that may be shown an utterance at each pause in it.
+
+    It changes when the work is done, never the answer: ``recognise`` gives the same for an
+    utterance that was shown before as for one that was not. An engine around another one passes
+    the calls on.
+    """
+
+    name: str
+
+    def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
+        """As :class:`~assistant.speech.types.Engine`."""
+
+    def recognise(self, utterance: Utterance) -> Recognition:
+        """As :class:`~assistant.speech.types.Engine`."""
+
+    def begin(self) -> None:
+        """An utterance begins; what was heard before is forgotten."""
+
+    def anticipate(self, utterance: Utterance) -> None:
+        """Work out ``utterance``, after which the speaker paused or may go on.
+
+        Returns when that is done.
+        """
+
+    def so_far(self) -> str:
+        """The words heard in what was shown last; empty when there are none yet."""
+
+    def quiet_s(self) -> float | None:
+        """Seconds at the end of what was shown last in which nothing was said; None: in all of it.
+
+        Noise is quiet; any speech is not, whether it is of the grammar or not.
+        """
+
+
+class SpeculativeFollower:
+    """An endpointer's follower: shows pauses to ``engine``, and tells how long to wait.
+
+    With an engine that is not speculative, the endpointer's usual time of quiet holds.
+    """
+
+    def __init__(self, engine: Engine, patience: Patience | None = None) -> None:
+        self._engine = engine if isinstance(engine, SpeculativeRecogniser) else None
+        self._patience = patience or Patience()
+        self._phrases: Automaton | None = None
+
+    def grammar(self, jsgf: str | None) -> None:
+        """The grammar that the engine listens for; None when the sound is only kept."""
+        self._phrases = None if jsgf is None else automaton_of(jsgf)
+
+    def begin(self) -> None:
+        """Pass the beginning on."""
+        if self._engine is not None and self._phrases is not None:
+            self._engine.begin()
+
+    def paused(self, utterance: Utterance) -> None:
+        """Have the engine work out what may be the whole utterance."""
+        if self._engine is not None and self._phrases is not None:
+            self._engine.anticipate(utterance)
+
+    def quiet_needed(self) -> float | None:
+        """The quiet that ends the utterance, by the words heard so far."""
+        if self._engine is None or self._phrases is None:
+            return None
+        text = self._engine.so_far()
+        return quiet_needed(text, self._phrases, self._patience) if text else None
+
+    def looked(self, utterance: Utterance) -> Verdict:
+        """Whether somebody still speaks in ``utterance``, by the phones in it."""
+        if self._engine is None or self._phrases is None:
+            return "goes on"
+        self._engine.anticipate(utterance)
+        quiet = self._engine.quiet_s()
+        if quiet is None:
+            return "nothing"
+        needed = quiet_needed(self._engine.so_far(), self._phrases, self._patience)
+        return "is over" if quiet >= needed else "goes on"

@@ -9,7 +9,7 @@ import typer
 
 from assistant.cli.failing import plainly
 from assistant.cli.record_screen import shown, trend_text
-from assistant.cli.terminal import one_line, tell
+from assistant.cli.terminal import tell, tell_table
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store
 from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
@@ -34,12 +34,16 @@ def records(
     rows = matching(open_store(store).journal.sessions(), find)
     if not rows:
         tell("There is no such record." if find else "Nothing has been recorded yet.")
-    for row in rows:
-        opened, last = row.opened_at[:16].replace("T", " "), row.last_at[:16].replace("T", " ")
-        tell(
-            f"{one_line(row.session):40} {one_line(row.job):12} {one_line(row.procedure_id):24} "
-            f"{opened} to {last} {row.entries:6} entries"
-        )
+        return
+    tell_table(
+        ("Session", "Job", "Procedure", "Begun", "Last", "Entries"),
+        ((row.session, row.job, row.procedure_id, _minute(row.opened_at), _minute(row.last_at),
+          str(row.entries)) for row in rows),
+    )  # fmt: skip
+
+
+def _minute(instant: str) -> str:
+    return instant[:16].replace("T", " ")
 
 
 @app.command("trend")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Iterable, Sequence
 
 import typer
 
@@ -37,6 +38,15 @@ def is_line(text: str) -> bool:
 def tell(text: str = "", *, err: bool = False) -> None:
     """Print a line to the terminal; everything that this command shows goes through here."""
     typer.echo(plain(text), err=err)
+
+
+def tell_table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """Print a table: with headings and folded cells on a terminal, a plain row a line elsewhere."""
+    from assistant.shown_table import table, terminal_width  # not for those who show none
+
+    cells = [[one_line(cell) for cell in row] for row in rows]
+    for line in table(headings, cells, terminal_width()):
+        tell(line)
 
 
 def _obeyed(character: str) -> bool:

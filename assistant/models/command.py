@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 from typing import Annotated, NoReturn
 
@@ -12,6 +11,7 @@ from assistant.models.catalogue import catalogue, known
 from assistant.models.errors import ModelError
 from assistant.models.installing import SOURCES, bring, install
 from assistant.models.places import installed, models_folder
+from assistant.shown_table import Transfers, table, terminal_width
 
 app = typer.Typer(
     name="models",
@@ -25,10 +25,14 @@ app = typer.Typer(
 def list_models() -> None:
     """List the known models, their licences and sizes, and whether each is installed."""
     typer.echo(f"Models lie in {models_folder()}.")
-    for model in catalogue().values():
-        there = "installed" if installed(model) else "not installed"
-        size = f"{model.size / 1e6:.0f} MB"
-        typer.echo(f"{model.name}: {model.what}; {model.engine}; {model.licence}; {size}; {there}")
+    rows = (
+        (m.name, m.what, m.engine, m.licence, f"{m.size / 1e6:.0f} MB",
+         "installed" if installed(m) else "not installed")
+        for m in catalogue().values()
+    )  # fmt: skip
+    headings = ("Name", "What", "Engine", "Licence", "Size", "Here")
+    for line in table(headings, rows, terminal_width()):
+        typer.echo(line)
 
 
 @app.command("fetch")
@@ -45,7 +49,8 @@ def fetch_model(
         asked = (source,) if source else SOURCES
         model = known(name)
         typer.echo(f"{model.name}: {model.what}. Licence {model.licence}.", err=True)
-        place = install(model, asked, progress=show, tell=_say)
+        with Transfers() as show:
+            place = install(model, asked, progress=show, tell=_say)
     except ModelError as fault:
         _leave(fault)
     typer.echo(f"{name} lies in {place}.")
@@ -62,17 +67,6 @@ def bring_model(
     except ModelError as fault:
         _leave(fault)
     typer.echo(f"{name} lies in {place}.")
-
-
-def show(name: str, done: int, size: int) -> None:
-    """Show how far a transfer is, on one line of a terminal; a file at its end elsewhere."""
-    ended = done >= size
-    if sys.stderr.isatty():
-        bar = "#" * round(30 * min(1.0, done / max(1, size)))
-        text = f"\r{name:20} [{bar:30}] {done / 1e6:7.1f} of {size / 1e6:.1f} MB"
-        typer.echo(text, err=True, nl=ended)
-    elif ended:
-        typer.echo(f"{name}: {size / 1e6:.1f} MB", err=True)
 
 
 def _say(sentence: str) -> None:

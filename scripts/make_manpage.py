@@ -32,13 +32,14 @@ _CLOSING = (
         ("130", "Ctrl-C; everything heard so far is recorded, and resume goes on."),
     )),
     ("ENVIRONMENT", (
-        ("ASSEMBLY_ASSISTANT_DATA", "The folder of records, sounds and models."),
+        ("ASSEMBLY_ASSISTANT_DATA", "The folder of records, sounds, models and your own "
+         "procedures."),
         ("ASSEMBLY_ASSISTANT_VOSK_MODEL", "The folder of a Vosk model."),
         ("XDG_DATA_HOME, XDG_CACHE_HOME", "Where the user's data and caches lie, as the XDG Base "
          "Directory Specification has it."),
     )),
     ("FILES", (
-        ("~/.local/share/assembly-assistant", "Records, sounds and models."),
+        ("~/.local/share/assembly-assistant", "Records, sounds, models and your own procedures."),
         ("~/.cache/assembly-assistant", "Spoken lines; may be deleted at any time."),
     )),
 )  # fmt: skip

@@ -4,8 +4,6 @@ import assistant.cli.main
 import assistant.cli.work_commands  # noqa: F401
 from assistant.language import Language
 from assistant.language.pronouncing import bundled_dictionary
-from assistant.procedure.checks.sounds import pronunciations
 
 bundled_dictionary()
-pronunciations()
 Language.load("en-US")

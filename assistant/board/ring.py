@@ -8,7 +8,7 @@ from math import cos, pi, sin
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
 from assistant.dialogue.announcing import order
-from assistant.procedure.models import TighteningStep
+from assistant.procedure.kinds.tightening import TighteningStep
 
 _CENTRE = 50.0
 _RADIUS = 35.0  # leaves room for labels outside

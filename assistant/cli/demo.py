@@ -24,7 +24,9 @@ from assistant.cli.workplace import (
     utc_now,
 )
 from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
-from assistant.procedure.models import Procedure, Quantity, TighteningStep
+from assistant.procedure.fields import Quantity
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.habit import converted
 from assistant.resources import data_folder

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from enum import Enum
 from pathlib import Path
 
 import typer
@@ -14,11 +15,18 @@ from assistant.cli.workplace import AskedError, Store, latest_session, open_stor
 from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
-from assistant.report.pdf import PdfError, print_pdf
 from assistant.report.record import build_record
 from assistant.report.trend import matching, trend
 
 app = typer.Typer()
+
+
+class PaperSize(Enum):
+    """The papers that a record is set for."""
+
+    a4 = "a4"
+    letter = "letter"
+
 
 STORE = typer.Option(None, "--store", help="Record store: a file, or a database URL.")
 SESSION = typer.Argument("", help="The session's name; the latest one when left out.")
@@ -65,13 +73,15 @@ def trend_command(
 
 
 @app.command("record")
-@plainly(JournalError, AskedError, ExportError, PdfError)
+@plainly(JournalError, AskedError, ExportError)
 def record(
     session: str = SESSION,
     csv: Path | None = typer.Option(None, "--csv", help="Write one row a reading to this file."),
     json: Path | None = typer.Option(None, "--json", help="Write the whole record to this file."),
     html: Path | None = typer.Option(None, "--html", help="Write a printable page to this file."),
-    pdf: Path | None = typer.Option(None, "--pdf", help="Print that page to this file."),
+    pdf: Path | None = typer.Option(None, "--pdf", help="Write the record as a PDF, to print."),
+    paper: PaperSize = typer.Option(PaperSize.a4, "--paper", help="Paper of the PDF."),
+    xlsx: Path | None = typer.Option(None, "--xlsx", help="Write a spreadsheet to this file."),
     store: str | None = STORE,
 ) -> None:
     """Show a build record, or write it to a file."""
@@ -79,19 +89,31 @@ def record(
     name = session or latest_session(kept)
     found = build_record(kept.journal.read(name))
 
-    def page_at(place: Path) -> str:
-        from assistant.cli.record_page import page_of  # templates and pictures, for a page alone
+    # Templates, typesetting and pictures are loaded for those who want them alone.
+    def page_at(place: Path) -> bytes:
+        from assistant.cli.record_page import page_of
 
-        return page_of(kept, name, found, place)
+        return page_of(kept, name, found, place).encode()
+
+    def on_paper(_: Path) -> bytes:
+        from assistant.cli.record_page import paper_of
+
+        return paper_of(kept, name, found, paper.value)
+
+    def as_spreadsheet(_: Path) -> bytes:
+        from assistant.cli.record_page import spreadsheet_of
+
+        return spreadsheet_of(kept, name, found)
 
     asked: list[tuple[Kind, Path | None, Callable[[Path], bytes]]] = [
         ("csv", csv, lambda page: to_csv(found).encode()),
         ("json", json, lambda page: to_json(found).encode()),
-        ("html", html, lambda page: page_at(page).encode()),
-        ("pdf", pdf, lambda page: print_pdf(page_at(page))),
+        ("html", html, page_at),
+        ("pdf", pdf, on_paper),
+        ("xlsx", xlsx, as_spreadsheet),
     ]
     _export(kept, [(kind, to, make) for kind, to, make in asked if to is not None])
-    if csv is None and json is None and html is None and pdf is None:
+    if all(to is None for _, to, _ in asked):
         tell(shown(found))
 
 

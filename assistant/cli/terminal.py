@@ -7,12 +7,10 @@ from collections.abc import Iterable, Sequence
 
 import typer
 
+from assistant.shown_text import TURNED, written_out
+
 LONGEST_NAME = 100
 _KEPT = "\n\t"
-# Cc and Cs: terminal control codes and halves of characters. Cf and the separators of lines: marks
-# that are not seen and turn the order of the text around (Unicode Technical Report 36, 2.7).
-_TURNED = frozenset("\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e"
-                    "\u2066\u2067\u2068\u2069")  # fmt: skip
 
 
 def plain(text: str) -> str:
@@ -22,7 +20,7 @@ def plain(text: str) -> str:
     """
     if text.isprintable():
         return text
-    return "".join(_written_out(c) if _obeyed(c) else c for c in text)
+    return "".join(written_out(c) if _obeyed(c) else c for c in text)
 
 
 def one_line(text: str) -> str:
@@ -52,9 +50,4 @@ def tell_table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
 def _obeyed(character: str) -> bool:
     if character in _KEPT:
         return False
-    return unicodedata.category(character) in ("Cc", "Cs") or character in _TURNED
-
-
-def _written_out(character: str) -> str:
-    code = ord(character)
-    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}"
+    return unicodedata.category(character) in ("Cc", "Cs") or character in TURNED

@@ -24,9 +24,10 @@ from assistant.journal.seal import key_files
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import GrammarError, Language
-from assistant.procedure.checks.tongue import installed_languages
+from assistant.procedure.checks.installed import installed_languages
+from assistant.procedure.kinds.inspection import InspectionStep
 from assistant.procedure.loader import file_sha256, load_with_lines
-from assistant.procedure.models import InspectionStep, Procedure
+from assistant.procedure.models import Procedure
 from assistant.session.clock import Clock
 from assistant.session.snapshots import SnapshotFolder
 

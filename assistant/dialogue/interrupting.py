@@ -96,7 +96,8 @@ def taken_back(turn: Turn, meaning: Meaning, before: DialogueState) -> None:
         return
     if isinstance(before, Stopping | GoingBack | Skipping | Noting):
         return  # what was taken back is the question, not what was asked before it
-    turn.not_owed(ASKED)
+    if turn.state.awaiting != before:
+        turn.not_owed(ASKED)  # else nothing was: the answer still stands, and is owed
     # Lines stored before they told what they are about were all dropped here.
     old = tuple(x for x in turn.state.unsaid if x.tone == "readback" and not x.about)
     gone = (*old, *(x for x in turn.state.unsaid if x.tone == "ask"))

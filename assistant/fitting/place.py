@@ -2,26 +2,15 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Mapping
 from pathlib import Path
 from unicodedata import normalize
 
+from assistant.folders import user_config
 
-def profiles_folder(environment: Mapping[str, str] | None = None) -> Path:
-    """``voices`` in the user's config folder.
 
-    The config folder is ``ASSEMBLY_ASSISTANT_CONFIG`` where that is set, else
-    ``assembly-assistant`` in the config home of the XDG Base Directory specification (a relative
-    ``XDG_CONFIG_HOME`` is ignored, as that asks for).
-    """
-    environment = os.environ if environment is None else environment
-    own = environment.get("ASSEMBLY_ASSISTANT_CONFIG", "")
-    if own:
-        return Path(own).expanduser() / "voices"
-    xdg = Path(environment.get("XDG_CONFIG_HOME", ""))
-    home = xdg if xdg.is_absolute() else Path.home() / ".config"
-    return home / "assembly-assistant" / "voices"
+def profiles_folder() -> Path:
+    """``voices`` in the user's config folder."""
+    return user_config("voices")
 
 
 def same_builder(one: str, other: str) -> bool:

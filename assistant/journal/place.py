@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Mapping
 from pathlib import Path
 from sqlite3 import Connection as SqliteConnection
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
+from assistant.folders import user_data
 from assistant.journal.durable import make_folder
 from assistant.journal.types import JournalError
 
@@ -21,20 +20,9 @@ ANY_BYTES = "journal_any_bytes"
 that damage reaches `verify` and does not stop it; slower. See ``chain.entry_hash``."""
 
 
-def default_location(environment: Mapping[str, str] | None = None) -> Path:
-    """The user's own store: ``records.db`` in the data folder.
-
-    The folder is ``ASSEMBLY_ASSISTANT_DATA`` where that is set, else ``assembly-assistant`` in
-    the data home of the XDG Base Directory specification (a relative ``XDG_DATA_HOME`` is
-    ignored, as that asks for).
-    """
-    environment = os.environ if environment is None else environment
-    own = environment.get("ASSEMBLY_ASSISTANT_DATA", "")
-    if own:
-        return Path(own).expanduser() / "records.db"
-    xdg = Path(environment.get("XDG_DATA_HOME", ""))
-    home = xdg if xdg.is_absolute() else Path.home() / ".local" / "share"
-    return home / "assembly-assistant" / "records.db"
+def default_location() -> Path:
+    """The user's own store: ``records.db`` in the data folder."""
+    return user_data("records.db")
 
 
 def store_url(url_or_path: str | Path) -> URL:

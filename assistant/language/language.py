@@ -11,7 +11,7 @@ from pathlib import Path
 from unicodedata import normalize
 
 from assistant.language.composing import START, compose
-from assistant.language.confusables import neighbours, twins, variants
+from assistant.language.confusables import neighbours, phrase_unlikeness, twins, variants
 from assistant.language.data_words import run_together, speech_words, spoken_for, typed_forms
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
@@ -107,6 +107,10 @@ class Language:
     def twins(self, one: str, other: str) -> bool:
         """Whether two phrases sound so close that anybody may take one for the other."""
         return twins(one, other, self.pronunciations)
+
+    def unlikeness(self, one: str, other: str) -> float:
+        """How unlike two phrases sound where they differ: 0 the same, 1 nothing in common."""
+        return _unlikeness(self, one, other)
 
     # Words and sounds ------------------------------------------------------------------------
 
@@ -285,3 +289,8 @@ def _interpret(language: Language, spec: ListenSpec, text: str) -> tuple[Meaning
 @lru_cache(maxsize=65536)
 def _neighbours(language: Language, word: str, vocabulary: tuple[str, ...]) -> tuple[str, ...]:
     return neighbours(word, vocabulary, language.pronunciations)
+
+
+@lru_cache(maxsize=65536)
+def _unlikeness(language: Language, one: str, other: str) -> float:
+    return phrase_unlikeness(one, other, language.pronunciations)

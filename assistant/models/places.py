@@ -2,22 +2,15 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Mapping
 from pathlib import Path
 
+from assistant.folders import user_data
 from assistant.models.catalogue import Model, catalogue
 
 
-def models_folder(environment: Mapping[str, str] | None = None) -> Path:
-    """``models`` in the user's data folder: ``ASSEMBLY_ASSISTANT_DATA``, else the XDG data home."""
-    environment = os.environ if environment is None else environment
-    own = environment.get("ASSEMBLY_ASSISTANT_DATA", "")
-    if own:
-        return Path(own).expanduser() / "models"
-    xdg = Path(environment.get("XDG_DATA_HOME", ""))
-    home = xdg if xdg.is_absolute() else Path.home() / ".local" / "share"
-    return home / "assembly-assistant" / "models"
+def models_folder() -> Path:
+    """``models`` in the user's data folder: they are installed there and looked for there."""
+    return user_data("models")
 
 
 def installed(model: Model, folder: Path | None = None) -> Path | None:

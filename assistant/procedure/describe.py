@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from textwrap import wrap
 
-from assistant.procedure.models import AnyStep, CautionStep, Condition, Gauge, Procedure
-from assistant.procedure.step_figures import step_details, titles, words
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
+from assistant.procedure.naming import titles, words
+from assistant.procedure.step import Condition, Step
 
 WIDTH = 88
 _GOVERNS = (
@@ -42,7 +45,7 @@ def governing_line(procedure: Procedure) -> str:
     return f"{governing.title}, revision {governing.revision}, {governing.date}"
 
 
-def describe_step(procedure: Procedure, step: AnyStep, number: int) -> list[str]:
+def describe_step(procedure: Procedure, step: Step, number: int) -> list[str]:
     """One step as lines: its heading, conditions, cautions, words and figures."""
     reference = f" (section {step.reference})" if step.reference else ""
     lines = _lines(f"{number}. {step.title} [{step.kind}]{reference}", 0)
@@ -52,9 +55,9 @@ def describe_step(procedure: Procedure, step: AnyStep, number: int) -> list[str]
         lines += _lines("After: " + ", ".join(titles(procedure, step.after)) + ".", 3)
     for caution in step.cautions:
         lines += _lines("! CAUTION: " + caution, 3)
-    mark = "! CAUTION: " if isinstance(step, CautionStep) else ""
+    mark = "! CAUTION: " if kind_of(step).is_caution else ""
     lines += _lines(mark + step.say, 3)
-    for detail in step_details(procedure, step):
+    for detail in kind_of(step).figures(procedure, step):
         lines += _lines(detail, 3)
     return lines
 

@@ -7,7 +7,8 @@ from typing import Any
 
 from pydantic_core import ErrorDetails
 
-from assistant.procedure.field_names import ALSO_KNOWN_AS, EXAMPLES, PATTERNS, STEP_KINDS, keys_at
+from assistant.procedure.field_names import PATTERNS, example_at, keys_at, meant_at
+from assistant.procedure.kinds import STEP_KINDS
 from assistant.procedure.yaml_source import Loc, Source
 
 
@@ -20,13 +21,12 @@ def in_words(error: ErrorDetails, source: Source) -> tuple[Loc, str]:
     given = error["input"]
     match kind:
         case "missing":
-            within = ".".join(map(str, loc[-2:]))
-            example = EXAMPLES.get(within) or EXAMPLES.get(str(loc[-1]))
+            example = example_at(loc, source.data)
             such = f", such as '{loc[-1]}: {example}'" if example else ""
             return loc, f"The key '{loc[-1]}' is missing{where}; add it{such}."
         case "extra_forbidden":
             known = keys_at(loc[:-1], source.data)
-            near = [k for k in (ALSO_KNOWN_AS.get(str(loc[-1])),) if k in known]
+            near = [k for k in (meant_at(loc, source.data),) if k in known]
             near = near or get_close_matches(str(loc[-1]), known, n=1, cutoff=0.6)
             hint = f"did you mean '{near[0]}'?" if near else f"use one of: {', '.join(known)}."
             return loc, f"The key '{loc[-1]}' is unknown{where}; {hint}"

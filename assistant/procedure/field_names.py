@@ -2,51 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any, get_args
+from typing import Any
 
 from pydantic import BaseModel
 
-from assistant.procedure.models import (
-    SPOKEN_PATTERN,
-    ActionStep,
-    Applicability,
-    Bolt,
-    CautionStep,
-    ChoiceStep,
-    Condition,
-    Consumable,
-    DerivedStep,
-    Gauge,
-    GoverningDocument,
-    IdentificationStep,
-    InspectionStep,
-    MeasurementStep,
-    Option,
-    Part,
-    Procedure,
-    ShimStep,
-    TighteningStep,
-    WaitStep,
-    WrenchAdapter,
-)
+from assistant.procedure.fields import SPOKEN_PATTERN
+from assistant.procedure.kinds import BY_NAME, KINDS
+from assistant.procedure.kinds.kind import StepKind
+from assistant.procedure.listed import Applicability, Consumable, Gauge, GoverningDocument, Part
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Condition
 from assistant.procedure.yaml_source import Loc
-
-STEP_MODELS: dict[str, type[BaseModel]] = {
-    get_args(model.model_fields["kind"].annotation)[0]: model
-    for model in (
-        CautionStep,
-        ActionStep,
-        MeasurementStep,
-        DerivedStep,
-        ShimStep,
-        TighteningStep,
-        IdentificationStep,
-        ChoiceStep,
-        WaitStep,
-        InspectionStep,
-    )
-}
-STEP_KINDS = tuple(STEP_MODELS)
 
 _SECTIONS: dict[str, type[BaseModel]] = {
     "governing": GoverningDocument,
@@ -56,15 +22,15 @@ _SECTIONS: dict[str, type[BaseModel]] = {
     "parts": Part,
 }
 
-_NESTED: dict[str, type[BaseModel]] = {
-    "when": Condition,
-    "options": Option,
-    "adapter": WrenchAdapter,
-    "bolt": Bolt,
-}
+_OF_EVERY_STEP: dict[str, type[BaseModel]] = {"when": Condition}
 
-# By key, or by the part it stands in and the key where one key means two things.
-EXAMPLES = {
+LISTS_WITH_IDS = {
+    key for kind in KINDS for key, model in kind.nested.items() if "id" in model.model_fields
+}
+"""Keys of steps that hold a list of things with ids."""
+
+# By key, or by the part it stands in and the key; each kind of step has more.
+_EXAMPLES = {
     "id": "input_cap",
     "title": "Fit the bearing cap",
     "say": "Fit the cap with the arrow to the front.",
@@ -73,30 +39,12 @@ EXAMPLES = {
     "kind": "action",
     "unit": "thou",
     "resolution": "0.5 thou",
-    "target": "14 lbf*ft",
-    "duration": "30 min",
     "quantity": "end float",
-    "formula": "bore - journal",
-    "thread": "dry",
-    "bolt.thread": "M8",
-    "grade": "8.8",
-    "length": "400 mm",
-    "extension": "50 mm",
-    "angle": "90 deg",
-    "gap": "cap_gap",
-    "stock": "shim_set",
-    "what": "serial",
-    "criteria": "All bolts marked",
     "name": "Feeler set",
 }
 
-# Words that a writer may reach for first, and the key that is meant.
-ALSO_KNOWN_AS = {
-    "torque": "target",
-    "bolts": "fasteners",
-    "screws": "fasteners",
-    "wrench": "tool",
-    "oil": "lubricant",
+# Words that a writer may reach for first, and the key that is meant; each kind has more.
+_ALSO_KNOWN_AS = {
     "text": "say",
     "instruction": "say",
     "name": "title",
@@ -107,23 +55,13 @@ ALSO_KNOWN_AS = {
     "min": "lower",
     "maximum": "upper",
     "max": "upper",
-    "places": "positions",
-    "instrument": "gauge",
-    "time": "duration",
     "if": "when",
     "condition": "when",
     "requires": "after",
     "section": "reference",
-    "answers": "options",
     "manual": "governing",
     "tools": "gauges",
     "materials": "consumables",
-    "crowfoot": "adapter",
-    "drag": "prevailing",
-    "running_torque": "prevailing",
-    "shims": "stock",
-    "class": "grade",
-    "size": "thread",
 }
 
 PATTERNS = {
@@ -140,12 +78,33 @@ def keys_at(loc: Loc, data: Any) -> list[str]:
     return list(model.model_fields)
 
 
+def example_at(loc: Loc, data: Any) -> str | None:
+    """A value that may stand at ``loc``; None when none is needed to see what is meant."""
+    kind = _kind_at(loc, data)
+    known = _EXAMPLES if kind is None else {**_EXAMPLES, **kind.examples}
+    return known.get(".".join(map(str, loc[-2:]))) or known.get(str(loc[-1]))
+
+
+def meant_at(loc: Loc, data: Any) -> str | None:
+    """The key that a writer means who wrote the last part of ``loc``."""
+    kind = _kind_at(loc, data)
+    known = _ALSO_KNOWN_AS if kind is None else {**_ALSO_KNOWN_AS, **kind.also_known_as}
+    return known.get(str(loc[-1]))
+
+
+def _kind_at(loc: Loc, data: Any) -> StepKind[Any] | None:
+    if len(loc) < 2 or loc[0] != "steps":
+        return None
+    return BY_NAME.get(str(data["steps"][loc[1]].get("kind")))
+
+
 def _model_at(loc: Loc, data: Any) -> type[BaseModel]:
     if not loc:
         return Procedure
     if loc[0] != "steps":
         return _SECTIONS.get(str(loc[0]), Procedure)
-    for key, model in _NESTED.items():
+    kind = _kind_at(loc, data) or BY_NAME["action"]
+    for key, model in {**_OF_EVERY_STEP, **kind.nested}.items():
         if key in loc[2:]:
             return model
-    return STEP_MODELS.get(str(data["steps"][loc[1]].get("kind")), ActionStep)
+    return kind.model

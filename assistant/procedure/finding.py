@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import Literal
 
-from assistant.procedure.models import Procedure, Step
+from assistant.procedure.outline import Outline
+from assistant.procedure.step import Step
 
 Level = Literal["error", "warning"]
 Loc = tuple[str | int, ...]
@@ -36,7 +37,7 @@ class Finding:
 class Findings:
     """Collects findings on ``procedure``; the checks speak through it."""
 
-    procedure: Procedure
+    procedure: Outline
     found: list[Finding] = field(default_factory=list)
 
     def error(self, step: Step | None, message: str, *loc: str | int) -> None:

@@ -1,7 +1,7 @@
-"""Guesses what kind of step a sentence of a manual is, and the figures it states.
+"""Reads the figures that a sentence of a manual states.
 
-A guess only saves typing: everything that the sentence does not say is left as TODO, which the
-linter rejects, so that nothing guessed reaches the bench unread.
+It only saves typing: what the sentence does not say is left as TODO, which the linter rejects, so
+that nothing guessed reaches the bench unread.
 """
 
 from __future__ import annotations
@@ -32,14 +32,7 @@ _FIGURE = re.compile(
 )
 _UPPER = re.compile(r"\b(at most|max(imum)?|no more than|not over|under|less than|up to)\b", re.I)
 _LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
-_KINDS = (
-    ("tightening", re.compile(r"\b(tighten|torque)\b", re.I)),
-    ("wait", re.compile(r"\b(wait|let \w+ (\w+ )?(cure|cool|soak|settle))\b", re.I)),
-    ("identification", re.compile(r"\b(record|note|read)\b.*\b(serial|batch|part number)\b", re.I)),
-    ("inspection", re.compile(r"\b(hold point|inspector|second person)\b", re.I)),
-    ("measurement", re.compile(r"\b(measure|check|read|gauge)\b.*\d", re.I)),
-)
-_TORQUES, _TIMES = {"N*m", "lbf*ft", "lbf*in"}, {"h", "min"}
+TORQUES, TIMES = frozenset({"N*m", "lbf*ft", "lbf*in"}), frozenset({"h", "min"})
 
 
 def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
@@ -58,36 +51,20 @@ def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
     return found
 
 
-def guess_kind(sentence: str) -> str:
-    """The likeliest kind of step for ``sentence``; ``action`` when nothing speaks for another."""
-    units = {low.unit for low, _ in figures(sentence)}
-    for kind, pattern in _KINDS:
-        if pattern.search(sentence) is None:
-            continue
-        if kind == "tightening" and not units & _TORQUES:
-            continue
-        if kind == "wait" and not units & _TIMES:
-            continue
-        if kind == "measurement" and not units - _TORQUES - _TIMES:
-            continue
-        return kind
-    return "action"
-
-
 def torque(sentence: str) -> Amount | None:
     """The torque in ``sentence``; None when there is none or it is a range."""
-    return next((a for a, b in figures(sentence) if a.unit in _TORQUES and b is None), None)
+    return next((a for a, b in figures(sentence) if a.unit in TORQUES and b is None), None)
 
 
 def duration(sentence: str) -> Amount | None:
     """The time in ``sentence``; None when there is none or it is a range."""
-    return next((a for a, b in figures(sentence) if a.unit in _TIMES and b is None), None)
+    return next((a for a, b in figures(sentence) if a.unit in TIMES and b is None), None)
 
 
 def limits(sentence: str) -> tuple[Amount | None, Amount | None]:
     """(lower, upper) of the first size in ``sentence``; both None when it is a bare value."""
     for low, high in figures(sentence):
-        if low.unit in _TORQUES | _TIMES:
+        if low.unit in TORQUES | TIMES:
             continue
         if high is not None:
             return low, high

@@ -5,19 +5,16 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from assistant.procedure.checks.bolt import check_bolts
 from assistant.procedure.checks.conditions import check_conditions
-from assistant.procedure.checks.derived import check_derived
+from assistant.procedure.checks.guarded import check_guarded
 from assistant.procedure.checks.limits import check_limits
 from assistant.procedure.checks.order import check_order
 from assistant.procedure.checks.references import check_references
-from assistant.procedure.checks.runout import check_runout
 from assistant.procedure.checks.safety import check_safety
-from assistant.procedure.checks.shims import check_shims
 from assistant.procedure.checks.spoken import check_spoken
-from assistant.procedure.checks.tightening import check_tightening
 from assistant.procedure.checks.told_figures import check_told_figures
 from assistant.procedure.finding import Finding, Findings
+from assistant.procedure.kinds import kind_of
 from assistant.procedure.loader import load_with_lines
 from assistant.procedure.models import Procedure
 from assistant.procedure.yaml_source import Source
@@ -29,12 +26,8 @@ _CHECKS = (
     check_order,
     check_conditions,
     check_limits,
-    check_tightening,
+    check_guarded,
     check_told_figures,
-    check_bolts,
-    check_derived,
-    check_runout,
-    check_shims,
     check_spoken,
     check_safety,
 )
@@ -48,6 +41,8 @@ def lint(procedure: Procedure, source: Source | None = None) -> list[Finding]:
     findings = Findings(procedure)
     for check in _CHECKS:
         check(findings)
+    for step in procedure.steps:
+        kind_of(step).check(findings, step)
     found = findings.found
     if source is not None:
         found = [replace(f, line=source.line(f.loc)) for f in found]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import os
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -11,9 +10,11 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
+from assistant.folders import user_data
 from assistant.input_file import read_whole
 from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import Fault, FaultList, ProcedureFaults
+from assistant.procedure.field_names import LISTS_WITH_IDS
 from assistant.procedure.models import Procedure
 from assistant.procedure.yaml_source import MAX_BYTES, Source, read_source
 from assistant.resources import data_folder
@@ -99,9 +100,9 @@ def _repeated_ids(source: Source, faults: FaultList) -> None:
             continue
         _check(section, (), items, source, faults)
         for index, item in enumerate(items):
-            options = item.get("options") if isinstance(item, dict) else None
-            if isinstance(options, list):
-                _check("options", (section, index), options, source, faults)
+            for key in LISTS_WITH_IDS if isinstance(item, dict) else ():
+                if isinstance(inner := item.get(key), list):
+                    _check(key, (section, index), inner, source, faults)
 
 
 def _check(
@@ -123,10 +124,8 @@ def _check(
 
 
 def user_folder() -> Path:
-    """Where a workshop keeps its own procedures (XDG base directory specification)."""
-    base = os.environ.get("XDG_DATA_HOME", "")
-    root = Path(base) if base else Path.home() / ".local" / "share"
-    return root / "assembly-assistant" / "procedures"
+    """Where a workshop keeps its own procedures: ``procedures`` in the user's data folder."""
+    return user_data("procedures")
 
 
 def find_procedures() -> list[Path]:

@@ -10,7 +10,9 @@ from typing import Literal
 from pydantic import BaseModel
 
 from assistant.procedure.describe import condition_words
-from assistant.procedure.models import Condition, Gauge, Procedure
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Condition
 from assistant.quantities.amount import Amount
 
 Kind = Literal["added", "removed", "changed", "moved"]

@@ -7,7 +7,8 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Literal
 
-from assistant.procedure.models import LimitedStep, Procedure, TighteningStep
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 
@@ -83,23 +84,12 @@ def translations(procedure: Procedure, system: System) -> list[Translation]:
     table = _METRIC if system == "metric" else _INCH
     found: list[Translation] = []
     for step in procedure.steps:
-        if isinstance(step, LimitedStep):
-            what, written = step.quantity, step.limits
-        elif isinstance(step, TighteningStep):
-            what, written = "torque", torque_limits(step)
-        else:
+        judged = kind_of(step).limits(step)
+        if judged is None:
             continue
+        what, written = judged
         stated = written.lower or written.upper
         if stated is None or stated.unit not in table:
             continue
         found.append(Translation(step.id, what, written, inward(written, *table[stated.unit])))
     return found
-
-
-def torque_limits(step: TighteningStep) -> Limits:
-    """Target less and plus the tolerance, in the target's unit; the target alone without one."""
-    unit, target = step.target.unit, step.target.value
-    slack = step.tolerance.to(unit).value if step.tolerance is not None else Fraction(0)
-    if not slack:
-        return Limits(step.target, step.target)
-    return Limits(Amount(target - slack, unit), Amount(target + slack, unit))

@@ -34,7 +34,7 @@ def to_csv(record: BuildRecord) -> str:
     writer = csv.DictWriter(out, COLUMNS, lineterminator="\r\n")
     writer.writeheader()
     for reading in record.readings:
-        row = _row(record, reading)
+        row = reading_row(record, reading)
         writer.writerow({name: _harmless(row.get(name, "")) for name in COLUMNS})
     return out.getvalue()
 
@@ -55,7 +55,8 @@ def schema_text() -> str:
     return json.dumps(json_schema(), indent=2) + "\n"
 
 
-def _row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | None]:
+def reading_row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | None]:
+    """A reading as the CSV's columns, before anything is done about formulas."""
     line = record.step_line(reading.step)
     one, limits = reading.indication, reading.limits
     spread = None if reading.uncertainty is None else reading.uncertainty.as_difference()

@@ -10,10 +10,13 @@ from typing import Literal
 
 from assistant.journal.durable import write_durably
 
-Kind = Literal["csv", "json", "html", "pdf", "seal", "starter", "schema"]
+Kind = Literal["csv", "json", "html", "pdf", "xlsx", "seal", "starter", "schema"]
 
 PDF_MARK = b"\n% assembly-build-record\n"
 """Stands after the end of a PDF that was printed here, where readers look for nothing."""
+
+XLSX_MARK = b"assembly-build-record"
+"""The comment at the end of a spreadsheet's archive that was written here."""
 
 _HEAD = 32_000  # bytes
 _HTML = re.compile(
@@ -24,6 +27,7 @@ _RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
     "json": lambda head, tail: b'"format": "assembly-build-record"' in head[:200],
     "html": lambda head, tail: _HTML.search(head) is not None,
     "pdf": lambda head, tail: head.startswith(b"%PDF-") and tail.endswith(PDF_MARK),
+    "xlsx": lambda head, tail: head.startswith(b"PK") and tail.endswith(XLSX_MARK),
     "seal": lambda head, tail: False,  # a seal that was put away is evidence: it stays
     "starter": lambda head, tail: False,  # it may have been filled in since
     "schema": lambda head, tail: False,
@@ -32,7 +36,7 @@ _RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
 
 
 _WRITTEN: dict[Kind, str] = {
-    kind: f"no former {kind.upper()} export" for kind in ("csv", "json", "html", "pdf")
+    kind: f"no former {kind.upper()} export" for kind in ("csv", "json", "html", "pdf", "xlsx")
 }
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import TypeVar
 
 from assistant.journal.types import Entry
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Step
 from assistant.report.model import (
     BuildRecord,
     DispositionLine,
@@ -31,6 +33,8 @@ class Gathering:
     # the same of a step's numbers, choices and inspections that count, and of its decisions
     standing: dict[str, list[ReplaceableLine]] = field(default_factory=dict)
     decided: dict[str, list[DispositionLine]] = field(default_factory=dict)
+    # how many fasteners stand tightened in a pass of a step
+    tightened: Counter[tuple[str, int]] = field(default_factory=Counter)
     cut: set[str] = field(default_factory=set)  # lines cut short that are owed
 
     @property
@@ -50,7 +54,7 @@ class Gathering:
 
     def step(self, step_id: str, kind: type[_S]) -> _S | None:
         """The procedure's step, where it is known and of this kind."""
-        found: AnyStep | None = None
+        found: Step | None = None
         if self.procedure is not None:
             found = next((s for s in self.procedure.steps if s.id == step_id), None)
         return found if isinstance(found, kind) else None

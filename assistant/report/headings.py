@@ -6,10 +6,11 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from assistant.procedure.models import Procedure
+from assistant.procedure.models import AnyStep, Procedure
 from assistant.report.model import (
     BuildRecord,
     Document,
+    MaterialLine,
     PartLine,
     PersonLine,
     StepLine,
@@ -65,8 +66,18 @@ def _from_procedure(record: BuildRecord, procedure: Procedure) -> None:
         )
         for g in procedure.gauges
     ]
+    record.materials = [
+        MaterialLine(name=c.name, steps=[s.id for s in procedure.steps if c.id in _materials(s)])
+        for c in procedure.consumables
+    ]
     record.parts = [PartLine(id=p.id, name=p.name, quantity=p.quantity) for p in procedure.parts]
     record.steps = [
         StepLine(id=s.id, number=n, title=s.title, kind=s.kind, reference=s.reference)
         for n, s in enumerate(procedure.steps, 1)
     ]
+
+
+def _materials(step: AnyStep) -> tuple[str, ...]:
+    """The ids of what a step uses up, where its kind names any."""
+    lubricant = getattr(step, "lubricant", None)
+    return (*getattr(step, "materials", ()), *((lubricant,) if lubricant else ()))

@@ -1,38 +1,25 @@
-"""The record as one self-contained HTML page, for screen, printer and screen reader."""
+"""The record as one self-contained HTML page: in the shop, on a phone, for a screen reader."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import datetime
+from datetime import tzinfo
 from functools import lru_cache
+from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+from markupsafe import Markup
 from pydantic import BaseModel, ConfigDict
 
-from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.habit import converted
-from assistant.report.model import BuildRecord, PictureLine, ReadingLine
-from assistant.report.tolerance_plot import tolerance_plot, verdict_words
-from assistant.report.torque_map import torque_map
+from assistant.report.model import BuildRecord, PictureLine
+from assistant.report.sheet.blocks import Column
+from assistant.report.sheet.integrity import Integrity, SealLine
+from assistant.report.sheet.layout import lay_out
+from assistant.shown_text import legible
 
+_PAPER_WIDTH = 176.0  # mm between the margins
 
-class SealLine(BaseModel):
-    """A seal that was checked with the record."""
-
-    model_config = ConfigDict(frozen=True)
-    entries: int
-    sealed_at: str
-    public_key: str
-    fingerprint: str = ""
-
-
-class Integrity(BaseModel):
-    """What ``verify`` found: ``bad`` is its sentence, None when the record is sound."""
-
-    model_config = ConfigDict(frozen=True)
-    bad: str | None = None
-    seals: tuple[SealLine, ...] = ()
+__all__ = ["Integrity", "PictureView", "SealLine", "to_html"]
 
 
 class PictureView(BaseModel):
@@ -53,86 +40,55 @@ def to_html(
     clip_link: Callable[[str], str | None] = lambda clip: None,
     picture: Callable[[PictureLine], PictureView] = lambda line: PictureView(),
     clip_altered: Callable[[str], bool] = lambda clip: False,
+    zone: tzinfo | None = None,
+    last: BuildRecord | None = None,
 ) -> str:
-    """The page. It loads nothing: style and small pictures are inside; sounds are links.
+    """The page. Style, drawings and small pictures are inside; nothing comes from a network.
 
     Args:
         integrity: the outcome of a check made now; None says on the page that none was made.
-        clip_link: the address of a clip's file seen from the page, or None when it is not kept.
+        clip_link: a clip's sound as a data URI, or its file's address seen from the page, or None
+            when it is not kept.
         picture: how a picture of the record is shown.
-        clip_altered: whether a clip's file is not what it was; then there is no link to it.
+        clip_altered: whether a clip's file is not what it was; then it cannot be played.
+        zone: whose times are written; None is the machine's own.
+        last: the build of the same procedure before this one, where there is one.
     """
-    by_step: dict[str, list[ReadingLine]] = {}
-    for reading in record.readings:
-        by_step.setdefault(reading.step, []).append(reading)
+    sheet = lay_out(record, integrity, zone, last)
     return _template().render(
-        record=record,
-        integrity=integrity,
-        readings=by_step,
-        titles={line.id: line.title for line in record.steps},
-        tools={tool.id: tool.name for tool in record.tools},
+        sheet=sheet,
+        anchors={s.anchor: s.title for s in (*sheet.sections, *sheet.appendix)},
         clip_link=clip_link,
         picture=picture,
         clip_altered=clip_altered,
     )
 
 
+def _harmless(value: Any) -> Any:
+    """What Jinja writes: text of others cannot turn the page's text around."""
+    return legible(value) if isinstance(value, str) and not isinstance(value, Markup) else value
+
+
+def _shares(columns: tuple[Column, ...]) -> list[str]:
+    """The columns' widths in per cent, in the proportions that they have on A4."""
+    taken = sum(c.fixed for c in columns) / _PAPER_WIDTH * 100
+    whole = sum(c.width for c in columns if not c.fixed)
+    return [
+        f"{c.fixed / _PAPER_WIDTH * 100 if c.fixed else (100 - taken) * c.width / whole:.1f}"
+        for c in columns
+    ]
+
+
 @lru_cache(maxsize=1)
-def _environment() -> Environment:
+def _template() -> Template:
     environment = Environment(
         loader=PackageLoader("assistant.report"),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        finalize=_harmless,
     )
-    environment.filters["moment"] = moment
-    environment.filters["lasting"] = lasting
-    environment.filters["other"] = other
-    environment.filters["words"] = lambda code: str(code).replace("_", " ")
-    environment.globals["tolerance_plot"] = tolerance_plot
-    environment.globals["torque_map"] = torque_map
-    environment.globals["verdict"] = verdict_words
-    return environment
-
-
-def _template() -> Template:
-    return _environment().get_template("record.html.j2")
-
-
-def moment(at: str | None) -> str:
-    """An instant as written on paper, in the offset in which it was recorded."""
-    if not at:
-        return ""
-    try:
-        instant = datetime.fromisoformat(at)
-    except ValueError:
-        return at  # as it stands in the record
-    written = instant.isoformat(" ", "seconds")  # several times as quick as strftime
-    offset = written[19:25]
-    return f"{written[:19]} UTC{'' if offset in ('+00:00', '') else offset}"
-
-
-def lasting(seconds: float) -> str:
-    """A duration in hours, minutes and seconds; a negative one says that the clock moved."""
-    if seconds < 0:
-        return "clock was set back"
-    minutes, rest = divmod(round(seconds), 60)
-    hours, minutes = divmod(minutes, 60)
-    if hours:
-        return f"{hours} h {minutes} min"
-    return f"{minutes} min {rest} s" if minutes else f"{rest} s"
-
-
-def other(value: Amount | Indication | None) -> str:
-    """A quantity in the other system's unit, or nothing where it has none."""
-    if value is None:
-        return ""
-    if isinstance(value, Amount):
-        found = converted(value)
-        return "" if found is None else str(found)
-    amount = converted(value.amount)
-    if amount is None:
-        return ""
-    upper = None if value.upper is None else converted(value.upper, amount.unit)
-    return str(replace(value, amount=amount, upper=upper))
+    environment.filters["shares"] = _shares
+    environment.filters["kind"] = lambda block: type(block).__name__
+    return environment.get_template("record.html.j2")

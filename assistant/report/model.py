@@ -71,6 +71,13 @@ class PartLine(Line):
     numbers: list[str] = []
 
 
+class MaterialLine(Line):
+    """Oil, grease or sealant that the procedure calls for; ``steps`` (ids) use it."""
+
+    name: str
+    steps: list[str] = []
+
+
 class ManualLine(Line):
     """The revision of the manual on the bench, as spoken."""
 
@@ -179,13 +186,16 @@ class PassLine(Line):
     """A pass as announced: ``torque`` was set on the wrench.
 
     ``wanted`` is what the pass asked for where the mark was another, ``assumed`` the tolerance
-    taken for it where the procedure gives none.
+    taken for it where the procedure gives none. ``at_fastener`` is what the fastener gets by it,
+    where an adapter or a locking nut's drag make that another; ``turn`` the angle after the torque.
     """
 
     number: int
     torque: AmountOut
     wanted: AmountOut | None = None
     assumed: AmountOut | None = None
+    at_fastener: AmountOut | None = None
+    turn: AmountOut | None = None
     announced_at: str
     tightened: list[TightenedLine] = []
 
@@ -335,6 +345,7 @@ class BuildRecord(Line):
     people: list[PersonLine] = []
     tools: list[ToolLine] = []
     parts: list[PartLine] = []
+    materials: list[MaterialLine] = []
     manual: list[ManualLine] = []
     conditions: list[ConditionLine] = []
     dispositions: list[DispositionLine] = []

@@ -11,7 +11,8 @@ from assistant.dialogue.facts import (
     ShimsChosen,
     ValueDerived,
 )
-from assistant.procedure.models import LimitedStep, MeasurementStep
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement, Limits, judge
 from assistant.report.gathering import Gathering

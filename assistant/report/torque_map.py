@@ -1,26 +1,44 @@
-"""The fasteners of a joint with the order in which one pass tightened them."""
+"""The fasteners of a joint, and the order in which one pass tightened them."""
 
 from __future__ import annotations
 
+from collections import Counter
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 
-from markupsafe import Markup
-
+from assistant.report.fastener_label import in_circle, turn_in_order
 from assistant.report.model import PassLine, TightenedLine, TighteningLine
-from assistant.report.svg import element, picture
+from assistant.report.sheet import words
+from assistant.report.sheet.blocks import Drawing
+from assistant.report.svg import element, label, picture
 
-SIZE, DOT = 240.0, 13.0
+SIZE, DOT = 220.0, 12.0
+_LONGEST = 22  # letters of a label beside its circle
 
 
-def torque_map(line: TighteningLine, one: PassLine) -> Markup:
-    """One pass: a circle a fastener, with the order inside, its label beside, arrows between.
+def standing_in(line: TighteningLine) -> Counter[tuple[int, str]]:
+    """Pass number and fastener -> in how many announcements of that pass it stands tightened."""
+    return Counter(
+        place
+        for one in line.passes
+        for place in {(one.number, t.fastener) for t in one.tightened if t.void_since is None}
+    )
 
-    A fastener that was not tightened in this pass stays empty and dashed. The layout is a
-    diagram of the numbering (ring, row or two rows), not a drawing of the part.
+
+def torque_map(
+    line: TighteningLine, one: PassLine, known: Counter[tuple[int, str]] | None = None
+) -> Drawing:
+    """One pass: a circle for each fastener with its own number inside, its turn beside it.
+
+    Arrows lead from each to the next. A fastener that was not tightened in this pass is dashed.
+    The layout is a diagram of the numbering (ring, row or two rows), not a drawing of the part.
+
+    Args:
+        known: what :func:`standing_in` gives, where it is at hand.
     """
     standing = [t for t in one.tightened if t.void_since is None]
     labels = line.given or list(dict.fromkeys(t.fastener for t in standing))
+    rows = line.pattern in ("spiral", "two_row")
     places = dict(zip(labels, _places(line.pattern, len(labels)), strict=True))
     parts = [
         _arrow(places[a.fastener], places[b.fastener])
@@ -30,36 +48,64 @@ def torque_map(line: TighteningLine, one: PassLine) -> Markup:
     order: dict[str, list[TightenedLine]] = {}
     for done in standing:
         order.setdefault(done.fastener, []).append(done)
-    for label, (x, y) in places.items():
-        done_here = order.get(label, [])
-        kind = "fastener" if done_here else "fastener missed"
-        parts.append(element("circle", cx=x, cy=y, r=DOT, class_=kind))
-        numbers = ",".join(str(t.order) for t in done_here)
-        if numbers:
-            parts.append(element("text", numbers, x=x, y=y + 4, text_anchor="middle"))
-        parts.append(_label(label, x, y, above=y < SIZE / 4))
+    own = in_circle(labels)
+    for name, place in places.items():
+        turns = ", ".join(turn_in_order(t.order) for t in order.get(name, []))
+        parts += _fastener(name, own[name], turns, place, rows, len(labels))
+    said = _said(one, labels, order, standing_in(line) if known is None else known)
+    height = SIZE / 2 + 20 if rows else SIZE
+    caption = f"Pass {one.number}: {words.amount(one.torque)}"
+    if one.turn is not None:
+        caption += f" and {words.amount(one.turn)}"
+    return Drawing(picture(SIZE, height, said, parts), SIZE, height, said, caption)
+
+
+def _said(
+    one: PassLine,
+    labels: list[str],
+    order: dict[str, list[TightenedLine]],
+    known: Counter[tuple[int, str]],
+) -> str:
+    standing = sorted((t for done in order.values() for t in done), key=lambda t: t.order)
+    elsewhere = {name for name in labels if known[one.number, name] > (name in order)}
     said = ", ".join(t.fastener for t in standing) or "none"
-    elsewhere = {
-        t.fastener
-        for other in line.passes
-        if other is not one and other.number == one.number
-        for t in other.tightened
-        if t.void_since is None
-    }
-    missing = [label for label in labels if label not in order and label not in elsewhere]
-    words = f"Pass {one.number} at {one.torque}, in this order: {said}."
-    if apart := [label for label in labels if label in elsewhere]:
-        words += f" In this pass, announced another time: {', '.join(apart)}."
-    if missing:
-        words += f" Not tightened: {', '.join(missing)}."
-    height = SIZE if line.pattern not in ("spiral", "two_row") else SIZE / 2 + 20
-    return picture(SIZE, height, words, parts)
+    told = f"Pass {one.number} at {words.amount(one.torque)}, in this order: {said}."
+    if apart := [name for name in labels if name in elsewhere]:
+        told += f" In this pass, announced another time: {', '.join(apart)}."
+    if missing := [name for name in labels if name not in order and name not in elsewhere]:
+        told += f" Not tightened: {', '.join(missing)}."
+    return told
 
 
-def _label(label: str, x: float, y: float, above: bool) -> str:
-    # Above the topmost fasteners, below the others: no arrow runs through a word there.
-    beside = y - DOT - 5 if above else y + DOT + 12
-    return element("text", label, x=x, y=beside, text_anchor="middle", class_="label")
+def _fastener(
+    name: str, own: str, turns: str, place: tuple[float, float], rows: bool, count: int
+) -> list[str]:
+    x, y = place
+    look: dict[str, str] = {} if turns else {"stroke_dasharray": "3 2.5"}
+    parts = [
+        element("circle", cx=x, cy=y, r=DOT, class_="fastener" if turns else "fastener missed",
+                fill="#fff", stroke="#000", stroke_width=1.5, **look)
+    ]  # fmt: skip
+    if own:
+        parts.append(label(own, x, y + 4.5, 13, text_anchor="middle", font_weight="bold",
+                           class_="own"))  # fmt: skip
+    name = name if len(name) <= _LONGEST else name[: _LONGEST - 1] + "…"
+    beside = turns if own else ", ".join(part for part in (name, turns) if part)
+    if beside:
+        parts.append(_beside(beside, x, y, rows, count, bool(own)))
+    return parts
+
+
+def _beside(text: str, x: float, y: float, rows: bool, count: int, own: bool) -> str:
+    """Outside the ring, where no arrow runs; of a row, under the circle."""
+    middle = SIZE / 2
+    away = hypot(x - middle, y - middle) or 1.0
+    if rows or count == 1 or not own:
+        below = y + DOT + 11 if y >= middle - 1 or rows else y - DOT - 4
+        return label(text, x, below, 10, text_anchor="middle", class_="turn", fill="#333")
+    reach = DOT + 10
+    to_x, to_y = x + (x - middle) / away * reach, y + (y - middle) / away * reach
+    return label(text, to_x, to_y + 3.5, 10, text_anchor="middle", class_="turn", fill="#333")
 
 
 def _places(pattern: str, count: int) -> list[tuple[float, float]]:
@@ -68,10 +114,10 @@ def _places(pattern: str, count: int) -> list[tuple[float, float]]:
     if pattern == "two_row":
         row = (count + 1) // 2
         return [
-            (_across(i % row, row), SIZE / 8 + 10 + (SIZE / 4 + 10) * (i // row))
+            (_across(i % row, row), SIZE / 8 + 6 + (SIZE / 4 + 10) * (i // row))
             for i in range(count)
         ]
-    middle, radius = SIZE / 2, SIZE / 2 - 2 * DOT - 8
+    middle, radius = SIZE / 2, SIZE / 2 - 2 * DOT - 10
     if count == 1:
         return [(middle, middle)]
     turns = [2 * pi * i / count - pi / 2 for i in range(count)]
@@ -86,11 +132,11 @@ def _arrow(a: tuple[float, float], b: tuple[float, float]) -> str:
     length = hypot(b[0] - a[0], b[1] - a[1]) or 1.0
     ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
     x1, y1 = a[0] + ux * DOT, a[1] + uy * DOT
-    x2, y2 = b[0] - ux * (DOT + 1), b[1] - uy * (DOT + 1)
+    x2, y2 = b[0] - ux * (DOT + 1.5), b[1] - uy * (DOT + 1.5)
     head = (
-        f"{x2 - 7 * ux + 4 * uy:.1f},{y2 - 7 * uy - 4 * ux:.1f} {x2:.1f},{y2:.1f} "
-        f"{x2 - 7 * ux - 4 * uy:.1f},{y2 - 7 * uy + 4 * ux:.1f}"
+        f"{x2 - 7 * ux + 3.2 * uy:.1f},{y2 - 7 * uy - 3.2 * ux:.1f} {x2:.1f},{y2:.1f} "
+        f"{x2 - 7 * ux - 3.2 * uy:.1f},{y2 - 7 * uy + 3.2 * ux:.1f}"
     )
-    return element("line", x1=x1, y1=y1, x2=x2, y2=y2, class_="way") + element(
-        "polyline", points=head, class_="way"
-    )
+    return element(
+        "line", x1=x1, y1=y1, x2=x2, y2=y2, class_="way", stroke="#777", stroke_width=0.9
+    ) + element("polygon", points=head, class_="way", fill="#777")

@@ -17,12 +17,10 @@ from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElap
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.state import Ended, State
 from assistant.language.hypothesis import typed
-from assistant.procedure.models import (
-    ChoiceStep,
-    IdentificationStep,
-    MeasurementStep,
-    Procedure,
-)
+from assistant.procedure.kinds.choice import ChoiceStep
+from assistant.procedure.kinds.identification import IdentificationStep
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.session.stand_in import Answers, next_line
 

@@ -44,7 +44,7 @@ from assistant.dialogue.state import (
     WaitOffered,
 )
 from assistant.language.spec import Reading
-from assistant.procedure.models import MeasurementStep
+from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.amount import Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
 

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
+from assistant.folders import user_cache
 from assistant.speech.types import Samples
 
 _RECIPE = 1  # raise when the same key would have to sound different
@@ -29,10 +30,8 @@ class Spoken:
 
 
 def cache_folder() -> Path:
-    """Where spoken lines are kept (``XDG_CACHE_HOME`` or ~/.cache); safe to delete."""
-    base = Path(os.environ.get("XDG_CACHE_HOME", ""))
-    home = base if base.is_absolute() else Path.home() / ".cache"
-    return home / "assembly-assistant" / "voice"
+    """Where spoken lines are kept, in the user's cache; safe to delete."""
+    return user_cache("voice")
 
 
 def key_of(identity: str, words_per_minute: int, prepared: str) -> str:

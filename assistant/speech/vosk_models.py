@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
+from assistant.folders import user_data
 from assistant.speech.errors import SpeechError
 
 MODEL_VARIABLE = "ASSEMBLY_ASSISTANT_VOSK_MODEL"
@@ -16,11 +17,9 @@ MODEL_VARIABLE = "ASSEMBLY_ASSISTANT_VOSK_MODEL"
 
 def model_places() -> tuple[Path, ...]:
     """Folders that may hold model folders, the user's own first."""
-    home = Path.home()
-    data = Path(os.environ.get("XDG_DATA_HOME") or home / ".local" / "share")
     return (
-        data / "assembly-assistant" / "models",
-        home / ".cache" / "vosk",
+        user_data("models"),
+        Path.home() / ".cache" / "vosk",
         Path("/usr/local/share/vosk"),
         Path("/usr/share/vosk"),
     )

@@ -11,7 +11,9 @@ from assistant.dialogue.events import Person
 from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.state import DialogueState, State, Value
 from assistant.language.spec import ListenSpec, Meaning
-from assistant.procedure.models import LimitedStep, MeasurementStep, Procedure
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication, exactly
 from assistant.quantities.limits import judge
 

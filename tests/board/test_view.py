@@ -54,7 +54,7 @@ from assistant.dialogue.state import (
     WaitOffered,
 )
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import ShimStep
+from assistant.procedure.kinds.shims import ShimStep
 from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
 from assistant.quantities.shims import ShimStack
 from tests.board.kit import CONTEXT, PROCEDURE, at, board, reading

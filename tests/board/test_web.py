@@ -13,7 +13,7 @@ from assistant.board.feed import Feed
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.web import make_app
 from assistant.dialogue.state import Choosing, OutOfLimit
-from assistant.procedure.models import Text
+from assistant.procedure.fields import Text
 from tests.board.kit import WORDS, at, board, reading
 
 TOKEN = "kettlebeck-token-0123456789"

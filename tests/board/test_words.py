@@ -13,13 +13,12 @@ import pytest
 import assistant.board.scene
 from assistant.board.words import load_words
 from assistant.dialogue.expectation import DISPOSITIONS
-from assistant.procedure.models import AnyStep, IdentificationStep, TighteningStep
+from assistant.procedure.kinds import STEP_KINDS
+from assistant.procedure.kinds.identification import IdentificationStep
+from assistant.procedure.kinds.tightening import TighteningStep
 from tests.board.kit import WORDS
 
 FOLDER = Path(inspect.getfile(assistant.board.scene)).parent
-STEP_KINDS = [
-    get_args(c.model_fields["kind"].annotation)[0] for c in get_args(get_args(AnyStep)[0])
-]
 
 
 @pytest.mark.parametrize("kind", STEP_KINDS)

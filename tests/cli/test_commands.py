@@ -196,8 +196,7 @@ def test_a_picture_folder_that_is_none_is_told_before_the_work_begins(tmp_path: 
 def test_a_procedure_revised_while_the_job_rested_is_acknowledged_aloud(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
-    own = tmp_path / "assembly-assistant" / "procedures" / "kb2_own.yaml"
+    own = tmp_path / "data" / "procedures" / "kb2_own.yaml"
     own.parent.mkdir(parents=True)
     text = (Path("procedures") / "kb2_gauge_practice.yaml").read_text(encoding="utf-8")
     own.write_text(text.replace("id: kb2_gauge_practice", "id: kb2_own"), encoding="utf-8")

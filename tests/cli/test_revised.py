@@ -20,7 +20,6 @@ KEYS = ("--keyboard", "--voice", "silent")
 @pytest.fixture(autouse=True)
 def _own_data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("ASSEMBLY_ASSISTANT_DATA", str(tmp_path / "data"))
-    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "own"))
 
 
 def begin(file: Path) -> tuple[Opened, Procedure]:
@@ -59,7 +58,7 @@ def test_a_copy_under_the_same_id_elsewhere_is_not_taken_for_it(tmp_path: Path) 
 
 
 def test_an_older_session_finds_its_file_by_the_procedures_id(tmp_path: Path) -> None:
-    folder = tmp_path / "own" / "assembly-assistant" / "procedures"
+    folder = tmp_path / "data" / "procedures"
     folder.mkdir(parents=True)
     own = folder / "another name.yaml"
     text = TEXT.replace("id: kb2_gauge_practice", "id: kb2_own")

@@ -18,15 +18,15 @@ from assistant.dialogue.effects import Effect
 from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.facts import AnyFact, StepDone
 from assistant.dialogue.state import Blocked, DialogueState
-from assistant.procedure.models import AnyStep
+from assistant.procedure.kinds import KINDS as STEP_KINDS
 from tests.dialogue.kit import Bench, procedure
 
 SOURCES = sorted(Path(assistant.__file__).parent.rglob("*.py"))
 KINDS = {
     kind.__name__
-    for union in (DialogueState, Effect, *(get_args(u)[0] for u in (AnyStep, AnyFact, AnyEvent)))
+    for union in (DialogueState, Effect, *(get_args(u)[0] for u in (AnyFact, AnyEvent)))
     for kind in get_args(union)
-}
+} | {kind.model.__name__ for kind in STEP_KINDS}
 
 
 def _matches(tree: ast.AST) -> Iterator[ast.Match]:

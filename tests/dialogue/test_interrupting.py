@@ -6,16 +6,17 @@ import pytest
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
+from assistant.dialogue.facts import Inspected
 from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.state import Tightening, TorqueAcknowledge
-from tests.dialogue.kit import Bench
+from tests.dialogue.kit import Bench, procedure
 from tests.dialogue.test_tightening import bench
 
 
 def cut(b: Bench, first: int = 0) -> None:
     """The last answer was cut short in its line number ``first``."""
     said = [e for e in b.effects if isinstance(e, Say)]
-    lines = tuple(Unsaid(text=s.text, tone=s.tone) for s in said[first:])
+    lines = tuple(Unsaid(text=s.text, tone=s.tone, about=s.about) for s in said[first:])
     b.feed(SpeechCut(at=b.at(), unsaid=lines))
 
 
@@ -62,6 +63,27 @@ def test_a_replayed_session_owes_the_same(first: int) -> None:
     for event in b.events:
         again.feed(type(event).model_validate(event.model_dump(mode="json")))
     assert again.state == b.state
+
+
+def test_who_decides_is_said_to_the_end_before_it_is_decided() -> None:
+    """ "Correction" takes nothing back at a hold point, so it does not make the name heard."""
+    b = Bench(
+        procedure(
+            {"id": "float", "kind": "measurement", "quantity": "end float", "unit": "thou",
+             "gauge": "dial", "lower": "2 thou", "upper": "4 thou"},
+            {"id": "hold", "kind": "inspection", "criteria": "Bolts marked."},
+        )
+    )  # fmt: skip
+    b.start()
+    b.type("reading 3 thou")
+    b.say("go_on")
+    b.type("inspector mike quebec")
+    cut(b)
+    b.say("correction")
+    assert "Marta Quill" in b.say("accept")
+    assert b.of(Inspected) == []
+    b.say("accept")
+    assert [f.accepted for f in b.of(Inspected)] == [True]
 
 
 def test_the_assistants_own_words_interrupt_nothing() -> None:

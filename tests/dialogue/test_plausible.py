@@ -10,7 +10,7 @@ import pytest
 
 from assistant.dialogue.expectation import number_spec
 from assistant.dialogue.state import DigitCheck
-from assistant.procedure.models import MeasurementStep
+from assistant.procedure.kinds.measurement import MeasurementStep
 from tests.dialogue.kit import Bench, procedure
 
 GAUGE = {"id": "dial", "kind": "dial_indicator", "name": "dial indicator", "unit": "thou",

@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from assistant.fitting.errors import FittingError
-from assistant.fitting.place import profile_path, profiles_folder, same_builder
+from assistant.fitting.place import profile_path, same_builder
 from assistant.fitting.profile import (
     CheckedPhrase,
     ChosenThresholds,
@@ -115,15 +115,6 @@ def test_writing_that_fails_leaves_the_old_profile_and_nothing_else(
         save(profile(advice=()), tmp_path)
     assert list(tmp_path.iterdir()) == [old]
     assert load("Marta Quill", tmp_path) == profile()
-
-
-def test_the_folder_follows_the_xdg_base_directory_specification(tmp_path: Path) -> None:
-    home = {"XDG_CONFIG_HOME": str(tmp_path)}
-    assert profiles_folder(home) == tmp_path / "assembly-assistant" / "voices"
-    # "All paths set in these environment variables must be absolute": others are ignored.
-    relative = profiles_folder({"XDG_CONFIG_HOME": "here"})
-    assert relative == Path.home() / ".config" / "assembly-assistant" / "voices"
-    assert profiles_folder({**home, "ASSEMBLY_ASSISTANT_CONFIG": "/a"}) == Path("/a/voices")
 
 
 def test_the_documented_schema_is_the_models_and_holds_for_what_is_written(tmp_path: Path) -> None:

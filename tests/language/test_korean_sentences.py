@@ -15,7 +15,7 @@ import pytest
 from assistant.journal.trouble import _SENTENCES
 from assistant.language import Language
 from assistant.language.rewording import Rewording
-from assistant.procedure.models import GaugeKind
+from assistant.procedure.listed import GaugeKind
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.bench import BenchTool
 from assistant.quantities.limits import Limits

@@ -11,7 +11,7 @@ from typer.testing import CliRunner
 from assistant.models.catalogue import catalogue, known
 from assistant.models.command import app
 from assistant.models.errors import ModelError
-from assistant.models.places import best_installed, models_folder
+from assistant.models.places import best_installed
 
 
 def test_every_file_of_a_model_is_pinned_and_the_mirror_gives_all_of_them() -> None:
@@ -31,15 +31,6 @@ def test_every_file_of_a_model_is_pinned_and_the_mirror_gives_all_of_them() -> N
 def test_an_unknown_model_is_refused_with_the_known_names() -> None:
     with pytest.raises(ModelError, match=r"no model 'kettle'; choose one of: whisper-base"):
         known("kettle")
-
-
-def test_the_data_folder_follows_the_environment(tmp_path: Path) -> None:
-    """XDG Base Directory specification: a relative path in the variable is ignored."""
-    own = {"ASSEMBLY_ASSISTANT_DATA": str(tmp_path)}
-    assert models_folder(own) == tmp_path / "models"
-    assert models_folder({"XDG_DATA_HOME": "/x"}) == Path("/x/assembly-assistant/models")
-    ignored = models_folder({"XDG_DATA_HOME": "x"})
-    assert ignored == Path.home() / ".local/share/assembly-assistant/models"
 
 
 def test_the_best_installed_model_is_the_first_of_the_catalogue(tmp_path: Path) -> None:

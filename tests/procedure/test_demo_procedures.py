@@ -8,21 +8,19 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.procedure.checks.sounds import pronunciations
-from assistant.procedure.field_names import STEP_KINDS
+from assistant.language import Language
+from assistant.procedure.kinds import STEP_KINDS
+from assistant.procedure.kinds.caution import CautionStep
+from assistant.procedure.kinds.choice import ChoiceStep
+from assistant.procedure.kinds.derived import DerivedStep
+from assistant.procedure.kinds.identification import IdentificationStep
+from assistant.procedure.kinds.inspection import InspectionStep
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.lint import lint, lint_file
 from assistant.procedure.loader import load_procedure
-from assistant.procedure.models import (
-    CautionStep,
-    ChoiceStep,
-    DerivedStep,
-    IdentificationStep,
-    InspectionStep,
-    MeasurementStep,
-    Procedure,
-    TighteningStep,
-    WaitStep,
-)
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.resources import data_folder
 
@@ -103,7 +101,7 @@ def test_the_demo_session_is_short_enough_to_be_heard_through() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_the_builder_says_is_in_the_recognisers_dictionary(name: str) -> None:
-    known = pronunciations()
+    known = Language.load("en-US").pronunciations
     assert len(known) > 100_000
     for step in demo(name).steps:
         phrases: list[str] = []

@@ -5,12 +5,10 @@ from __future__ import annotations
 import pytest
 
 from assistant.procedure.describe import WIDTH, describe
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.loader import find_procedures, load_procedure
-from assistant.procedure.models import (
-    LimitedStep,
-    Procedure,
-    TighteningStep,
-)
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import LimitedStep
 from tests.procedure.kit import sound
 
 SHIPPED = {p.stem: p for p in find_procedures() if p.stem.startswith("kb2_")}

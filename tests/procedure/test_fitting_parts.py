@@ -11,9 +11,10 @@ from jsonschema import Draft202012Validator
 from ruamel.yaml import YAML
 
 from assistant.procedure.describe import describe
+from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.lint import lint
 from assistant.procedure.loader import ProcedureFaults, load_procedure
-from assistant.procedure.models import Procedure, ShimStep
+from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import compare
 from assistant.procedure.schema import json_schema
 from assistant.procedure.starter import starter

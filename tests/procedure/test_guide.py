@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from ruamel.yaml import YAML
 
-from assistant.procedure.field_names import STEP_KINDS
+from assistant.procedure.kinds import STEP_KINDS
 from assistant.procedure.lint import lint, lint_file
 from assistant.procedure.loader import ProcedureFaults, load_procedure
 from assistant.procedure.models import Procedure

@@ -11,17 +11,15 @@ import pytest
 from ruamel.yaml import YAML
 
 from assistant.cli.demo import DemoScript, read_script
+from assistant.procedure.kinds.derived import DerivedStep
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.kinds.shims import ShimStep
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.tightening.plan import plan_of
+from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.loader import load_procedure
-from assistant.procedure.models import (
-    DerivedStep,
-    LimitedStep,
-    MeasurementStep,
-    Procedure,
-    ShimStep,
-    TighteningStep,
-    WaitStep,
-)
-from assistant.procedure.wrench_plan import plan_of
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.assembly import stretch_for, turning_torque
 from assistant.quantities.formula import evaluate

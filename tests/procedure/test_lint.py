@@ -278,6 +278,9 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
         "seal",
         "sound alike",
     ),
+    ("near side", on("gap", positions=["near side", "rear side"]), "gap", "sound alike"),
+    ("hub side", on("gap", positions=["hub side", "tub side"]), "gap", "sound alike"),
+    ("north", on("gap", positions=["north", "fourth"]), "gap", "sound alike"),
     ("like a command", on("gap", positions=["top", "corrections"]), "gap", "like the command"),
     ("no dictionary word", on("gap", positions=["top", "kettlebeck"]), "gap", "dictionary"),
     (

@@ -8,16 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from assistant.procedure.guess import duration, guess_kind, limits, torque
+from assistant.procedure.guess import duration, limits, torque
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.lint import lint
 from assistant.procedure.loader import load_procedure
-from assistant.procedure.models import (
-    MeasurementStep,
-    Procedure,
-    TighteningStep,
-    WaitStep,
-)
-from assistant.procedure.starter import StepListError, starter, starter_from_file
+from assistant.procedure.models import Procedure
+from assistant.procedure.starter import StepListError, guess_kind, starter, starter_from_file
 from assistant.quantities.amount import parse_amount
 
 MARKDOWN = """\

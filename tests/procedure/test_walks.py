@@ -8,9 +8,10 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.lint import lint
 from assistant.procedure.loader import find_procedures, load_procedure
-from assistant.procedure.models import Procedure, WaitStep
+from assistant.procedure.models import Procedure
 from tests.procedure.kit import sound_data, step_of
 from tests.procedure.walk import walks
 

@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from assistant.procedure.models import Procedure, TighteningStep
-from assistant.procedure.wrench_plan import plan_of
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.tightening.plan import plan_of
+from assistant.procedure.models import Procedure
 from tests.procedure.kit import sound_data, step_of
 
 

@@ -8,7 +8,10 @@ from itertools import product
 
 from assistant.dialogue.order import left_out, next_step, remaining
 from assistant.dialogue.state import State, Value
-from assistant.procedure.models import ChoiceStep, MeasurementStep, Procedure, WaitStep
+from assistant.procedure.kinds.choice import ChoiceStep
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.kinds.wait import WaitStep
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import exactly
 from assistant.quantities.limits import Judgement
 

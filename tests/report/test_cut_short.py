@@ -53,7 +53,7 @@ def test_it_is_told_with_what_was_cut(tone: str, torque: bool, told: int) -> Non
     moments = [(m.what, m.detail) for m in record.moments]
     assert moments.count(("not said to its end", cutting.cut)) == told
     assert moments.count(("said again", cutting.cut)) == told
-    assert told == 0 or "not said to its end" in to_html(record)
+    assert told == 0 or "Not said to its end" in to_html(record)
     assert record.unread == []
 
 

@@ -118,7 +118,7 @@ def test_a_pass_that_went_on_with_another_wrench_keeps_its_count_and_voids_what_
             ("bolt three", 3, "10.5 lbf*ft", ""),
         ],
     ]
-    drawn = str(torque_map(line, second))
+    drawn = torque_map(line, second).label
     assert "In this pass, announced another time: bolt one." in drawn
     assert "Not tightened" not in drawn
 

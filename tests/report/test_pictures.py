@@ -8,8 +8,9 @@ import pytest
 
 from assistant.quantities.amount import Indication, exactly, parse_amount
 from assistant.quantities.limits import Limits, judge
+from assistant.report.fastener_label import in_circle, turn_in_order
 from assistant.report.model import PassLine, ReadingLine, TightenedLine, TighteningLine
-from assistant.report.tolerance_plot import WIDTH, tolerance_plot
+from assistant.report.tolerance_plot import WIDTH, scale_of, tolerance_plot
 from assistant.report.torque_map import SIZE, torque_map
 
 TORQUE = parse_amount("14 lbf*ft")
@@ -25,9 +26,8 @@ def drawn(pattern: str, given: list[str], done: list[str]) -> Element:
     tightened = [
         TightenedLine(fastener=f, order=n, at=AT, torque=TORQUE) for n, f in enumerate(done, 1)
     ]
-    return fromstring(
-        torque_map(line, PassLine(number=1, torque=TORQUE, announced_at=AT, tightened=tightened))
-    )
+    one = PassLine(number=1, torque=TORQUE, announced_at=AT, tightened=tightened)
+    return fromstring(torque_map(line, one).svg)
 
 
 @pytest.mark.parametrize("pattern", ["cross", "ring", "star", "given", "spiral", "two_row"])
@@ -42,9 +42,42 @@ def test_every_fastener_is_drawn_apart_and_inside(pattern: str, count: int) -> N
     for circle in circles:
         assert 0 <= float(circle.get("cx", "")) <= SIZE
         assert 0 <= float(circle.get("cy", "")) <= height
-    texts = [t.text for t in picture if t.tag == "text"]
-    assert {str(n) for n in range(1, count + 1)} <= set(texts)
-    assert set(names) <= set(texts)
+    inside = [t.text for t in picture if t.get("class") == "own"]
+    assert inside == [str(n) for n in range(count)], "each circle has its fastener's own number"
+    beside = [str(t.text) for t in picture if t.get("class") == "turn"]
+    assert beside == [turn_in_order(n) for n in range(1, count + 1)], "the turn stands beside it"
+
+
+def test_the_third_bolt_is_lit_as_three_whatever_its_turn() -> None:
+    names = ["bolt one", "bolt two", "bolt three", "bolt four"]
+    picture = drawn("cross", names, ["bolt one", "bolt three", "bolt two", "bolt four"])
+    circles = [(c.get("cx"), c.get("cy")) for c in picture if c.tag == "circle"]
+    inside = {t.text: (t.get("x"), t.get("y")) for t in picture if t.get("class") == "own"}
+    assert inside["3"][0] == circles[2][0]
+    turns = [t.text for t in picture if t.get("class") == "turn"]
+    assert turns == ["1st", "3rd", "2nd", "4th"]
+
+
+@pytest.mark.parametrize(
+    ("labels", "short"),
+    [
+        (["bolt one", "bolt twelve", "bolt twenty three"], ["1", "12", "23"]),
+        (["nut 2", "nut 11"], ["2", "11"]),
+        (["bolt A", "bolt B2"], ["A", "B2"]),
+        (["one", "two"], ["1", "2"]),
+        (["B1", "B2"], ["B1", "B2"]),
+        (["left bolt one", "right bolt one"], ["", ""]),
+        (["left", "upper right"], ["", ""]),
+        (["하나", "둘"], ["하나", "둘"]),
+    ],
+)
+def test_what_a_circle_shows(labels: list[str], short: list[str]) -> None:
+    assert list(in_circle(labels).values()) == short
+
+
+def test_ordinals() -> None:
+    said = [turn_in_order(n) for n in (1, 2, 3, 4, 11, 12, 13, 21, 112)]
+    assert said == ["1st", "2nd", "3rd", "4th", "11th", "12th", "13th", "21st", "112th"]
 
 
 def test_a_fastener_that_was_left_out_is_dashed_and_named() -> None:
@@ -67,7 +100,26 @@ def plotted(indication: Indication, limits: Limits) -> list[Element]:
         step="s", position="", quantity="gap", at=AT, indication=indication, limits=limits,
         judgement=judge(indication, limits, "thou"), status="counts",
     )  # fmt: skip
-    return list(fromstring(tolerance_plot(reading)))
+    return list(fromstring(tolerance_plot(reading).svg))
+
+
+def test_a_value_far_outside_is_an_arrow_with_its_value_and_leaves_the_scale_alone() -> None:
+    near, far = plotted(exactly("2 thou"), LIMITS), plotted(exactly("400 thou"), LIMITS)
+    bands = [next(p for p in parts if p.get("class") == "band").attrib for parts in (near, far)]
+    assert bands[0] == bands[1], "the band stands where it stood"
+    (arrow,) = [p for p in far if p.get("class") == "beyond"]
+    (value,) = [p for p in far if p.get("class") == "value"]
+    assert value.text == "400\u00a0thou"
+    assert max(float(xy.split(",")[0]) for xy in str(arrow.get("points")).split()) > WIDTH - 2
+    (low,) = [p for p in plotted(exactly("-400 thou"), LIMITS) if p.get("class") == "beyond"]
+    assert min(float(xy.split(",")[0]) for xy in str(low.get("points")).split()) < 2
+
+
+def test_readings_of_a_quantity_share_one_scale() -> None:
+    shown = [exactly("1 thou"), exactly("0.0635 mm"), exactly("9 thou")]
+    scale = scale_of(Limits(), "thou", shown)
+    assert scale.left < 1 < 2.5 < 9 < scale.right
+    assert scale_of(LIMITS, "thou", shown) == scale_of(LIMITS, "thou", [])
 
 
 @pytest.mark.parametrize(

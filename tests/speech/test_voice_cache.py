@@ -9,11 +9,10 @@ from tempfile import TemporaryDirectory
 from threading import Thread
 
 import numpy as np
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.speech.spoken_cache import Spoken, SpokenCache, cache_folder, key_of
+from assistant.speech.spoken_cache import Spoken, SpokenCache, key_of
 
 
 def line(length: int = 400, value: int = 7) -> Spoken:
@@ -103,11 +102,3 @@ def test_every_part_of_a_line_makes_another_name() -> None:
     ]  # fmt: skip
     for one, other in combinations(lines, 2):
         assert key_of(*one) != key_of(*other)
-
-
-def test_the_folder_is_the_users_cache(monkeypatch: pytest.MonkeyPatch) -> None:
-    """XDG Base Directory specification: a relative path in the variable is ignored."""
-    monkeypatch.setenv("XDG_CACHE_HOME", "/x")
-    assert cache_folder() == Path("/x/assembly-assistant/voice")
-    monkeypatch.setenv("XDG_CACHE_HOME", "x")
-    assert cache_folder() == Path.home() / ".cache/assembly-assistant/voice"

@@ -15,6 +15,7 @@ import soundfile
 
 from assistant.audio.file_source import read_audio
 from assistant.audio.synthesis.neural_speaker import JOE, say_joe
+from assistant.folders import user_cache
 from assistant.speech.errors import SpeechError
 from assistant.speech.pronounce import Respelling
 from assistant.speech.types import SAMPLE_RATE, Samples
@@ -86,9 +87,8 @@ SPEAKERS: dict[str, Speaker] = {
 
 
 def cache_folder() -> Path:
-    """Where spoken text is kept (``XDG_CACHE_HOME`` or ~/.cache); safe to delete."""
-    base = os.environ.get("XDG_CACHE_HOME") or str(Path.home() / ".cache")
-    return Path(base) / "assembly-assistant" / "speech"
+    """Where spoken text is kept, in the user's cache; safe to delete."""
+    return user_cache("speech")
 
 
 def say(text: str, speaker: str, tempo: float = 1.0) -> Samples:

@@ -15,7 +15,7 @@ from assistant.board.kinds.measurement import MeasurementBoard
 from assistant.board.kinds.shims import ShimsBoard
 from assistant.board.kinds.tightening import TighteningBoard
 from assistant.board.kinds.wait import WaitBoard
-from assistant.procedure.models import AnyStep
+from assistant.procedure.step import Step
 
 KINDS: tuple[KindBoard[Any], ...] = (
     CautionBoard(),
@@ -33,6 +33,6 @@ KINDS: tuple[KindBoard[Any], ...] = (
 _BY_NAME: dict[str, KindBoard[Any]] = {kind.kind: kind for kind in KINDS}
 
 
-def kind_of(step: AnyStep) -> KindBoard[Any]:
+def kind_of(step: Step) -> KindBoard[Any]:
     """The kind of ``step``, as the board shows it."""
     return _BY_NAME[step.kind]

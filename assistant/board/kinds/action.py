@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Line, Scene
 from assistant.dialogue.state import DialogueState, Doing
-from assistant.procedure.models import ActionStep
+from assistant.procedure.kinds.action import ActionStep
 
 
 class ActionBoard(KindBoard[ActionStep]):

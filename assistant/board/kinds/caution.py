@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Scene
 from assistant.dialogue.state import DialogueState
-from assistant.procedure.models import CautionStep
+from assistant.procedure.kinds.caution import CautionStep
 
 
 class CautionBoard(KindBoard[CautionStep]):

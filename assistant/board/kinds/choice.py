@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.state import Choosing, DialogueState
-from assistant.procedure.models import ChoiceStep
+from assistant.procedure.kinds.choice import ChoiceStep
 
 
 class ChoiceBoard(KindBoard[ChoiceStep]):

@@ -8,7 +8,7 @@ from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure
 from assistant.dialogue.deriving import judgement_of
 from assistant.dialogue.estimating import estimate_of, shown_value
-from assistant.procedure.models import DerivedStep
+from assistant.procedure.kinds.derived import DerivedStep
 
 
 class DerivedBoard(JudgedBoard[DerivedStep]):

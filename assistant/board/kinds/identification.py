@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.state import DialogueState, Spelled
-from assistant.procedure.models import IdentificationStep
+from assistant.procedure.kinds.identification import IdentificationStep
 
 
 class IdentificationBoard(KindBoard[IdentificationStep]):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Line, Scene
 from assistant.dialogue.state import DialogueState, Inspecting
-from assistant.procedure.models import InspectionStep
+from assistant.procedure.kinds.inspection import InspectionStep
 
 
 class InspectionBoard(KindBoard[InspectionStep]):

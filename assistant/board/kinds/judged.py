@@ -15,7 +15,7 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Release,
 )
-from assistant.procedure.models import LimitedStep
+from assistant.procedure.step import LimitedStep
 
 L = TypeVar("L", bound=LimitedStep)
 Held = OutOfLimit | DispositionReason | Release

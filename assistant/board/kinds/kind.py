@@ -10,7 +10,7 @@ from assistant.board.view import FastenerMap, Limit, Row, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import DialogueState, State
-from assistant.procedure.models import Step
+from assistant.procedure.step import Step
 
 S = TypeVar("S", bound=Step)
 

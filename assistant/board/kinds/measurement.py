@@ -13,7 +13,7 @@ from assistant.dialogue.state import (
     Measuring,
     Review,
 )
-from assistant.procedure.models import MeasurementStep
+from assistant.procedure.kinds.measurement import MeasurementStep
 
 
 class MeasurementBoard(JudgedBoard[MeasurementStep]):

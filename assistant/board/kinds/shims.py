@@ -8,7 +8,7 @@ from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.shimming import digits_of, shim_stack
 from assistant.dialogue.state import DialogueState, Doing
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import ShimStep
+from assistant.procedure.kinds.shims import ShimStep
 
 
 class ShimsBoard(KindBoard[ShimStep]):

@@ -17,7 +17,7 @@ from assistant.dialogue.state import (
     Tightening,
     TorqueAcknowledge,
 )
-from assistant.procedure.models import TighteningStep
+from assistant.procedure.kinds.tightening import TighteningStep
 
 Own = TorqueAcknowledge | Tightening | Review | Loosening
 

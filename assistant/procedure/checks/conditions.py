@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.models import AnyStep, ChoiceStep, Condition, MeasurementStep
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.step import Condition, LimitedStep, Step
 
 
 def check_conditions(findings: Findings) -> None:
@@ -30,7 +31,7 @@ def check_conditions(findings: Findings) -> None:
             findings.error(step, f"The step can never be reached: {clash}.", "when")
 
 
-def _check_asked(findings: Findings, step: AnyStep, condition: Condition) -> None:
+def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
     for key, asked in (("choice", condition.choice), ("reading", condition.reading)):
         for name, answer in asked.items():
             other = _find(findings, name)
@@ -45,18 +46,18 @@ def _check_asked(findings: Findings, step: AnyStep, condition: Condition) -> Non
                 findings.error(
                     step, f"Its condition hangs on '{name}', which comes no earlier.", *where
                 )
-            if key == "choice" and not isinstance(other, ChoiceStep):
+            options = kind_of(other).options(other)
+            if key == "choice" and options is None:
                 findings.error(
                     step,
                     f"'{name}' is a step of kind {other.kind}, not a choice; name a choice step.",
                     *where,
                 )
-            elif isinstance(other, ChoiceStep) and key == "choice":
-                options = [o.id for o in other.options]
+            elif key == "choice" and options is not None:
                 if answer not in options:
-                    hint = suggestion(answer, options, "options")
+                    hint = suggestion(answer, list(options), "options")
                     findings.error(step, f"'{answer}' is no option of '{name}'; {hint}", *where)
-            elif not isinstance(other, MeasurementStep):
+            elif not (isinstance(other, LimitedStep) and other.heard):
                 findings.error(
                     step,
                     f"'{name}' is a step of kind {other.kind}, not a measurement; only a "
@@ -69,7 +70,7 @@ def _check_asked(findings: Findings, step: AnyStep, condition: Condition) -> Non
                 )
 
 
-def _find(findings: Findings, name: str) -> AnyStep | None:
+def _find(findings: Findings, name: str) -> Step | None:
     return next((s for s in findings.procedure.steps if s.id == name), None)
 
 

@@ -5,14 +5,12 @@ from __future__ import annotations
 from graphlib import CycleError, TopologicalSorter
 
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.models import AnyStep, CautionStep, WaitStep
-from assistant.quantities.units import same_dimension
-
-_WEEK_S = 7 * 24 * 3600
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.step import Step
 
 
 def check_order(findings: Findings) -> None:
-    """Unknown, later and circular prerequisites; waits and what may go on meanwhile."""
+    """Unknown, later and circular prerequisites; what may go on during a wait."""
     places = {s.id: i for i, s in enumerate(findings.procedure.steps)}
     _check_cycles(findings)
     for place, step in enumerate(findings.procedure.steps):
@@ -30,8 +28,7 @@ def check_order(findings: Findings) -> None:
                     "move one of them.",
                     *where,
                 )
-        if isinstance(step, WaitStep):
-            _check_wait(findings, step, places)
+        _check_meanwhile(findings, step, places)
 
 
 def _check_cycles(findings: Findings) -> None:
@@ -47,16 +44,8 @@ def _check_cycles(findings: Findings) -> None:
         )
 
 
-def _check_wait(findings: Findings, step: WaitStep, places: dict[str, int]) -> None:
-    if not same_dimension(step.duration.unit, "s"):
-        findings.error(
-            step, f"The duration {step.duration} is no time; use s, min or h.", "duration"
-        )
-    elif step.duration.value <= 0:
-        findings.error(step, "The duration is not above zero.", "duration")
-    elif step.duration.to("s").value > _WEEK_S:
-        findings.warn(step, f"The duration {step.duration} is over a week; is it?", "duration")
-    for index, name in enumerate(step.meanwhile):
+def _check_meanwhile(findings: Findings, step: Step, places: dict[str, int]) -> None:
+    for index, name in enumerate(kind_of(step).meanwhile(step)):
         where = ("meanwhile", index)
         if name not in places:
             hint = suggestion(name, list(places), "steps")
@@ -66,13 +55,12 @@ def _check_wait(findings: Findings, step: WaitStep, places: dict[str, int]) -> N
                 step, f"'{name}' in 'meanwhile' does not come after the wait; move it.", *where
             )
         else:
-            _check_meanwhile(findings, step, findings.procedure.steps[places[name]], where)
+            _check_may_go_on(findings, step, findings.procedure.steps[places[name]], where)
 
 
-def _check_meanwhile(
-    findings: Findings, wait: WaitStep, step: AnyStep, where: tuple[str, int]
-) -> None:
+def _check_may_go_on(findings: Findings, wait: Step, step: Step, where: tuple[str, int]) -> None:
     steps = findings.procedure.steps
+    meanwhile = kind_of(wait).meanwhile(wait)
     between = steps[steps.index(wait) + 1 : steps.index(step)]
     if wait.id in step.after:
         findings.error(
@@ -81,7 +69,7 @@ def _check_meanwhile(
             *where,
         )
     for other in between:
-        if other.id in wait.meanwhile:
+        if other.id in meanwhile:
             continue
         if other.id in step.after:
             findings.warn(
@@ -90,7 +78,7 @@ def _check_meanwhile(
                 "is not in 'meanwhile'.",
                 *where,
             )
-        elif isinstance(other, CautionStep):
+        elif kind_of(other).is_caution:
             findings.warn(
                 wait,
                 f"'{step.id}' cannot go on meanwhile, because the caution '{other.id}' stands "

@@ -2,37 +2,26 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable
-
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.form import form_fault
-from assistant.procedure.models import (
-    ActionStep,
-    IdentificationStep,
-    MeasurementStep,
-    ShimStep,
-    TighteningStep,
-)
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.kinds.kind import Section
 
 
 def check_references(findings: Findings) -> None:
-    """Unknown and unused gauges, consumables and parts; marked parts; forms of numbers."""
+    """Unknown and unused gauges, consumables and parts; marked parts."""
     procedure = findings.procedure
-    lists = {
+    lists: dict[Section, list[str]] = {
         "gauges": [g.id for g in procedure.gauges],
         "consumables": [c.id for c in procedure.consumables],
         "parts": [p.id for p in procedure.parts],
     }
-    used: dict[str, set[str]] = {name: set() for name in lists}
+    used: dict[Section, set[str]] = {name: set() for name in lists}
     for step in procedure.steps:
-        for section, key, name in _uses(step):
+        for section, key, name in kind_of(step).uses(step):
             used[section].add(name)
             if name not in lists[section]:
                 hint = suggestion(name, lists[section], section)
                 findings.error(step, f"'{name}' is not among the {section}; {hint}", key)
-        if isinstance(step, IdentificationStep):
-            _check_form(findings, step)
     for section, known in lists.items():
         for index, name in enumerate(known):
             if name not in used[section] and not _implied(findings, section, name):
@@ -42,62 +31,17 @@ def check_references(findings: Findings) -> None:
     _check_marked(findings)
 
 
-def _uses(step: object) -> Iterable[tuple[str, str, str]]:
-    """(section, key of the step, id) of everything that ``step`` names."""
-    if isinstance(step, MeasurementStep):
-        yield "gauges", "gauge", step.gauge
-    if isinstance(step, ShimStep):
-        yield "gauges", "stock", step.stock
-    if isinstance(step, TighteningStep):
-        yield "gauges", "tool", step.tool
-        if step.lubricant is not None:
-            yield "consumables", "lubricant", step.lubricant
-    if isinstance(step, IdentificationStep):
-        yield "parts", "part", step.part
-    if isinstance(step, ActionStep):
-        for name in step.materials:
-            yield "consumables", "materials", name
-        for name in step.parts:
-            yield "parts", "parts", name
-
-
 def _implied(findings: Findings, section: str, name: str) -> bool:
-    """An angle gauge has no step of its own: it serves the tightenings that turn by angle."""
-    if section != "gauges" or findings.procedure.gauge(name).kind != "angle_gauge":
+    """Whether a step needs a gauge of this kind without naming it."""
+    if section != "gauges":
         return False
-    tightenings = [s for s in findings.procedure.steps if isinstance(s, TighteningStep)]
-    return any(s.angle is not None for s in tightenings)
-
-
-def _check_form(findings: Findings, step: IdentificationStep) -> None:
-    if not step.form:
-        findings.warn(
-            step,
-            "The number has no 'form', so that any spelling is taken; "
-            "write one, such as '^KB[0-9]{3}$'.",
-        )
-        return
-    fault = form_fault(step.form)
-    if fault:
-        findings.error(
-            step,
-            f"The form '{step.form}' is no regular expression of RE2 ({fault}); "
-            "write one such as '^KB[0-9]{3}$'.",
-            "form",
-        )
-        return
-    if re.search(r"[a-z]", re.sub(r"\\[pP]\{\w*\}|\\.", "", step.form)):
-        findings.error(
-            step,
-            "The form has small letters, but a spelled number is kept in capitals and would "
-            "never match; write capitals.",
-            "form",
-        )
+    kind = findings.procedure.gauge(name).kind
+    return any(kind in kind_of(s).needs_gauges(s) for s in findings.procedure.steps)
 
 
 def _check_marked(findings: Findings) -> None:
     steps = findings.procedure.steps
-    identified = {s.part for s in steps if isinstance(s, IdentificationStep)}
+    identified = {kind_of(s).records_number_of(s) for s in steps}
     for index, part in enumerate(findings.procedure.parts):
         if part.marked and part.id not in identified:
             findings.error(

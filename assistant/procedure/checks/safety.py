@@ -6,17 +6,9 @@ import re
 from collections.abc import Sequence
 
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import (
-    ActionStep,
-    AnyStep,
-    CautionStep,
-    InspectionStep,
-    MeasurementStep,
-    ShimStep,
-    TighteningStep,
-)
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.step import LimitedStep, Step
 
-_HANDS_ON = (ActionStep, MeasurementStep, ShimStep, TighteningStep)
 _PLACEHOLDERS = {"TBD", "TBA", "TBC", "NA", "NONE", "TODO", "XX", "XXX", "DRAFT", "UNKNOWN"}
 _UNFINISHED = re.compile(r"\b(TODO|TBD|TBC|FIXME|XXX)\b")
 _WORDS_IN_A_CAUTION = 45  # about twenty seconds of speech; longer ones are not listened to
@@ -39,13 +31,13 @@ def check_safety(findings: Findings) -> None:
     """Cautions where hands get hurt, a hold point, and whose word governs."""
     steps = findings.procedure.steps
     _check_governing(findings)
-    if not any(isinstance(s, InspectionStep) for s in steps):
+    if not any(kind_of(s).is_hold_point for s in steps):
         findings.warn(
             None, "No inspection step: nobody but the builder looks at the work.", "steps"
         )
     for place, step in enumerate(steps):
         _check_words(findings, step)
-        if isinstance(step, TighteningStep) and not _warned(steps[: place + 1]):
+        if kind_of(step).announced(step) is not None and not _warned(steps[: place + 1]):
             findings.warn(
                 step, "No caution at all comes before this tightening; say how hands get hurt."
             )
@@ -71,15 +63,19 @@ def _check_governing(findings: Findings) -> None:
                 )
 
 
-def _warned(steps: Sequence[AnyStep]) -> bool:
-    return any(isinstance(s, CautionStep) or s.cautions for s in steps)
+def _warned(steps: Sequence[Step]) -> bool:
+    return any(kind_of(s).is_caution or s.cautions for s in steps)
 
 
-def _check_words(findings: Findings, step: AnyStep) -> None:
-    for key in ("title", "say", "criteria", "quantity", "expect", "orientation", "cautions"):
-        if _UNFINISHED.search(str(getattr(step, key, ""))):
+def _check_words(findings: Findings, step: Step) -> None:
+    written = [("title", step.title), ("say", step.say), *kind_of(step).texts(step)]
+    written += [("cautions", caution) for caution in step.cautions]
+    if isinstance(step, LimitedStep):
+        written.append(("quantity", step.quantity))
+    for key, text in written:
+        if _UNFINISHED.search(text):
             findings.error(step, f"'{key}' still holds a note to the writer; finish it.", key)
-    spoken = [("say", step.say)] if isinstance(step, CautionStep) else []
+    spoken = [("say", step.say)] if kind_of(step).is_caution else []
     spoken += [("cautions", c) for c in step.cautions]
     for key, text in spoken:
         if len(text.split()) > _WORDS_IN_A_CAUTION:
@@ -91,12 +87,12 @@ def _check_words(findings: Findings, step: AnyStep) -> None:
             )
 
 
-def _check_hazards(findings: Findings, steps: Sequence[AnyStep], place: int) -> None:
+def _check_hazards(findings: Findings, steps: Sequence[Step], place: int) -> None:
     """A step that names a hazard has a caution, or directly follows a caution step."""
     step = steps[place]
-    if not isinstance(step, _HANDS_ON) or step.cautions:
+    if not kind_of(step).hands_on or step.cautions:
         return
-    if place and isinstance(steps[place - 1], CautionStep):
+    if place and kind_of(steps[place - 1]).is_caution:
         return
     text = f"{step.title}. {step.say}".lower()
     for hazard, pattern in _HAZARDS.items():

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
-from assistant.procedure.checks.sounds import closeness, unknown_words
-from assistant.procedure.checks.tongue import command_phrases, installed_languages, language_folder
+from assistant.language import Language
+from assistant.language.confusables import PHRASES_NEAR
+from assistant.procedure.checks.installed import installed_languages, language_folder
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import (
-    AnyStep,
-    ChoiceStep,
-    MeasurementStep,
-    TighteningStep,
-)
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.step import Step
 
 _WORD = r"[^\W\d_]+(?:'[^\W\d_]+)?"  # of any script
 _SPOKEN = re.compile(rf"{_WORD}(?: {_WORD}){{0,4}}")
-_TOO_CLOSE = 0.8
 
 
 def check_spoken(findings: Findings) -> None:
@@ -28,17 +24,17 @@ def check_spoken(findings: Findings) -> None:
         findings.error(
             None, f"The language '{tag}' is not installed; use one of: {known}.", "language"
         )
+        return  # how its words sound is not known
+    language = Language.load(tag)
     for step in findings.procedure.steps:
-        for key, phrases in _phrases(step):
-            _check_spelling(findings, step, key, phrases)
-            _check_apart(findings, step, key, phrases)
-            _check_commands(findings, step, key, phrases)
-        if isinstance(step, ChoiceStep) and len(step.options) < 2:
-            findings.error(step, "A choice needs at least two options.", "options")
+        for key, phrases in kind_of(step).phrases(step):
+            _check_spelling(findings, language, step, key, phrases)
+            _check_apart(findings, language, step, key, phrases)
+            _check_commands(findings, language, step, key, phrases)
     variants = [v.replace("_", " ") for v in findings.procedure.applicability.variants]
-    _check_apart(findings, None, "applicability", variants)
+    _check_apart(findings, language, None, "applicability", variants)
     for name in variants:
-        if not _spoken(name) or unknown_words(name, tag):
+        if not _spoken(name) or _unknown(language, name):
             findings.warn(
                 None,
                 f"The variant '{name}' is spoken, so name it in dictionary words.",
@@ -50,16 +46,15 @@ def _spoken(phrase: str) -> bool:
     return phrase == phrase.lower() and _SPOKEN.fullmatch(phrase) is not None
 
 
-def _phrases(step: AnyStep) -> Iterable[tuple[str, Sequence[str]]]:
-    if isinstance(step, ChoiceStep):
-        yield "options", [o.say for o in step.options]
-    if isinstance(step, MeasurementStep):
-        yield "positions", step.positions
-    if isinstance(step, TighteningStep):
-        yield "fasteners", step.fasteners
+def _unknown(language: Language, phrase: str) -> list[str]:
+    """Words without a pronunciation; none when there is no dictionary."""
+    known = language.pronunciations
+    return [w for w in phrase.split() if w not in known] if known else []
 
 
-def _check_spelling(findings: Findings, step: AnyStep, key: str, phrases: Sequence[str]) -> None:
+def _check_spelling(
+    findings: Findings, language: Language, step: Step, key: str, phrases: Sequence[str]
+) -> None:
     for phrase in phrases:
         if not _spoken(phrase):
             findings.error(
@@ -68,7 +63,7 @@ def _check_spelling(findings: Findings, step: AnyStep, key: str, phrases: Sequen
                 "letters, such as 'bolt one'.",
                 key,
             )
-        elif unknown := unknown_words(phrase, findings.procedure.language):
+        elif unknown := _unknown(language, phrase):
             findings.warn(
                 step,
                 f"'{unknown[0]}' in '{key}' is not in the pronouncing dictionary, so the "
@@ -77,9 +72,11 @@ def _check_spelling(findings: Findings, step: AnyStep, key: str, phrases: Sequen
             )
 
 
-def _check_commands(findings: Findings, step: AnyStep, key: str, phrases: Sequence[str]) -> None:
+def _check_commands(
+    findings: Findings, language: Language, step: Step, key: str, phrases: Sequence[str]
+) -> None:
     """A phrase that is also a command would be heard as the command, or the other way round."""
-    commands = command_phrases(findings.procedure.language)
+    commands = {phrase for id in language.command_ids for phrase in language.phrases_for(id)}
     for phrase in phrases:
         if phrase in commands:
             findings.error(
@@ -87,7 +84,7 @@ def _check_commands(findings: Findings, step: AnyStep, key: str, phrases: Sequen
             )
             continue
         for command in sorted(commands):
-            if closeness(phrase, command, findings.procedure.language) >= _TOO_CLOSE:
+            if language.unlikeness(phrase, command) <= PHRASES_NEAR:
                 findings.warn(
                     step,
                     f"'{phrase}' in '{key}' sounds like the command '{command}'; rename it.",
@@ -96,18 +93,16 @@ def _check_commands(findings: Findings, step: AnyStep, key: str, phrases: Sequen
 
 
 def _check_apart(
-    findings: Findings, step: AnyStep | None, key: str, phrases: Sequence[str]
+    findings: Findings, language: Language, step: Step | None, key: str, phrases: Sequence[str]
 ) -> None:
     for index, phrase in enumerate(phrases):
         for other in phrases[:index]:
-            close = (
-                1.0 if phrase == other else closeness(phrase, other, findings.procedure.language)
-            )
-            if close == 1.0:
+            unlike = language.unlikeness(phrase, other)
+            if unlike == 0:
                 findings.error(
                     step, f"'{other}' and '{phrase}' in '{key}' sound the same; rename one.", key
                 )
-            elif close >= _TOO_CLOSE:
+            elif unlike <= PHRASES_NEAR:
                 findings.warn(
                     step, f"'{other}' and '{phrase}' in '{key}' sound alike; rename one.", key
                 )

@@ -10,15 +10,11 @@ from collections.abc import Iterator
 
 from assistant.language import Language
 from assistant.language.figures import Figure, figures, speaks_of
-from assistant.procedure.checks.tongue import language_folder
+from assistant.procedure.checks.installed import language_folder
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import (
-    ActionStep,
-    AnyStep,
-    InspectionStep,
-    LimitedStep,
-    TighteningStep,
-)
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.kinds.kind import Announced
+from assistant.procedure.step import LimitedStep, Step
 from assistant.quantities.amount import Amount
 from assistant.quantities.units import same_dimension
 
@@ -39,31 +35,26 @@ def check_told_figures(findings: Findings) -> None:
             wrong = _wrong(findings, language, step, figure, whole)
             if wrong:
                 findings.error(step, f"'{loc[0]}' tells of '{figure.written}', {wrong}", *loc)
-        if isinstance(step, TighteningStep):
-            _check_turn_alone(findings, language, step, f"{step.title} {step.say}")
+        _check_turn_alone(findings, language, step)
 
 
-def _texts(step: AnyStep) -> Iterator[tuple[tuple[str | int, ...], str]]:
+def _texts(step: Step) -> Iterator[tuple[tuple[str | int, ...], str]]:
     yield ("title",), step.title
     yield ("say",), step.say
     for index, text in enumerate(step.cautions):
         yield ("cautions", index), text
-    if isinstance(step, ActionStep):
-        yield ("orientation",), step.orientation
-        yield ("expect",), step.expect
-    if isinstance(step, InspectionStep):
-        yield ("criteria",), step.criteria
+    for key, text in kind_of(step).texts(step):
+        yield (key,), text
 
 
-def _wrong(
-    findings: Findings, language: Language, step: AnyStep, figure: Figure, whole: str
-) -> str:
+def _wrong(findings: Findings, language: Language, step: Step, figure: Figure, whole: str) -> str:
     """What is wrong with a figure in a step, to follow its words; empty when nothing is."""
-    if isinstance(step, TighteningStep):
-        return _beside_target(step, figure)
-    if isinstance(step, InspectionStep):
-        steps = [s for s in findings.procedure.steps if isinstance(s, TighteningStep)]
-        known = [s.target if figure.torque else s.angle for s in steps]
+    announced = kind_of(step).announced(step)
+    if announced is not None:
+        return _beside_target(announced, figure)
+    if kind_of(step).is_hold_point:
+        tightened = [a for s in findings.procedure.steps if (a := kind_of(s).announced(s))]
+        known = [a.torque if figure.torque else a.turn for a in tightened]
         if _speaks_of_tightening(language, figure, whole) and not _among(figure, known):
             return "which no tightening step of this procedure gives; mend it or take it out."
         return ""
@@ -91,19 +82,19 @@ def _speaks_of_tightening(language: Language, figure: Figure, whole: str) -> boo
     )
 
 
-def _beside_target(step: TighteningStep, figure: Figure) -> str:
+def _beside_target(announced: Announced, figure: Figure) -> str:
     if figure.torque:
-        if _among(figure, [step.target]):
+        if _among(figure, [announced.torque]):
             return ""
         return (
-            f"but the target is {step.target}; take the figure out, since the torque is announced."
+            f"but the target is {announced.torque}; take the figure out, since the torque is "
+            "announced."
         )
-    fitted = None if step.adapter is None else step.adapter.angle
-    if _among(figure, [step.angle, fitted]):
+    if _among(figure, [announced.turn, *announced.shown]):
         return ""
-    if step.angle is None:
+    if announced.turn is None:
         return "but the step has no 'angle'; give it, or take the figure out."
-    return f"but the angle is {step.angle}; take the figure out, since the angle is announced."
+    return f"but the angle is {announced.turn}; take the figure out, since the angle is announced."
 
 
 def _among(figure: Figure, amounts: list[Amount | None]) -> bool:
@@ -114,18 +105,18 @@ def _among(figure: Figure, amounts: list[Amount | None]) -> bool:
     )
 
 
-def _check_turn_alone(
-    findings: Findings, language: Language, step: TighteningStep, whole: str
-) -> None:
+def _check_turn_alone(findings: Findings, language: Language, step: Step) -> None:
     """A text that tells of the turn and of nothing else: its torque would not be meant."""
+    announced, whole = kind_of(step).announced(step), f"{step.title} {step.say}"
     if (
-        step.angle is not None
+        announced is not None
+        and announced.turn is not None
         and speaks_of(language, whole, "turning", "further")
         and not speaks_of(language, whole, "tightening", "torque")
     ):
         findings.error(
             step,
-            f"The text tells of a turn alone, but the step announces {step.target} as well; give "
-            "the turn as 'angle' of the step that tightens to the torque.",
+            f"The text tells of a turn alone, but the step announces {announced.torque} as well; "
+            "give the turn as 'angle' of the step that tightens to the torque.",
             "say",
         )

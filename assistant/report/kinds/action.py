@@ -6,6 +6,9 @@ from typing import Never, assert_never
 
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
+from assistant.report.model import StepLine
+from assistant.report.sheet.blocks import Block
+from assistant.report.sheet.page import Page
 
 
 class ActionReport(KindReport[Never]):
@@ -16,3 +19,7 @@ class ActionReport(KindReport[Never]):
     def put(self, g: Gathering, fact: Never) -> None:
         """Nothing of its own to put."""
         assert_never(fact)
+
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """Nothing beside what every step has."""
+        return []

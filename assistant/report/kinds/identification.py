@@ -5,13 +5,19 @@ from __future__ import annotations
 from assistant.dialogue.facts import Identified
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import IdentifiedLine
+from assistant.report.model import IdentifiedLine, StepLine
+from assistant.report.sheet import words
+from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
+from assistant.report.sheet.page import Page
+
+_COLUMNS = (Column("Part", 2), Column("Number", 2), Column("Kind"), Column("Read"))
 
 
 class IdentificationReport(KindReport[Identified]):
     """A serial, batch or part number."""
 
     kind = "identification"
+    section = "Parts"
     facts = (Identified,)
 
     def put(self, g: Gathering, fact: Identified) -> None:
@@ -21,3 +27,20 @@ class IdentificationReport(KindReport[Identified]):
         )
         g.record.identified.append(line)
         g.stands(line)
+
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """A row for each number that counts, and who read it when."""
+        names = {p.id: p.name for p in page.record.parts}
+        rows = tuple(
+            Row(
+                (
+                    Cell(names.get(line.part, words.words(line.part))),
+                    Cell(line.text, strong=True),
+                    Cell(words.words(line.what)),
+                    Cell(page.times.time(line.at), page.numbered(step.id), sound=line.clip),
+                )
+            )
+            for line in page.identified.get(step.id, [])
+            if line.superseded_at is None
+        )
+        return [Table("Numbers read off parts", _COLUMNS, rows)] if rows else []

@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 from assistant.dialogue.facts import Inspected
-from assistant.procedure.models import InspectionStep
+from assistant.procedure.kinds.inspection import InspectionStep
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import InspectionLine
+from assistant.report.model import InspectionLine, StepLine
+from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
+from assistant.report.sheet.page import Page
+
+_COLUMNS = (Column("Hold point", 1.6), Column("Criteria", 3), Column("Decision"), Column("By"))
 
 
 class InspectionReport(KindReport[Inspected]):
     """A hold point, accepted or refused."""
 
     kind = "inspection"
+    section = "Hold points"
     facts = (Inspected,)
 
     def put(self, g: Gathering, fact: Inspected) -> None:
@@ -28,3 +33,23 @@ class InspectionReport(KindReport[Inspected]):
         )
         g.record.inspections.append(line)
         g.stands(line)
+
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """Every decision of an inspector, refusals too."""
+        rows = tuple(
+            Row(
+                (
+                    Cell(page.title(step.id), page.numbered(step.id)),
+                    Cell(line.criteria),
+                    Cell(
+                        "accepted" if line.accepted else "refused",
+                        "superseded: the step was done again" if line.superseded_at else "",
+                        strong=True,
+                    ),
+                    Cell(line.person, page.times.time(line.at), sound=line.clip),
+                ),
+                alarm=not line.accepted,
+            )
+            for line in page.inspections.get(step.id, [])
+        )
+        return [Table("Hold points", _COLUMNS, rows)] if rows else []

@@ -7,6 +7,9 @@ from typing import ClassVar, Generic, TypeVar
 
 from assistant.dialogue.facts import Fact
 from assistant.report.gathering import Gathering
+from assistant.report.model import StepLine
+from assistant.report.sheet.blocks import Block
+from assistant.report.sheet.page import Page
 
 F = TypeVar("F", bound=Fact)
 
@@ -15,11 +18,17 @@ class KindReport(ABC, Generic[F]):
     """One step kind in the record; ``F`` are the facts that it alone records."""
 
     kind: ClassVar[str]
+    section: ClassVar[str] = ""
+    """The title of the section that its part of the page belongs to."""
     facts: ClassVar[tuple[type[Fact], ...]] = ()
 
     @abstractmethod
     def put(self, g: Gathering, fact: F) -> None:
         """Put one of the kind's own facts in its place."""
+
+    @abstractmethod
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """What the page shows of ``step``; tables with the same columns become one."""
 
     def reopened(self, g: Gathering, step: str) -> None:  # most kinds keep nothing
         """The builder went back to ``step``: what the kind recorded there no longer counts."""

@@ -8,6 +8,10 @@ from assistant.dialogue.facts import ReadingConfirmed, ReadingOffered, ReadingSu
 from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
+from assistant.report.model import StepLine
+from assistant.report.sheet.blocks import Block
+from assistant.report.sheet.page import Page
+from assistant.report.sheet.reading_rows import measured
 
 _Own = ReadingOffered | ReadingConfirmed | ReadingSuperseded
 
@@ -16,6 +20,7 @@ class MeasurementReport(KindReport[_Own]):
     """Readings at the positions of a step."""
 
     kind = "measurement"
+    section = "Measurements"
     facts = (ReadingOffered, ReadingConfirmed, ReadingSuperseded)
 
     def put(self, g: Gathering, fact: _Own) -> None:
@@ -34,3 +39,7 @@ class MeasurementReport(KindReport[_Own]):
     def reopened(self, g: Gathering, step: str) -> None:
         """Its readings no longer count."""
         readings.step_reopened(g, step)
+
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """A row for each value that counts."""
+        return [*measured(page, step.id)]

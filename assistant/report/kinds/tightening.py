@@ -6,11 +6,14 @@ from collections.abc import Iterator
 from typing import assert_never
 
 from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
-from assistant.procedure.models import TighteningStep
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import PassLine, TightenedLine, TighteningLine
+from assistant.report.model import PassLine, StepLine, TightenedLine, TighteningLine
+from assistant.report.sheet.blocks import Block
+from assistant.report.sheet.joint import joint
+from assistant.report.sheet.page import Page
 
 _DONE_AGAIN = "step done again"
 _Own = TorqueAnnounced | FastenerTightened | FastenerReopened
@@ -20,6 +23,7 @@ class TighteningReport(KindReport[_Own]):
     """Passes over a pattern of fasteners."""
 
     kind = "tightening"
+    section = "Tightening"
     facts = (TorqueAnnounced, FastenerTightened, FastenerReopened)
 
     def put(self, g: Gathering, fact: _Own) -> None:
@@ -34,13 +38,17 @@ class TighteningReport(KindReport[_Own]):
             case _:
                 assert_never(fact)
 
+    def part(self, page: Page, step: StepLine) -> list[Block]:
+        """Each joint with its maps and passes."""
+        return [block for line in page.tightenings.get(step.id, []) for block in joint(page, line)]
+
     def reopened(self, g: Gathering, step: str) -> None:
         """All of its tightening is void."""
         for one in _newest_first(g, step):
             if _done_again(one):
                 return
             for done in one.tightened:
-                _void(done, g.at, _DONE_AGAIN)
+                _void(g, step, one, done, _DONE_AGAIN)
 
 
 def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
@@ -52,6 +60,8 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
             torque=fact.torque,
             wanted=fact.wanted,
             assumed=fact.assumed,
+            at_fastener=fact.at_fastener,
+            turn=_turn(g, fact),
             announced_at=g.at,
         )
     )
@@ -65,12 +75,11 @@ def _tightened(g: Gathering, fact: FastenerTightened) -> None:
     if one is None:
         one = PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at)
         line.passes.append(one)
-    same = [t for p in line.passes if p.number == fact.pass_number for t in p.tightened]
-    standing = [t for t in same if t.void_since is None]
+    g.tightened[fact.step, fact.pass_number] += 1
     one.tightened.append(
         TightenedLine(
             fastener=fact.fastener,
-            order=len(standing) + 1,
+            order=g.tightened[fact.step, fact.pass_number],
             at=g.at,
             torque=fact.torque,
             at_fastener=fact.at_fastener,
@@ -88,10 +97,16 @@ def _reopened(g: Gathering, fact: FastenerReopened) -> None:
         if one.number == fact.pass_number:
             for done in one.tightened:
                 if done.fastener == fact.fastener and done.void_since is None:
-                    _void(done, g.at, "missed")
+                    _void(g, fact.step, one, done, "missed")
                     return
         if _done_again(one):
             return
+
+
+def _turn(g: Gathering, fact: TorqueAnnounced) -> Amount | None:
+    """The further turn, which belongs to the last pass."""
+    step = g.step(fact.step, TighteningStep)
+    return step.angle if step is not None and fact.pass_number == len(step.passes) else None
 
 
 def _done_again(one: PassLine) -> bool:
@@ -99,9 +114,10 @@ def _done_again(one: PassLine) -> bool:
     return any(done.void_why == _DONE_AGAIN for done in one.tightened)
 
 
-def _void(done: TightenedLine, at: str, why: str) -> None:
+def _void(g: Gathering, step: str, one: PassLine, done: TightenedLine, why: str) -> None:
     if done.void_since is None:
-        done.void_since, done.void_why = at, why
+        done.void_since, done.void_why = g.at, why
+        g.tightened[step, one.number] -= 1
 
 
 def _newest_first(g: Gathering, step: str) -> Iterator[PassLine]:

@@ -3,20 +3,14 @@
 from __future__ import annotations
 
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import Bolt, TighteningStep
+from assistant.procedure.kinds.tightening.model import Bolt, TighteningStep
 from assistant.quantities.joint import USUAL_SHARE, JointError, proof_stress, torque_query
 from assistant.quantities.threads import ThreadError, thread
 from assistant.quantities.units import same_dimension
 
 
-def check_bolts(findings: Findings) -> None:
-    """Cross-check the torque of every step that names its bolt; the manual still governs."""
-    for step in findings.procedure.steps:
-        if isinstance(step, TighteningStep) and step.bolt is not None:
-            _check(findings, step, step.bolt)
-
-
-def _check(findings: Findings, step: TighteningStep, bolt: Bolt) -> None:
+def check_bolt(findings: Findings, step: TighteningStep, bolt: Bolt) -> None:
+    """Cross-check the torque of a step that names its bolt; the manual still governs."""
     try:
         known = thread(bolt.thread)
     except ThreadError as fault:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import Gauge, TighteningStep
-from assistant.procedure.wrench_plan import adapter_of, plan_on, tolerance_of
+from assistant.procedure.kinds.tightening.model import TighteningStep
+from assistant.procedure.kinds.tightening.plan import adapter_of, plan_on, tolerance_of
+from assistant.procedure.listed import Gauge
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import TighteningError, nearest_mark
 

@@ -6,7 +6,8 @@ import re
 from math import cos, pi
 
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import DerivedStep, LimitedStep, MeasurementStep
+from assistant.procedure.kinds.derived.model import DerivedStep
+from assistant.procedure.step import LimitedStep
 
 _RUNOUT = re.compile(
     r"\brun[ -]?out\b|\beccentric|\btotal indicator\b|\bTIR\b|\bfull indicator\b|흔들림|런아웃",
@@ -15,14 +16,8 @@ _RUNOUT = re.compile(
 _SHARE = 0.95  # from this part of the movement on nothing is said
 
 
-def check_runout(findings: Findings) -> None:
+def check_runout(findings: Findings, step: DerivedStep) -> None:
     """Warn where runout is computed as the range of a few readings round one turn."""
-    for step in findings.procedure.steps:
-        if isinstance(step, DerivedStep):
-            _check(findings, step)
-
-
-def _check(findings: Findings, step: DerivedStep) -> None:
     known = {s.id: s for s in findings.procedure.steps}
     sources = {name: known.get(source) for name, source in step.inputs.items()}
     named = [step.quantity, step.title]
@@ -31,9 +26,9 @@ def _check(findings: Findings, step: DerivedStep) -> None:
     if not any(_RUNOUT.search(words) for words in named):
         return
     stops = [
-        len(s.positions)
+        len(s.places)
         for s in sources.values()
-        if isinstance(s, MeasurementStep) and step.combine == "range" and len(s.positions) > 1
+        if isinstance(s, LimitedStep) and step.combine == "range" and len(s.places) > 1
     ]
     if not stops and re.fullmatch(r"\s*max\(.*\)\s*-\s*min\(.*\)\s*", step.formula):
         stops = [len(sources)] if len(sources) > 1 else []

@@ -1,31 +1,31 @@
-"""Tightening steps: torque, passes, pattern and lubricant; the wrench has its own checks."""
+"""Torque, passes, pattern and lubricant of a tightening step; its wrench is checked beside."""
 
 from __future__ import annotations
 
 from itertools import pairwise
 
-from assistant.procedure.checks.wrench import check_wrench
 from assistant.procedure.finding import Findings
-from assistant.procedure.models import ActionStep, TighteningStep
+from assistant.procedure.kinds.tightening.bolt import check_bolt
+from assistant.procedure.kinds.tightening.model import TighteningStep
+from assistant.procedure.kinds.tightening.wrench import check_wrench
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import DEFAULT_SHARE, percent
 
 _FEWEST = {"cross": 4, "ring": 3, "star": 5, "spiral": 4, "two_row": 4, "given": 1}
 
 
-def check_tightening(findings: Findings) -> None:
-    """Check every tightening step."""
-    for step in findings.procedure.steps:
-        if not isinstance(step, TighteningStep):
-            continue
-        sound = _check_target(findings, step)
-        _check_passes(findings, step)
-        _check_stage(findings, step)
-        _check_pattern(findings, step)
-        _check_thread(findings, step)
-        gauge = next((g for g in findings.procedure.gauges if g.id == step.tool), None)
-        if gauge is not None and sound:
-            check_wrench(findings, step, gauge)
+def check_tightening(findings: Findings, step: TighteningStep) -> None:
+    """Check one tightening step, with its wrench and its bolt."""
+    sound = _check_target(findings, step)
+    _check_passes(findings, step)
+    _check_stage(findings, step)
+    _check_pattern(findings, step)
+    _check_thread(findings, step)
+    gauge = next((g for g in findings.procedure.gauges if g.id == step.tool), None)
+    if gauge is not None and sound:
+        check_wrench(findings, step, gauge)
+    if step.bolt is not None:
+        check_bolt(findings, step, step.bolt)
 
 
 def _check_target(findings: Findings, step: TighteningStep) -> bool:
@@ -115,7 +115,7 @@ def _check_stage(findings: Findings, step: TighteningStep) -> None:
             "done; give torque and turn in one step."
         )
         # where nothing was fitted or loosened between, they can be no others of the same name
-        if not any(isinstance(s, ActionStep) for s in steps[index + 1 : place]):
+        if not any(s.changes_parts for s in steps[index + 1 : place]):
             findings.error(step, message, "angle")
             return
         findings.warn(step, f"If they are the same: {message[0].lower()}{message[1:]}", "angle")

@@ -1,29 +1,26 @@
-"""Shim steps: the gap they close, the stock they draw on, and whether it can be done at all."""
+"""A shims step: the gap it closes, the stock it draws on, and whether it can be done at all."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from fractions import Fraction
 
-from assistant.procedure.checks.derived import check_guarded
 from assistant.procedure.finding import Findings, suggestion
-from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep, ShimStep
+from assistant.procedure.kinds.shims.model import ShimStep
+from assistant.procedure.listed import Gauge
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.units import same_dimension
 
 _MOST_TOTALS = 20_000  # beyond this the search is left to the bench
 
 
-def check_shims(findings: Findings) -> None:
-    """Check every shims step."""
-    for step in findings.procedure.steps:
-        if not isinstance(step, ShimStep):
-            continue
-        gap = _check_gap(findings, step)
-        stock = _check_stock(findings, step)
-        check_guarded(findings, step)
-        if _check_limits(findings, step) and gap is not None and stock is not None:
-            _check_reach(findings, step, gap, stock)
+def check_shims(findings: Findings, step: ShimStep) -> None:
+    """Check one shims step."""
+    gap = _check_gap(findings, step)
+    stock = _check_stock(findings, step)
+    if _check_limits(findings, step) and gap is not None and stock is not None:
+        _check_reach(findings, step, gap, stock)
 
 
 def _check_gap(findings: Findings, step: ShimStep) -> LimitedStep | None:
@@ -138,7 +135,7 @@ def _check_reach(findings: Findings, step: ShimStep, gap: LimitedStep, stock: Ga
 def _ends(gap: LimitedStep) -> tuple[Fraction, Fraction] | None:
     """The gaps that may come, in mm: the limits of the gap, else its plausible band."""
     pairs = [(gap.lower, gap.upper)]
-    if isinstance(gap, MeasurementStep):
+    if gap.heard:
         pairs.append((gap.plausible_low, gap.plausible_high))
     for low, high in pairs:
         if low is None or high is None:

@@ -1,0 +1,66 @@
+"""A step of a starter procedure while it is written, and the lists that it adds to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from assistant.procedure.guess import limits
+
+
+@dataclass
+class Draft:
+    """``step`` as it will stand in the file, from the ``cells`` of its row.
+
+    ``gauges`` and ``parts`` are those of the whole procedure, by id.
+    """
+
+    step: dict[str, Any]
+    cells: Mapping[str, str]
+    gauges: dict[str, dict[str, str]]
+    parts: dict[str, dict[str, Any]]
+
+    @property
+    def sentence(self) -> str:
+        """The step's own words."""
+        return self.cells.get("say") or self.cells["title"]
+
+    def todo(self, what: str) -> None:
+        """Leave a mark for what the writer has to fill in; the linter rejects it."""
+        self.step["say"] += f" (TODO: {what})"
+
+    def gauge(self, name: str, kind: str, unit: str) -> str:
+        """The id of a gauge called ``name``, which is added to the list when it is new."""
+        key = identifier(name)
+        self.gauges.setdefault(
+            key,
+            {
+                "id": key,
+                "kind": kind,
+                "name": f"{name} (TODO)",
+                "unit": unit,
+                "resolution": f"1 {unit}",
+            },
+        )
+        return key
+
+    def measured(self) -> None:
+        """Quantity, unit and limits, as far as the sentence and its cells state them."""
+        lower, upper = limits(self.step["say"])
+        known = lower or upper
+        unit = self.cells.get("unit") or (known.unit if known else "mm")
+        self.step |= {"quantity": "value", "unit": unit}
+        for key, found in (("lower", lower), ("upper", upper)):
+            if key in self.cells:
+                self.step[key] = self.cells[key]
+            elif found is not None and not {"lower", "upper"} & set(self.cells):
+                self.step[key] = str(found)
+
+
+def identifier(text: str) -> str:
+    """``text`` as an id: small letters, digits and underscores."""
+    words = re.findall(r"[a-z0-9]+", text.lower())
+    name = "_".join(words)[:40].strip("_")
+    return name if name[:1].isalpha() else f"step_{name}".rstrip("_")

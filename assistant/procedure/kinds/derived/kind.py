@@ -1,0 +1,58 @@
+"""Derived value: computed from earlier readings by a formula."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from assistant.procedure.draft import Draft
+from assistant.procedure.finding import Findings
+from assistant.procedure.kinds.derived.checks import check_derived
+from assistant.procedure.kinds.derived.model import DerivedStep
+from assistant.procedure.kinds.derived.runout import check_runout
+from assistant.procedure.kinds.kind import StepKind
+from assistant.procedure.naming import limits_in_words, titles, words
+from assistant.procedure.outline import Outline
+from assistant.quantities.limits import Limits
+
+
+class DerivedKind(StepKind[DerivedStep]):
+    """Its inputs, its formula and what it yields."""
+
+    kind = "derived"
+    model = DerivedStep
+    hands_on = False
+    examples: ClassVar = {"formula": "bore - journal"}
+
+    def figures(self, procedure: Outline, step: DerivedStep) -> list[str]:
+        """Formula, inputs and limits."""
+        names = ", ".join(
+            f"{name} = {words(step.combine)} of {titles(procedure, (source,))[0]}"
+            for name, source in step.inputs.items()
+        )
+        return [
+            f"{step.quantity} in {step.unit} = {step.formula}, where {names}.",
+            limits_in_words(step),
+        ]
+
+    def check(self, findings: Findings, step: DerivedStep) -> None:
+        """Inputs come earlier and have a value; the formula yields the step's unit."""
+        check_derived(findings, step)
+        check_runout(findings, step)
+
+    def start(self, draft: Draft) -> None:
+        """A formula to be written."""
+        draft.todo("formula and inputs")
+        draft.step |= {
+            "quantity": "value",
+            "unit": draft.cells.get("unit", "mm"),
+            "formula": "a",
+            "inputs": {"a": "todo_name_a_measurement"},
+        }
+
+    def inputs(self, step: DerivedStep) -> tuple[str, ...]:
+        """The steps that its formula takes."""
+        return tuple(step.inputs.values())
+
+    def limits(self, step: DerivedStep) -> tuple[str, Limits]:
+        """Those of the value."""
+        return step.quantity, step.limits

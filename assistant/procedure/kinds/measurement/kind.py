@@ -1,0 +1,72 @@
+"""Measurement: a value read off a gauge and spoken."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import ClassVar
+
+from assistant.procedure.draft import Draft
+from assistant.procedure.finding import Findings
+from assistant.procedure.guess import TIMES, TORQUES, figures
+from assistant.procedure.kinds.kind import StepKind, Use
+from assistant.procedure.kinds.measurement.checks import check_measurement
+from assistant.procedure.kinds.measurement.model import MeasurementStep
+from assistant.procedure.naming import limits_in_words, tool_name
+from assistant.procedure.outline import Outline
+from assistant.quantities.limits import Limits
+
+_LIKE = re.compile(r"\b(measure|check|read|gauge)\b.*\d", re.I)
+
+
+class MeasurementKind(StepKind[MeasurementStep]):
+    """Readings at one or more positions."""
+
+    kind = "measurement"
+    model = MeasurementStep
+    hands_on = True
+    also_known_as: ClassVar = {"places": "positions", "instrument": "gauge"}
+    columns = frozenset({"lower", "upper", "gauge", "unit"})
+    rank = 1
+
+    def figures(self, procedure: Outline, step: MeasurementStep) -> list[str]:
+        """What is measured, where, with what, and the limits."""
+        places = f" at {', '.join(step.positions)}" if step.positions else ""
+        return [
+            f"Measure {step.quantity} in {step.unit}{places}"
+            f" with {tool_name(procedure, step.gauge)}.",
+            limits_in_words(step),
+        ]
+
+    def check(self, findings: Findings, step: MeasurementStep) -> None:
+        """Its plausible band and its gauge."""
+        check_measurement(findings, step)
+
+    def start(self, draft: Draft) -> None:
+        """Unit and limits as stated, and a gauge for them."""
+        draft.measured()
+        unit = draft.step["unit"]
+        name = draft.cells.get("gauge", f"gauge in {unit}")
+        draft.step["gauge"] = draft.gauge(name, "caliper", unit)
+        draft.todo("quantity, gauge, plausible band")
+
+    def sounds_like(self, sentence: str) -> bool:
+        """It tells to measure, and states a size."""
+        units = {low.unit for low, _ in figures(sentence)}
+        return _LIKE.search(sentence) is not None and bool(units - TORQUES - TIMES)
+
+    def uses(self, step: MeasurementStep) -> Iterable[Use]:
+        """The gauge."""
+        yield Use("gauges", "gauge", step.gauge)
+
+    def gauges_in_value(self, step: MeasurementStep) -> tuple[str, ...]:
+        """The gauge."""
+        return (step.gauge,)
+
+    def phrases(self, step: MeasurementStep) -> Iterable[tuple[str, Sequence[str]]]:
+        """The positions."""
+        yield "positions", step.positions
+
+    def limits(self, step: MeasurementStep) -> tuple[str, Limits]:
+        """Those of the reading."""
+        return step.quantity, step.limits

@@ -1,0 +1,63 @@
+"""Shims: chosen from a set so that a gap comes within its limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from assistant.procedure.draft import Draft
+from assistant.procedure.finding import Findings
+from assistant.procedure.kinds.kind import StepKind, Use
+from assistant.procedure.kinds.shims.checks import check_shims
+from assistant.procedure.kinds.shims.model import ShimStep
+from assistant.procedure.naming import limits_in_words, titles, tool_name
+from assistant.procedure.outline import Outline
+from assistant.quantities.limits import Limits
+
+
+class ShimsKind(StepKind[ShimStep]):
+    """A stack of shims for a measured gap."""
+
+    kind = "shims"
+    model = ShimStep
+    hands_on = True
+    examples: ClassVar = {"gap": "cap_gap", "stock": "shim_set"}
+    also_known_as: ClassVar = {"shims": "stock"}
+
+    def figures(self, procedure: Outline, step: ShimStep) -> list[str]:
+        """From which set, for which gap, and the limits."""
+        way = "to open" if step.effect == "open" else "for"
+        gap = titles(procedure, (step.gap,))[0]
+        return [
+            f"Choose shims from {tool_name(procedure, step.stock)} {way} {gap}, so that the "
+            f"{step.quantity} in {step.unit} comes within its limits.",
+            limits_in_words(step),
+        ]
+
+    def check(self, findings: Findings, step: ShimStep) -> None:
+        """Gap, stock, and whether the stock closes the gap."""
+        check_shims(findings, step)
+
+    def start(self, draft: Draft) -> None:
+        """A gap to be named and a set of shims to be listed."""
+        draft.measured()
+        draft.todo("gap, limits, the shims of the set")
+        name = draft.cells.get("gauge", "shim set")
+        stock = draft.gauge(name, "shim_set", draft.step["unit"])
+        draft.step |= {"gap": "todo_name_a_measurement", "stock": stock}
+
+    def uses(self, step: ShimStep) -> Iterable[Use]:
+        """The set of shims."""
+        yield Use("gauges", "stock", step.stock)
+
+    def inputs(self, step: ShimStep) -> tuple[str, ...]:
+        """The gap."""
+        return (step.gap,)
+
+    def gauges_in_value(self, step: ShimStep) -> tuple[str, ...]:
+        """The set of shims."""
+        return (step.stock,)
+
+    def limits(self, step: ShimStep) -> tuple[str, Limits]:
+        """Those of the gap that is left."""
+        return step.quantity, step.limits

@@ -1,0 +1,22 @@
+"""The model of a shims step."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from assistant.procedure.fields import Id
+from assistant.procedure.step import LimitedStep
+
+
+class ShimStep(LimitedStep):
+    """Choose shims from a set so that ``gap`` less the shims lies within the limits.
+
+    With ``effect: open`` the shims stand where the gap grows by them, as under a cover.
+    ``gap`` names an earlier measurement or derived step; ``stock`` a gauge of kind ``shim_set``
+    whose members are the shims on the bench, one entry for each shim.
+    """
+
+    kind: Literal["shims"]
+    gap: Id
+    stock: Id
+    effect: Literal["close", "open"] = "close"

@@ -1,0 +1,101 @@
+"""Tightening: fasteners drawn down in passes to a torque."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from typing import ClassVar
+
+from assistant.procedure.draft import Draft
+from assistant.procedure.finding import Findings
+from assistant.procedure.guess import TORQUES, figures, torque
+from assistant.procedure.kinds.kind import Announced, StepKind, Use
+from assistant.procedure.kinds.tightening.checks import check_tightening
+from assistant.procedure.kinds.tightening.figures import tightening_figures
+from assistant.procedure.kinds.tightening.model import Bolt, TighteningStep, WrenchAdapter
+from assistant.procedure.kinds.tightening.plan import torque_limits
+from assistant.procedure.outline import Outline
+from assistant.quantities.limits import Limits
+
+_LIKE = re.compile(r"\b(tighten|torque)\b", re.I)
+
+
+class TighteningKind(StepKind[TighteningStep]):
+    """A torque is announced and acknowledged before its first fastener."""
+
+    kind = "tightening"
+    model = TighteningStep
+    hands_on = True
+    nested: ClassVar = {"adapter": WrenchAdapter, "bolt": Bolt}
+    examples: ClassVar = {
+        "target": "14 lbf*ft",
+        "thread": "dry",
+        "bolt.thread": "M8",
+        "grade": "8.8",
+        "length": "400 mm",
+        "extension": "50 mm",
+        "angle": "90 deg",
+    }
+    also_known_as: ClassVar = {
+        "torque": "target",
+        "bolts": "fasteners",
+        "screws": "fasteners",
+        "wrench": "tool",
+        "oil": "lubricant",
+        "crowfoot": "adapter",
+        "drag": "prevailing",
+        "running_torque": "prevailing",
+        "class": "grade",
+        "size": "thread",
+    }
+    columns = frozenset({"target"})
+    rank = 5
+
+    def figures(self, procedure: Outline, step: TighteningStep) -> list[str]:
+        """Torque, passes, pattern, and what is set on the wrench."""
+        return tightening_figures(procedure, step)
+
+    def check(self, findings: Findings, step: TighteningStep) -> None:
+        """Torque, passes, pattern, thread, wrench and bolt."""
+        check_tightening(findings, step)
+
+    def start(self, draft: Draft) -> None:
+        """Torque and fasteners as stated, and a wrench for them."""
+        cells = draft.cells
+        draft.step["target"] = cells.get("target") or str(torque(draft.sentence) or "0 N*m")
+        unit = draft.step["target"].split()[-1]
+        name = cells.get("tool", f"wrench in {unit}")
+        draft.step["tool"] = draft.gauge(name, "torque_wrench", unit)
+        labels = [f.strip() for f in re.split(r"[;,]", cells.get("fasteners", "")) if f.strip()]
+        draft.step["fasteners"] = labels or ["bolt one"]
+        draft.step["thread"] = "dry"
+        draft.todo("fasteners, tolerance, passes, dry or lubricated")
+
+    def sounds_like(self, sentence: str) -> bool:
+        """It tells to tighten, and to what."""
+        return _LIKE.search(sentence) is not None and any(
+            low.unit in TORQUES for low, _ in figures(sentence)
+        )
+
+    def uses(self, step: TighteningStep) -> Iterable[Use]:
+        """The wrench and the lubricant."""
+        yield Use("gauges", "tool", step.tool)
+        if step.lubricant is not None:
+            yield Use("consumables", "lubricant", step.lubricant)
+
+    def needs_gauges(self, step: TighteningStep) -> frozenset[str]:
+        """An angle gauge has no step of its own: it serves those that turn by angle."""
+        return frozenset() if step.angle is None else frozenset({"angle_gauge"})
+
+    def phrases(self, step: TighteningStep) -> Iterable[tuple[str, Sequence[str]]]:
+        """The fasteners."""
+        yield "fasteners", step.fasteners
+
+    def announced(self, step: TighteningStep) -> Announced:
+        """Torque and turn; its text may tell of the adapter's angle too."""
+        fitted = () if step.adapter is None else (step.adapter.angle,)
+        return Announced(step.target, step.angle, fitted)
+
+    def limits(self, step: TighteningStep) -> tuple[str, Limits]:
+        """The torque less and plus its tolerance."""
+        return "torque", torque_limits(step)

@@ -1,0 +1,72 @@
+"""Wait: a time that must pass, for a cure or a soak."""
+
+from __future__ import annotations
+
+import re
+from typing import ClassVar, Literal
+
+from assistant.procedure.draft import Draft
+from assistant.procedure.fields import Id, Quantity
+from assistant.procedure.finding import Findings
+from assistant.procedure.guess import TIMES, duration, figures
+from assistant.procedure.kinds.kind import StepKind
+from assistant.procedure.naming import titles
+from assistant.procedure.outline import Outline
+from assistant.procedure.step import Step
+from assistant.quantities.units import same_dimension
+
+_WEEK_S = 7 * 24 * 3600
+_LIKE = re.compile(r"\b(wait|let \w+ (\w+ )?(cure|cool|soak|settle))\b", re.I)
+
+
+class WaitStep(Step):
+    """Cure or soak time. Only the steps in ``meanwhile`` may go on while it runs."""
+
+    kind: Literal["wait"]
+    duration: Quantity
+    meanwhile: tuple[Id, ...] = ()
+
+
+class WaitKind(StepKind[WaitStep]):
+    """A timer, and the steps that may go on beside it."""
+
+    kind = "wait"
+    model = WaitStep
+    hands_on = False
+    examples: ClassVar = {"duration": "30 min"}
+    also_known_as: ClassVar = {"time": "duration"}
+    columns = frozenset({"duration"})
+    rank = 4
+
+    def figures(self, procedure: Outline, step: WaitStep) -> list[str]:
+        """How long, and what may be done meanwhile."""
+        meanwhile = ", ".join(titles(procedure, step.meanwhile)) or "nothing"
+        return [f"Wait {step.duration}. Meanwhile: {meanwhile}."]
+
+    def check(self, findings: Findings, step: WaitStep) -> None:
+        """The duration is a time that a workshop waits."""
+        if not same_dimension(step.duration.unit, "s"):
+            findings.error(
+                step, f"The duration {step.duration} is no time; use s, min or h.", "duration"
+            )
+        elif step.duration.value <= 0:
+            findings.error(step, "The duration is not above zero.", "duration")
+        elif step.duration.to("s").value > _WEEK_S:
+            findings.warn(step, f"The duration {step.duration} is over a week; is it?", "duration")
+
+    def start(self, draft: Draft) -> None:
+        """The duration that the row or its sentence states."""
+        stated = duration(draft.sentence)
+        draft.step["duration"] = draft.cells.get("duration") or str(stated or "1 min")
+        if "duration" not in draft.cells and stated is None:
+            draft.todo("duration")
+
+    def sounds_like(self, sentence: str) -> bool:
+        """It tells to wait, and for how long."""
+        return _LIKE.search(sentence) is not None and any(
+            low.unit in TIMES for low, _ in figures(sentence)
+        )
+
+    def meanwhile(self, step: WaitStep) -> tuple[str, ...]:
+        """The steps that may go on while it runs."""
+        return step.meanwhile

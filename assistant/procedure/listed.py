@@ -1,0 +1,61 @@
+"""What a procedure lists at its head: the manual that governs, gauges, consumables, parts."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field
+
+from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode, real_date
+
+
+class GoverningDocument(Model):
+    """The maker's manual that outranks this procedure."""
+
+    title: Text
+    revision: Annotated[str, Field(pattern=r"^[A-Z0-9]{1,8}$")]
+    date: Annotated[str, Field(pattern=r"^\d{4}-\d{2}-\d{2}$"), AfterValidator(real_date)]
+
+
+class Applicability(Model):
+    """Which builds the procedure covers; ids that conditions may name."""
+
+    variants: tuple[Id, ...] = ()
+    parts: tuple[Literal["new", "reused"], ...] = ("new", "reused")
+
+
+GaugeKind = Literal[
+    "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
+    "plug_gauge", "ring_gauge", "torque_wrench", "angle_gauge", "shim_set", "thermometer",
+    "plastic_gauge", "rule", "spring_scale",
+]  # fmt: skip
+
+
+class Gauge(Model):
+    """A measuring or tightening tool that the procedure calls for."""
+
+    id: Id
+    kind: GaugeKind
+    name: Text
+    unit: UnitCode
+    resolution: Quantity
+    lower: Quantity | None = None
+    upper: Quantity | None = None
+    uncertainty: Quantity | None = None  # expanded, k = 2
+    members: tuple[Quantity, ...] = ()  # blades of a feeler set, shims of a shim set
+
+
+class Consumable(Model):
+    """Oil, grease, sealant, thread locker: named by the steps that use it."""
+
+    id: Id
+    name: Text
+
+
+class Part(Model):
+    """A part of the assembly; ``marked`` when it carries a number to be recorded."""
+
+    id: Id
+    name: Text
+    quantity: Annotated[int, Field(ge=1, le=100_000)] = 1
+    marked: bool = False

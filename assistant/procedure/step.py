@@ -1,0 +1,75 @@
+"""What every step of a procedure has, of whatever kind; the kinds are in ``procedure/kinds``."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal
+
+from pydantic import Field
+
+from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode
+from assistant.quantities.limits import Limits
+from assistant.quantities.units import same_dimension
+
+_BOUNDS = ("lower", "upper", "plausible_low", "plausible_high")
+
+
+class Condition(Model):
+    """When a step applies; every key given must hold.
+
+    ``choice`` and ``reading`` map step ids to an option id, or to ``in`` / ``out``.
+    """
+
+    variant: tuple[Id, ...] = ()
+    parts: Literal["new", "reused"] | None = None
+    choice: dict[Id, Id] = Field(default_factory=dict)
+    reading: dict[Id, Literal["in", "out"]] = Field(default_factory=dict)
+
+
+class Step(Model):
+    """What every step has: ``say`` is read aloud; ``after`` names prerequisite steps."""
+
+    changes_parts: ClassVar[bool] = False
+    """Whether parts may be fitted, loosened or exchanged in it."""
+
+    id: Id
+    title: Text
+    say: Text
+    after: tuple[Id, ...] = ()
+    when: Condition | None = None
+    cautions: tuple[Text, ...] = ()
+    reference: str = ""  # section of the governing document
+    kind: str  # each kind narrows it to its own word
+
+
+class LimitedStep(Step):
+    """A step that yields a quantity value judged against limits."""
+
+    heard: ClassVar[bool] = False
+    """Whether the builder reads the value out; conditions may ask whether it was in or out."""
+
+    quantity: Text  # "end float"
+    unit: UnitCode
+    lower: Quantity | None = None
+    upper: Quantity | None = None
+    plausible_low: Quantity | None = None
+    plausible_high: Quantity | None = None
+    rule: Literal["simple", "guarded"] = "simple"
+
+    @property
+    def limits(self) -> Limits:
+        """Both limits as one value."""
+        return Limits(self.lower, self.upper)
+
+    @property
+    def places(self) -> tuple[str, ...]:
+        """Where the value is taken; what has no positions has the one nameless position."""
+        return ("",)
+
+    def misfits(self) -> tuple[str, ...]:
+        """The keys of limits and plausible band that measure something else than ``unit``."""
+        given = {key: getattr(self, key) for key in _BOUNDS}
+        return tuple(
+            key
+            for key, amount in given.items()
+            if amount is not None and not same_dimension(amount.unit, self.unit)
+        )

@@ -1,0 +1,125 @@
+"""A joint on the page: what was asked for, a map of each pass, and a row of figures for it."""
+
+from __future__ import annotations
+
+from assistant.report.fastener_label import in_circle
+from assistant.report.model import PassLine, TighteningLine
+from assistant.report.sheet import words
+from assistant.report.sheet.blocks import (
+    Block,
+    Cell,
+    Column,
+    Drawings,
+    Heading,
+    Paragraph,
+    Row,
+    Table,
+)
+from assistant.report.sheet.page import Page
+from assistant.report.torque_map import standing_in, torque_map
+
+_COLUMNS = (
+    Column("Pass", 0.6),
+    Column("Set on the wrench", 1.3),
+    Column("At the fastener", 1.3),
+    Column("Turn", 0.6),
+    Column("Fasteners in the order tightened", 2.6),
+    Column("From, to", 1.2),
+)
+
+
+def joint(page: Page, line: TighteningLine) -> list[Block]:
+    """Heading, figures, maps and passes of one joint."""
+    whole, known = complete(line), standing_in(line)
+    return [
+        Heading(page.title(line.step), page.numbered(line.step)),
+        Paragraph(asked(page, line)),
+        *([] if whole else [Paragraph(_lacking(line), strong=True)]),
+        Drawings(tuple(torque_map(line, one, known) for one in line.passes)),
+        Table(
+            f"Passes of {page.title(line.step)}",
+            _COLUMNS,
+            tuple(_row(page, line, one) for one in line.passes),
+        ),
+    ]
+
+
+def asked(page: Page, line: TighteningLine) -> str:
+    """Target, tolerance, turn, threads and wrench in a sentence."""
+    other = words.other_amount(line.target)
+    said = f"Target {words.amount(line.target)}"
+    if line.tolerance is not None:
+        said += f" ± {words.amount(line.tolerance)}"
+    said += f" ({other})" if other else ""
+    if line.angle is not None:
+        said += f", then a turn of {words.amount(line.angle)}"
+    said += f". Threads {words.words(line.thread) or 'not stated'}"
+    said += f", {line.lubricant}" if line.lubricant else ""
+    return f"{said}. {words.capital(wrench(page, line))}. Pattern: {words.words(line.pattern)}."
+
+
+def wrench(page: Page, line: TighteningLine) -> str:
+    """The wrench, with until when it is calibrated where that is known."""
+    tool = page.tool(line.tool)
+    name = page.tool_name(line.tool) if line.tool else "wrench not known"
+    if tool is None or tool.calibration_due is None:
+        return name
+    until = f"calibrated until {tool.calibration_due}"
+    return f"{name}, {until}" + (" (OUT OF DATE)" if page.overdue(tool) else "")
+
+
+def complete(line: TighteningLine) -> bool:
+    """Whether every fastener stands tightened in every pass."""
+    return bool(line.passes) and not any(_missing(line, n) for n in _numbers(line))
+
+
+def _numbers(line: TighteningLine) -> list[int]:
+    return sorted({one.number for one in line.passes})
+
+
+def _missing(line: TighteningLine, number: int) -> list[str]:
+    done = {
+        t.fastener
+        for one in line.passes
+        if one.number == number
+        for t in one.tightened
+        if t.void_since is None
+    }
+    return [name for name in line.given if name not in done]
+
+
+def _lacking(line: TighteningLine) -> str:
+    if not line.passes:
+        return "Nothing was tightened."
+    told = [
+        f"pass {n}: {', '.join(missing)}" for n in _numbers(line) if (missing := _missing(line, n))
+    ]
+    return f"Not tightened: {'; '.join(told)}."
+
+
+def _row(page: Page, line: TighteningLine, one: PassLine) -> Row:
+    standing = [t for t in one.tightened if t.void_since is None]
+    own = in_circle(line.given or list(dict.fromkeys(t.fastener for t in standing)))
+    got = one.at_fastener or next((t.at_fastener for t in standing if t.at_fastener), None)
+    order = ", ".join(own.get(t.fastener) or t.fastener for t in standing) or "none"
+    last = one.tightened[-1].at if one.tightened else one.announced_at
+    void = sum(t.void_since is not None for t in one.tightened)
+    return Row(
+        (
+            Cell(str(one.number)),
+            Cell(words.amount(one.torque), _about(one), strong=True),
+            Cell(words.amount(got or one.torque), words.other_amount(got or one.torque)),
+            Cell(words.amount(one.turn) or "none"),
+            Cell(order, f"{words.count(void, 'tightening')} void, see B" if void else ""),
+            Cell(f"{page.times.time(one.announced_at)}–{page.times.time(last)}"),
+        )
+    )
+
+
+def _about(one: PassLine) -> str:
+    told = [words.other_amount(one.torque)]
+    if one.wanted is not None:
+        told.append(f"asked for {words.amount(one.wanted)}")
+    if one.assumed is not None:
+        told.append(f"± {words.amount(one.assumed)} taken")
+    return ", ".join(part for part in told if part)

@@ -1,0 +1,85 @@
+"""Readings as rows: quantity, place, value, limits, verdict, plot, who measured with what."""
+
+from __future__ import annotations
+
+from assistant.report.model import ReadingLine
+from assistant.report.sheet import words
+from assistant.report.sheet.blocks import Cell, Column, Row, Table
+from assistant.report.sheet.page import Page
+from assistant.report.tolerance_plot import tolerance_plot
+
+COLUMNS = (
+    Column("Quantity, place", 2.1),
+    Column("Value, ±U (k\u00a0=\u00a02)", 1.15),
+    Column("Other unit", 1.15),
+    Column("Limits", 1.4),
+    Column("Verdict", 1.1),
+    Column("Against the limits", fixed=36),
+    Column("With what, by whom, when", 2.3),
+)
+
+
+def measured(page: Page, step: str) -> list[Table]:
+    """The readings of ``step`` that count, or wait to be confirmed."""
+    lines = [r for r in page.readings.get(step, []) if r.status in ("counts", "unconfirmed")]
+    rows = tuple(_row(page, line) for line in lines)
+    return [Table("Measurements", COLUMNS, rows)] if rows else []
+
+
+def _row(page: Page, line: ReadingLine) -> Row:
+    verdict = words.VERDICTS[line.judgement.verdict]
+    alarm = not line.judgement.passes
+    where = quantity(line)
+    struck = page.struck_numbers.get((line.step, line.position), [])
+    notes = [page.numbered(line.step)]
+    if struck:
+        notes.append("before: " + ", ".join(f"A{n}" for n in struck))
+    if line.status == "unconfirmed":
+        notes.append("NOT CONFIRMED")
+    return Row(
+        (
+            Cell(where, "; ".join(n for n in notes if n)),
+            Cell(words.indication(line.indication), spread(line), strong=True),
+            Cell(words.other_indication(line.indication)),
+            Cell(words.limits(line.limits)),
+            Cell(verdict, strong=alarm),
+            Cell(drawing=tolerance_plot(line, page.scale(line))),
+            Cell(source(page, line), hand(page, line), sound=line.clip),
+        ),
+        alarm,
+    )
+
+
+def quantity(line: ReadingLine) -> str:
+    """Quantity and place of a reading."""
+    return (
+        f"{words.capital(line.quantity or 'value')}{', ' if line.position else ''}{line.position}"
+    )
+
+
+def spread(line: ReadingLine) -> str:
+    """The expanded uncertainty, where it is known."""
+    if line.uncertainty is None:
+        return ""
+    return f"±{words.amount(line.uncertainty.as_difference())}"
+
+
+def source(page: Page, line: ReadingLine) -> str:
+    """The gauge, or how the value was computed."""
+    if line.formula:
+        return f"computed: {line.formula}" + (f", exactly {line.exact}" if line.exact else "")
+    return line.tool or page.tool_name(line.gauge)
+
+
+def hand(page: Page, line: ReadingLine) -> str:
+    """Who, when, and whether the value was typed or heard."""
+    parts = [line.by, page.times.time(line.confirmed_at or line.at)]
+    if not line.formula:
+        parts.append(entered(line))
+    return ", ".join(part for part in parts if part)
+
+
+def entered(line: ReadingLine) -> str:
+    """``typed``, or ``heard`` with how it was confirmed where that was digit by digit."""
+    how = "typed" if line.engine == "keyboard" else "heard" if line.clip or line.engine else ""
+    return f"{how}, digit by digit" if how and line.how == "digits" else how

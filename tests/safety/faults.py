@@ -1,0 +1,271 @@
+"""Faults put into the dialogue by hand: the walk must catch each, or it watches nothing.
+
+A fault is a function that takes a piece of the dialogue's conscience out, and the rules one of
+which has to notice.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import wraps
+from typing import Any
+
+import pytest
+
+from assistant.dialogue import (
+    announcing,
+    answering,
+    core,
+    identifying,
+    interrupting,
+    measuring,
+    order,
+    resuming,
+    shimming,
+    steps,
+    tightening,
+    tooling,
+)
+from assistant.dialogue.facts import FastenerReopened
+from assistant.dialogue.state import Inspecting, Release, Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.turn import Turn
+from assistant.language.trust import Act, Ask
+from assistant.procedure.models import WaitStep
+from assistant.quantities.limits import Judgement, judge
+from tests.safety import invariants as rules
+from tests.safety.invariants import Rule
+
+Patch = pytest.MonkeyPatch
+
+
+@dataclass(frozen=True)
+class Fault:
+    """``put`` puts it in; one of ``caught_by`` must notice."""
+
+    put: Callable[[Patch], None]
+    caught_by: tuple[Rule, ...]
+
+    @property
+    def name(self) -> str:
+        """What is wrong, in words."""
+        return self.put.__name__.replace("_", " ")
+
+
+FAULTS: list[Fault] = []
+
+
+def fault(*caught_by: Rule) -> Callable[[Callable[[Patch], None]], Callable[[Patch], None]]:
+    """Enter a fault in the list."""
+
+    def enter(put: Callable[[Patch], None]) -> Callable[[Patch], None]:
+        FAULTS.append(Fault(put, caught_by))
+        return put
+
+    return enter
+
+
+@fault(rules.nothing_out_of_limit_is_left_behind_without_a_release)
+def a_value_out_of_limits_does_not_hold(patch: Patch) -> None:
+    patch.setattr(measuring, "_released", lambda *_: True)
+
+
+@fault(rules.no_fastener_before_its_torque_was_heard_and_understood)
+def the_torque_is_not_said(patch: Patch) -> None:
+    patch.setattr(tightening, "say_announcement", lambda *_: None)
+
+
+@fault(rules.no_fastener_before_its_torque_was_heard_and_understood)
+def the_torque_counts_as_understood(patch: Patch) -> None:
+    announce = tightening.announce
+
+    def at_once(turn: Turn) -> None:
+        announce(turn)
+        if isinstance(turn.state.awaiting, TorqueAcknowledge):
+            turn.go(Tightening(turn.state.awaiting.pass_index, turn.state.awaiting.turn))
+
+    patch.setattr(tightening, "announce", at_once)
+
+
+@fault(
+    rules.the_torque_tightened_is_the_one_announced,
+    rules.no_fastener_before_its_torque_was_heard_and_understood,
+)
+def another_torque_is_said_than_is_recorded(patch: Patch) -> None:
+    told = announcing.pass_torque
+    patch.setattr(
+        announcing,
+        "pass_torque",
+        lambda *a: replace(told(*a), value=told(*a).value * 2),
+    )
+
+
+@fault(
+    rules.the_torque_tightened_is_the_one_announced,
+    rules.no_fastener_before_its_torque_was_heard_and_understood,
+)
+def another_bench_is_not_announced(patch: Patch) -> None:
+    patch.setattr(tightening, "other_bench", lambda _: None)
+    patch.setattr(tightening, "set_otherwise", lambda _: False)
+
+
+@fault(rules.no_fastener_twice_in_a_pass_unless_reopened)
+def a_missed_fastener_is_not_reopened(patch: Patch) -> None:
+    record = Turn.record
+
+    def forgetful(turn: Turn, fact: Any) -> None:
+        if not isinstance(fact, FastenerReopened):
+            record(turn, fact)
+
+    patch.setattr(Turn, "record", forgetful)
+
+
+@fault(rules.no_tightening_is_done_incomplete)
+def the_last_fastener_is_left_out(patch: Patch) -> None:
+    tightened = tightening.tightened
+
+    def hasty(turn: Turn, moment: Tightening) -> None:
+        tightened(turn, moment)
+        now, step = turn.state.awaiting, announcing.tightening(turn)
+        if isinstance(now, Tightening) and now.turn == len(step.fasteners) - 1:
+            turn.go(Review(turn.state.tightened[-1].torque))
+
+    patch.setattr(tightening, "tightened", hasty)
+
+
+@fault(rules.a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed)
+def a_turned_bolt_is_forgotten(patch: Patch) -> None:
+    patch.setattr(tightening, "_turned", lambda _: ())
+
+
+@fault(
+    rules.no_reading_counts_that_was_not_read_back_to_its_end,
+    rules.cautions_are_heard_and_acknowledged,
+    rules.no_fastener_before_its_torque_was_heard_and_understood,
+)
+def what_was_cut_short_counts_as_said(patch: Patch) -> None:
+    patch.setattr(interrupting, "held_back", lambda *_: False)
+
+
+@fault(rules.no_reading_counts_that_was_not_read_back_to_its_end)
+def a_reading_is_not_read_back(patch: Patch) -> None:
+    patch.setattr(measuring, "say_value", lambda *_: None)
+
+
+@fault(rules.no_reading_counts_that_was_not_read_back_to_its_end)
+def what_the_power_cut_is_not_said_again(patch: Patch) -> None:
+    patch.setattr(resuming, "say_standing", lambda _: None)
+
+
+@fault(rules.the_verdict_is_what_the_figures_give)
+def the_limits_are_wider_by_a_little(patch: Patch) -> None:
+    def lenient(*given: Any) -> Judgement:
+        found = judge(*given)
+        near = found.margin is not None and abs(found.margin.value) < 1
+        return replace(found, verdict="in") if near else found
+
+    patch.setattr(measuring, "judge", lenient)
+
+
+@fault(rules.a_release_is_by_another_person_who_was_read_back)
+def the_builder_may_release(patch: Patch) -> None:
+    def anyone(turn: Turn, moment: Release | Inspecting, initials: str) -> None:
+        person = next(p for p in turn.state.people if p.initials == initials)
+        turn.go(replace(moment, person=person.name))
+        turn.say("person_readback", tone="readback", person=person.name)
+
+    patch.setattr(identifying, "name_person", anyone)
+
+
+@fault(rules.a_hold_point_is_passed_only_by_acceptance)
+def a_refusal_lets_the_work_go_on(patch: Patch) -> None:
+    inspected = steps.inspected
+
+    def deaf(turn: Turn, person: str, accepted: bool) -> None:
+        inspected(turn, person, accepted)
+        if not accepted:
+            steps.complete(turn)
+
+    patch.setattr(steps, "inspected", deaf)
+
+
+@fault(rules.cautions_are_heard_and_acknowledged)
+def only_the_first_caution_is_read(patch: Patch) -> None:
+    cautions_of = steps.cautions_of
+    patch.setattr(steps, "cautions_of", lambda step: cautions_of(step)[:1])
+
+
+@fault(rules.nothing_is_done_by_a_refused_tool)
+def a_refused_tool_is_used(patch: Patch) -> None:
+    obstacle = tooling.obstacle
+
+    def shrug(turn: Turn) -> None:
+        obstacle(turn)
+
+    patch.setattr(tooling, "obstacle", shrug)
+
+
+@fault(rules.a_stack_of_shims_is_heard_adds_up_and_is_in_the_box)
+def the_box_of_shims_has_no_bottom(patch: Patch) -> None:
+    stock = shimming._stock
+    patch.setattr(shimming, "_stock", lambda *a: [replace(s, count=s.count + 3) for s in stock(*a)])
+
+
+@fault(rules.steps_keep_their_order)
+def steps_do_not_wait_for_a_cure(patch: Patch) -> None:
+    def hurried(procedure: Any, state: Any) -> Any:
+        still = replace(state, waits={})
+        return next(
+            (s for s in procedure.steps if s.id not in state.outcomes
+             and order.applies(s, still) and not isinstance(s, WaitStep)),
+            original(procedure, state),
+        )  # fmt: skip
+
+    original = order.next_step
+    patch.setattr(steps, "next_step", hurried)
+
+
+@fault(rules.nothing_moves_on_a_doubtful_word)
+def every_word_is_trusted(patch: Patch) -> None:
+    understand = core.understand
+
+    @wraps(understand)
+    def trusting(policy: Any, *rest: Any) -> Any:
+        return understand(replace(policy, reject=0.0, advance=0.0), *rest)
+
+    patch.setattr(core, "understand", trusting)
+
+
+@fault(rules.a_doubted_reading_counts_only_by_its_digits)
+def a_doubted_reading_is_taken_as_it_is(patch: Patch) -> None:
+    understand = core.understand
+
+    def sure(*given: Any) -> Any:
+        found = understand(*given)
+        return Act(found.meaning) if isinstance(found, Ask) else found
+
+    patch.setattr(core, "understand", sure)
+
+
+@fault(rules.answers_are_read_back_before_they_count)
+def a_spelled_number_counts_at_once(patch: Patch) -> None:
+    patch.setattr(identifying, "hear_spelling", steps.identified)
+
+
+@fault(rules.values_come_only_from_values_that_count, rules.a_step_is_done_once)
+def going_back_takes_nothing_back(patch: Patch) -> None:
+    patch.setattr(steps, "_without", lambda mapping, _: dict(mapping))
+
+
+@fault(rules.what_resumes_is_what_was)
+def the_state_depends_on_chance(patch: Patch) -> None:
+    chance = random.Random(1)
+    complete = steps.complete
+
+    def fickle(turn: Turn) -> None:
+        turn.put(job=f"KB2-{chance.random()}")
+        complete(turn)
+
+    patch.setattr(steps, "complete", fickle)
+    patch.setattr(answering.steps, "complete", fickle)

@@ -1,0 +1,589 @@
+"""What must hold of every session, whatever is said, cut short, unplugged or misheard.
+
+Each rule reads a :class:`Trace` and yields ``(place, sentence)`` for every breach of it. The rules
+use the procedure as it is written and plain arithmetic; they never ask the dialogue.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from datetime import datetime
+
+from assistant.dialogue.events import Heard, Resumed
+from assistant.dialogue.facts import (
+    Acknowledged,
+    AnyFact,
+    Chosen,
+    DispositionRecorded,
+    FastenerReopened,
+    FastenerTightened,
+    Identified,
+    Inspected,
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+    ShimsChosen,
+    StepDone,
+    StepOpened,
+    StepReopened,
+    ToolChecked,
+    TorqueAnnounced,
+    ValueDerived,
+    WaitOver,
+    WaitStarted,
+    WorkFinished,
+)
+from assistant.procedure.models import (
+    CautionStep,
+    ChoiceStep,
+    DerivedStep,
+    InspectionStep,
+    LimitedStep,
+    MeasurementStep,
+    ShimStep,
+    TighteningStep,
+    WaitStep,
+)
+from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.units import UNITS, same_dimension
+from tests.safety.trace import Said, Stated, Trace
+
+Breach = tuple[int, str]
+Rule = Callable[[Trace], Iterator[Breach]]
+
+
+def no_fastener_before_its_torque_was_heard_and_understood(trace: Trace) -> Iterator[Breach]:
+    """A pass is announced to its end and acknowledged before its first fastener."""
+    for at, fact in trace.facts(FastenerTightened):
+        told = trace.last(at, TorqueAnnounced, step=fact.step)
+        if told is None:
+            yield at, f"{fact.fastener} of {fact.step} was tightened to no announced torque"
+            continue
+        understood = trace.last(at, Acknowledged, step=fact.step) or -1
+        words = trace.context.language.say_amount(fact.torque, digits=True)
+        if trace.heard(told, understood, words) is None:
+            yield at, f"{fact.fastener} of {fact.step}: {fact.torque} was not heard and understood"
+
+
+def the_torque_tightened_is_the_one_announced(trace: Trace) -> Iterator[Breach]:
+    """The last announcement of the step is of this very pass and torque, also after a resume."""
+    for at, fact in trace.facts(FastenerTightened):
+        told = trace.last(at, TorqueAnnounced, step=fact.step)
+        if told is None:
+            continue
+        said = trace.fact(told)
+        assert isinstance(said, TorqueAnnounced)
+        if (said.pass_number, said.torque) != (fact.pass_number, fact.torque):
+            yield at, f"{fact} but announced was {said}"
+        words = trace.context.language.say_amount(fact.torque, digits=True)
+        resumed = max((i for i, _ in _resumed(trace, at)), default=-1)
+        if trace.heard(resumed, at, words) is None:
+            yield at, f"{fact.torque} was not said again after the session was taken up"
+
+
+def no_fastener_twice_in_a_pass_unless_reopened(trace: Trace) -> Iterator[Breach]:
+    """Nobody tightens, or turns on by an angle, what stands tightened in that pass."""
+    standing: set[tuple[str, int, str]] = set()
+    for at, fact in trace.facts(object):
+        if isinstance(fact, FastenerTightened):
+            bolt = (fact.step, fact.pass_number, fact.fastener)
+            if bolt in standing:
+                yield at, f"{bolt} stands tightened already"
+            standing.add(bolt)
+        else:
+            _void(standing, fact)
+
+
+def a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed(
+    trace: Trace,
+) -> Iterator[Breach]:
+    """Torque plus angle: a bolt that was turned on is past its yield, or near it.
+
+    Or when the builder was told to loosen it by name, and has acknowledged that.
+    """
+    turned: dict[tuple[str, str], int] = {}
+    loosen = ("loosen",) if trace.procedure.language == "en-US" else ()
+    for at, fact in trace.facts(FastenerTightened):
+        step = trace.step(fact.step)
+        assert isinstance(step, TighteningStep)
+        if step.angle is None or fact.pass_number != len(step.passes):
+            continue
+        before = turned.get((fact.step, fact.fastener))
+        turned[fact.step, fact.fastener] = at
+        if before is None:
+            continue
+        again = trace.last(at, FastenerReopened, step=fact.step, fastener=fact.fastener)
+        if again is not None and again > before and isinstance(trace.event(again), Heard):
+            continue
+        known = trace.last(at, Acknowledged, step=fact.step) or -1
+        loosened = trace.heard(before, known, fact.fastener, *loosen)
+        if loosened is None:
+            yield at, f"{fact.fastener} of {fact.step} was turned on twice"
+
+
+def no_tightening_is_done_incomplete(trace: Trace) -> Iterator[Breach]:
+    """Done means every fastener in every pass, and no pass begins before the one before it ends."""
+    standing: set[tuple[str, int, str]] = set()
+    for at, fact in trace.facts(object):
+        if isinstance(fact, FastenerTightened):
+            step = trace.step(fact.step)
+            assert isinstance(step, TighteningStep)
+            earlier = {(step.id, p, f) for p in range(1, fact.pass_number) for f in step.fasteners}
+            if earlier - standing:
+                yield at, f"pass {fact.pass_number} of {fact.step} begins before {earlier}"
+            standing.add((fact.step, fact.pass_number, fact.fastener))
+        elif isinstance(fact, StepDone) and fact.how == "done":
+            step = trace.step(fact.step)
+            if isinstance(step, TighteningStep):
+                passes = range(1, len(step.passes) + 1)
+                wanted = {(step.id, p, f) for p in passes for f in step.fasteners}
+                if wanted - standing:
+                    yield at, f"{fact.step} is done without {wanted - standing}"
+        else:
+            _void(standing, fact)
+
+
+def no_reading_counts_that_was_not_read_back_to_its_end(trace: Trace) -> Iterator[Breach]:
+    """The builder hears the value, and its place, after saying it and before it counts."""
+    for at, fact in trace.facts(ReadingConfirmed):
+        offered = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
+        if offered is None:
+            yield at, f"{fact.step} {fact.position}: {fact.indication} was never heard"
+            continue
+        if not any(
+            trace.heard(offered, trace.cause(at), words, fact.position)
+            for words in _in_words(trace, fact.indication)
+        ):
+            yield at, f"{fact.step} {fact.position}: {fact.indication} was not read back"
+
+
+def a_doubted_reading_counts_only_by_its_digits(trace: Trace) -> Iterator[Breach]:
+    """What was heard with little confidence, or is far out, is said again digit by digit."""
+    for at, fact in trace.facts(ReadingConfirmed):
+        offered = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
+        if offered is None:
+            continue
+        event, given = trace.event(offered), trace.fact(offered)
+        assert isinstance(event, Heard)
+        assert isinstance(given, ReadingOffered)
+        unsure = event.recognition.hypotheses[0].confidence < trace.context.policy.sure
+        typed = event.recognition.engine == "keyboard"
+        if (given.digits_asked or (unsure and not typed)) and fact.how != "digits":
+            yield at, f"{fact.step} {fact.position}: {fact.indication} counts without its digits"
+
+
+def the_verdict_is_what_the_figures_give(trace: Trace) -> Iterator[Breach]:
+    """Exact comparison with the limits as written; a guarded one is never looser than a simple."""
+    for at, fact in trace.facts(ReadingConfirmed):
+        if fact.indication.relation == "eq":
+            step = trace.step(fact.step)
+            assert isinstance(step, LimitedStep)
+            yield from _verdict(at, step, fact.indication.amount, fact.judgement.verdict)
+    for at, derived in trace.facts(ValueDerived):
+        step = trace.step(derived.step)
+        assert isinstance(step, LimitedStep)
+        yield from _verdict(at, step, derived.value, derived.judgement.verdict)
+
+
+def _verdict(at: int, step: LimitedStep, value: Amount, verdict: str) -> Iterator[Breach]:
+    exact = value.to(step.unit).value
+    inside = (step.lower is None or exact >= step.lower.to(step.unit).value) and (
+        step.upper is None or exact <= step.upper.to(step.unit).value
+    )
+    if (verdict == "in" and not inside) or (verdict == "out" and inside):
+        yield at, f"{step.id}: {value} is called {verdict} of {step.limits}"
+    if step.rule == "simple" and verdict not in ("in", "out", "no_limit"):
+        yield at, f"{step.id}: {value} is called {verdict} without a guard"
+
+
+def nothing_out_of_limit_is_left_behind_without_a_release(trace: Trace) -> Iterator[Breach]:
+    """A step whose value did not pass ends only when another person has released it.
+
+    Or when it was measured again at that place, and found within limits.
+    """
+    out: dict[tuple[str, str], int] = {}
+    for at, fact in trace.facts(object):
+        match fact:
+            case ReadingOffered(step=step, position=position) if _taken(trace, at, fact):
+                verdict = _of_all(trace, at, fact)
+                if verdict == "in":
+                    out.pop((step, position), None)
+                elif verdict == "out":
+                    out[step, position] = at
+            case ReadingConfirmed(step=step, position=position, judgement=judged):
+                out.pop((step, position), None)
+                if judged.verdict not in ("in", "no_limit"):
+                    offered = trace.last(at, ReadingOffered, step=step, position=position)
+                    out[step, position] = at if offered is None else offered
+            case ValueDerived(step=step, judgement=judged):
+                out.pop((step, ""), None)
+                if judged.verdict not in ("in", "no_limit"):
+                    out[step, ""] = at
+            case StepReopened(step=step):
+                out = {key: place for key, place in out.items() if key[0] != step}
+            case StepDone(step=step, how="done" | "skipped"):
+                yield from _unreleased(trace, at, {k: p for k, p in out.items() if k[0] == step})
+            case WorkFinished():
+                yield from _unreleased(trace, at, out)
+            case _:
+                pass
+
+
+def _taken(trace: Trace, at: int, fact: ReadingOffered) -> bool:
+    """Whether the reading offered became the value of its place: at once, or by its digits."""
+    if not fact.digits_asked:
+        return True
+    for move in trace.moves[at + 1 :]:
+        if isinstance(move, Said) and move.tone == "readback":
+            return True
+        if isinstance(move, Stated) and isinstance(move.fact, ReadingOffered | StepDone):
+            return False
+    return False
+
+
+def _of_all(trace: Trace, at: int, fact: ReadingOffered) -> str:
+    """The verdict on what was tried at a place since it was empty: blades that go and do not."""
+    if fact.indication.relation == "eq":
+        return fact.judgement.verdict
+    since = trace.last(at, ReadingSuperseded, step=fact.step, position=fact.position) or 0
+    step = trace.step(fact.step)
+    assert isinstance(step, LimitedStep)
+    bounds = [
+        one.indication.bounds(step.unit)
+        for place, one in trace.facts(ReadingOffered, at + 1)
+        if place > since
+        and (one.step, one.position) == (fact.step, fact.position)
+        and one.indication.relation != "eq"
+        and _taken(trace, place, one)
+    ]
+    low = max((b for b, _ in bounds if b is not None), default=None)
+    high = min((b for _, b in bounds if b is not None), default=None)
+    lower, upper = (None if a is None else a.to(step.unit).value for a in (step.lower, step.upper))
+    if (lower is None or (low is not None and low >= lower)) and (
+        upper is None or (high is not None and high <= upper)
+    ):
+        return "in"
+    below = lower is not None and high is not None and high <= lower
+    above = upper is not None and low is not None and low > upper
+    return "out" if below or above else "undecided"
+
+
+def _unreleased(trace: Trace, at: int, out: dict[tuple[str, str], int]) -> Iterator[Breach]:
+    for (step, position), since in out.items():
+        released = any(
+            (fact.step, fact.position) == (step, position) and fact.released_by in trace.others
+            for place, fact in trace.facts(DispositionRecorded, at)
+            if place > since
+        )
+        if not released:
+            yield at, f"{step} {position} is out of limits and was left without a release"
+
+
+def a_release_is_by_another_person_who_was_read_back(trace: Trace) -> Iterator[Breach]:
+    """Whoever accepts at a hold point or releases a value is not the builder, and was named."""
+    for at, fact in trace.facts(Inspected | DispositionRecorded):
+        person = fact.person if isinstance(fact, Inspected) else fact.released_by
+        if person is None:
+            continue
+        if person not in trace.others or person == trace.builder:
+            yield at, f"{fact.step} was decided by {person}"
+        opened = trace.last(at, StepOpened, step=fact.step) or 0
+        resumed = max((i for i, _ in _resumed(trace, at)), default=0)
+        if trace.heard(max(opened, resumed), trace.cause(at), person) is None:
+            yield at, f"{person} was not read back before {fact.step} was decided"
+
+
+def a_hold_point_is_passed_only_by_acceptance(trace: Trace) -> Iterator[Breach]:
+    """An inspection is never skipped, and done only when it was accepted on this visit."""
+    for at, fact in trace.facts(StepDone):
+        if not isinstance(trace.step(fact.step), InspectionStep) or fact.how == "not_applicable":
+            continue
+        accepted = trace.last(at, Inspected, step=fact.step)
+        opened = trace.last(at, StepOpened, step=fact.step) or 0
+        last = trace.fact(accepted) if accepted is not None and accepted > opened else None
+        if fact.how != "done" or not isinstance(last, Inspected) or not last.accepted:
+            yield at, f"the hold point {fact.step} was passed without acceptance"
+
+
+def cautions_are_heard_and_acknowledged(trace: Trace) -> Iterator[Breach]:
+    """Every caution of a step is heard to its end and acknowledged before the step is done."""
+    for at, fact in trace.facts(StepDone):
+        if fact.how != "done":
+            continue
+        step = trace.step(fact.step)
+        opened = trace.last(at, StepOpened, step=fact.step) or 0
+        texts = (step.say, *step.cautions) if isinstance(step, CautionStep) else step.cautions
+        for text in texts:
+            words = " ".join(text.split())
+            known = trace.last(at, Acknowledged, step=step.id, what=text) or -1
+            if known < opened or trace.heard(opened, known, words) is None:
+                yield at, f"{fact.step} was done without its caution: {words}"
+
+
+def nothing_is_done_by_a_refused_tool(trace: Trace) -> Iterator[Breach]:
+    """A tool that was refused, or whose calibration has run out, does nothing for the step."""
+    for at, fact in trace.facts(FastenerTightened | ReadingOffered | ShimsChosen | TorqueAnnounced):
+        checked = trace.last(at, ToolChecked, step=fact.step) or 0
+        found = trace.fact(checked) if checked > trace.bench(at)[0] else None
+        if isinstance(found, ToolChecked) and found.stops:
+            yield at, f"{fact.kind} of {fact.step} with {found.name}: {found.findings}"
+        step = trace.step(fact.step)
+        used = _tool_of(step)
+        tool = trace.tool(at, used) if used else None
+        looked = trace.cause(max([trace.last(at, StepOpened, step=step.id) or 0,
+                                  *(i for i, _ in _resumed(trace, at))]))  # fmt: skip
+        if tool is not None and tool.calibration_due is not None:
+            today = datetime.fromisoformat(trace.event(looked).at).date()
+            if tool.calibration_due < today:
+                yield at, f"{fact.kind} of {fact.step}: {tool.name} ran out on that day"
+
+
+def a_stack_of_shims_is_heard_adds_up_and_is_in_the_box(trace: Trace) -> Iterator[Breach]:
+    """Gap less shims is the result, within limits; no shim is handed out twice in a session."""
+    for at, fact in trace.facts(ShimsChosen):
+        step = trace.step(fact.step)
+        assert isinstance(step, ShimStep)
+        unit = step.unit
+        total = sum(s.to(unit).value for s in fact.shims)
+        result = fact.gap.to(unit).value - total
+        if result != fact.result.to(unit).value:
+            yield at, f"{fact.step}: {fact.gap} less {fact.shims} is not {fact.result}"
+        yield from _verdict(at, step, fact.result, "in")
+        told = trace.last(at, StepOpened, step=fact.step) or 0
+        say = trace.context.language.say_amount
+        if trace.heard(told, trace.cause(at), *map(say, fact.shims)) is None:
+            yield at, f"{fact.step}: the shims {fact.shims} were not read out to the end"
+        yield from _short_of_shims(trace, at, step)
+
+
+def _short_of_shims(trace: Trace, at: int, step: ShimStep) -> Iterator[Breach]:
+    used: Counter[Amount] = Counter()
+    standing: dict[str, ShimsChosen] = {}
+    for _, fact in trace.facts(ShimsChosen | StepReopened, at + 1):
+        if isinstance(fact, StepReopened):
+            standing.pop(fact.step, None)
+        else:
+            standing[fact.step] = fact
+    for chosen in standing.values():
+        other = trace.step(chosen.step)
+        if isinstance(other, ShimStep) and other.stock == step.stock:
+            used.update(s.to(step.unit) for s in chosen.shims)
+    tool = trace.tool(at, step.stock)
+    members = trace.procedure.gauge(step.stock).members
+    box: Counter[Amount] = Counter()
+    if tool is None:
+        box.update(m.to(step.unit) for m in members)
+    else:
+        for member in tool.members:
+            box[member.size.to(step.unit)] += member.count
+    if used - box:
+        yield at, f"{step.id}: {dict(used - box)} more shims than the box holds"
+
+
+def steps_keep_their_order(trace: Trace) -> Iterator[Breach]:
+    """What a step needs is finished before it opens; a wait lets only its own steps go on."""
+    ended: set[str] = set()
+    running: set[str] = set()
+    for at, fact in trace.facts(object):
+        match fact:
+            case StepOpened(step=name):
+                step = trace.step(name)
+                missing = [s for s in step.after if s not in ended or s in running]
+                if missing:
+                    yield at, f"{name} opens before {missing}"
+                for wait in (trace.step(w) for w in running):
+                    assert isinstance(wait, WaitStep)
+                    if name not in wait.meanwhile and name != wait.id:
+                        yield at, f"{name} opens while {wait.id} runs"
+            case WaitStarted(step=name):
+                running.add(name)
+            case WaitOver(step=name):
+                running.discard(name)
+            case StepDone(step=name):
+                ended.add(name)
+            case StepReopened(step=name):
+                ended.discard(name)
+                running.discard(name)
+            case _:
+                pass
+
+
+def a_wait_is_over_only_when_its_time_is_up(trace: Trace) -> Iterator[Breach]:
+    """However the wall clock is set meanwhile, as long as the machine runs on.
+
+    Over a start of the machine there is only the wall clock to go by.
+    """
+    for at, fact in trace.facts(WaitOver):
+        begun = trace.last(at, WaitStarted, step=fact.step)
+        assert begun is not None
+        step = trace.step(fact.step)
+        assert isinstance(step, WaitStep)
+        then, now = trace.turn(begun), trace.turn(at)
+        passed = now.real_s - then.real_s
+        if then.boot == now.boot and passed < float(step.duration.to("s").value):
+            yield at, f"{fact.step} was over after {passed:.0f} s of {step.duration}"
+
+
+def values_come_only_from_values_that_count(trace: Trace) -> Iterator[Breach]:
+    """A computed value, or a stack of shims, stands on values that stand themselves."""
+    for at, fact in trace.facts(ValueDerived | ShimsChosen):
+        step = trace.step(fact.step)
+        sources = (step.gap,) if isinstance(step, ShimStep) else ()
+        if isinstance(step, DerivedStep):
+            sources = tuple(step.inputs.values())
+        for source in sources:
+            counted = max(
+                trace.last(at, ReadingConfirmed, step=source) or -1,
+                trace.last(at, ValueDerived, step=source) or -1,
+                trace.last(at, ShimsChosen, step=source) or -1,
+            )
+            reopened = trace.last(at, StepReopened, step=source) or -1
+            if counted <= reopened:
+                yield at, f"{fact.step} is computed from {source}, which does not count"
+
+
+def nothing_moves_on_a_doubtful_word(trace: Trace) -> Iterator[Breach]:
+    """Below the confidence for moving on, nothing is done, skipped, decided or taken back."""
+    for at, fact in trace.facts(object):
+        event = trace.event(at)
+        if not isinstance(event, Heard) or not event.recognition.hypotheses:
+            continue
+        best = event.recognition.hypotheses[0]
+        free = fact.kind in ("note_taken", "disposition_recorded")  # kept as sound
+        if event.recognition.engine == "keyboard" or (free and not _decided(fact)):
+            continue
+        if best.confidence < trace.context.policy.advance and fact.kind in _MOVING:
+            yield at, f"{fact.kind} by '{best.text}', heard at {best.confidence:.2f}"
+
+
+_MOVING = (
+    "manual_checked", "condition_chosen", "step_opened", "step_done", "step_reopened",
+    "acknowledged", "reading_confirmed", "fastener_tightened", "identified", "chosen",
+    "wait_started", "inspected", "disposition_recorded", "work_stopped", "work_finished",
+)  # fmt: skip
+
+
+def _decided(fact: AnyFact) -> bool:
+    return isinstance(fact, DispositionRecorded) and fact.released_by is not None
+
+
+def answers_are_read_back_before_they_count(trace: Trace) -> Iterator[Breach]:
+    """A number spelled off a part, or the answer to a choice, is heard again to its end first."""
+    for at, fact in trace.facts(Identified | Chosen):
+        opened = trace.last(at, StepOpened, step=fact.step) or 0
+        if isinstance(fact, Identified):
+            words = trace.context.language.say_spelling(fact.text)
+        else:
+            step = trace.step(fact.step)
+            assert isinstance(step, ChoiceStep)
+            words = next(o.say for o in step.options if o.id == fact.option)
+        if trace.heard(opened, trace.cause(at), words) is None:
+            yield at, f"{fact.step}: {words} was not read back"
+
+
+def work_is_finished_only_when_every_step_is(trace: Trace) -> Iterator[Breach]:
+    """At the end every step is done, skipped with its reason, or does not apply."""
+    for at, _ in trace.facts(WorkFinished):
+        for step in trace.procedure.steps:
+            done = trace.last(at, StepDone, step=step.id)
+            if done is None or done < (trace.last(at, StepReopened, step=step.id) or -1):
+                yield at, f"finished without {step.id}"
+
+
+def a_step_is_done_once(trace: Trace) -> Iterator[Breach]:
+    """What is done, skipped or left out stays so until it is reopened."""
+    done: set[str] = set()
+    for at, fact in trace.facts(StepDone | StepReopened):
+        if isinstance(fact, StepReopened):
+            done.discard(fact.step)
+        elif fact.how != "not_applicable":
+            if fact.step in done:
+                yield at, f"{fact.step} was done twice"
+            done.add(fact.step)
+
+
+def what_resumes_is_what_was(trace: Trace) -> Iterator[Breach]:
+    """The replay of the journal gives the state that was lost, and the very facts stored."""
+    for sentence in trace.strange:
+        yield len(trace.moves) - 1, sentence
+
+
+def nothing_makes_the_session_fail(trace: Trace) -> Iterator[Breach]:
+    """No exception comes out of it, whatever happens."""
+    for sentence in trace.failed:
+        yield len(trace.moves) - 1, sentence
+
+
+RULES: tuple[Rule, ...] = (
+    no_fastener_before_its_torque_was_heard_and_understood,
+    the_torque_tightened_is_the_one_announced,
+    no_fastener_twice_in_a_pass_unless_reopened,
+    a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed,
+    no_tightening_is_done_incomplete,
+    no_reading_counts_that_was_not_read_back_to_its_end,
+    a_doubted_reading_counts_only_by_its_digits,
+    the_verdict_is_what_the_figures_give,
+    nothing_out_of_limit_is_left_behind_without_a_release,
+    a_release_is_by_another_person_who_was_read_back,
+    a_hold_point_is_passed_only_by_acceptance,
+    cautions_are_heard_and_acknowledged,
+    nothing_is_done_by_a_refused_tool,
+    a_stack_of_shims_is_heard_adds_up_and_is_in_the_box,
+    steps_keep_their_order,
+    a_wait_is_over_only_when_its_time_is_up,
+    values_come_only_from_values_that_count,
+    nothing_moves_on_a_doubtful_word,
+    answers_are_read_back_before_they_count,
+    work_is_finished_only_when_every_step_is,
+    a_step_is_done_once,
+    what_resumes_is_what_was,
+    nothing_makes_the_session_fail,
+)
+
+
+def breaches(trace: Trace) -> list[tuple[str, int, str]]:
+    """Every breach of every rule: (rule, place in the trace, sentence)."""
+    return [(rule.__name__, at, text) for rule in RULES for at, text in rule(trace)]
+
+
+def _void(standing: set[tuple[str, int, str]], fact: object) -> None:
+    """Take out what a fact reopens."""
+    if isinstance(fact, FastenerReopened):
+        standing.discard((fact.step, fact.pass_number, fact.fastener))
+    elif isinstance(fact, StepReopened):
+        standing -= {bolt for bolt in standing if bolt[0] == fact.step}
+
+
+def _resumed(trace: Trace, before: int) -> Iterator[tuple[int, Resumed]]:
+    for at, move in enumerate(trace.moves[:before]):
+        event = getattr(move, "event", None)
+        if isinstance(event, Resumed):
+            yield at, event
+
+
+def _tool_of(step: object) -> str:
+    match step:
+        case TighteningStep(tool=tool):
+            return tool
+        case MeasurementStep(gauge=gauge):
+            return gauge
+        case ShimStep(stock=stock):
+            return stock
+        case _:
+            return ""
+
+
+def _in_words(trace: Trace, indication: Indication) -> Iterator[str]:
+    """How a value may be spoken: as it was said, or in another unit that gives it exactly."""
+    language = trace.context.language
+    yield language.say_indication(indication)
+    for unit in UNITS:
+        if indication.relation != "between" and same_dimension(unit, indication.amount.unit):
+            amount = indication.amount.to(unit)
+            if (amount.value * 10**6).denominator == 1:
+                yield language.say_indication(replace(indication, amount=amount))
+                yield language.say_indication(
+                    replace(indication, amount=Amount(amount.value, amount.unit))
+                )

@@ -1,0 +1,193 @@
+"""Jobs to walk through: the shipped procedures and made ones, what the builder has in hand, and
+the tools on the bench."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from fractions import Fraction
+from functools import cache
+from typing import Any
+
+from assistant.dialogue.context import Context
+from assistant.language import Language
+from assistant.procedure.loader import load_procedure
+from assistant.procedure.models import Gauge, MeasurementStep, Procedure
+from assistant.quantities.amount import Amount
+from assistant.quantities.tools import Bench, BenchTool, Member
+from assistant.resources import data_folder
+from assistant.session.stand_in import Answers
+from tests.safety.made import make
+from tests.session.test_golden import SCRIPTS
+
+TODAY = date(2026, 1, 5)
+_FIXED = ("feeler", "plug_gauge", "ring_gauge")  # sets whose members go or do not go
+
+
+@dataclass(frozen=True)
+class Job:
+    """A procedure in its language, and the variant, answers and tools of one builder."""
+
+    context: Context
+    answers: Answers
+    bench: Bench | None
+    shipped: Answers | None = None
+
+    @property
+    def procedure(self) -> Procedure:
+        """What is built."""
+        return self.context.procedure
+
+
+def job(rng: random.Random) -> Job:
+    """A shipped procedure in two of five walks, else a made one."""
+    if rng.random() < 0.4:
+        name = rng.choice(sorted(SCRIPTS))
+        procedure, shipped = _shipped(name)
+    else:
+        procedure, shipped = make(rng), None
+    context = Context(procedure, _language(procedure.language))
+    bench = tools(rng, procedure) if rng.random() < 0.5 else None
+    bare = Job(context, Answers(revision=""), bench, shipped)
+    return replace(bare, answers=_answers(rng, bare))
+
+
+@cache
+def _shipped(name: str) -> tuple[Procedure, Answers]:
+    from assistant.cli.demo import read_script
+
+    procedure = load_procedure(data_folder("procedures") / f"{name}.yaml")
+    return procedure, read_script(SCRIPTS[name]).answers()
+
+
+@cache
+def _language(tag: str) -> Language:
+    return Language.load(tag)
+
+
+def _answers(rng: random.Random, task: Job) -> Answers:
+    procedure, shipped = task.procedure, task.shipped
+    applies = procedure.applicability
+    choices = {s.id: rng.choice(s.options).id for s in procedure.steps if s.kind == "choice"}
+    numbers = {s.id: f"KB{rng.randrange(100, 1000)}"
+               for s in procedure.steps if s.kind == "identification"}  # fmt: skip
+    return Answers(
+        revision=procedure.governing.revision if rng.random() < 0.9 else "B",
+        variant=rng.choice(applies.variants) if applies.variants else "",
+        parts=rng.choice(applies.parts),
+        inspector="MQ",
+        choices=choices,
+        numbers=numbers if shipped is None else {**numbers, **shipped.numbers},
+        readings={
+            s.id: {p: phrase(rng, task, s, p) for p in s.places}
+            for s in procedure.steps
+            if isinstance(s, MeasurementStep)
+        },
+        disposition=rng.choice(("use_as_is", "rework", "replace", "refer")),
+        reason="within wear allowance",
+    )
+
+
+def phrase(
+    rng: random.Random,
+    task: Job,
+    step: MeasurementStep,
+    position: str,
+    out: float = 0.1,
+) -> str:
+    """What the builder reads off at a position: mostly within limits, out of them at times."""
+    context, shipped = task.context, task.shipped
+    gauge = task.procedure.gauge(step.gauge)
+    known = None if shipped is None else shipped.readings.get(step.id, {}).get(position)
+    if gauge.kind in _FIXED:
+        if context.procedure.language == "en-US" and len(gauge.members) > 1:
+            return _tried(rng, context, gauge) if known is None or rng.random() < 0.5 else known
+        assert known is not None
+        return known
+    if known is not None and rng.random() < 0.3:
+        return known
+    value = _value(rng, gauge, step, out)
+    say = context.language
+    return say.prompt("reading_phrase", value=say.say_amount(value))
+
+
+def _tried(rng: random.Random, context: Context, gauge: Gauge) -> str:
+    """Two neighbours of a set: one goes, and the other does not."""
+    sizes = sorted(gauge.members, key=lambda m: m.to(gauge.unit).value)
+    at = rng.randrange(len(sizes) - 1)
+    small, large = sizes[at], sizes[at + 1]
+    goes, stays = (large, small) if gauge.kind == "ring_gauge" else (small, large)
+    say = context.language.say_amount
+    return f"{say(goes)} goes; {say(stays)} does not go"
+
+
+def _value(rng: random.Random, gauge: Gauge, step: MeasurementStep, out: float) -> Amount:
+    unit = gauge.unit
+    mark = gauge.resolution.to(unit).value
+    low, high = (_in(a, unit) for a in (step.lower, step.upper))
+    if low is None:
+        low = high - 20 * mark if high is not None else Fraction(0)
+    if high is None:
+        high = low + 20 * mark
+    low, high = max(low, _in(gauge.lower, unit) or low), min(high, _in(gauge.upper, unit) or high)
+    width = max(1, int((high - low) / mark))
+    place = rng.randrange(width + 1)
+    if rng.random() < out:
+        place = rng.choice((-1, 1, -2, 2)) * rng.randrange(1, max(2, width // 2))
+        place = place if place < 0 else width + place
+    return Amount(round(low / mark + place) * mark, unit)
+
+
+def _in(amount: Amount | None, unit: str) -> Fraction | None:
+    return None if amount is None else amount.to(unit).value
+
+
+def tools(rng: random.Random, procedure: Procedure, spoilt: float = 0.08) -> Bench:
+    """The tools of a bench for a procedure: other marks and units at times, and some run out."""
+    made = Bench(tools=tuple(_tools(rng, procedure, spoilt)))
+    return Bench.model_validate_json(made.model_dump_json())  # as a bench file gives it
+
+
+def _tools(rng: random.Random, procedure: Procedure, spoilt: float) -> Iterator[BenchTool]:
+    for gauge in procedure.gauges:
+        if rng.random() < spoilt / 2 or (gauge.kind == "feeler" and not gauge.members):
+            continue  # not on this bench
+        due = TODAY + timedelta(days=rng.randrange(30, 900))
+        if rng.random() < spoilt:
+            due = TODAY - timedelta(days=rng.randrange(1, 60))
+        given: dict[str, Any] = {
+            "id": gauge.id,
+            "kind": gauge.kind,
+            "name": f"{gauge.name} number {rng.randrange(2, 9)}",
+            "unit": gauge.unit,
+            "resolution": gauge.resolution,
+            "lower": gauge.lower,
+            "upper": gauge.upper,
+            "uncertainty": gauge.uncertainty,
+            "calibration_due": None if gauge.kind == "shim_set" else due,
+            "members": _members(gauge),
+        }
+        if gauge.kind == "torque_wrench" and rng.random() < 0.4:
+            given |= _other_wrench(rng, gauge)
+        yield BenchTool(**given)
+
+
+def _members(gauge: Gauge) -> tuple[Member, ...]:
+    sizes = dict.fromkeys(gauge.members)
+    return tuple(Member(size=s, count=gauge.members.count(s)) for s in sizes)
+
+
+def _other_wrench(rng: random.Random, gauge: Gauge) -> dict[str, Any]:
+    """A wrench of the other system, or one with other marks."""
+    if rng.random() < 0.5:
+        return {"resolution": Amount(gauge.resolution.value / 2, gauge.resolution.unit)}
+    unit = "lbf*ft" if gauge.unit == "N*m" else "N*m"
+    top = gauge.upper.to(unit).value if gauge.upper is not None else Fraction(60)
+    return {
+        "unit": unit,
+        "resolution": Amount(Fraction(1, 2), unit),
+        "lower": None,
+        "upper": Amount(Fraction(round(top)), unit),
+    }

@@ -1,0 +1,171 @@
+"""Procedures made up by chance, of every kind of step: an invented rig of the Kettlebeck KB-2."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from typing import Any
+
+from assistant.procedure.models import Procedure
+from tests.dialogue.kit import procedure
+
+GAUGES: list[dict[str, Any]] = [
+    {"id": "feelers", "kind": "feeler", "name": "feeler set", "unit": "thou",
+     "resolution": "0.5 thou", "uncertainty": "0.1 thou",
+     "members": ["1 thou", "1.5 thou", "2 thou", "2.5 thou", "3 thou", "4 thou", "5 thou"]},
+    {"id": "dial", "kind": "dial_indicator", "name": "dial indicator", "unit": "thou",
+     "resolution": "0.1 thou", "lower": "0 thou", "upper": "200 thou", "uncertainty": "0.2 thou"},
+    {"id": "mic", "kind": "micrometer", "name": "micrometer", "unit": "mm", "resolution": "0.01 mm",
+     "lower": "0 mm", "upper": "25 mm", "uncertainty": "0.01 mm"},
+    {"id": "plugs", "kind": "plug_gauge", "name": "plug gauges", "unit": "mm",
+     "resolution": "0.01 mm", "uncertainty": "0.001 mm",
+     "members": ["11.98 mm", "12 mm", "12.03 mm", "12.06 mm", "12.1 mm"]},
+    {"id": "rings", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
+     "resolution": "0.01 mm", "uncertainty": "0.001 mm",
+     "members": ["11.9 mm", "11.95 mm", "11.98 mm", "12 mm", "12.02 mm"]},
+    {"id": "wrench", "kind": "torque_wrench", "name": "small torque wrench", "unit": "N*m",
+     "resolution": "0.5 N*m", "lower": "5 N*m", "upper": "60 N*m"},
+    {"id": "angles", "kind": "angle_gauge", "name": "angle gauge", "unit": "deg",
+     "resolution": "1 deg", "lower": "0 deg", "upper": "360 deg"},
+    {"id": "shims", "kind": "shim_set", "name": "shim rings", "unit": "mm", "resolution": "0.05 mm",
+     "members": ["0.05 mm", "0.1 mm", "0.1 mm", "0.2 mm", "0.2 mm", "0.5 mm", "1 mm"]},
+]  # fmt: skip
+
+_NUMBERS = ("one", "two", "three", "four", "five", "six")
+_FASTENERS = ("bolt", "nut", "stud", "cap screw", "cover bolt", "hub bolt", "lock nut")
+_PLACES = ["top", "right", "bottom", "left"]
+_Maker = Callable[[random.Random, str], list[dict[str, Any]]]
+
+
+def _caution(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    return [{"id": name, "kind": "caution", "say": "Lock the penstock valve and tag it."}]
+
+
+def _action(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    step: dict[str, Any] = {"id": name, "kind": "action", "say": "Oil the journal."}
+    if rng.random() < 0.4:
+        step["cautions"] = ["Mind your fingers.", "The shaft is heavy."][: rng.randrange(1, 3)]
+    return [step]
+
+
+def _identification(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    return [{"id": name, "kind": "identification", "part": "shaft", "what": "serial"}]
+
+
+def _choice(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    options = [{"id": "lip", "say": "lip seal"}, {"id": "felt", "say": "felt ring"}]
+    then = {"id": f"{name}_felt", "kind": "action", "say": "Soak the felt ring in oil.",
+            "when": {"choice": {name: "felt"}}}  # fmt: skip
+    return [{"id": name, "kind": "choice", "options": options}, then]
+
+
+def _float(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    gauge, low, high = rng.choice(
+        (
+            ("dial", "2 thou", "4 thou"),
+            ("dial", "0.05 mm", "0.1 mm"),
+            ("feelers", "2 thou", "4 thou"),
+        )
+    )
+    step: dict[str, Any] = {
+        "id": name, "kind": "measurement", "quantity": "end float", "unit": low.split()[1],
+        "gauge": gauge, "lower": low, "upper": high, "plausible_high": "20 thou",
+        "plausible_low": "0 thou", "rule": rng.choice(("simple", "simple", "guarded")),
+    }  # fmt: skip
+    if rng.random() < 0.4:
+        step["positions"] = _PLACES[: rng.randrange(2, 5)]
+    tag = {"id": f"{name}_tag", "kind": "action", "say": "Tag the gearbox for rework.",
+           "when": {"reading": {name: "out"}}}  # fmt: skip
+    return [step, tag] if rng.random() < 0.3 else [step]
+
+
+def _fit(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    gauge, low, high = rng.choice((("plugs", "12 mm", "12.06 mm"), ("rings", "11.95 mm", "12 mm")))
+    return [{"id": name, "kind": "measurement", "quantity": "pin fit", "unit": "mm",
+             "gauge": gauge, "lower": low, "upper": high, "plausible_low": "11 mm",
+             "plausible_high": "13 mm", "rule": rng.choice(("simple", "guarded"))}]  # fmt: skip
+
+
+def _derived(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    sizes = [
+        {"id": f"{name}_{end}", "kind": "measurement", "quantity": f"{end} size", "unit": "mm",
+         "gauge": "mic", "lower": low, "upper": high, "plausible_low": "1 mm",
+         "plausible_high": "20 mm"}
+        for end, low, high in (("bore", "12.1 mm", "12.4 mm"), ("pin", "11.8 mm", "12 mm"))
+    ]  # fmt: skip
+    value = {"id": name, "kind": "derived", "quantity": "clearance", "unit": "mm",
+             "formula": "bore - pin", "inputs": {"bore": f"{name}_bore", "pin": f"{name}_pin"},
+             "lower": "0.2 mm", "upper": rng.choice(("0.5 mm", "0.55 mm"))}  # fmt: skip
+    return [*sizes, value]
+
+
+def _shims(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    gap = {"id": f"{name}_gap", "kind": "measurement", "quantity": "gap", "unit": "mm",
+           "gauge": "mic", "lower": "0.4 mm", "upper": "1.2 mm", "plausible_low": "0 mm",
+           "plausible_high": "3 mm"}  # fmt: skip
+    choice = {"id": name, "kind": "shims", "quantity": "bearing clearance", "unit": "mm",
+              "gap": f"{name}_gap", "stock": "shims", "lower": "0.1 mm", "upper": "0.2 mm",
+              "cautions": ["Shims cut like razor blades."]}  # fmt: skip
+    return [gap, choice]
+
+
+def _tightening(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    count = rng.randrange(2, 7)
+    sort = _FASTENERS[int(name.split("_")[1])]  # no two steps have the same
+    pattern = rng.choice([p for p, fewest in (("given", 1), ("ring", 3), ("cross", 4), ("star", 5))
+                          if count >= fewest])  # fmt: skip
+    target = rng.choice((14, 20, 24, 30))
+    step: dict[str, Any] = {
+        "id": name, "kind": "tightening", "tool": "wrench", "target": f"{target} N*m",
+        "tolerance": "2 N*m", "pattern": pattern,
+        "fasteners": [f"{sort} {n}" for n in _NUMBERS[:count]],
+        "passes": rng.choice((["1"], ["0.5", "1"], ["0.5", "0.75", "1"])), "thread": "lubricated",
+        "lubricant": "oil", "cautions": ["Pull the wrench towards you."],
+    }  # fmt: skip
+    if rng.random() < 0.35:
+        step["angle"] = rng.choice(("60 deg", "90 deg"))
+    elif rng.random() < 0.3:
+        step["prevailing"] = "2 N*m"
+    return [step]
+
+
+def _torque_and_wait(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    first = f"{name}_bolts"
+    meanwhile = {"id": f"{name}_tidy", "kind": "action", "say": "Count the tools."}
+    wait = {"id": name, "kind": "wait", "duration": rng.choice(("20 min", "12 h")),
+            "meanwhile": [meanwhile["id"]], "after": [first]}  # fmt: skip
+    return [*_tightening(rng, first), wait, meanwhile]
+
+
+def _inspection(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    return [{"id": name, "kind": "inspection", "criteria": "Bolts marked, clearance in limits."}]
+
+
+_MAKERS: dict[str, tuple[int, _Maker]] = {
+    "caution": (1, _caution),
+    "oil": (2, _action),
+    "serial": (1, _identification),
+    "seal": (1, _choice),
+    "float": (3, _float),
+    "fit": (1, _fit),
+    "clearance": (2, _derived),
+    "stack": (2, _shims),
+    "cover": (4, _tightening),
+    "cure": (2, _torque_and_wait),
+    "hold": (2, _inspection),
+}
+
+
+def make(rng: random.Random) -> Procedure:
+    """A procedure of three to seven pieces of work, each with the steps that it needs."""
+    names = list(_MAKERS)
+    chosen = rng.choices(names, [_MAKERS[n][0] for n in names], k=rng.randrange(3, 8))
+    steps = [
+        step
+        for place, name in enumerate(chosen)
+        for step in _MAKERS[name][1](rng, f"{name}_{place}")
+    ]
+    caution = {"id": "lock_out", "kind": "caution", "say": "Isolate and lock the generator."}
+    marked = any(s["kind"] == "identification" for s in steps)
+    shaft = {"id": "shaft", "name": "input shaft", "marked": marked}
+    return procedure(caution, *steps, gauges=GAUGES, parts=[shaft])

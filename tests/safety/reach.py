@@ -1,0 +1,104 @@
+"""What a walk came upon: a rule that was never near its subject has shown nothing."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+
+from assistant.dialogue.events import Heard, Opened, Resumed, SpeechCut
+from assistant.dialogue.facts import (
+    AnyFact,
+    DispositionDropped,
+    DispositionRecorded,
+    FastenerTightened,
+    Inspected,
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+    StepDone,
+    ToolChecked,
+    ValueDerived,
+)
+from assistant.procedure.models import TighteningStep
+from assistant.quantities.tools import Bench
+from tests.safety.trace import Came, Trace
+
+AT_LEAST: dict[str, float] = {
+    "fastener tightened": 5, "torque announced": 1.5, "turned by an angle": 0.4,
+    "fastener reopened": 0.05, "hold points accepted": 0.3, "hold points refused": 0.03,
+    "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
+    "shims chosen": 0.1, "readings taken back: correction": 0.2,
+    "readings taken back: remeasure": 0.15, "readings taken back: reopened": 0.3,
+    "confirmed by digits": 0.4, "value derived": 0.6, "resumes": 1, "bench changes": 0.4,
+    "tools refused": 0.1, "lines cut": 2, "step reopened": 0.5, "steps skipped": 0.15,
+    "wait over": 0.15, "note taken": 0.05, "picture attached": 0.03, "work finished": 0.7,
+    "interrupted by power": 0.1, "interrupted by clock": 0.4, "interrupted by low confidence": 0.4,
+    "interrupted by wrong value": 0.05, "interrupted by wrong digits": 0.01,
+}  # fmt: skip
+"""How often a session must come upon each of these on average, or the walk has shown little."""
+
+
+def reached(trace: Trace, done: Mapping[str, int]) -> Counter[str]:
+    """How often each thing happened in a session; ``done`` counts the interruptions by kind."""
+    found: Counter[str] = Counter({f"interrupted by {what}": n for what, n in done.items()})
+    bench: Bench | None = None
+    for move in trace.moves:
+        if not isinstance(move, Came):
+            continue
+        found["events"] += 1
+        event = move.event
+        if isinstance(event, Heard):
+            found["utterances"] += 1
+        if isinstance(event, Opened):
+            bench = event.bench
+        elif isinstance(event, Resumed):
+            found["resumes"] += 1
+            found["bench changes"] += event.bench is not None and event.bench != bench
+            bench = event.bench or bench
+        elif isinstance(event, SpeechCut):
+            found["lines cut"] += len(event.unsaid)
+    for _, fact in trace.facts(object):
+        for name in _names(trace, fact):
+            found[name] += 1
+    return found
+
+
+def short_of(found: Mapping[str, int], sessions: int) -> list[str]:
+    """What was reached too seldom in so many sessions; a sentence each."""
+    return [
+        f"{name}: {found.get(name, 0)} times in {sessions} sessions, wanted {least * sessions:g}"
+        for name, least in AT_LEAST.items()
+        if found.get(name, 0) < least * sessions
+    ]
+
+
+def _names(trace: Trace, fact: AnyFact) -> list[str]:
+    names = [fact.kind.replace("_", " ")]
+    match fact:
+        case FastenerTightened(step=name):
+            step = trace.step(name)
+            assert isinstance(step, TighteningStep)
+            if step.angle is not None and fact.pass_number == len(step.passes):
+                names.append("turned by an angle")
+        case Inspected(accepted=accepted):
+            names.append("hold points accepted" if accepted else "hold points refused")
+        case DispositionRecorded(released_by=str()):
+            names.append("dispositions released")
+        case DispositionDropped(how=how):
+            names.append(f"dispositions {how.replace('_', ' ')}")
+        case ReadingOffered(digits_asked=True):
+            names.append("digits asked")
+        case ReadingOffered(judgement=judged) | ValueDerived(judgement=judged):
+            if judged.verdict != "in":
+                names.append(f"values {judged.verdict}")
+        case ReadingConfirmed(how="digits"):
+            names.append("confirmed by digits")
+        case ReadingSuperseded(why=why):
+            names.append(f"readings taken back: {why}")
+        case StepDone(how=how):
+            names.append(f"steps {how.replace('_', ' ')}")
+        case ToolChecked(stops=True):
+            names.append("tools refused")
+        case _:
+            pass
+    return names

@@ -1,0 +1,51 @@
+"""A small walk of interrupted sessions: no rule is broken, and what matters was reached.
+
+``python -m benchmarks.safety_walk`` walks 1,500 and prints what they came upon.
+"""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+
+import pytest
+
+from assistant.procedure.lint import lint
+from tests.safety.invariants import RULES
+from tests.safety.made import make
+from tests.safety.reach import short_of
+from tests.safety.walk import Outcome, walk
+
+SESSIONS = 50
+
+
+@pytest.fixture(scope="module")
+def outcomes() -> list[Outcome]:
+    return [walk(seed) for seed in range(SESSIONS)]
+
+
+@pytest.mark.parametrize("rule", [r.__name__ for r in RULES])
+def test_no_rule_is_broken(rule: str, outcomes: list[Outcome]) -> None:
+    stories = [
+        f"session {o.seed}\n{story}\n*** {sentence}"
+        for o in outcomes
+        for name, sentence, story in o.breaches
+        if name == rule
+    ]
+    assert not stories, stories[0]
+
+
+def test_what_matters_was_reached(outcomes: list[Outcome]) -> None:
+    found: Counter[str] = Counter()
+    for outcome in outcomes:
+        found.update(outcome.reached)
+    assert short_of(found, SESSIONS) == []
+
+
+def test_the_same_number_gives_the_same_session() -> None:
+    assert walk(7) == walk(7)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_made_procedure_has_no_errors(seed: int) -> None:
+    assert [f for f in lint(make(random.Random(seed))) if f.level == "error"] == []

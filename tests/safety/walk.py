@@ -1,0 +1,174 @@
+"""One session from a number: a job, an interrupted builder, the real session and its journal."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from datetime import UTC, datetime
+
+from pydantic import TypeAdapter
+
+from assistant.dialogue.effects import Say
+from assistant.dialogue.events import AnyEvent, Opened, Resumed, Revised
+from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.state import State
+from assistant.journal.types import Draft, Entry, JournalError
+from assistant.quantities.tools import Bench
+from assistant.session.edges import EndOfInput, Sound
+from assistant.session.session import ReplayError, Session
+from tests.dialogue.kit import PEOPLE
+from tests.safety.builder import Builder, Camera, Clock, LeftOffError
+from tests.safety.invariants import breaches
+from tests.safety.jobs import Job, job, tools
+from tests.safety.reach import reached
+from tests.safety.trace import Came, Stated, Trace
+from tests.session.kit import MemoryJournal
+
+START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
+_FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
+_DISK_FULL = 0.003  # of what is to be stored
+MOST_TURNS = 400  # a builder who gets nowhere gives up
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What one walk reached, and every breach: (rule, sentence, the turns that led there)."""
+
+    seed: int
+    procedure: str
+    reached: Counter[str]
+    breaches: tuple[tuple[str, str, str], ...]
+
+
+class _Edges:
+    """The builder as mouth and screen: ``state`` is a method here and a look there."""
+
+    def __init__(self, builder: Builder) -> None:
+        self._builder = builder
+        self.chime, self.adjust = builder.chime, builder.adjust
+        self.heard, self.said = builder.heard, builder.said
+
+    def say(self, said: Say) -> None:
+        self._builder.say(said)
+
+    def recorded(self, fact: AnyFact) -> None:
+        self._builder.recorded(fact)
+
+    def state(self, state: State) -> None: ...
+
+
+class _Journal(MemoryJournal):
+    """A journal whose facts are noted down as they are stored, and whose disk fills up at times."""
+
+    def __init__(self, rng: random.Random, trace: Trace) -> None:
+        super().__init__()
+        self._rng = rng
+        self._trace = trace
+
+    def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
+        if expect_seq and self._rng.random() < _DISK_FULL:
+            raise JournalError("The disk is full; free some space.")
+        stored = super().append(session, drafts, expect_seq)
+        facts = [_FACTS.validate_python(d.body) for d in drafts if d.kind == "fact"]
+        self._trace.moves += [Stated(fact) for fact in facts]
+        return stored
+
+
+class _Watched(Session):
+    """A session whose events are noted down, and whose state is compared when it is rebuilt."""
+
+    trace: Trace
+    clock: Clock
+    was: State | None = None
+
+    def feed(self, event: AnyEvent) -> bool:
+        if isinstance(event, Resumed) and self.was is not None and self.state != self.was:
+            for field in fields(State):
+                now, then = getattr(self.state, field.name), getattr(self.was, field.name)
+                if now != then:
+                    self.trace.strange.append(f"resumed with {field.name} {now}, was {then}")
+        self.trace.moves.append(Came(event, self.clock.real_s, self.clock.boot))
+        return super().feed(event)
+
+
+class _Ear:
+    def __init__(self, builder: Builder) -> None:
+        self._builder = builder
+
+    def hear(self, expected: object, patience_s: float | None) -> Sound | None:
+        if self._builder.turns >= MOST_TURNS:
+            raise EndOfInput
+        return self._builder.hear(expected, patience_s)  # type: ignore[arg-type]
+
+
+def walk(seed: int) -> Outcome:
+    """Do one job to its end, to a stop for good, or until the builder gives up."""
+    rng = random.Random(seed)
+    task = job(rng)
+    trace = Trace(task.context)
+    journal = _Journal(rng, trace)
+    clock = Clock(START)
+    builder = Builder(rng, task, trace, clock)
+    camera = Camera(rng)
+    last: State | None = None
+    while builder.turns < MOST_TURNS:
+        edges = _Edges(builder)
+        session = _Watched(f"walk {seed}", task.context, journal, edges, edges, clock,
+                           pictures=camera)  # fmt: skip
+        session.trace, session.clock, session.was = trace, clock, last
+        session.interruptible(builder)
+        builder.state = lambda s=session: s.state  # type: ignore[misc]
+        try:
+            if last is None:
+                begun = session.open(_opened(task))
+            else:
+                begun = session.resume(_bench(rng, task), _revised(rng, task))
+            if begun:  # else nothing could be stored, and the program ends there
+                session.run(_Ear(builder))
+        except LeftOffError:
+            pass
+        except ReplayError as fault:
+            trace.strange.append(str(fault))
+            break
+        except Exception as fault:
+            trace.failed.append(f"{type(fault).__name__}: {fault}")
+            break
+        last = session.state
+        if session.ended == "finished":
+            break
+        clock.wait(rng.choice((5, 600, 40_000)))
+        if rng.random() < 0.3:
+            clock.restart()
+    found = tuple((rule, sentence, trace.tell(at, 12)) for rule, at, sentence in breaches(trace))
+    return Outcome(seed, task.procedure.id, reached(trace, builder.done), found)
+
+
+def _opened(task: Job) -> Opened:
+    procedure = task.procedure
+    return Opened(
+        at=START.isoformat(),
+        job="KB2-7",
+        procedure_id=procedure.id,
+        procedure_revision=procedure.revision,
+        procedure_sha256="0" * 64,
+        procedure={},
+        people=PEOPLE,
+        bench=task.bench,
+    )
+
+
+def _bench(rng: random.Random, task: Job) -> Bench | None:
+    """The same tools, other ones, or good ones."""
+    chance = rng.random()
+    if chance < 0.4:
+        return None
+    return tools(rng, task.procedure, spoilt=0.08 if chance < 0.7 else 0.0)
+
+
+def _revised(rng: random.Random, task: Job) -> Revised | None:
+    if rng.random() < 0.9:
+        return None
+    step = rng.choice(task.procedure.steps).id
+    return Revised(revision="B", sha256="1" * 64, changed=(step,))

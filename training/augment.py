@@ -11,6 +11,9 @@ from training.bank import Bank
 
 RATE = 16_000
 _TAIL = 8192  # samples of a room's answer
+_KINDS = (0.13, 0.38, 0.51, 0.64, 0.94)
+"""Where steady noise, tones, clicks, voices, and voices with steady noise begin among the windows;
+those before the first have the faint noise only."""
 
 
 class Augmenter:
@@ -46,7 +49,8 @@ class Augmenter:
             at, wide = self._even(windows, 0, bands), self._even(windows, 0, 10)
             hidden = (band >= at) & (band < at + wide) & self._chance(windows, 0.4)
             mel = torch.where(hidden[:, :, None], low, mel)
-            at, wide = self._even(windows, 0, frames), self._even(windows, 0, 9)
+            # Never a whole phone: the N of "sixteen" hidden would teach the model to guess.
+            at, wide = self._even(windows, 0, frames), self._even(windows, 0, 4)
             hidden = (time >= at) & (time < at + wide) & self._chance(windows, 0.4)
             mel = torch.where(hidden[:, None, :], low, mel)
         return mel
@@ -104,22 +108,22 @@ class Augmenter:
 
     def _noise(self, windows: int, samples: int, hertz: Tensor) -> Tensor:
         """One main noise for most windows, over the faint noise that every microphone has."""
-        kinds = torch.tensor([0.13, 0.27, 0.14, 0.14, 0.27, 0.05], device=self._device)
-        kind = torch.multinomial(kinds, windows, replacement=True, generator=self._dice)
-        noise = self._shaped(windows, samples, hertz) * self._swell(windows, samples)
-        for number, make in ((2, self._tones), (3, self._clicks), (4, self._voices)):
-            some = kind == number
-            if some.any():
-                count = int(some.sum())
-                noise[some] = _unit(make(count, samples)) + 0.3 * noise[some]
-        both = kind == 5
-        if both.any():
-            count = int(both.sum())
-            noise[both] = _unit(noise[both]) + _unit(self._voices(count, samples))
-        db = torch.where(
-            (kind == 4)[:, None], self._even(windows, 1, 24), self._even(windows, 0, 28)
+        # The windows are in no order, so the kinds can be dealt in order: no waiting for a draw.
+        edges = [round(windows * share) for share in _KINDS]
+        steady, tones, clicks, voices, both = (
+            slice(one, other) for one, other in zip(edges, [*edges[1:], windows], strict=True)
         )
-        gain = torch.where((kind == 0)[:, None], 0.0, 10 ** (-db / 20))
+        noise = self._shaped(windows, samples, hertz) * self._swell(windows, samples)
+        for part, make in ((tones, self._tones), (clicks, self._clicks), (voices, self._voices)):
+            count = len(range(*part.indices(windows)))
+            if count:
+                noise[part] = _unit(make(count, samples)) + 0.3 * noise[part]
+        count = len(range(*both.indices(windows)))
+        if count:
+            noise[both] = _unit(noise[both]) + _unit(self._voices(count, samples))
+        db = self._even(windows, 0, 28)
+        gain = 10 ** (-db / 20)
+        gain[: steady.start] = 0
         floor = self._shaped(windows, samples, hertz) * 10 ** (-self._even(windows, 30, 65) / 20)
         return _unit(noise) * gain + floor
 

@@ -62,12 +62,13 @@ class Corpus:
         self._units = [*units, "newton meters", "pound feet", "pound inches", "degrees celsius"]
         self._spelled = list(language.character_words.values())
 
-    def makers(self) -> list[tuple[float, Maker]]:
-        """How often each kind of line is drawn."""
+    def makers(self, close: float) -> list[tuple[float, Maker]]:
+        """How often each kind of line is drawn; ``close``: times as many that sound alike."""
         return [
-            (0.22, self.phrase), (0.16, self.reading), (0.15, self.digits), (0.12, self.teens),
-            (0.07, self.number), (0.06, self.spelling), (0.05, self.short), (0.05, self.label),
-            (0.07, self.words), (0.05, self.sentence),
+            (0.22, self.phrase), (0.16, self.reading), (0.15, self.digits),
+            (0.12 * close, self.teens), (0.12 * close, self.doubled), (0.07, self.number),
+            (0.06, self.spelling), (0.05, self.short), (0.05, self.label), (0.07, self.words),
+            (0.05, self.sentence),
         ]  # fmt: skip
 
     def phrase(self, rng: random.Random) -> str:
@@ -119,6 +120,37 @@ class Corpus:
         )
         return before + said + after
 
+    def doubled(self, rng: random.Random) -> str:
+        """A sound that ends one word and begins the next, or the same words without it.
+
+        "Sixteen newton" and "sixty newton" differ in the length of one N and in stress alone.
+        """
+        at = rng.randrange(7)
+        said = rng.choice((_TEENS, _TENS))[at]
+        if rng.random() < 0.3:
+            kind = rng.randrange(3)
+            if kind == 0:
+                said = " ".join(rng.choice(("one", "seven", "nine", "ten")) for _ in range(2))
+            elif kind == 1:
+                said = rng.choice(("seventeen", "seventy", "nineteen", "ninety", "seven", "one"))
+            else:
+                said = rng.choice(("eight two", "eight ten", "point two", "six seven", "six six"))
+        before = rng.choice(
+            (
+                "",
+                "reading ",
+                "reading ",
+                "reading ",
+                "a hundred and ",
+                rng.choice(_ONES) + " hundred ",
+            )
+        )
+        after = rng.choice(
+            ("newton meters",) * 6
+            + ("newtons", "newton meter", "nine", "nine", "november", "newton", "nine point two")
+        )
+        return f"{before}{said} {after}"
+
     def number(self, rng: random.Random) -> str:
         """A cardinal of up to five digits, or a fraction of the trade."""
         if rng.random() < 0.2:
@@ -156,9 +188,9 @@ class Corpus:
         said = self._language._speaker._cardinal(whole)
         return said if whole > 999 or " and " not in said else said.replace(" and ", " ")
 
-    def line(self, rng: random.Random) -> str:
+    def line(self, rng: random.Random, close: float = 1.0) -> str:
         """A line all of whose words are known."""
-        makers = self.makers()
+        makers = self.makers(close)
         while True:
             (make,) = rng.choices([m for _, m in makers], [w for w, _ in makers])
             said = make(rng)
@@ -201,6 +233,7 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=main.__doc__)
     parser.add_argument("out", type=Path)
     parser.add_argument("--lines", type=int, default=72_000)
+    parser.add_argument("--close", type=float, default=1.0, help="times as many teens and tens")
     parser.add_argument("--vocabulary", type=Path, help="the grown model's vocabulary.txt")
     parser.add_argument("--seed", type=int, default=1)
     given = parser.parse_args()
@@ -213,7 +246,7 @@ def main() -> None:
     rng = random.Random(given.seed)
     with given.out.open("w", encoding="utf-8") as file:
         for _ in range(given.lines):
-            said = corpus.line(rng)
+            said = corpus.line(rng, given.close)
             phones = targets(said, language.pronunciations) or []
             print(said, respell(said), " ".join(map(str, phones)), sep="\t", file=file)
 

@@ -152,6 +152,40 @@ def export(arrays: Arrays, out: Path, floats: bool = False) -> None:
         )  # fmt: skip
 
 
+def arrays_of(path: Path) -> Arrays:
+    """The variables of an exported model again, to train it further."""
+    values = {t.name: numpy_helper.to_array(t) for t in onnx.load(path).graph.initializer}
+
+    def matrix(name: str) -> NDArray[np.float32]:
+        if f"{name}.weight" in values:
+            return values[f"{name}.weight"].T.copy()
+        whole = values[f"{name}.weight_quantized"].astype(np.float32)
+        zero = values[f"{name}.weight_zero_point"].astype(np.float32)
+        return ((whole - zero) * values[f"{name}.weight_scale"]).T.copy()
+
+    found: Arrays = {}
+    for name in ("conv1", "conv2", "norm"):
+        for part in ("weight", "bias"):
+            found[f"{name}.{part}"] = values[f"{name}.{part}"]
+    found["head.weight"], found["head.bias"] = matrix("head"), values["head.bias"]
+    width = len(found["norm.bias"])
+    layers = sum(name.endswith(".wide.bias") for name in values)
+    for n in range(layers):
+        ours, own = f"layers.{n}", f"layer{n}"
+        scale = np.array([64**0.5, 1, 1], np.float32)
+        weights = [matrix(f"{own}.{part}") * s for part, s in zip("qkv", scale, strict=True)]
+        biases = [values[f"{own}.{part}.bias"] * s for part, s in zip("qkv", scale, strict=True)]
+        found[f"{ours}.qkv.weight"] = np.concatenate(weights).reshape(3 * width, width)
+        found[f"{ours}.qkv.bias"] = np.concatenate(biases)
+        for part in ("out", "wide", "narrow"):
+            found[f"{ours}.{part}.weight"] = matrix(f"{own}.{part}")
+            found[f"{ours}.{part}.bias"] = values[f"{own}.{part}.bias"]
+        for theirs, name in (("norm1", "before_attention"), ("norm2", "before_ffn")):
+            for part in ("weight", "bias"):
+                found[f"{ours}.{name}.{part}"] = values[f"{own}.{theirs}.{part}"]
+    return found
+
+
 def main() -> None:
     """Exports a trained model."""
     parser = argparse.ArgumentParser(description=main.__doc__)

@@ -13,18 +13,22 @@ import random
 import subprocess
 import time
 import zipfile
+from collections.abc import Sequence
+from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
 import onnx
 import onnxruntime
-import soundfile
 import soxr
 from numpy.typing import NDArray
 from onnx import TensorProto, helper, numpy_helper
 
+from training.clips import RATE, Clip, trimmed, write_clips
+
 _RATE = 24_000
 _MOST_TOKENS = 500
+_PER_FILE = 60
 _ALPHABET = (
     ("tʃ", "ʧ"), ("dʒ", "ʤ"), ("eɪ", "A"), ("aɪ", "I"), ("oʊ", "O"), ("əʊ", "Q"), ("aʊ", "W"),
     ("ɔɪ", "Y"), ("ɜː", "ɜɹ"), ("ɚ", "əɹ"), ("r", "ɹ"), ("x", "k"), ("ɐ", "ə"), ("ɬ", "l"),
@@ -85,8 +89,8 @@ class NeuralVoice:
             unquantised(model), options, providers=["CPUExecutionProvider"]
         )
 
-    def say(self, text: str, rng: random.Random) -> tuple[NDArray[np.int16], str]:
-        """``text`` at 16 kHz, and the name of the mixture."""
+    def say(self, text: str, rng: random.Random) -> NDArray[np.float32]:
+        """``text`` at 16 kHz in the range of int16, by a voice mixed at random."""
         accent = rng.choice(("en-us", "en-us", "en-gb"))
         tokens = [self._alphabet[c] for c in phonemes(text, accent) if c in self._alphabet]
         tokens = tokens[:_MOST_TOKENS]
@@ -98,12 +102,8 @@ class NeuralVoice:
         speed = np.array([rng.uniform(0.8, 1.3)], np.float32)
         ids = np.array([[0, *tokens, 0]], np.int64)
         (sound,) = self._session.run(None, {"tokens": ids, "style": style, "speed": speed})
-        sound = soxr.resample(np.asarray(sound).ravel(), _RATE, 16_000)
-        loud = np.flatnonzero(np.abs(sound) > 0.01)
-        if len(loud):
-            sound = sound[max(0, loud[0] - 800) : loud[-1] + 800]
-        name = f"neural {one} {other} {share:.2f} {accent}"
-        return np.clip(sound * 20000, -32768, 32767).astype(np.int16), name
+        sound = soxr.resample(np.asarray(sound).ravel(), _RATE, RATE)
+        return np.asarray(sound * 20000, np.float32)
 
 
 def phonemes(text: str, accent: str) -> str:
@@ -117,30 +117,45 @@ def phonemes(text: str, accent: str) -> str:
     return said
 
 
+def _share(work: tuple[int, Sequence[str], int, Path, Path, float]) -> int:
+    number, lines, seed, wheels, out, until = work
+    rng = random.Random(f"neural {seed} {number}")
+    voice = NeuralVoice(wheels)
+    clips: list[Clip] = []
+    files = said = 0
+    for line in lines:
+        _, spoken, phones = line.split("\t")
+        sound = trimmed(voice.say(spoken, rng))
+        if sound is not None:
+            clips.append((sound, [int(p) for p in phones.split()]))
+        late = time.time() > until
+        if len(clips) == _PER_FILE or (clips and late):
+            write_clips(out / f"neural-{number:02}-{files:03}.npz", clips, "neural")
+            said, files, clips = said + len(clips), files + 1, []
+        if late:
+            break
+    return said
+
+
 def main() -> None:
-    """Says lines of a corpus until the time is up; written as Ogg Vorbis with a list."""
+    """Says lines of a corpus, in turns by each process, until the time is up."""
     parser = argparse.ArgumentParser(description=main.__doc__)
-    parser.add_argument("corpus", type=Path, help="lines: words, tab, words as written for a voice")
-    parser.add_argument("out", type=Path)
-    parser.add_argument("--wheels", type=Path, required=True)
+    parser.add_argument("corpus", type=Path)
+    parser.add_argument("out", type=Path, help="folder for clip files")
+    parser.add_argument("--wheels", type=Path, required=True, help="folder of the data packages")
     parser.add_argument("--minutes", type=float, default=60.0)
+    parser.add_argument("--processes", type=int, default=1)
     parser.add_argument("--seed", type=int, default=1)
     given = parser.parse_args()
     given.out.mkdir(parents=True, exist_ok=True)
-    rng = random.Random(given.seed)
     lines = given.corpus.read_text(encoding="utf-8").splitlines()
-    rng.shuffle(lines)
-    voice = NeuralVoice(given.wheels)
-    until = time.monotonic() + 60 * given.minutes
-    with (given.out / f"list-{given.seed}.tsv").open("w", encoding="utf-8") as listing:
-        for number, line in enumerate(lines):
-            if time.monotonic() > until:
-                break
-            text, spoken = line.split("\t")[:2]
-            sound, name = voice.say(spoken, rng)
-            file = f"{given.seed}-{number:05}.ogg"
-            soundfile.write(given.out / file, sound, 16_000, format="OGG", subtype="VORBIS")
-            print(file, text, name, sep="\t", file=listing, flush=True)
+    until = time.time() + 60 * given.minutes
+    work = [
+        (n, lines[n :: given.processes], given.seed, given.wheels, given.out, until)
+        for n in range(given.processes)
+    ]
+    with get_context("spawn").Pool(given.processes) as pool:
+        print(f"{sum(pool.imap_unordered(_share, work))} lines said")
 
 
 if __name__ == "__main__":

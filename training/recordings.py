@@ -1,4 +1,4 @@
-"""Open recordings of people, and the neural synthesiser's, as clip files."""
+"""Open recordings of people as clip files."""
 
 from __future__ import annotations
 
@@ -28,12 +28,12 @@ WAKE_WORDS = {
     "view glass": "V Y UW G L AE S",
 }  # fmt: skip
 _EXTRA = {"oz": "ounce", "cappucino": "cappuccino", "ok": "okay", "no.": "number"}
-_SPELT = {
-    "cappuccino": "K AA P AH CH IY N OW",
-    "espresso": "EH S P R EH S OW",
-    "americano": "AH M EH R IH K AA N OW",
-    "mocha": "M OW K AH",
-    "latte": "L AA T EY",
+SPELT: Pronunciations = {
+    "cappuccino": (tuple("K AA P AH CH IY N OW".split()),),
+    "espresso": (tuple("EH S P R EH S OW".split()),),
+    "americano": (tuple("AH M EH R IH K AA N OW".split()),),
+    "mocha": (tuple("M OW K AH".split()),),
+    "latte": (tuple("L AA T EY".split()),),
 }
 
 
@@ -61,7 +61,7 @@ def digits(folder: Path) -> Iterator[Clip]:
 def wake(folder: Path) -> Iterator[Clip]:
     """Single words of more than fifty people (wake-word-benchmark, Apache 2.0)."""
     for word, said in WAKE_WORDS.items():
-        for path in sorted((folder / word).glob("*.flac")):
+        for path in sorted(p for p in (folder / word).iterdir() if p.suffix in (".flac", ".wav")):
             try:
                 sound = read(path)
             except soundfile.LibsndfileError:
@@ -82,44 +82,37 @@ def plain(transcript: str) -> str:
     return " ".join(_EXTRA.get(word, word) for word in words)
 
 
-def commands(
-    folder: Path, transcripts: Path, sides: Path, side: str, labels: Path
-) -> Iterator[Clip]:
-    """Spoken commands (speech-to-intent-benchmark, Apache 2.0) whose transcript has every slot."""
-    known: Pronunciations = {
-        **Language.load("en-US").pronunciations,
-        **{word: (tuple(said.split()),) for word, said in _SPELT.items()},
-    }
+def kept(
+    transcripts: Path, sides: Path, side: str, labels: Path, known: Pronunciations
+) -> dict[str, str]:
+    """File -> words, of one side, where each slot of the label is in the transcript."""
     wanted = json.loads(labels.read_text(encoding="utf-8"))
     of_side = {name for name, own in map(str.split, sides.read_text().splitlines()) if own == side}
+    found: dict[str, str] = {}
     for line in transcripts.read_text(encoding="utf-8").splitlines():
         name, _, said = line.partition("\t")
         text = plain(said)
         slots = [plain(value) for value in wanted[name]["slots"].values()]
-        phones = targets(text, known)
-        if name not in of_side or phones is None or not all(slot in text for slot in slots):
-            continue
+        if name in of_side and targets(text, known) and all(slot in text for slot in slots):
+            found[name] = text
+    return found
+
+
+def commands(
+    folder: Path, transcripts: Path, sides: Path, side: str, labels: Path
+) -> Iterator[Clip]:
+    """Spoken commands of more than fifty people (speech-to-intent-benchmark, Apache 2.0)."""
+    known: Pronunciations = {**Language.load("en-US").pronunciations, **SPELT}
+    for name, text in kept(transcripts, sides, side, labels, known).items():
         sound = trimmed(read(folder / name))
         if sound is not None:
-            yield sound, phones
-
-
-def listed(folder: Path) -> Iterator[Clip]:
-    """What the neural synthesiser said, after its lists."""
-    known = Language.load("en-US").pronunciations
-    for listing in sorted(folder.glob("list-*.tsv")):
-        for line in listing.read_text(encoding="utf-8").splitlines():
-            name, text, _ = line.split("\t")
-            phones = targets(text, known)
-            sound = trimmed(read(folder / name))
-            if phones and sound is not None:
-                yield sound, phones
+            yield sound, targets(text, known) or []
 
 
 def main() -> None:
     """Makes one source's clip file, packed to travel."""
     parser = argparse.ArgumentParser(description=main.__doc__)
-    parser.add_argument("source", choices=("digits", "wake", "commands", "calibration", "neural"))
+    parser.add_argument("source", choices=("digits", "wake", "commands"))
     parser.add_argument("folder", type=Path)
     parser.add_argument("out", type=Path, help="folder for the clip file")
     parser.add_argument("--transcripts", type=Path)
@@ -132,11 +125,8 @@ def main() -> None:
             made = digits(given.folder)
         case "wake":
             made = wake(given.folder)
-        case "neural":
-            made = listed(given.folder)
-        case source:
-            side = "train" if source == "commands" else source
-            made = commands(given.folder, given.transcripts, given.sides, side, given.labels)
+        case _:
+            made = commands(given.folder, given.transcripts, given.sides, "train", given.labels)
     clips = list(made)
     path = given.out / f"{given.source}.npz"
     write_clips(path, clips, given.source)

@@ -20,13 +20,14 @@ from torch.nn import functional
 
 from training.augment import Augmenter
 from training.bank import Bank, Plan, lay, plan
+from training.export import arrays_of
 from training.features import log_mel
 from training.model import PhoneModel, as_arrays, grown_from, restored
 from training.phones import BLANK, CLASSES
 from training.weights import unpack
 
 SHARES: Mapping[str, float] = {
-    "made": 0.60, "neural": 0.18, "commands": 0.10, "wake": 0.05, "digits": 0.07,
+    "made": 0.53, "neural": 0.28, "commands": 0.07, "wake": 0.06, "digits": 0.06,
 }  # fmt: skip
 """How often a clip comes from each source."""
 WINDOWS_S = ((7.68, 112), (7.68, 112), (3.84, 224), (2.56, 336), (12.8, 64))
@@ -42,9 +43,10 @@ def loss_of(model: PhoneModel, mel: Tensor, drawn: Plan, smooth: float) -> tuple
     with torch.autocast(device.type, torch.bfloat16, enabled=device.type == "cuda"):
         scores = model(mel)
     likely = scores.float().log_softmax(2)
-    counts = torch.tensor([len(t) for t in drawn.targets], device=device)
+    # Counts stay on the processor: on the device each step would wait for them to come back.
+    counts = torch.tensor([len(t) for t in drawn.targets])
     phones = torch.from_numpy(np.concatenate(drawn.targets).astype(np.int64)).to(device)
-    frames = torch.full((len(mel),), likely.shape[1], device=device)
+    frames = torch.full((len(mel),), likely.shape[1])
     ctc = functional.ctc_loss(
         likely.transpose(0, 1), phones, frames, counts, BLANK, "none", zero_infinity=True
     )
@@ -77,8 +79,8 @@ class Training:
         count = max(2, round(windows * self._scale))
         return plan(self._bank, SHARES, count, int(seconds * 16_000), rng)
 
-    def step(self, drawn: Plan, rates: tuple[float, float], smooth: float) -> tuple[float, float]:
-        """One step; its loss a phone and its distance from knowing nothing."""
+    def step(self, drawn: Plan, rates: tuple[float, float], smooth: float) -> Tensor:
+        """One step; its loss a phone and its distance from knowing nothing, left on the device."""
         with torch.no_grad():
             mel = self._augment.mask(log_mel(self._augment(lay(self._bank, drawn))))
         for group, rate in zip(self.optimiser.param_groups, rates, strict=True):
@@ -88,7 +90,7 @@ class Training:
         (loss + smooth * even).backward()
         torch.nn.utils.clip_grad_norm_(self.model.parameters(), 1.0)
         self.optimiser.step()
-        return float(loss.detach()), float(even.detach())
+        return torch.stack([loss.detach(), even.detach()])
 
     def remember(self, weight: float) -> None:
         """Move the average of the models by ``weight`` towards the present one."""
@@ -107,7 +109,7 @@ def main() -> None:
     parser.add_argument("clips", type=Path, help="folder of clip files; more may come in meanwhile")
     parser.add_argument("out", type=Path, help="the model's variables (.npz)")
     parser.add_argument("--grow", type=Path, help="a packed encoder to begin with")
-    parser.add_argument("--resume", type=Path, help="a model written before to begin with")
+    parser.add_argument("--resume", type=Path, help="a model written or exported before")
     parser.add_argument("--steps", type=int, default=5500)
     parser.add_argument("--minutes", type=float, default=60.0)
     parser.add_argument("--rate", type=float, default=6e-5, help="of the encoder")
@@ -122,12 +124,15 @@ def main() -> None:
     bank = Bank(torch.device(given.device), given.hours * 3600)
     clips = bank.take_in(given.clips)
     print(f"{clips} clips, {bank.end / 16_000 / 3600:.1f} h", flush=True)
-    model = (
-        restored(dict(np.load(given.resume))) if given.resume else grown_from(unpack(given.grow))
-    )
+    if given.resume is None:
+        model = grown_from(unpack(given.grow))
+    elif given.resume.suffix == ".onnx":
+        model = restored(arrays_of(given.resume))
+    else:
+        model = restored(dict(np.load(given.resume)))
     run = Training(model, bank, given.seed, given.windows)
     began = time.monotonic()
-    seen: list[tuple[float, float]] = []
+    seen: list[Tensor] = []
     with ThreadPoolExecutor(1) as ahead:
         coming = ahead.submit(run.draw, 0)
         done = 0.0
@@ -144,7 +149,7 @@ def main() -> None:
             run.remember(max(0.002, 1 / (step + 1)))
             step += 1
             if step % 100 == 0 or step < 3:
-                loss, even = np.mean(seen[-100:], axis=0)
+                loss, even = torch.stack(seen[-100:]).mean(0).tolist()
                 spent = time.monotonic() - began
                 print(
                     f"step {step} loss {loss:.4f} even {even:.2f} rate {given.rate * fall:.1e}"

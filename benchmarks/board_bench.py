@@ -16,7 +16,7 @@ from pathlib import Path
 
 from assistant.board.serving import Board, serve_board
 from assistant.dialogue.effects import Say
-from assistant.dialogue.state import Tightening
+from assistant.dialogue.kinds.tightening.states import Tightening
 from tests.board.chromium import browser
 from tests.board.kit import CONTEXT, at
 from tests.board.listener import stream

@@ -32,7 +32,7 @@ from assistant.cli.hearing import Hearing, open_engine
 from assistant.cli.workplace import context_for, find_procedure, open_store, opening
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person
-from assistant.dialogue.state import Measuring
+from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.language import Language
 from assistant.session.clock import WallClock
 from assistant.session.session import Session

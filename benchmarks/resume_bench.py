@@ -19,7 +19,7 @@ from pathlib import Path
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Heard
-from assistant.dialogue.state import Measuring
+from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import Draft, Entry, SessionRow
 from assistant.language.hypothesis import typed

@@ -5,13 +5,14 @@ from __future__ import annotations
 from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.recorded import recorded_text
-from assistant.board.scene import scene, underlying
+from assistant.board.scene import scene
 from assistant.board.view import BoardView, Snapshot, Spoken, StepHead, Wait
 from assistant.board.words import BoardWords
+from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.context import Context
-from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.order import applies, remaining
-from assistant.dialogue.state import State
+from assistant.dialogue.state import State, underlying
 
 _PHRASES = 6  # more cannot be taken in at a glance; "help" says them all
 _FOLLOWING = 2

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import assert_never
+from typing import assert_never, cast
 
 from assistant.board.figures import amount_text, indication_text
 from assistant.board.words import BoardWords
@@ -14,6 +14,7 @@ from assistant.dialogue.facts import (
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
+    Fact,
     FastenerReopened,
     FastenerTightened,
     Identified,
@@ -42,10 +43,10 @@ from assistant.dialogue.facts import (
 )
 
 
-def recorded_text(facts: Sequence[AnyFact], words: BoardWords) -> str:
+def recorded_text(facts: Sequence[Fact], words: BoardWords) -> str:
     """The latest of ``facts`` that a builder would look for; empty when there is none."""
     for fact in reversed(facts):
-        text = _describe(fact, words)
+        text = _describe(cast(AnyFact, fact), words)
         if text:
             return text
     return ""

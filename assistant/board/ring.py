@@ -7,7 +7,7 @@ from math import cos, pi, sin
 
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
-from assistant.dialogue.announcing import order
+from assistant.dialogue.kinds.tightening.announcing import order
 from assistant.procedure.kinds.tightening import TighteningStep
 
 _CENTRE = 50.0

@@ -12,7 +12,7 @@ from typing import assert_never
 from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure, Line, Scene
-from assistant.dialogue.expectation import condition_phrases
+from assistant.dialogue.opening import condition_phrases
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
@@ -22,25 +22,19 @@ from assistant.dialogue.state import (
     DialogueState,
     Ended,
     GoingBack,
+    Interruption,
     Manual,
     ManualReadback,
     Noting,
     RevisionHeard,
     Skipping,
     Stopping,
+    underlying,
 )
 from assistant.dialogue.steps import cautions_of
 from assistant.procedure.models import AnyStep
 
-Interruption = Skipping | GoingBack | Noting | Stopping | RevisionHeard | ClockAsked
 OutsideSteps = Manual | ManualReadback | Conditions | ConditionReadback | Ended
-
-
-def underlying(awaiting: DialogueState) -> DialogueState:
-    """The state behind the interruptions that lie on top of it."""
-    while isinstance(awaiting, Interruption):
-        awaiting = awaiting.back
-    return awaiting
 
 
 def scene(at: Glance) -> Scene:

@@ -11,7 +11,7 @@ from dataclasses import replace
 from assistant.board.feed import Feed
 from assistant.board.view import Ears, Snapshot
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.language.hypothesis import Recognition
 from assistant.session.edges import Sound
@@ -40,7 +40,7 @@ class BoardScreen:
         self._turn_over = False
         self._show(replace(self._now, said=(*before, said)[-_SENTENCES:]))
 
-    def recorded(self, fact: AnyFact) -> None:
+    def recorded(self, fact: Fact) -> None:
         """Keep the latest facts."""
         self._show(replace(self._now, facts=(*self._now.facts, fact)[-_FACTS:]))
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.session.edges import Screen, Sound
 
@@ -24,7 +24,7 @@ class ScreensTogether:
         for screen in self._screens:
             screen.said(said)
 
-    def recorded(self, fact: AnyFact) -> None:
+    def recorded(self, fact: Fact) -> None:
         """Show a fact that has just been stored."""
         for screen in self._screens:
             screen.recorded(fact)

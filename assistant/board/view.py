@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 
 Alarm = Literal["", "caution", "doubt", "out", "hold", "finished", "stopped"]
@@ -31,7 +31,7 @@ class Snapshot:
     state: State = field(default_factory=State)
     heard: Ears | None = None
     said: tuple[Say, ...] = ()
-    facts: tuple[AnyFact, ...] = ()
+    facts: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True)

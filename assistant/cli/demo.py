@@ -23,7 +23,8 @@ from assistant.cli.workplace import (
     opening,
     utc_now,
 )
-from assistant.dialogue.facts import AnyFact, FastenerTightened, Identified, ReadingConfirmed
+from assistant.dialogue.facts import Fact, FastenerTightened, Identified, ReadingConfirmed
+from assistant.dialogue.stand_in import Answers
 from assistant.procedure.fields import Quantity
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.models import Procedure
@@ -34,7 +35,6 @@ from assistant.session.clock import DemoClock
 from assistant.session.edges import Ear
 from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.session import Session
-from assistant.session.stand_in import Answers
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}
 
@@ -132,9 +132,9 @@ class KeepingScreen(TerminalScreen):
 
     def __init__(self) -> None:
         super().__init__(sys.stdout)
-        self.facts: list[AnyFact] = []
+        self.facts: list[Fact] = []
 
-    def recorded(self, fact: AnyFact) -> None:
+    def recorded(self, fact: Fact) -> None:
         """Show and keep."""
         self.facts.append(fact)
         super().recorded(fact)
@@ -172,7 +172,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     return not faults
 
 
-def differences(script: DemoScript, procedure: Procedure, facts: list[AnyFact]) -> list[str]:
+def differences(script: DemoScript, procedure: Procedure, facts: list[Fact]) -> list[str]:
     """Where the record differs from what was spoken, a sentence each; empty when nowhere."""
     faults: list[str] = []
     got = {(f.step, f.position): f.indication for f in facts if isinstance(f, ReadingConfirmed)}
@@ -200,7 +200,7 @@ def differences(script: DemoScript, procedure: Procedure, facts: list[AnyFact]) 
     return faults
 
 
-def _summary(facts: list[AnyFact], faults: list[str], session_id: str, where: str) -> None:
+def _summary(facts: list[Fact], faults: list[str], session_id: str, where: str) -> None:
     tell("\nReadings in the record")
     for fact in facts:
         if isinstance(fact, ReadingConfirmed):

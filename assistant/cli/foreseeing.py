@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from assistant.cli.workplace import utc_now
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.session.edges import Sound
 from assistant.session.foreseeing import foreseen
@@ -35,7 +35,7 @@ class ForeseeingScreen:
     def said(self, said: Say) -> None:
         """Nothing is foreseen from that."""
 
-    def recorded(self, fact: AnyFact) -> None:
+    def recorded(self, fact: Fact) -> None:
         """Nothing is foreseen from that."""
 
     def _steps(self, state: State) -> Iterator[None]:

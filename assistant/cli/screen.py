@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TextIO, assert_never
+from typing import TextIO, assert_never, cast
 
 from assistant.cli.terminal import plain
 from assistant.dialogue.effects import Say
@@ -13,6 +13,7 @@ from assistant.dialogue.facts import (
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
+    Fact,
     FastenerReopened,
     FastenerTightened,
     Identified,
@@ -71,7 +72,7 @@ class TerminalScreen:
         """Show the assistant's words, marked by tone."""
         self._line(f"  {_MARK[said.tone]} {said.text}")
 
-    def recorded(self, fact: AnyFact) -> None:
+    def recorded(self, fact: Fact) -> None:
         """Show the facts that a builder would look for."""
         text = describe(fact)
         if isinstance(fact, StepOpened):
@@ -83,8 +84,12 @@ class TerminalScreen:
         """Nothing more to show: the transcript is the screen."""
 
 
-def describe(fact: AnyFact) -> str:
+def describe(fact: Fact) -> str:
     """A fact as one line of the transcript; empty for those that need none."""
+    return _describe(cast(AnyFact, fact))
+
+
+def _describe(fact: AnyFact) -> str:
     match fact:
         case ReadingConfirmed():
             place = f" {fact.position}" if fact.position else ""

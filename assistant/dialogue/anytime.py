@@ -2,56 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Literal, assert_never
+from typing import Literal
 
-from assistant.dialogue import deriving, keeping, measuring, shimming, tightening
-from assistant.dialogue.announcing import announcement, wrench
+from assistant.dialogue import keeping
+from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.effects import AdjustVoice
-from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import ListeningPaused
+from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.order import remaining
-from assistant.dialogue.state import (
-    Acknowledge,
-    Blocked,
-    Choosing,
-    ClockAsked,
-    ConditionReadback,
-    Conditions,
-    DigitCheck,
-    DispositionReason,
-    Doing,
-    Ended,
-    GoingBack,
-    Inspecting,
-    Loosening,
-    Manual,
-    ManualReadback,
-    Measuring,
-    Noting,
-    OutOfLimit,
-    Release,
-    Review,
-    RevisionHeard,
-    Skipping,
-    Spelled,
-    Stopping,
-    Tightening,
-    TorqueAcknowledge,
-    Waiting,
-    WaitOffered,
-)
+from assistant.dialogue.owner import owner_of
+from assistant.dialogue.state import Noting, Stopping
 from assistant.dialogue.steps import cautions_of, number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.waiting import say_waits
-from assistant.procedure.models import (
-    CautionStep,
-    DerivedStep,
-    LimitedStep,
-    ShimStep,
-    TighteningStep,
-)
-from assistant.procedure.wrench_plan import plan_on
-from assistant.quantities.amount import Amount
 
 _VOICE: dict[str, tuple[Literal["rate", "volume"], int]] = {
     "slower": ("rate", -1),
@@ -131,24 +95,8 @@ def where_am_i(turn: Turn) -> None:
     step = turn.step
     turn.say("where", job=turn.state.job, number=number_of(turn, step), total=total(turn),
              title=step.title)  # fmt: skip
-    moment = turn.state.awaiting
-    match moment:
-        case Measuring(index=index) if measuring.position_name(measuring.measurement(turn), index):
-            name = measuring.position_name(measuring.measurement(turn), index)
-            turn.say("measure_position", position=name)
-        case Tightening():
-            tightening.ask_fastener(turn)
-        case (
-            Manual() | ManualReadback() | Conditions() | ConditionReadback()
-            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
-            | DispositionReason() | Release() | Review() | Loosening() | TorqueAcknowledge()
-            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Skipping() | GoingBack() | Noting() | ClockAsked() | RevisionHeard() | Stopping()
-            | Ended()
-        ):  # fmt: skip
-            pass
-        case _:
-            assert_never(moment)
+    awaiting = turn.state.awaiting
+    owner_of(awaiting).say_place(turn, awaiting)
 
 
 def _what_is_left(turn: Turn) -> None:
@@ -163,7 +111,7 @@ def _what_is_left(turn: Turn) -> None:
 
 def _read_cautions(turn: Turn) -> None:
     procedure = turn.context.procedure
-    texts = [t for s in procedure.steps if isinstance(s, CautionStep) and s.id in
+    texts = [t for s in procedure.steps if kind_of(s).is_caution and s.id in
              turn.state.outcomes for t in cautions_of(s)]  # fmt: skip
     if turn.state.step is not None:
         texts += cautions_of(turn.step)
@@ -174,93 +122,24 @@ def _read_cautions(turn: Turn) -> None:
 
 
 def _what_torque(turn: Turn) -> None:
-    if turn.state.step is None or not isinstance(turn.step, TighteningStep):
+    if turn.state.step is None:
         turn.say("torque_none")
-        return
-    moment = turn.state.awaiting
-    while isinstance(moment, Skipping | GoingBack | Stopping | RevisionHeard | ClockAsked | Noting):
-        moment = moment.back  # the pass under way, not another
-    match moment:
-        case TorqueAcknowledge(pass_index=index) | Tightening(pass_index=index):
-            pass
-        case (
-            Manual() | ManualReadback() | Conditions() | ConditionReadback()
-            | Acknowledge() | Doing() | Measuring() | DigitCheck() | OutOfLimit()
-            | DispositionReason() | Release() | Review()
-            | Spelled() | Choosing() | WaitOffered() | Waiting() | Inspecting() | Blocked()
-            | Loosening() | Ended()
-        ):  # fmt: skip
-            _target(turn, turn.step)
-            return
-        case _:
-            assert_never(moment)
-    if turn.state.announced is None:
-        _target(turn, turn.step)  # the wrench of another bench is yet to be looked at
-        return
-    ask = isinstance(moment, TorqueAcknowledge)
-    turn.say_text(announcement(turn, index, ask=ask), tone="caution")
-
-
-def _target(turn: Turn, step: TighteningStep) -> None:
-    """Say the target, with no setting: no wrench is announced, or it must not be used."""
-    plan = plan_on(step, wrench(turn))
-    if isinstance(plan, str):
-        turn.say("torque_cannot", tone="caution", why=plan)
-        return
-    turn.say("torque_target", torque=turn.context.language.say_amount(step.target, digits=True))
+    else:
+        kind_of(turn.step).say_torque(turn, turn.step)
 
 
 def _what_limit(turn: Turn) -> None:
-    if turn.state.step is None or not isinstance(turn.step, LimitedStep):
+    if turn.state.step is None:
         turn.say("limit_none")
-        return
-    turn.say("limit", quantity=turn.step.quantity, limits=measuring.say_limits(turn, turn.step))
+    else:
+        kind_of(turn.step).say_limit(turn, turn.step)
 
 
 def _digits(turn: Turn) -> None:
-    if isinstance(turn.state.awaiting, DigitCheck):
-        # The digits of an earlier value must not be taken for those that are asked for.
-        measuring.say_digit_question(turn)
-        return
-    have = measuring.values_of(turn) if turn.state.step is not None else {}
-    computed = _computed(turn)
-    if computed is not None:
-        quantity, amount = computed
-        language = turn.context.language
-        turn.say(
-            "digits_of_last",
-            tone="readback",
-            position=quantity,
-            value=language.say_amount(amount),
-            digits=language.say_digits(amount.number()),
-        )
-        return
-    if not have:
-        turn.say("nothing_to_correct")
-        return
-    position, value = list(have.items())[-1]
-    language = turn.context.language
-    turn.say(
-        "digits_of_last",
-        tone="readback",
-        about=measuring.about(turn.step.id, position),
-        position=position,
-        value=language.say_indication(value.indication),
-        digits=language.say_digits(value.indication.amount.number()),
-    )
-
-
-def _computed(turn: Turn) -> tuple[str, Amount] | None:
-    """Quantity and value, as it was said, of a step that computes one; None of another step."""
     if turn.state.step is None:
-        return None
-    step = turn.step
-    found = None
-    if isinstance(step, DerivedStep) and step.id in turn.state.derived:
-        found = deriving.digits_of(turn, step)
-    elif isinstance(step, ShimStep):
-        found = shimming.digits_of(turn, step)
-    return None if found is None or not isinstance(step, LimitedStep) else (step.quantity, found)
+        turn.say("nothing_to_correct")
+    else:
+        kind_of(turn.step).say_digits(turn, turn.step)
 
 
 def _help(turn: Turn) -> None:

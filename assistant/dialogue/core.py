@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from textwrap import shorten
-from typing import assert_never
+from typing import Any, assert_never
 
-from assistant.dialogue import disposing, interrupting, keeping, opening, resuming, steps
-from assistant.dialogue.answering import answer_moment
+from assistant.dialogue import interrupting, keeping, opening, resuming, steps
+from assistant.dialogue.answering import answer_state
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Effect
@@ -23,12 +23,13 @@ from assistant.dialogue.events import (
     TimerElapsed,
 )
 from assistant.dialogue.expectation import Expectation, listening
+from assistant.dialogue.owner import KeepsSpeech, Said, owner_of
 from assistant.dialogue.repeating import ask_again
-from assistant.dialogue.state import DispositionReason, Noting, OutOfLimit, State
+from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import KEYBOARD, Recognition
 from assistant.language.spec import Command
-from assistant.language.trust import Act, Again, Ignored, understand
+from assistant.language.trust import Act, Again, Ask, Ignored, understand
 
 Outcome = tuple[State, tuple[Effect, ...]]
 
@@ -91,7 +92,8 @@ def _hear(turn: Turn, event: Heard) -> None:
         return
     turn.put(kept=None)
     before = turn.state.awaiting
-    answer_moment(turn, understood, recognition.hypotheses[0].text)
+    doubt = understood.why if isinstance(understood, Ask) else ""
+    answer_state(turn, Said(meaning, recognition.hypotheses[0].text, doubt))
     interrupting.taken_back(turn, meaning, before)
 
 
@@ -118,29 +120,25 @@ def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
         return
     turn.chime("heard")
     command = understood.meaning.id
-    moment = turn.state.awaiting
-    if answer(turn, command):
-        if turn.state.awaiting == moment and turn.state.listening:
-            ask_again(turn)
-    elif isinstance(moment, Noting):
-        turn.go(moment.back)
-        turn.say("as_you_were")
+    at = turn.state.awaiting
+    if not answer(turn, command):
+        _keeper(turn).leave(turn, at)
+    elif turn.state.awaiting == at and turn.state.listening:
         ask_again(turn)
-    elif isinstance(moment, DispositionReason):
-        turn.go(OutOfLimit(moment.index))
-        turn.say("out_of_limit_ask", tone="ask")
 
 
 def _keep_speech(turn: Turn, event: Heard) -> None:
-    moment, recognition, clip = turn.state.awaiting, event.recognition, event.clip
+    recognition = event.recognition
     # Only typed words are trusted as text; spoken ones are kept as the recording itself.
     typed = recognition.engine == KEYBOARD and recognition.hypotheses
     text = recognition.hypotheses[0].text if typed else ""
-    if isinstance(moment, Noting):
-        keeping.keep_note(turn, moment, text, clip, event.seconds)
-        ask_again(turn)
-    elif isinstance(moment, DispositionReason):
-        disposing.hear_reason(turn, moment, text, clip, event.seconds)
+    _keeper(turn).keep(turn, turn.state.awaiting, text, event.clip, event.seconds)
+
+
+def _keeper(turn: Turn) -> KeepsSpeech[Any]:
+    keeper = owner_of(turn.state.awaiting)
+    assert isinstance(keeper, KeepsSpeech)
+    return keeper
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

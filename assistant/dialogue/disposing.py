@@ -4,16 +4,21 @@ from __future__ import annotations
 
 from typing import Literal
 
-from assistant.dialogue import deriving, holding, measuring
+from assistant.dialogue import holding
 from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import DispositionDropped, DispositionRecorded
 from assistant.dialogue.keeping import say_length
-from assistant.dialogue.measuring import position_name
-from assistant.dialogue.state import DispositionReason, OutOfLimit, Release, Review
+from assistant.dialogue.kinds.judged import judged
+from assistant.dialogue.state import DispositionReason, OutOfLimit, Release
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import DerivedStep, LimitedStep, MeasurementStep
+from assistant.procedure.models import AnyStep
 
 MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
+
+
+def position_name(step: AnyStep, index: int) -> str:
+    """The name of position ``index``; empty for a single nameless one."""
+    return judged(step).position(step, index)
 
 
 def name_disposition(turn: Turn, index: int, command: str) -> None:
@@ -25,7 +30,7 @@ def name_disposition(turn: Turn, index: int, command: str) -> None:
 
 def hear_reason(
     turn: Turn,
-    moment: DispositionReason,
+    at: DispositionReason,
     text: str,
     clip: str | None,
     seconds: float | None,
@@ -35,9 +40,8 @@ def hear_reason(
     A typed reason is read back, a spoken one is kept as its sound of ``seconds``.
     """
     step = turn.step
-    assert isinstance(step, LimitedStep)
     whole = None if seconds is None else round(seconds)
-    kept = Release(moment.index, moment.disposition, text, clip, seconds=whole)
+    kept = Release(at.index, at.disposition, text, clip, seconds=whole)
     _record(turn, step, kept)
     turn.go(kept)
     if text:
@@ -47,20 +51,16 @@ def hear_reason(
     turn.say("hold_for_release", tone="caution")
 
 
-def say_to_be_released(turn: Turn, moment: Release) -> None:
+def say_to_be_released(turn: Turn, at: Release) -> None:
     """Read the value, its limits, the disposition and its reason to the one who is to decide."""
     step = turn.step
-    if isinstance(step, MeasurementStep):
-        measuring.say_value(turn, position_name(step, moment.index))
-    elif isinstance(step, DerivedStep):
-        deriving.say_derived(turn, step, turn.state.held[step.id][""])
+    judged(step).say_value_at(turn, step, position_name(step, at.index))
     turn.say(
         "release_reason",
         tone="readback",
         about=ASKED,
-        disposition=turn.words("name_disposition_" + moment.disposition),
-        reason=moment.reason
-        or turn.words("reason_recorded", length=say_length(turn, moment.seconds)),
+        disposition=turn.words("name_disposition_" + at.disposition),
+        reason=at.reason or turn.words("reason_recorded", length=say_length(turn, at.seconds)),
     )
 
 
@@ -73,46 +73,31 @@ def still_held(turn: Turn) -> bool:
     names = holding.unanswered(turn.state, step.id)
     if not names:
         return False
-    index = step.places.index(names[0]) if isinstance(step, MeasurementStep) else 0
-    turn.go(OutOfLimit(index))
+    kind = judged(step)
+    turn.go(OutOfLimit(kind.index(step, names[0])))
     turn.say("held_ask", tone="caution")
-    if isinstance(step, MeasurementStep):
-        measuring.say_value(turn, names[0])
-    elif isinstance(step, DerivedStep):
-        deriving.say_derived(turn, step, turn.state.held[step.id][""])
+    kind.say_value_at(turn, step, names[0])
     turn.say("out_of_limit_ask", tone="ask")
     return True
 
 
-def release(turn: Turn, moment: Release, accepted: bool) -> None:
+def release(turn: Turn, at: Release, accepted: bool) -> None:
     """The named person released the disposition, or refused to."""
     step = turn.step
-    assert isinstance(step, LimitedStep)
     if not accepted:
-        drop_disposition(turn, moment, "refused")
-        turn.go(OutOfLimit(moment.index))
-        turn.say("release_refused", tone="caution", person=moment.person or "")
+        drop_disposition(turn, at, "refused")
+        turn.go(OutOfLimit(at.index))
+        turn.say("release_refused", tone="caution", person=at.person or "")
         turn.say("out_of_limit_ask", tone="ask")
         return
-    _record(turn, step, moment)
-    if moment.disposition in MEASURED_AGAIN:
-        # The old value is not that of the part as it is now.
-        turn.say("released", person=moment.person or "")
-        if isinstance(step, MeasurementStep):
-            measuring.correct(turn, moment.index)
-        else:
-            turn.go(OutOfLimit(moment.index))  # until what it was computed from is measured
-        return
-    name = position_name(step, moment.index)
-    _let_stand(turn, step.id, name, moment.disposition)
-    turn.say("released", person=moment.person or "")
-    if isinstance(step, MeasurementStep):
-        measuring.ask_next(turn)
-    elif isinstance(step, DerivedStep) and step.id not in turn.state.derived:
-        deriving.derive(turn, step)  # its readings were taken back meanwhile
+    _record(turn, step, at)
+    if at.disposition not in MEASURED_AGAIN:
+        _let_stand(turn, step.id, position_name(step, at.index), at.disposition)
+    turn.say("released", person=at.person or "")
+    if at.disposition in MEASURED_AGAIN:
+        judged(step).part_changed(turn, step, at.index)
     else:
-        turn.go(Review())
-        turn.say("review_go_on")
+        judged(step).value_stands(turn, step)
 
 
 def _let_stand(turn: Turn, step: str, position: str, disposition: str) -> None:
@@ -126,7 +111,7 @@ def _let_stand(turn: Turn, step: str, position: str, disposition: str) -> None:
     )
 
 
-def _record(turn: Turn, step: LimitedStep, decided: Release) -> None:
+def _record(turn: Turn, step: AnyStep, decided: Release) -> None:
     turn.record(
         DispositionRecorded(
             step=step.id,
@@ -139,16 +124,15 @@ def _record(turn: Turn, step: LimitedStep, decided: Release) -> None:
     )
 
 
-def drop_disposition(turn: Turn, moment: Release, how: Literal["refused", "taken_back"]) -> None:
+def drop_disposition(turn: Turn, at: Release, how: Literal["refused", "taken_back"]) -> None:
     """The disposition that awaits release is none any more: refused, or thought better of."""
     step = turn.step
-    assert isinstance(step, LimitedStep)
     turn.record(
         DispositionDropped(
             step=step.id,
-            position=position_name(step, moment.index),
-            disposition=moment.disposition,
+            position=position_name(step, at.index),
+            disposition=at.disposition,
             how=how,
-            person=(moment.person or "") if how == "refused" else "",
+            person=(at.person or "") if how == "refused" else "",
         )
     )

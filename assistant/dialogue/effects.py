@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 
 ASKED = "what was asked"
 """What the readback of an answer is about: a revision, a choice, a spelled number, a name."""
+
+
+def about(step: str, position: str) -> str:
+    """What the readback of the value at ``position`` of ``step`` is about."""
+    return f"{step}/{position}"
 
 
 @dataclass(frozen=True)
@@ -35,7 +40,7 @@ class Chime:
 class Record:
     """Store ``fact`` durably, in the same transaction as the event that caused it."""
 
-    fact: AnyFact
+    fact: Fact
 
 
 @dataclass(frozen=True)

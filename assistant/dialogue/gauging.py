@@ -5,7 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.state import State
-from assistant.procedure.models import Gauge, MeasurementStep, Procedure
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.intervals import ring_does_not_go, ring_goes
 from assistant.quantities.tools import BenchTool, usable_low

@@ -8,10 +8,11 @@ dialogue has decided what those words took back: only the readback of that very 
 
 from __future__ import annotations
 
+from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED, Say
 from assistant.dialogue.events import SpeechCut
-from assistant.dialogue.expectation import ANYTIME, Expectation, listening
+from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.state import (
     DialogueState,
     Doing,
@@ -81,9 +82,9 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
     return True
 
 
-def _replaces(moment: DialogueState, meaning: Meaning) -> bool:
+def _replaces(awaiting: DialogueState, meaning: Meaning) -> bool:
     """Whether a new reading is said where one was read back: it takes the old one back."""
-    return isinstance(meaning, Reading) and isinstance(moment, Review | OutOfLimit)
+    return isinstance(meaning, Reading) and isinstance(awaiting, Review | OutOfLimit)
 
 
 def taken_back(turn: Turn, meaning: Meaning, before: DialogueState) -> None:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from assistant.dialogue.holding import unanswered
+from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.state import State
-from assistant.procedure.models import AnyStep, CautionStep, Procedure, WaitStep
+from assistant.procedure.models import AnyStep, Procedure
 
 
 def applies(step: AnyStep, state: State) -> bool | None:
@@ -52,16 +53,16 @@ def next_step(procedure: Procedure, state: State) -> AnyStep | None:
     Steps come in order; while a wait runs, only the steps it names as ``meanwhile`` may open.
     Returns None when nothing may open now.
     """
-    running = [s for s in procedure.steps if isinstance(s, WaitStep) and s.id in state.waits]
+    running = [s for s in procedure.steps if s.id in state.waits]
     for step in procedure.steps:
         if step.id in state.outcomes:
             continue
         if applies(step, state) is not True:
             continue
-        allowed = all(step.id in wait.meanwhile for wait in running)
+        allowed = all(step.id in kind_of(wait).meanwhile(wait) for wait in running)
         if allowed and all(finished(needed, state) for needed in step.after):
             return step
-        if not running or isinstance(step, CautionStep):
+        if not running or kind_of(step).is_caution:
             return None  # order holds; and nothing overtakes a caution
     return None
 

@@ -2,39 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from typing import assert_never
 
-from assistant.dialogue import steps, tightening, tooling, waiting
+from assistant.dialogue import waiting
 from assistant.dialogue.anytime import set_voice_again, where_am_i
+from assistant.dialogue.commands import YES_NO
+from assistant.dialogue.context import Context
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.events import Resumed, Revised
-from assistant.dialogue.repeating import ask_again, ask_clock, say_standing
+from assistant.dialogue.keeping import say_age
+from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
+from assistant.dialogue.repeating import say_standing
 from assistant.dialogue.revising import noticed, say_revised
-from assistant.dialogue.state import (
-    Blocked,
-    ClockAsked,
-    DigitCheck,
-    Ended,
-    GoingBack,
-    Inspecting,
-    Loosening,
-    Measuring,
-    Noting,
-    OutOfLimit,
-    Release,
-    Review,
-    RevisionHeard,
-    Skipping,
-    Stopping,
-    Tightening,
-    TorqueAcknowledge,
-)
+from assistant.dialogue.stand_in import StandIn
+from assistant.dialogue.state import ClockAsked, Ended, RevisionHeard, State, underlying
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import MeasurementStep
-
-# the tool is yet to be used
-_WITH_TOOL = (Measuring, DigitCheck, Loosening, TorqueAcknowledge, Tightening)
-_READ_WITH_TOOL = (Review, OutOfLimit)  # of a reading: it is not gone on with by a tool run out
+from assistant.language.spec import Command
 
 
 def resume(turn: Turn, event: Resumed) -> None:
@@ -45,17 +28,12 @@ def resume(turn: Turn, event: Resumed) -> None:
         turn.say("already_finished")
         turn.effects.append(EndSession("finished"))
         return
-    while isinstance(
-        turn.state.awaiting, Stopping | Noting | Skipping | GoingBack | ClockAsked | RevisionHeard
-    ):
-        turn.go(turn.state.awaiting.back)
-    if isinstance(turn.state.awaiting, Release | Inspecting):
-        # whoever was named may have left: they name themselves again
-        turn.go(replace(turn.state.awaiting, person=None))
+    at = underlying(turn.state.awaiting)
+    at = owner_of(at).rested(at)
+    turn.go(at)
     if event.bench is not None:
         turn.put(bench=event.bench)
-        if isinstance(turn.state.awaiting, Tightening | TorqueAcknowledge):
-            tightening.other_bench(turn)
+        owner_of(at).other_bench(turn, at)
     same_run = event.boot == turn.state.boot
     waiting.taken_up(turn, event.boot)
     # Sessions stored before the machine's run was named went on by the wall clock, unasked.
@@ -73,16 +51,16 @@ def resume(turn: Turn, event: Resumed) -> None:
     _tell_revised(turn, event.revised)
 
 
-def clock_answered(turn: Turn, moment: ClockAsked, right: bool) -> None:
+def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
     """The builder knows whether the wall clock is right: the waits go by it, or start again."""
-    turn.go(moment.back)
+    turn.go(at.back)
     if right:
         waiting.set_timers(turn)
     else:
         waiting.start_again(turn)
         turn.say("clock_wrong", tone="caution")
     turn.say("left_waits", waits=waiting.say_waits(turn))
-    _tell_revised(turn, moment.revised)
+    _tell_revised(turn, at.revised)
 
 
 def _tell_revised(turn: Turn, revised: Revised | None) -> None:
@@ -93,28 +71,63 @@ def _tell_revised(turn: Turn, revised: Revised | None) -> None:
     _go_on(turn)
 
 
-def acknowledge(turn: Turn, moment: RevisionHeard) -> None:
+def acknowledge(turn: Turn, at: RevisionHeard) -> None:
     """The builder knows of the revision: that is recorded, and the work goes on."""
-    turn.record(noticed(turn, moment.revised))
-    turn.put(revision_noticed=moment.revised.sha256)
-    turn.go(moment.back)
+    turn.record(noticed(turn, at.revised))
+    turn.put(revision_noticed=at.revised.sha256)
+    turn.go(at.back)
     _go_on(turn)
 
 
 def _go_on(turn: Turn) -> None:
     say_standing(turn)
-    if isinstance(turn.state.awaiting, Blocked):
-        steps.begin(turn)  # what blocked the step may have been put right meanwhile
-        return
-    reading = isinstance(turn.state.awaiting, _READ_WITH_TOOL) and turn.state.step is not None
-    if reading and isinstance(turn.step, MeasurementStep) and tooling.blocked_meanwhile(turn):
-        return
-    if not isinstance(turn.state.awaiting, _WITH_TOOL):
-        turn.put(announced=None)  # whatever comes to be tightened, its wrench is looked at first
-    elif tooling.blocked(turn):
-        return  # another bench, or its calibration has run out meanwhile
-    moment = turn.state.awaiting
-    if isinstance(moment, Tightening | TorqueAcknowledge) and tightening.set_otherwise(turn):
-        tightening.announce(turn)
-        return
-    ask_again(turn)
+    awaiting = turn.state.awaiting
+    owner_of(awaiting).taken_up(turn, awaiting)
+
+
+def ask_clock(turn: Turn) -> None:
+    """Ask whether the wall clock is right, by what it says of a wait."""
+    step = waiting.hard_to_believe(turn) or next(iter(turn.state.waits))
+    turn.say(
+        "clock_ask",
+        tone="ask",
+        title=turn.context.procedure.step(step).title,
+        age=say_age(turn, waiting.began_s(turn, step)),
+    )
+
+
+class TakingUp(StateOwner[ClockAsked | RevisionHeard]):
+    """What the builder is asked before the work goes on after a rest."""
+
+    states = (ClockAsked, RevisionHeard)
+
+    def may_be_said(
+        self, context: Context, state: State, at: ClockAsked | RevisionHeard
+    ) -> MayBeSaid:
+        """Whether the clock is right; that the revision was noticed."""
+        return MayBeSaid(YES_NO if isinstance(at, ClockAsked) else ("understood",))
+
+    def answer(self, turn: Turn, at: ClockAsked | RevisionHeard, said: Said) -> bool:
+        """Set the waits by the answer; record that the revision was noticed."""
+        match at, said.meaning:
+            case ClockAsked(), Command(id="confirm" | "wrong" as word):
+                clock_answered(turn, at, right=word == "confirm")
+            case RevisionHeard(), Command(id="understood"):
+                acknowledge(turn, at)
+            case _:
+                return False
+        return True
+
+    def ask_again(self, turn: Turn, at: ClockAsked | RevisionHeard) -> None:
+        """Ask about the clock, or say what was revised."""
+        match at:
+            case ClockAsked():
+                ask_clock(turn)
+            case RevisionHeard(revised=revised):
+                say_revised(turn, revised)
+            case _:
+                assert_never(at)
+
+    def next_line(self, builder: StandIn, at: ClockAsked | RevisionHeard) -> str:
+        """The clock is right, and the revision was noticed."""
+        return builder.say("confirm" if isinstance(at, ClockAsked) else "understood")

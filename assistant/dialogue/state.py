@@ -1,7 +1,8 @@
 """The state of a session: a value, rebuilt exactly by replaying the session's events.
 
-``DialogueState`` says what within the present step is awaited; the interrupting states (skip,
-note, stop, help to resume) remember the state they return to.
+``State.awaiting`` says what is awaited. The states that all step kinds share stand here, those of
+one kind in its file in ``kinds``. An interruption (skip, note, stop, ...) remembers the state it
+returns to.
 """
 
 from __future__ import annotations
@@ -17,27 +18,34 @@ from assistant.quantities.limits import Judgement
 from assistant.quantities.tools import Bench
 
 
+class DialogueState:
+    """What is awaited of the builder: plain data, a frozen dataclass.
+
+    What it makes of anything said is asked of its owner (``owner.StateOwner``).
+    """
+
+
 @dataclass(frozen=True)
-class Manual:
+class Manual(DialogueState):
     """The revision of the manual on the bench is awaited."""
 
 
 @dataclass(frozen=True)
-class ManualReadback:
+class ManualReadback(DialogueState):
     """A revision was spoken and read back."""
 
     spoken: str
 
 
 @dataclass(frozen=True)
-class Conditions:
+class Conditions(DialogueState):
     """Variant or parts condition is awaited."""
 
     what: Literal["variant", "parts"]
 
 
 @dataclass(frozen=True)
-class ConditionReadback:
+class ConditionReadback(DialogueState):
     """A variant or parts condition was spoken and read back."""
 
     what: Literal["variant", "parts"]
@@ -45,45 +53,26 @@ class ConditionReadback:
 
 
 @dataclass(frozen=True)
-class Acknowledge:
+class Acknowledge(DialogueState):
     """Caution number ``index`` of the step was spoken; acknowledgement is awaited."""
 
     index: int
 
 
 @dataclass(frozen=True)
-class Doing:
+class Doing(DialogueState):
     """An action is being done; its completion is awaited."""
 
 
 @dataclass(frozen=True)
-class Measuring:
-    """A reading at position ``index`` is awaited; ``evidence`` so far (blades tried)."""
-
-    index: int
-    evidence: tuple[Indication, ...] = ()
-
-
-@dataclass(frozen=True)
-class DigitCheck:
-    """A reading was heard, in doubt, and must be confirmed digit by digit."""
-
-    index: int
-    indication: Indication
-    heard: str
-    why: str
-    evidence: tuple[Indication, ...] = ()
-
-
-@dataclass(frozen=True)
-class OutOfLimit:
+class OutOfLimit(DialogueState):
     """The value at position ``index`` did not pass: remeasure, or a disposition."""
 
     index: int
 
 
 @dataclass(frozen=True)
-class DispositionReason:
+class DispositionReason(DialogueState):
     """A disposition was named; its reason, spoken freely, is awaited."""
 
     index: int
@@ -91,7 +80,7 @@ class DispositionReason:
 
 
 @dataclass(frozen=True)
-class Release:
+class Release(DialogueState):
     """The job holds until an inspector releases the disposition."""
 
     index: int
@@ -103,7 +92,7 @@ class Release:
 
 
 @dataclass(frozen=True)
-class Review:
+class Review(DialogueState):
     """All of the step is done; the builder may still correct, then goes on.
 
     Of a tightening: ``torque`` was set on the wrench for the last pass, and gave ``at_fastener``
@@ -115,74 +104,24 @@ class Review:
 
 
 @dataclass(frozen=True)
-class Loosening:
-    """The step begins again, but fasteners were turned by angle before; they are to be loosened."""
-
-
-@dataclass(frozen=True)
-class TorqueAcknowledge:
-    """The torque of pass ``pass_index`` was announced; acknowledgement is awaited.
-
-    The pass goes on at fastener ``turn`` of its order; those before it stand tightened.
-    """
-
-    pass_index: int
-    turn: int = 0
-
-
-@dataclass(frozen=True)
-class Tightening:
-    """Fastener ``turn`` in the order of pass ``pass_index`` is being tightened."""
-
-    pass_index: int
-    turn: int
-
-
-@dataclass(frozen=True)
-class Spelled:
-    """A number off a part is awaited, or read back when ``text`` is set."""
-
-    text: str = ""
-
-
-@dataclass(frozen=True)
-class Choosing:
-    """An option is awaited, or read back when ``option`` is set."""
-
-    option: str = ""
-
-
-@dataclass(frozen=True)
-class WaitOffered:
-    """A wait was explained; the builder says when it starts."""
-
-
-@dataclass(frozen=True)
-class Waiting:
+class Waiting(DialogueState):
     """Nothing else may go on until a wait is over."""
 
 
 @dataclass(frozen=True)
-class Inspecting:
-    """A second person is awaited at a hold point; ``person`` once they are named."""
-
-    person: str | None = None
-
-
-@dataclass(frozen=True)
-class Blocked:
+class Blocked(DialogueState):
     """The step cannot be done as things stand: go back, or skip it with a reason."""
 
 
 @dataclass(frozen=True)
-class Skipping:
+class Skipping(DialogueState):
     """The reason for skipping the step is awaited."""
 
     back: DialogueState
 
 
 @dataclass(frozen=True)
-class GoingBack:
+class GoingBack(DialogueState):
     """Going back to step ``to`` would void recorded work; a confirmation is awaited."""
 
     to: str
@@ -190,14 +129,14 @@ class GoingBack:
 
 
 @dataclass(frozen=True)
-class Noting:
+class Noting(DialogueState):
     """The next utterance is kept as a note."""
 
     back: DialogueState
 
 
 @dataclass(frozen=True)
-class ClockAsked:
+class ClockAsked(DialogueState):
     """The wall clock says something hard to believe of a wait; a confirmation is awaited.
 
     ``revised`` is what is to be acknowledged next, if anything.
@@ -208,7 +147,7 @@ class ClockAsked:
 
 
 @dataclass(frozen=True)
-class RevisionHeard:
+class RevisionHeard(DialogueState):
     """The procedure was revised meanwhile, and that was said; acknowledgement is awaited."""
 
     revised: Revised
@@ -216,47 +155,26 @@ class RevisionHeard:
 
 
 @dataclass(frozen=True)
-class Stopping:
+class Stopping(DialogueState):
     """Stopping work was asked for; a confirmation is awaited."""
 
     back: DialogueState
 
 
 @dataclass(frozen=True)
-class Ended:
+class Ended(DialogueState):
     """Work is finished; nothing is awaited."""
 
 
-DialogueState = (
-    Manual
-    | ManualReadback
-    | Conditions
-    | ConditionReadback
-    | Acknowledge
-    | Doing
-    | Measuring
-    | DigitCheck
-    | OutOfLimit
-    | DispositionReason
-    | Release
-    | Review
-    | Loosening
-    | TorqueAcknowledge
-    | Tightening
-    | Spelled
-    | Choosing
-    | WaitOffered
-    | Waiting
-    | Inspecting
-    | Blocked
-    | Skipping
-    | GoingBack
-    | Noting
-    | ClockAsked
-    | RevisionHeard
-    | Stopping
-    | Ended
-)
+Interruption = Skipping | GoingBack | Noting | ClockAsked | RevisionHeard | Stopping
+"""What lies on top of another state, which it returns to."""
+
+
+def underlying(awaiting: DialogueState) -> DialogueState:
+    """The state behind the interruptions that lie on top of it."""
+    while isinstance(awaiting, Interruption):
+        awaiting = awaiting.back
+    return awaiting
 
 
 @dataclass(frozen=True)

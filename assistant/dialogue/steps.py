@@ -4,64 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import timedelta
-from typing import TypeVar, assert_never
+from typing import TypeVar
 
-from assistant.dialogue import (
-    announcing,
-    deriving,
-    disposing,
-    measuring,
-    shimming,
-    tightening,
-    tooling,
-    waiting,
-)
-from assistant.dialogue.effects import EndSession
+from assistant.dialogue import disposing, tooling, waiting
+from assistant.dialogue.effects import EndSession, about
 from assistant.dialogue.facts import (
     Acknowledged,
-    Chosen,
-    Identified,
-    Inspected,
     StepDone,
     StepOpened,
     StepReopened,
     WaitOver,
     WorkFinished,
 )
+from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.order import applies, left_out, next_step, remaining
-from assistant.dialogue.state import (
-    Acknowledge,
-    Blocked,
-    Choosing,
-    Doing,
-    Ended,
-    GoingBack,
-    Inspecting,
-    Spelled,
-    Waiting,
-    WaitOffered,
-)
+from assistant.dialogue.state import Acknowledge, Blocked, Ended, GoingBack, Waiting
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import (
-    ActionStep,
-    AnyStep,
-    CautionStep,
-    ChoiceStep,
-    DerivedStep,
-    IdentificationStep,
-    InspectionStep,
-    MeasurementStep,
-    ShimStep,
-    TighteningStep,
-    WaitStep,
-)
+from assistant.procedure.models import AnyStep
 
 _V = TypeVar("_V")
 
 
 def cautions_of(step: AnyStep) -> tuple[str, ...]:
     """The cautions to be acknowledged before the step's own work."""
-    return (step.say, *step.cautions) if isinstance(step, CautionStep) else step.cautions
+    return kind_of(step).cautions(step)
 
 
 def open_next(turn: Turn) -> None:
@@ -105,7 +71,7 @@ def open_step(turn: Turn, step: AnyStep) -> None:
     turn.record(StepOpened(step=step.id, title=step.title))
     turn.say("step_opens", number=number_of(turn, step), total=total(turn), title=step.title)
     if cautions_of(step):
-        _caution(turn, 0)
+        say_caution(turn, 0)
     else:
         begin(turn)
 
@@ -120,7 +86,8 @@ def total(turn: Turn) -> int:
     return len(turn.context.procedure.steps)
 
 
-def _caution(turn: Turn, index: int) -> None:
+def say_caution(turn: Turn, index: int) -> None:
+    """Say a caution of the open step, and await that it is acknowledged."""
     turn.go(Acknowledge(index))
     turn.say("caution", tone="caution", text=cautions_of(turn.step)[index])
 
@@ -131,8 +98,8 @@ def acknowledge(turn: Turn, moment: Acknowledge) -> None:
     texts = cautions_of(step)
     turn.record(Acknowledged(step=step.id, what=texts[moment.index]))
     if moment.index + 1 < len(texts):
-        _caution(turn, moment.index + 1)
-    elif isinstance(step, CautionStep):
+        say_caution(turn, moment.index + 1)
+    elif kind_of(step).is_caution:
         complete(turn)
     else:
         begin(turn)
@@ -144,66 +111,20 @@ def begin(turn: Turn) -> None:
     turn.go(Blocked())  # a kind that asks for nothing below can never be gone past as done
     if tooling.blocked(turn):
         return
-    match step:
-        case CautionStep():
-            _caution(turn, 0)
-        case ActionStep():
-            turn.go(Doing())
-            turn.say_text(step.say)
-            if step.orientation:
-                turn.say("orientation", text=step.orientation)
-            if step.materials:
-                names = {c.id: c.name for c in turn.context.procedure.consumables}
-                turn.say("materials", names=", ".join(names[m] for m in step.materials))
-            if step.expect:
-                turn.say("expect", text=step.expect)
-            turn.say("say_done")
-        case MeasurementStep():
-            turn.say_text(step.say)
-            measuring.say_gauge(turn)
-            if len(step.places) > 1:
-                turn.say("measure_places", count=len(step.places))
-            measuring.ask_next(turn)
-        case ShimStep():
-            turn.say_text(step.say)
-            shimming.choose(turn, step)
-        case DerivedStep():
-            turn.say_text(step.say)
-            deriving.derive(turn, step)
-        case TighteningStep():
-            turn.say_text(step.say)
-            turn.say("pattern", pattern=turn.words("pattern_" + step.pattern),
-                     labels=", ".join(announcing.order(step)))  # fmt: skip
-            tightening.begin(turn)
-        case IdentificationStep():
-            turn.go(Spelled())
-            turn.say_text(step.say)
-            turn.say("spell_ask", tone="ask")
-        case ChoiceStep():
-            turn.go(Choosing())
-            turn.say_text(step.say)
-            options = turn.words("or").join(o.say for o in step.options)
-            turn.say("choice_ask", tone="ask", options=options)
-        case WaitStep():
-            turn.go(WaitOffered())
-            turn.say_text(step.say)
-            turn.say("wait_ask", tone="ask",
-                     duration=turn.context.language.say_amount(step.duration))  # fmt: skip
-        case InspectionStep():
-            turn.go(Inspecting())
-            turn.say_text(step.say)
-            turn.say("inspect_ask", tone="ask", criteria=step.criteria)
-        case _:
-            assert_never(step)
+    kind_of(step).begin(turn, step)
 
 
 def complete(turn: Turn) -> None:
     """The step is done: record it and open the next."""
-    if isinstance(turn.step, ShimStep):
-        shimming.fitted(turn, turn.step)
+    kind_of(turn.step).completed(turn, turn.step)
+    record_done(turn)
+    open_next(turn)
+
+
+def record_done(turn: Turn) -> None:
+    """The step is done: record it."""
     turn.record(StepDone(step=turn.step.id, how="done"))
     turn.put(outcomes={**turn.state.outcomes, turn.step.id: "done"})
-    open_next(turn)
 
 
 def skip(turn: Turn, reason: str) -> None:
@@ -211,15 +132,14 @@ def skip(turn: Turn, reason: str) -> None:
     if disposing.still_held(turn):
         return
     step = turn.step
-    for name in list(measuring.values_of(turn)):
-        measuring.supersede(turn, name, "reopened")
+    kind_of(step).taken_back(turn, step)
     # A value computed for the step but never gone on with must not be computed with either.
     turn.put(
         derived=_without(turn.state.derived, {step.id}),
         fitted=_without(turn.state.fitted, {step.id}),
         released=_without(turn.state.released, {step.id}),
     )
-    part_way = isinstance(step, TighteningStep) and tightening.part_way(turn, reason)
+    part_way = kind_of(step).part_way(turn, step, reason)
     turn.record(StepDone(step=step.id, how="skipped", reason=reason, part_way=part_way))
     turn.put(outcomes={**turn.state.outcomes, step.id: "skipped"})
     turn.say("skipped", title=step.title)
@@ -236,7 +156,7 @@ def go_back(turn: Turn) -> None:
         return
     before = turn.state.history[-2 if turn.state.step is not None else -1]
     voided = [turn.context.procedure.step(s) for s in (before, turn.state.step) if s]
-    if all(isinstance(s, ActionStep | CautionStep) for s in voided):
+    if all(kind_of(s).voids_nothing for s in voided):
         rewind(turn, before)
         return
     ask_back(turn, before)
@@ -253,9 +173,8 @@ def rewind(turn: Turn, to: str) -> None:
     index = max(i for i, s in enumerate(turn.state.history) if s == to)
     for step_id in reversed(turn.state.history[index:]):
         turn.put(step=step_id)
-        for name in list(measuring.values_of(turn)):
-            measuring.supersede(turn, name, "reopened")
-        turn.not_owed(measuring.about(step_id, ""))
+        kind_of(turn.step).taken_back(turn, turn.step)
+        turn.not_owed(about(step_id, ""))
         turn.record(StepReopened(step=step_id))
     gone = set(turn.state.history[index:])
     state = turn.state
@@ -285,32 +204,6 @@ def _without(mapping: Mapping[str, _V], gone: set[str]) -> dict[str, _V]:
     return {key: value for key, value in mapping.items() if key not in gone}
 
 
-def identified(turn: Turn, text: str) -> None:
-    """The spelled number was confirmed."""
-    step = turn.step
-    assert isinstance(step, IdentificationStep)
-    turn.record(Identified(step=step.id, part=step.part, what=step.what, text=text))
-    complete(turn)
-
-
-def chosen(turn: Turn, option: str) -> None:
-    """The option was confirmed."""
-    turn.record(Chosen(step=turn.step.id, option=option))
-    turn.put(choices={**turn.state.choices, turn.step.id: option})
-    complete(turn)
-
-
-def start_wait(turn: Turn) -> None:
-    """The wait starts now; it counts as done for order only when it is over."""
-    step = turn.step
-    assert isinstance(step, WaitStep)
-    waiting.start(turn, step)
-    turn.record(StepDone(step=step.id, how="done"))
-    turn.put(outcomes={**turn.state.outcomes, step.id: "done"})
-    turn.say("wait_started", duration=turn.context.language.say_amount(step.duration))
-    open_next(turn)
-
-
 def end_wait(turn: Turn, step_id: str) -> None:
     """A timer went off: believe it only when the time has really come."""
     if step_id not in turn.state.waits:
@@ -323,14 +216,3 @@ def end_wait(turn: Turn, step_id: str) -> None:
     turn.say("wait_over", tone="caution", title=turn.context.procedure.step(step_id).title)
     if isinstance(turn.state.awaiting, Waiting):
         open_next(turn)
-
-
-def inspected(turn: Turn, person: str, accepted: bool) -> None:
-    """The second person accepted or refused at the hold point."""
-    turn.record(Inspected(step=turn.step.id, person=person, accepted=accepted))
-    if accepted:
-        turn.say("inspection_accepted", person=person)
-        complete(turn)
-    else:
-        turn.go(Inspecting())
-        turn.say("inspection_refused", tone="caution", person=person)

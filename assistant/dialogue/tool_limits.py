@@ -5,7 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor
 
-from assistant.procedure.models import Gauge, LimitedStep, MeasurementStep, Procedure
+from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 
@@ -35,3 +39,15 @@ def _shown(limit: Amount, unit: str, mark: Fraction, *, up: bool) -> Amount:
     if (value * 10**6).denominator != 1:
         value = (ceil(value / mark) if up else floor(value / mark)) * mark
     return Amount(value, unit)
+
+
+def limit_words(turn: Turn, limits: Limits) -> str:
+    """Limits in words."""
+    say = turn.context.language.say_amount
+    if limits.lower is not None and limits.upper is not None:
+        return turn.words("limits_both", lower=say(limits.lower), upper=say(limits.upper))
+    if limits.upper is not None:
+        return turn.words("limits_upper", upper=say(limits.upper))
+    if limits.lower is not None:
+        return turn.words("limits_lower", lower=say(limits.lower))
+    return turn.words("limits_none")

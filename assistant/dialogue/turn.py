@@ -6,13 +6,16 @@ A turn is local to one call of the transition function, which stays pure to its 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Chime, Effect, Record, Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import DialogueState, State
 from assistant.procedure.models import AnyStep
+from assistant.procedure.step import Step
+
+S = TypeVar("S", bound=Step)
 
 Tone = Literal["plain", "caution", "readback", "ask"]
 
@@ -39,6 +42,12 @@ class Turn:
         assert self.state.step is not None
         return self.context.procedure.step(self.state.step)
 
+    def step_as(self, kind: type[S]) -> S:
+        """The open step, which is of ``kind`` here."""
+        step = self.step
+        assert isinstance(step, kind)
+        return step
+
     def put(self, **changes: Any) -> None:
         """Replace fields of the state."""
         self.state = replace(self.state, **changes)
@@ -64,7 +73,7 @@ class Turn:
         if self.state.unsaid:
             self.put(unsaid=tuple(line for line in self.state.unsaid if line.about != about))
 
-    def record(self, fact: AnyFact) -> None:
+    def record(self, fact: Fact) -> None:
         """Have a fact stored with this event."""
         self.effects.append(Record(fact))
 

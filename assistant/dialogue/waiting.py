@@ -14,7 +14,7 @@ from fractions import Fraction
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.facts import WaitStarted
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import WaitStep
+from assistant.procedure.kinds.wait import WaitStep
 
 _BACKWARDS = timedelta(minutes=1)  # a clock that is set by the network may step back by so much
 _LONG_OVER = timedelta(days=4)  # a long weekend: common sense, no source

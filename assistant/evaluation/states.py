@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.expectation import ANYTIME
+from assistant.dialogue.commands import ANYTIME
 from assistant.language.spec import ListenSpec, NumberSpec
 
 _MEASURING = ("correction", "remeasure", "go_back", "skip", *ANYTIME)

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from assistant.dialogue.effects import FetchPicture, Say
 from assistant.dialogue.events import PictureTrouble
 from assistant.dialogue.expectation import Expectation
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.picture_file import Media
 from assistant.dialogue.state import State
 from assistant.language.hypothesis import Recognition
@@ -72,7 +72,7 @@ class Screen(Protocol):
     def said(self, said: Say) -> None:
         """Show what is being said."""
 
-    def recorded(self, fact: AnyFact) -> None:
+    def recorded(self, fact: Fact) -> None:
         """Show a fact that has just been stored."""
 
     def state(self, state: State) -> None:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
-from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.language.hypothesis import typed
 

@@ -8,21 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from fractions import Fraction
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElapsed
 from assistant.dialogue.facts import StepOpened
+from assistant.dialogue.kinds.kind import kind_of
+from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import Ended, State
 from assistant.language.hypothesis import typed
-from assistant.procedure.kinds.choice import ChoiceStep
-from assistant.procedure.kinds.identification import IdentificationStep
-from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
-from assistant.quantities.amount import Amount
-from assistant.session.stand_in import Answers, next_line
+from assistant.session.stand_in import next_line
 
 _MOST_TURNS = 3000
 _PEOPLE = (
@@ -101,39 +98,18 @@ def _put(effect: Effect, scenes: list[tuple[str, list[str]]]) -> None:
 
 
 def _without_forms(procedure: Procedure) -> Procedure:
-    steps = [
-        s.model_copy(update={"form": ""}) if isinstance(s, IdentificationStep) else s
-        for s in procedure.steps
-    ]
-    return procedure.model_copy(update={"steps": tuple(steps)})
+    steps = tuple(kind_of(s).for_rehearsal(s) for s in procedure.steps)
+    return procedure.model_copy(update={"steps": steps})
 
 
 def _answers(context: Context) -> Answers:
-    procedure = context.procedure
-    applies = procedure.applicability
-    measured = [s for s in procedure.steps if isinstance(s, MeasurementStep)]
-    tongue = context.language
-    return Answers(
-        revision=procedure.governing.revision,
+    applies = context.procedure.applicability
+    answers = Answers(
+        revision=context.procedure.governing.revision,
         variant=next(iter(applies.variants), ""),
         parts=next(iter(applies.parts), ""),
         inspector="RI",
-        choices={s.id: s.options[0].id for s in procedure.steps if isinstance(s, ChoiceStep)},
-        numbers={s.id: "A1" for s in procedure.steps if isinstance(s, IdentificationStep)},
-        readings={
-            s.id: dict.fromkeys(
-                s.places,
-                tongue.prompt("reading_phrase", value=tongue.say_amount(_middle(procedure, s))),
-            )
-            for s in measured
-        },
     )
-
-
-def _middle(procedure: Procedure, step: MeasurementStep) -> Amount:
-    """A value inside the limits, on a mark of the gauge."""
-    gauge = procedure.gauge(step.gauge)
-    ends = [a.to(gauge.unit).value for a in (step.lower, step.upper) if a is not None]
-    wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or step.upper else ends[0]
-    mark = gauge.resolution.difference_to(gauge.unit)
-    return Amount(round(wanted / mark) * mark, gauge.unit)
+    for step in context.procedure.steps:
+        answers = kind_of(step).rehearsed(context, step, answers)
+    return answers

@@ -10,7 +10,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Record
 from assistant.dialogue.events import AnyEvent
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import AnyFact, Fact
 from assistant.dialogue.state import State
 from assistant.journal.types import Entries
 from assistant.session.snapshots import Snapshot, SnapshotFolder
@@ -49,7 +49,7 @@ def _borne_out(found: Snapshot, journal: Entries, session_id: str) -> bool:
 def _replay(
     context: Context, journal: Entries, session_id: str, state: State, seq: int
 ) -> tuple[State, int]:
-    pending: list[AnyFact] = []
+    pending: list[Fact] = []
     for entry in journal.read(session_id, seq):
         seq = entry.seq
         if entry.kind == "fact":
@@ -69,7 +69,7 @@ def _replay(
     return state, seq
 
 
-def _same(fact: AnyFact, stored: dict[str, Any]) -> bool:
+def _same(fact: Fact, stored: dict[str, Any]) -> bool:
     """Whether ``stored`` is this fact, as far as the version that stored it had its fields."""
     ours = fact.model_dump(mode="json")
     if ours == stored:

@@ -1,7 +1,8 @@
 """A state as JSON text and back, exactly: the same classes, numbers and order.
 
 Only the classes that a state names can come out of such a text, each where the state has it, so
-reading one runs no code of its own. A class in a union carries its name.
+reading one runs no code of its own. A class in a union carries its name, and so does what is
+awaited, which is any of the dialogue states that have an owner.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ from cattrs import BaseValidationError, Converter
 from cattrs.errors import StructureHandlerNotFoundError
 from pydantic import BaseModel
 
-from assistant.dialogue.state import State
+from assistant.dialogue.owner import all_states
+from assistant.dialogue.state import DialogueState, State
 
 _KIND, _BODY = "kind", "body"
 
@@ -74,12 +76,15 @@ def _is_model(kind: Any) -> bool:
 
 
 def _classes(union: Any) -> Mapping[str, type]:
-    return {kind.__name__: kind for kind in get_args(union) if kind is not type(None)}
+    kinds = all_states() if union is DialogueState else get_args(union)
+    return {kind.__name__: kind for kind in kinds if kind is not type(None)}
 
 
 def _is_choice(kind: Any) -> bool:
-    """Whether ``kind`` is a union of two classes or more, with or without None."""
-    return get_origin(kind) in (Union, UnionType) and len(_classes(kind)) > 1
+    """Whether ``kind`` is a union of two classes or more, None aside, or as good as one."""
+    return kind is DialogueState or (
+        get_origin(kind) in (Union, UnionType) and len(_classes(kind)) > 1
+    )
 
 
 def _named(converter: Converter, union: Any) -> Callable[[Any], Any]:

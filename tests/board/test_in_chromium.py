@@ -16,16 +16,9 @@ import pytest
 from assistant.board.serving import Board, serve_board
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
-from assistant.dialogue.state import (
-    Acknowledge,
-    DialogueState,
-    Measuring,
-    OutOfLimit,
-    Review,
-    State,
-    Tightening,
-    Waiting,
-)
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.kinds.tightening.states import Tightening
+from assistant.dialogue.state import Acknowledge, DialogueState, OutOfLimit, Review, State, Waiting
 from assistant.language.hypothesis import typed
 from assistant.procedure.models import Procedure
 from assistant.session.edges import Sound

@@ -25,7 +25,8 @@ from assistant.board.together import ScreensTogether
 from assistant.board.view import Ears, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import StepOpened
-from assistant.dialogue.state import Doing, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Doing
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.session.edges import Sound
 from tests.board.kit import CONTEXT, at, board

@@ -20,38 +20,36 @@ from assistant.dialogue.facts import (
     ReadingSuperseded,
     StepOpened,
 )
-from assistant.dialogue.shimming import shim_stack
+from assistant.dialogue.kinds.choice import Choosing
+from assistant.dialogue.kinds.identification import Spelled
+from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.kinds.shims.choosing import shim_stack
+from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.wait import WaitOffered
+from assistant.dialogue.owner import all_states
 from assistant.dialogue.state import (
     Acknowledge,
     Blocked,
-    Choosing,
     ClockAsked,
     ConditionReadback,
     Conditions,
     DialogueState,
-    DigitCheck,
     DispositionReason,
     Doing,
     Ended,
     GoingBack,
-    Inspecting,
-    Loosening,
     Manual,
     ManualReadback,
-    Measuring,
     Noting,
     OutOfLimit,
     Release,
     Review,
     RevisionHeard,
     Skipping,
-    Spelled,
     State,
     Stopping,
-    Tightening,
-    TorqueAcknowledge,
     Waiting,
-    WaitOffered,
 )
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
@@ -123,7 +121,7 @@ def test_every_moment_says_what_to_do_and_survives_the_wire(
 
 def test_the_list_above_holds_every_moment() -> None:
     seen = {type(moment) for _, moment, _ in EVERY_MOMENT}
-    assert seen == set(DialogueState.__args__)
+    assert seen == set(all_states())
 
 
 def test_equal_snapshots_give_equal_views() -> None:

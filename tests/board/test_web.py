@@ -12,7 +12,8 @@ from starlette.testclient import TestClient
 from assistant.board.feed import Feed
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.web import make_app
-from assistant.dialogue.state import Choosing, OutOfLimit
+from assistant.dialogue.kinds.choice import Choosing
+from assistant.dialogue.state import OutOfLimit
 from assistant.procedure.fields import Text
 from tests.board.kit import WORDS, at, board, reading
 

@@ -15,7 +15,8 @@ from assistant.board.words import BoardWords, load_words
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import AnyFact, FastenerTightened, StepOpened
-from assistant.dialogue.state import Ended, State, Tightening
+from assistant.dialogue.kinds.tightening.states import Tightening
+from assistant.dialogue.state import Ended, State
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.session import Session

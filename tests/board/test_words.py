@@ -12,7 +12,7 @@ import pytest
 
 import assistant.board.scene
 from assistant.board.words import load_words
-from assistant.dialogue.expectation import DISPOSITIONS
+from assistant.dialogue.commands import DISPOSITIONS
 from assistant.procedure.kinds import STEP_KINDS
 from assistant.procedure.kinds.identification import IdentificationStep
 from assistant.procedure.kinds.tightening import TighteningStep

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
+from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import AdjustVoice, Chime, EndSession
 from assistant.dialogue.events import EquipmentChanged, Heard, Resumed
-from assistant.dialogue.expectation import ANYTIME, listening
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import NoteTaken, WorkStopped
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec

@@ -6,7 +6,8 @@ from fractions import Fraction
 
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ReadingConfirmed, ToolChecked
-from assistant.dialogue.state import Blocked, DigitCheck, Measuring
+from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.state import Blocked
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, procedure
 from tests.report.test_from_dialogue import KeptBench

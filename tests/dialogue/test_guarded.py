@@ -9,7 +9,8 @@ from __future__ import annotations
 import pytest
 
 from assistant.dialogue.facts import ReadingConfirmed, ShimsChosen, ValueDerived
-from assistant.dialogue.state import Blocked, Doing, Measuring, OutOfLimit, Review
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.state import Blocked, Doing, OutOfLimit, Review
 from tests.dialogue.kit import GAUGES, Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}

@@ -6,25 +6,19 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.dialogue.commands import SKIP_REASONS
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.expectation import SKIP_REASONS, listening
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import (
     DispositionRecorded,
     ReadingConfirmed,
     StepDone,
     WorkFinished,
 )
-from assistant.dialogue.state import (
-    Choosing,
-    DispositionReason,
-    Doing,
-    Measuring,
-    Noting,
-    OutOfLimit,
-    Release,
-    Review,
-)
+from assistant.dialogue.kinds.choice import Choosing
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.state import DispositionReason, Doing, Noting, OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure
 
 FIRST = {"id": "first", "kind": "action"}

@@ -8,7 +8,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
 from assistant.dialogue.facts import Inspected
 from assistant.dialogue.interrupting import may_cut
-from assistant.dialogue.state import Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
 from tests.dialogue.kit import Bench, procedure
 from tests.dialogue.test_tightening import bench
 

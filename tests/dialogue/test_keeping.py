@@ -16,7 +16,8 @@ from assistant.dialogue.facts import (
     PictureTakenBack,
     ReadingSuperseded,
 )
-from assistant.dialogue.state import Doing, Measuring, Review
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.state import Doing, Review
 from assistant.language.hypothesis import Recognition
 from tests.dialogue.kit import Bench, procedure
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from assistant.dialogue.facts import StepDone, WaitStarted, WorkFinished
-from assistant.dialogue.state import Review, TorqueAcknowledge, Waiting, WaitOffered
+from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
+from assistant.dialogue.kinds.wait import WaitOffered
+from assistant.dialogue.state import Review, Waiting
 from tests.dialogue.kit import Bench, procedure
 
 NUTS = {

@@ -13,7 +13,8 @@ from assistant.dialogue.facts import (
     ReadingSuperseded,
     WorkFinished,
 )
-from assistant.dialogue.state import DigitCheck, Measuring, OutOfLimit, Release, Review
+from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.state import OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure
 
 FLOAT = {

@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 
 from assistant.dialogue.facts import ReadingConfirmed, ValueDerived
-from assistant.dialogue.state import Measuring, Review
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.state import Review
 from tests.dialogue.kit import GAUGES, Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}

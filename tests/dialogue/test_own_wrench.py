@@ -10,7 +10,8 @@ from assistant.dialogue.facts import (
     ToolChecked,
     TorqueAnnounced,
 )
-from assistant.dialogue.state import Blocked, Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Blocked, Review
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.dialogue.expectation import number_spec
-from assistant.dialogue.state import DigitCheck
+from assistant.dialogue.kinds.measurement.spoken import number_spec
+from assistant.dialogue.kinds.measurement.states import DigitCheck
 from assistant.procedure.kinds.measurement import MeasurementStep
 from tests.dialogue.kit import Bench, procedure
 

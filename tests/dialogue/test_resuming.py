@@ -12,17 +12,10 @@ import pytest
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import FastenerTightened, ReadingConfirmed, ShimsChosen, ToolChecked
-from assistant.dialogue.state import (
-    Blocked,
-    Doing,
-    Inspecting,
-    Measuring,
-    OutOfLimit,
-    Release,
-    Review,
-    Skipping,
-    Tightening,
-)
+from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.kinds.tightening.states import Tightening
+from assistant.dialogue.state import Blocked, Doing, OutOfLimit, Release, Review, Skipping
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
 

@@ -12,16 +12,10 @@ from assistant.dialogue.facts import (
     ValueDerived,
     WaitStarted,
 )
+from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.revising import revision_of
-from assistant.dialogue.state import (
-    Doing,
-    GoingBack,
-    Measuring,
-    OutOfLimit,
-    RevisionHeard,
-    Waiting,
-    WaitOffered,
-)
+from assistant.dialogue.state import Doing, GoingBack, OutOfLimit, RevisionHeard, Waiting
 from tests.dialogue.kit import Bench, procedure
 
 A = {"id": "first", "kind": "action"}

@@ -19,16 +19,9 @@ from assistant.dialogue.facts import (
     WaitStarted,
     WorkFinished,
 )
-from assistant.dialogue.state import (
-    Blocked,
-    Ended,
-    GoingBack,
-    Inspecting,
-    OutOfLimit,
-    Review,
-    Spelled,
-    Waiting,
-)
+from assistant.dialogue.kinds.identification import Spelled
+from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.state import Blocked, Ended, GoingBack, OutOfLimit, Review, Waiting
 from tests.dialogue.kit import Bench, procedure
 
 A = {"id": "first", "kind": "action"}

@@ -8,7 +8,8 @@ from assistant.dialogue.facts import (
     FastenerTightened,
     TorqueAnnounced,
 )
-from assistant.dialogue.state import Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Review
 from tests.dialogue.kit import Bench, procedure
 
 CAP = {

@@ -16,7 +16,8 @@ from assistant.dialogue.facts import (
     StepReopened,
     TorqueAnnounced,
 )
-from assistant.dialogue.state import Blocked, GoingBack, Loosening, Review, Tightening
+from assistant.dialogue.kinds.tightening.states import Loosening, Tightening
+from assistant.dialogue.state import Blocked, GoingBack, Review
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 from tests.dialogue.test_own_wrench import own
 

@@ -8,7 +8,8 @@ import pytest
 
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ShimsChosen, ToolChecked, TorqueAnnounced, ValueDerived
-from assistant.dialogue.state import Blocked, Doing, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
+from assistant.dialogue.state import Blocked, Doing
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 

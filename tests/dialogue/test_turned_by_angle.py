@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import Acknowledged, FastenerReopened, FastenerTightened, StepDone
-from assistant.dialogue.state import Loosening, Review, Tightening, TorqueAcknowledge, Waiting
+from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Review, Waiting
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 from tests.dialogue.test_own_wrench import own
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.dialogue.expectation import ANYTIME
+from assistant.dialogue.commands import ANYTIME
 from assistant.fitting.errors import FittingError
 from assistant.fitting.words import load_words
 from assistant.language import Language

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.dialogue.expectation import ANYTIME, DISPOSITIONS, SKIP_REASONS
+from assistant.dialogue.commands import ANYTIME, DISPOSITIONS, SKIP_REASONS
 from assistant.evaluation.policy import decide
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed

@@ -15,11 +15,11 @@ from typing import Literal
 from assistant.dialogue.effects import FetchPicture, Say
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import AnyFact, DispositionRecorded, ManualChecked
+from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.state import (
     Blocked,
     GoingBack,
-    Inspecting,
-    Measuring,
     OutOfLimit,
     Release,
     Skipping,
@@ -28,7 +28,7 @@ from assistant.dialogue.state import (
 )
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.spec import ListenSpec
-from assistant.procedure.models import MeasurementStep
+from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.session.edges import NoPicture, Picture, Sound
 from assistant.session.stand_in import next_line
 from tests.dialogue.kit import PEOPLE

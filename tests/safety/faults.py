@@ -15,24 +15,25 @@ from typing import Any
 import pytest
 
 from assistant.dialogue import (
-    announcing,
     answering,
     core,
-    identifying,
     interrupting,
-    measuring,
     order,
+    people,
     resuming,
-    shimming,
     steps,
-    tightening,
     tooling,
 )
 from assistant.dialogue.facts import FastenerReopened
-from assistant.dialogue.state import Inspecting, Release, Review, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds import identification, inspection
+from assistant.dialogue.kinds.measurement import measuring, readback
+from assistant.dialogue.kinds.shims import choosing
+from assistant.dialogue.kinds.tightening import announcing, working
+from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Review
 from assistant.dialogue.turn import Turn
 from assistant.language.trust import Act, Ask
-from assistant.procedure.models import WaitStep
+from assistant.procedure.kinds.wait import WaitStep
 from assistant.quantities.limits import Judgement, judge
 from tests.safety import invariants as rules
 from tests.safety.invariants import Rule
@@ -73,19 +74,19 @@ def a_value_out_of_limits_does_not_hold(patch: Patch) -> None:
 
 @fault(rules.no_fastener_before_its_torque_was_heard_and_understood)
 def the_torque_is_not_said(patch: Patch) -> None:
-    patch.setattr(tightening, "say_announcement", lambda *_: None)
+    patch.setattr(working, "say_announcement", lambda *_: None)
 
 
 @fault(rules.no_fastener_before_its_torque_was_heard_and_understood)
 def the_torque_counts_as_understood(patch: Patch) -> None:
-    announce = tightening.announce
+    announce = working.announce
 
     def at_once(turn: Turn) -> None:
         announce(turn)
         if isinstance(turn.state.awaiting, TorqueAcknowledge):
             turn.go(Tightening(turn.state.awaiting.pass_index, turn.state.awaiting.turn))
 
-    patch.setattr(tightening, "announce", at_once)
+    patch.setattr(working, "announce", at_once)
 
 
 @fault(
@@ -106,8 +107,8 @@ def another_torque_is_said_than_is_recorded(patch: Patch) -> None:
     rules.no_fastener_before_its_torque_was_heard_and_understood,
 )
 def another_bench_is_not_announced(patch: Patch) -> None:
-    patch.setattr(tightening, "other_bench", lambda _: None)
-    patch.setattr(tightening, "set_otherwise", lambda _: False)
+    patch.setattr(working, "other_bench", lambda _: None)
+    patch.setattr(working, "set_otherwise", lambda _: False)
 
 
 @fault(rules.no_fastener_twice_in_a_pass_unless_reopened)
@@ -123,7 +124,7 @@ def a_missed_fastener_is_not_reopened(patch: Patch) -> None:
 
 @fault(rules.no_tightening_is_done_incomplete)
 def the_last_fastener_is_left_out(patch: Patch) -> None:
-    tightened = tightening.tightened
+    tightened = working.tightened
 
     def hasty(turn: Turn, moment: Tightening) -> None:
         tightened(turn, moment)
@@ -131,12 +132,12 @@ def the_last_fastener_is_left_out(patch: Patch) -> None:
         if isinstance(now, Tightening) and now.turn == len(step.fasteners) - 1:
             turn.go(Review(turn.state.tightened[-1].torque))
 
-    patch.setattr(tightening, "tightened", hasty)
+    patch.setattr(working, "tightened", hasty)
 
 
 @fault(rules.a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed)
 def a_turned_bolt_is_forgotten(patch: Patch) -> None:
-    patch.setattr(tightening, "_turned", lambda _: ())
+    patch.setattr(working, "_turned", lambda _: ())
 
 
 @fault(
@@ -150,7 +151,7 @@ def what_was_cut_short_counts_as_said(patch: Patch) -> None:
 
 @fault(rules.no_reading_counts_that_was_not_read_back_to_its_end)
 def a_reading_is_not_read_back(patch: Patch) -> None:
-    patch.setattr(measuring, "say_value", lambda *_: None)
+    patch.setattr(readback, "say_value", lambda *_: None)
 
 
 @fault(rules.no_reading_counts_that_was_not_read_back_to_its_end)
@@ -170,24 +171,22 @@ def the_limits_are_wider_by_a_little(patch: Patch) -> None:
 
 @fault(rules.a_release_is_by_another_person_who_was_read_back)
 def the_builder_may_release(patch: Patch) -> None:
-    def anyone(turn: Turn, moment: Release | Inspecting, initials: str) -> None:
-        person = next(p for p in turn.state.people if p.initials == initials)
-        turn.go(replace(moment, person=person.name))
-        turn.say("person_readback", tone="readback", person=person.name)
+    def anyone(turn: Turn, initials: str) -> str:
+        return next(p.name for p in turn.state.people if p.initials == initials)
 
-    patch.setattr(identifying, "name_person", anyone)
+    patch.setattr(people, "name_of_another", anyone)
 
 
 @fault(rules.a_hold_point_is_passed_only_by_acceptance)
 def a_refusal_lets_the_work_go_on(patch: Patch) -> None:
-    inspected = steps.inspected
+    inspected = inspection.inspected
 
     def deaf(turn: Turn, person: str, accepted: bool) -> None:
         inspected(turn, person, accepted)
         if not accepted:
             steps.complete(turn)
 
-    patch.setattr(steps, "inspected", deaf)
+    patch.setattr(inspection, "inspected", deaf)
 
 
 @fault(rules.cautions_are_heard_and_acknowledged)
@@ -208,8 +207,8 @@ def a_refused_tool_is_used(patch: Patch) -> None:
 
 @fault(rules.a_stack_of_shims_is_heard_adds_up_and_is_in_the_box)
 def the_box_of_shims_has_no_bottom(patch: Patch) -> None:
-    stock = shimming._stock
-    patch.setattr(shimming, "_stock", lambda *a: [replace(s, count=s.count + 3) for s in stock(*a)])
+    stock = choosing._stock
+    patch.setattr(choosing, "_stock", lambda *a: [replace(s, count=s.count + 3) for s in stock(*a)])
 
 
 @fault(rules.steps_keep_their_order)
@@ -250,7 +249,7 @@ def a_doubted_reading_is_taken_as_it_is(patch: Patch) -> None:
 
 @fault(rules.answers_are_read_back_before_they_count)
 def a_spelled_number_counts_at_once(patch: Patch) -> None:
-    patch.setattr(identifying, "hear_spelling", steps.identified)
+    patch.setattr(identification, "hear_spelling", identification.identified)
 
 
 @fault(rules.values_come_only_from_values_that_count, rules.a_step_is_done_once)

@@ -35,17 +35,15 @@ from assistant.dialogue.facts import (
     WaitStarted,
     WorkFinished,
 )
-from assistant.procedure.models import (
-    CautionStep,
-    ChoiceStep,
-    DerivedStep,
-    InspectionStep,
-    LimitedStep,
-    MeasurementStep,
-    ShimStep,
-    TighteningStep,
-    WaitStep,
-)
+from assistant.procedure.kinds.caution import CautionStep
+from assistant.procedure.kinds.choice import ChoiceStep
+from assistant.procedure.kinds.derived import DerivedStep
+from assistant.procedure.kinds.inspection import InspectionStep
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.kinds.shims import ShimStep
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.wait import WaitStep
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.units import UNITS, same_dimension
 from tests.safety.trace import Said, Stated, Trace

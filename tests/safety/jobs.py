@@ -12,13 +12,15 @@ from functools import cache
 from typing import Any
 
 from assistant.dialogue.context import Context
+from assistant.dialogue.stand_in import Answers
 from assistant.language import Language
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.listed import Gauge
 from assistant.procedure.loader import load_procedure
-from assistant.procedure.models import Gauge, MeasurementStep, Procedure
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.tools import Bench, BenchTool, Member
 from assistant.resources import data_folder
-from assistant.session.stand_in import Answers
 from tests.safety.made import make
 from tests.session.test_golden import SCRIPTS
 

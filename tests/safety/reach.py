@@ -19,7 +19,7 @@ from assistant.dialogue.facts import (
     ToolChecked,
     ValueDerived,
 )
-from assistant.procedure.models import TighteningStep
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.tools import Bench
 from tests.safety.trace import Came, Trace
 

@@ -12,6 +12,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Opened
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import State
 from assistant.journal.types import Draft, Entry, JournalError, SessionRow
 from assistant.language import Language
@@ -21,7 +22,7 @@ from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import EndOfInput, Pictures, Sound
 from assistant.session.session import Session
-from assistant.session.stand_in import Answers, next_line
+from assistant.session.stand_in import next_line
 from tests.dialogue.kit import PEOPLE
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)

@@ -12,11 +12,12 @@ import pytest
 from assistant.cli.workplace import latest_session, open_store
 from assistant.dialogue.core import advance
 from assistant.dialogue.events import Heard
+from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import Ended, State
 from assistant.journal.types import Entry
 from assistant.language.hypothesis import typed
 from assistant.session.session import rebuild
-from assistant.session.stand_in import Answers, next_line
+from assistant.session.stand_in import next_line
 from tests.forked import Forked
 from tests.session.kit import SHAFT, Edges, MemoryJournal, demo_context, new_session, opened
 

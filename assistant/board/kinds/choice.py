@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
-from assistant.dialogue.state import Choosing, DialogueState
+from assistant.dialogue.kinds.choice import Choosing
+from assistant.dialogue.state import DialogueState
 from assistant.procedure.kinds.choice import ChoiceStep
 
 

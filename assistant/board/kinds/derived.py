@@ -6,8 +6,8 @@ from assistant.board.figures import number, symbol
 from assistant.board.kinds.judged import JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure
-from assistant.dialogue.deriving import judgement_of
 from assistant.dialogue.estimating import estimate_of, shown_value
+from assistant.dialogue.kinds.derived.deriving import judgement_of
 from assistant.procedure.kinds.derived import DerivedStep
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Line, Scene
-from assistant.dialogue.state import DialogueState, Inspecting
+from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.state import DialogueState
 from assistant.procedure.kinds.inspection import InspectionStep
 
 

@@ -7,12 +7,8 @@ from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure, Line, Row, Scene
 from assistant.dialogue.gauging import gauge_in_hand
-from assistant.dialogue.state import (
-    DialogueState,
-    DigitCheck,
-    Measuring,
-    Review,
-)
+from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.state import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.figures import amount_text, number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
-from assistant.dialogue.shimming import digits_of, shim_stack
+from assistant.dialogue.kinds.shims.choosing import digits_of, shim_stack
 from assistant.dialogue.state import DialogueState, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep

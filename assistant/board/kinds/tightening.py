@@ -8,15 +8,10 @@ from assistant.board.figures import amount_text, number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.ring import Progress, fastener_map
 from assistant.board.view import FastenerMap, Figure, Line, Scene
-from assistant.dialogue.announcing import at_fastener, order, pass_torque, wanted
 from assistant.dialogue.gauging import wrench_in_hand
-from assistant.dialogue.state import (
-    DialogueState,
-    Loosening,
-    Review,
-    Tightening,
-    TorqueAcknowledge,
-)
+from assistant.dialogue.kinds.tightening.announcing import at_fastener, order, pass_torque, wanted
+from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import DialogueState, Review
 from assistant.procedure.kinds.tightening import TighteningStep
 
 Own = TorqueAcknowledge | Tightening | Review | Loosening

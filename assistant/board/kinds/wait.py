@@ -5,7 +5,8 @@ from __future__ import annotations
 from assistant.board.figures import number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
-from assistant.dialogue.state import DialogueState, WaitOffered
+from assistant.dialogue.kinds.wait import WaitOffered
+from assistant.dialogue.state import DialogueState
 from assistant.procedure.kinds.wait import WaitStep
 
 

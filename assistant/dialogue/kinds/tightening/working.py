@@ -9,7 +9,13 @@ is left out, and none is tightened before the wrench in hand was announced and a
 from __future__ import annotations
 
 from assistant.dialogue import tooling
-from assistant.dialogue.announcing import (
+from assistant.dialogue.facts import (
+    Acknowledged,
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
+)
+from assistant.dialogue.kinds.tightening.announcing import (
     announcement,
     assumed,
     at_fastener,
@@ -21,20 +27,8 @@ from assistant.dialogue.announcing import (
     wanted,
     wrench,
 )
-from assistant.dialogue.facts import (
-    Acknowledged,
-    FastenerReopened,
-    FastenerTightened,
-    TorqueAnnounced,
-)
-from assistant.dialogue.state import (
-    Blocked,
-    Loosening,
-    Review,
-    Tightened,
-    Tightening,
-    TorqueAcknowledge,
-)
+from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Blocked, Review, Tightened
 from assistant.dialogue.turn import Turn
 from assistant.quantities.amount import Amount
 from assistant.quantities.wrench import TighteningError
@@ -111,17 +105,17 @@ def announce(turn: Turn) -> None:
         )
     )
     turn.put(announced=now)
-    moment = TorqueAcknowledge(index, place)
-    turn.go(moment)
-    say_announcement(turn, moment)
+    at = TorqueAcknowledge(index, place)
+    turn.go(at)
+    say_announcement(turn, at)
 
 
-def say_announcement(turn: Turn, moment: TorqueAcknowledge) -> None:
+def say_announcement(turn: Turn, at: TorqueAcknowledge) -> None:
     """Say what is to be set, and what was done in this pass already and is to be left alone."""
-    done = order(tightening(turn))[: moment.turn]
+    done = order(tightening(turn))[: at.turn]
     if done:
         turn.say("leave_done", tone="caution", labels=", ".join(done))
-    turn.say_text(announcement(turn, moment.pass_index), tone="caution")
+    turn.say_text(announcement(turn, at.pass_index), tone="caution")
 
 
 def set_otherwise(turn: Turn) -> bool:
@@ -141,20 +135,20 @@ def other_bench(turn: Turn) -> None:
         turn.go(TorqueAcknowledge(*_next(turn)))
 
 
-def acknowledge_torque(turn: Turn, moment: TorqueAcknowledge) -> None:
+def acknowledge_torque(turn: Turn, at: TorqueAcknowledge) -> None:
     """The torque was understood: the pass begins, or goes on where it was left."""
-    turn.record(Acknowledged(step=turn.step.id, what=announcement(turn, moment.pass_index)))
-    turn.go(Tightening(moment.pass_index, moment.turn))
+    turn.record(Acknowledged(step=turn.step.id, what=announcement(turn, at.pass_index)))
+    turn.go(Tightening(at.pass_index, at.turn))
     ask_fastener(turn)
 
 
 def ask_fastener(turn: Turn) -> None:
     """Name the fastener to be tightened now."""
-    moment = turn.state.awaiting
-    assert isinstance(moment, Tightening)
+    at = turn.state.awaiting
+    assert isinstance(at, Tightening)
     step = tightening(turn)
-    label = order(step)[moment.turn]
-    if step.angle is not None and by_angle(step, moment.pass_index):
+    label = order(step)[at.turn]
+    if step.angle is not None and by_angle(step, at.pass_index):
         if label in _turned(turn):
             turn.say("turned_before", tone="caution", label=label)
         angle = turn.context.language.say_amount(step.angle)
@@ -163,34 +157,34 @@ def ask_fastener(turn: Turn) -> None:
         turn.say("fastener", label=label)
 
 
-def tightened(turn: Turn, moment: Tightening) -> None:
+def tightened(turn: Turn, at: Tightening) -> None:
     """The present fastener is done; on to the next one, the next pass or the review."""
     step = tightening(turn)
-    label = order(step)[moment.turn]
-    torque = pass_torque(step, wrench(turn), moment.pass_index)
-    given = at_fastener(step, wrench(turn), moment.pass_index)
+    label = order(step)[at.turn]
+    torque = pass_torque(step, wrench(turn), at.pass_index)
+    given = at_fastener(step, wrench(turn), at.pass_index)
     turn.record(
         FastenerTightened(
             step=step.id,
-            pass_number=moment.pass_index + 1,
+            pass_number=at.pass_index + 1,
             fastener=label,
             torque=torque,
             at_fastener=given,
         )
     )
-    done = Tightened(moment.pass_index, label, torque, given)
+    done = Tightened(at.pass_index, label, torque, given)
     turn.put(tightened=(*turn.state.tightened, done))
-    if by_angle(step, moment.pass_index) and label not in _turned(turn):
+    if by_angle(step, at.pass_index) and label not in _turned(turn):
         turn.put(turned={**turn.state.turned, step.id: (*_turned(turn), label)})
     if len(turn.state.tightened) == _whole(turn):
         _review(turn)
         return
     index, place = _next(turn)
-    if index == moment.pass_index:
+    if index == at.pass_index:
         turn.go(Tightening(index, place))
         ask_fastener(turn)
     else:
-        turn.say("pass_done", number=moment.pass_index + 1)
+        turn.say("pass_done", number=at.pass_index + 1)
         announce(turn)
 
 
@@ -216,12 +210,12 @@ def say_review(turn: Turn) -> None:
     )
 
 
-def missed(turn: Turn, moment: Review | Tightening | TorqueAcknowledge) -> None:
+def missed(turn: Turn, at: Review | Tightening | TorqueAcknowledge) -> None:
     """The fastener before the present one was not done: go back to it."""
     step = tightening(turn)
     if not turn.state.tightened:
         turn.say("nothing_missed")
-        if isinstance(moment, Tightening):
+        if isinstance(at, Tightening):
             ask_fastener(turn)
         return
     *standing, back = turn.state.tightened
@@ -231,7 +225,7 @@ def missed(turn: Turn, moment: Review | Tightening | TorqueAcknowledge) -> None:
     turn.put(tightened=tuple(standing))
     if turn.state.announced is None and tooling.blocked(turn):
         return  # taken up since, perhaps with another wrench
-    if isinstance(moment, TorqueAcknowledge) or set_otherwise(turn):
+    if isinstance(at, TorqueAcknowledge) or set_otherwise(turn):
         # the wrench was, or is to be, set otherwise than for that pass
         turn.say("fastener_back", tone="caution", label=back.fastener)
         announce(turn)
@@ -258,7 +252,7 @@ def part_way(turn: Turn, reason: str) -> bool:
     return bool(turn.state.tightened or turned)
 
 
-def named_fastener(turn: Turn, moment: Tightening, label: str) -> None:
+def named_fastener(turn: Turn, at: Tightening, label: str) -> None:
     """A fastener was named: say whether it is the one whose turn it is."""
-    due = order(tightening(turn))[moment.turn]
+    due = order(tightening(turn))[at.turn]
     turn.say("fastener_right" if label == due else "fastener_not_due", said=label, due=due)

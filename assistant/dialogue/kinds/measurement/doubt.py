@@ -8,7 +8,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.procedure.models import Gauge, MeasurementStep, Procedure
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Indication
 
 

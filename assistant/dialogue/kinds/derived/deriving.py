@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from assistant.dialogue import holding
-from assistant.dialogue.estimating import (
-    estimate_of,
-    for_the_ear,
-    inputs_of,
-    shown_amount,
-    shown_value,
-)
+from assistant.dialogue.effects import about
+from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_amount, shown_value
 from assistant.dialogue.facts import ValueDerived
-from assistant.dialogue.measuring import about, say_limits
-from assistant.dialogue.state import Blocked, OutOfLimit, Review, Value
+from assistant.dialogue.state import Blocked, OutOfLimit, Review, State, Value
+from assistant.dialogue.tool_limits import limit_words
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import DerivedStep
+from assistant.procedure.kinds.derived import DerivedStep
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import FormulaError, estimate
 from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.propagation import Estimate
+
+
+def inputs_of(procedure: Procedure, state: State, step: DerivedStep) -> dict[str, Estimate]:
+    """The inputs of a computed value that there are, by their names in its formula."""
+    found = {
+        name: estimate_of(procedure, state, source, step.combine)
+        for name, source in step.inputs.items()
+    }
+    return {name: value for name, value in found.items() if value is not None}
 
 
 def derive(turn: Turn, step: DerivedStep) -> None:
@@ -100,7 +105,7 @@ def say_derived(turn: Turn, step: DerivedStep, value: Value) -> None:
         about=about(step.id, ""),
         quantity=step.quantity,
         value=say(_told(step, value)),
-        limits=f"{good_for} {say_limits(turn, step)}",
+        limits=f"{good_for} {limit_words(turn, step.limits)}",
     )
 
 
@@ -117,3 +122,15 @@ def digits_of(turn: Turn, step: DerivedStep) -> Amount:
 def _cannot(turn: Turn, step: DerivedStep, why: str) -> None:
     turn.go(Blocked())
     turn.say("derived_cannot", tone="caution", quantity=step.quantity, why=why)
+
+
+def computed(procedure: Procedure, state: State, step: DerivedStep) -> Estimate | None:
+    """The value as it stands computed, with what its inputs say of it; None where it does not."""
+    value = state.derived.get(step.id)
+    if value is None:
+        return None
+    try:
+        found = estimate(step.formula, inputs_of(procedure, state, step), step.unit)
+    except FormulaError:
+        return Estimate(value)
+    return Estimate(value, found.parts, found.step)

@@ -5,16 +5,18 @@ from __future__ import annotations
 from collections import Counter
 from fractions import Fraction
 
-from assistant.dialogue.estimating import estimate_of, for_the_ear, shimmed, shown_value
+from assistant.dialogue.effects import about
+from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_value
 from assistant.dialogue.facts import ShimsChosen
-from assistant.dialogue.gauging import tool_in_hand
-from assistant.dialogue.measuring import about, say_limits
-from assistant.dialogue.state import Blocked, Doing
+from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
+from assistant.dialogue.state import Blocked, Doing, State
+from assistant.dialogue.tool_limits import limit_words
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import ShimStep
+from assistant.procedure.kinds.shims import ShimStep
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
-from assistant.quantities.propagation import Estimate
+from assistant.quantities.propagation import COVERAGE, Estimate, Source, weighted
 from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 
 
@@ -35,7 +37,7 @@ def choose(turn: Turn, step: ShimStep) -> None:
         shims=turn.words("and").join(names),
         quantity=step.quantity,
         result=say(for_the_ear(shown_value(_left(turn, step, stack), step))),
-        limits=say_limits(turn, step),
+        limits=limit_words(turn, step.limits),
     )
     turn.say("say_done")
 
@@ -68,6 +70,29 @@ def fitted(turn: Turn, step: ShimStep) -> None:
             uncertainty=left.uncertainty,
         )
     )
+
+
+def shimmed(
+    procedure: Procedure, state: State, step: ShimStep, result: Amount, shims: tuple[Amount, ...]
+) -> Estimate:
+    """The gap that is left with ``shims`` in; of each shim the set's uncertainty goes into it."""
+    gap = estimate_of(procedure, state, step.gap)
+    if gap is None:
+        return Estimate(result)
+    gap = gap.to(result.unit)
+    stock = gauge_in_hand(procedure, state, step.stock)
+    own = tool_in_hand(state, step.stock)
+    terms = [(Fraction(1), gap.parts)]
+    steps = [gap.step]
+    for index, shim in enumerate(shims):
+        source = Source(step.stock if own is None else own.id, f"{step.id} shim {index}")
+        spread = stock.uncertainty
+        known = None if spread is None else {source: spread.difference_to(result.unit) / COVERAGE}
+        terms.append((Fraction(-1), known))
+        thick = shim.to(result.unit)
+        steps.append(thick.resolution)
+    finest = min((s for s in steps if s), default=None)
+    return Estimate(result, weighted(terms), finest)
 
 
 def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:

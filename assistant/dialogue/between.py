@@ -1,0 +1,35 @@
+"""Between the steps: a wait that nothing may overtake, and the end of the work."""
+
+from __future__ import annotations
+
+from assistant.dialogue import steps
+from assistant.dialogue.context import Context
+from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
+from assistant.dialogue.stand_in import StandIn
+from assistant.dialogue.state import Ended, State, Waiting
+from assistant.dialogue.turn import Turn
+
+
+class Between(StateOwner[Waiting | Ended]):
+    """Nothing is to be said but what leaves the wait."""
+
+    states = (Waiting, Ended)
+
+    def may_be_said(self, context: Context, state: State, at: Waiting | Ended) -> MayBeSaid:
+        """Back to the step before the wait; nothing at all at the end."""
+        if isinstance(at, Ended):
+            return MayBeSaid(anytime=())
+        return MayBeSaid(("go_back",) if state.history else (), correct_earlier=True)
+
+    def answer(self, turn: Turn, at: Waiting | Ended, said: Said) -> bool:
+        """Nothing is awaited."""
+        return False
+
+    def ask_again(self, turn: Turn, at: Waiting | Ended) -> None:
+        """Say what is waited for; a wait may have run out while something else was asked."""
+        if isinstance(at, Waiting):
+            steps.open_next(turn)
+
+    def next_line(self, builder: StandIn, at: Waiting | Ended) -> None:
+        """There is nothing to say."""
+        return

@@ -1,0 +1,32 @@
+"""The commands that the dialogue knows; their words are data (``grammars/*/commands.yaml``)."""
+
+from __future__ import annotations
+
+ANYTIME = (
+    "repeat",
+    "slower",
+    "faster",
+    "louder",
+    "quieter",
+    "where_am_i",
+    "what_is_left",
+    "read_cautions",
+    "take_note",
+    "attach_picture",
+    "pause_listening",
+    "stop_work",
+    "help",
+    "what_torque",
+    "what_limit",
+    "digits",
+)
+"""Commands that make sense in nearly every dialogue state."""
+
+SKIP_REASONS = ("skip_not_fitted", "skip_already_done", "skip_tool_missing", "skip_part_missing")
+DISPOSITIONS = (
+    "disposition_use_as_is",
+    "disposition_rework",
+    "disposition_replace",
+    "disposition_refer",
+)
+YES_NO = ("confirm", "wrong")

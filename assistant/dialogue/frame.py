@@ -1,0 +1,31 @@
+"""The frame around the step kinds: who answers for the states that all of them share."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.dialogue import owner
+from assistant.dialogue.between import Between
+from assistant.dialogue.deciding import Deciding, GivingReasons, Releasing
+from assistant.dialogue.doing import Working
+from assistant.dialogue.leaving import Leaving
+from assistant.dialogue.noting import TakingNotes
+from assistant.dialogue.opening import Opening
+from assistant.dialogue.owner import StateOwner
+from assistant.dialogue.resuming import TakingUp
+from assistant.dialogue.reviewing import Reviewing
+
+FRAME: tuple[StateOwner[Any], ...] = (
+    Opening(),
+    Working(),
+    Reviewing(),
+    Deciding(),
+    GivingReasons(),
+    Releasing(),
+    Between(),
+    Leaving(),
+    TakingNotes(),
+    TakingUp(),
+)
+
+owner.register(FRAME)

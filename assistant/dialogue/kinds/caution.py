@@ -1,0 +1,25 @@
+"""Caution: hands get hurt here; nothing that follows opens before it is acknowledged."""
+
+from __future__ import annotations
+
+from assistant.dialogue import steps
+from assistant.dialogue.kinds.kind import KindDialogue
+from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.caution import CautionStep
+
+
+class CautionDialogue(KindDialogue[CautionStep]):
+    """Its own words are its first caution; with the last one acknowledged it is done."""
+
+    kind = "caution"
+    is_caution = True
+    may_be_skipped = False
+    voids_nothing = True
+
+    def begin(self, turn: Turn, step: CautionStep) -> None:
+        """Say the first caution."""
+        steps.say_caution(turn, 0)
+
+    def cautions(self, step: CautionStep) -> tuple[str, ...]:
+        """Its words, and whatever else is to be acknowledged."""
+        return (step.say, *step.cautions)

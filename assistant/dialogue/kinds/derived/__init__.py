@@ -1,0 +1,125 @@
+"""Derived: a value computed from earlier readings, judged like a reading."""
+
+from __future__ import annotations
+
+from assistant.dialogue import steps
+from assistant.dialogue.facts import ValueDerived
+from assistant.dialogue.kinds.derived import deriving
+from assistant.dialogue.kinds.judged import JudgedKind
+from assistant.dialogue.kinds.kind import kind_of
+from assistant.dialogue.owner import Said
+from assistant.dialogue.state import OutOfLimit, Review, State
+from assistant.dialogue.tool_limits import limit_words
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command
+from assistant.procedure.kinds.derived import DerivedStep
+from assistant.procedure.models import AnyStep, Procedure
+from assistant.quantities.propagation import Estimate
+
+_AGAIN = (Command("correction"), Command("wrong"), Command("remeasure"))
+
+
+class DerivedDialogue(JudgedKind[DerivedStep]):
+    """A wrong value is put right at the readings that it comes from."""
+
+    kind = "derived"
+    facts = (ValueDerived,)
+
+    def begin(self, turn: Turn, step: DerivedStep) -> None:
+        """Compute the value, and say it with its verdict."""
+        turn.say_text(step.say)
+        deriving.derive(turn, step)
+
+    def answer_review(self, turn: Turn, step: DerivedStep, at: Review, said: Said) -> bool:
+        """Measure again what it comes from."""
+        if said.meaning not in _AGAIN:
+            return False
+        _remeasure_inputs(turn, step)
+        return True
+
+    def answer_out(self, turn: Turn, step: DerivedStep, at: OutOfLimit, said: Said) -> bool:
+        """Measure again what it comes from."""
+        if said.meaning not in _AGAIN:
+            return False
+        _remeasure_inputs(turn, step)
+        return True
+
+    def position(self, step: DerivedStep, index: int) -> str:
+        """It has one nameless position."""
+        return ""
+
+    def index(self, step: DerivedStep, position: str) -> int:
+        """It has one position."""
+        return 0
+
+    def say_value_at(self, turn: Turn, step: DerivedStep, position: str) -> None:
+        """Say the value that holds the step."""
+        deriving.say_derived(turn, step, turn.state.held[step.id][""])
+
+    def part_changed(self, turn: Turn, step: DerivedStep, index: int) -> None:
+        """It is held until what it was computed from is measured."""
+        turn.go(OutOfLimit(index))
+        _remeasure_inputs(turn, step)
+
+    def value_stands(self, turn: Turn, step: DerivedStep) -> None:
+        """Review it; compute it again where its readings were taken back meanwhile."""
+        if step.id not in turn.state.derived:
+            deriving.derive(turn, step)
+            return
+        turn.go(Review())
+        turn.say("review_go_on")
+
+    def sources(self, step: DerivedStep) -> set[str]:
+        """The steps of its inputs."""
+        return set(step.inputs.values())
+
+    def estimate(
+        self, procedure: Procedure, state: State, step: DerivedStep, combine: str
+    ) -> Estimate | None:
+        """The value, as it stands computed."""
+        return deriving.computed(procedure, state, step)
+
+    def say_standing(self, turn: Turn, step: DerivedStep) -> None:
+        """Say the computed value again."""
+        if step.id in turn.state.derived:
+            deriving.say_derived(turn, step, deriving.standing(turn, step))
+
+    def say_limit(self, turn: Turn, step: DerivedStep) -> None:
+        """The limits of the computed value."""
+        turn.say("limit", quantity=step.quantity, limits=limit_words(turn, step.limits))
+
+    def say_digits(self, turn: Turn, step: DerivedStep) -> None:
+        """The digits of the computed value, as it was said."""
+        if step.id not in turn.state.derived:
+            turn.say("nothing_to_correct")
+            return
+        language, amount = turn.context.language, deriving.digits_of(turn, step)
+        turn.say(
+            "digits_of_last",
+            tone="readback",
+            position=step.quantity,
+            value=language.say_amount(amount),
+            digits=language.say_digits(amount.number()),
+        )
+
+
+def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
+    procedure = turn.context.procedure
+    inputs = _all_inputs(procedure, step)
+    sources = [s for s in turn.state.history if s in inputs and kind_of(procedure.step(s)).measures]
+    if not sources:
+        turn.say("nothing_to_correct")
+        return
+    since = turn.state.history[turn.state.history.index(sources[0]) : -1]
+    if not set(since) <= inputs:
+        # other work lies between, and would be taken back with the readings
+        steps.ask_back(turn, sources[0])
+        return
+    turn.say("derived_remeasure")
+    steps.rewind(turn, sources[0])
+
+
+def _all_inputs(procedure: Procedure, step: AnyStep) -> set[str]:
+    """The steps that a value comes from, through every computed value and stack of shims."""
+    direct = kind_of(step).sources(step)
+    return direct.union(*(_all_inputs(procedure, procedure.step(s)) for s in direct))

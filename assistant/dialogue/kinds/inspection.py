@@ -1,0 +1,110 @@
+"""Inspection: a hold point; a second person, not the builder, must accept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from assistant.dialogue import people, steps
+from assistant.dialogue.context import Context
+from assistant.dialogue.effects import ASKED
+from assistant.dialogue.facts import Inspected
+from assistant.dialogue.kinds.kind import KindDialogue
+from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
+from assistant.dialogue.stand_in import StandIn
+from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command, Phrase
+from assistant.procedure.kinds.inspection import InspectionStep
+
+
+@dataclass(frozen=True)
+class Inspecting(DialogueState):
+    """A second person is awaited at a hold point; ``person`` once they are named."""
+
+    person: str | None = None
+
+
+class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
+    """The inspector hears what so far is not as the procedure has it, and decides."""
+
+    kind = "inspection"
+    facts = (Inspected,)
+    states = (Inspecting,)
+    may_be_skipped = False
+
+    def begin(self, turn: Turn, step: InspectionStep) -> None:
+        """Say what is to be inspected, and ask who does."""
+        turn.go(Inspecting())
+        turn.say_text(step.say)
+        turn.say("inspect_ask", tone="ask", criteria=step.criteria)
+
+    def may_be_said(self, context: Context, state: State, at: Inspecting) -> MayBeSaid:
+        """Who inspects; the decision of the one who was named."""
+        return MayBeSaid(
+            ("accept", "refuse") if at.person else (),
+            people.person_phrases(context, state),
+            go_back=True,
+            correct_earlier=True,
+        )
+
+    def answer(self, turn: Turn, at: Inspecting, said: Said) -> bool:
+        """Name the inspector; carry out the decision."""
+        match said.meaning:
+            case Phrase(id=initials):
+                person = people.name_of_another(turn, initials)
+                if person is not None:
+                    turn.go(replace(at, person=person))
+                    _ask_decision(turn, person)
+            case Command(id="accept" | "refuse" as word) if at.person is not None:
+                inspected(turn, at.person, word == "accept")
+            case _:
+                return False
+        return True
+
+    def ask_again(self, turn: Turn, at: Inspecting) -> None:
+        """Ask who inspects, or the one who was named for the decision."""
+        if at.person is None:
+            criteria = turn.step_as(InspectionStep).criteria
+            turn.say("inspect_ask", tone="ask", criteria=criteria)
+        else:
+            _ask_decision(turn, at.person)
+
+    def next_line(self, builder: StandIn, at: Inspecting) -> str:
+        """The inspector names themselves, and accepts."""
+        if at.person is not None:
+            return builder.say("accept")
+        phrases = people.person_phrases(builder.context, builder.state)
+        return builder.pick(builder.answers.inspector, phrases)
+
+    def rested(self, at: Inspecting) -> Inspecting:
+        """Whoever was named may have left: they name themselves again."""
+        return Inspecting()
+
+
+def _ask_decision(turn: Turn, person: str) -> None:
+    _say_exceptions(turn)
+    turn.say("person_readback", tone="readback", about=ASKED, person=person)
+
+
+def _say_exceptions(turn: Turn) -> None:
+    """Say what so far is not as the procedure has it: values let stand, steps left open."""
+    titles = {s.id: s.title for s in turn.context.procedure.steps}
+    stand = [titles[s] for s, positions in turn.state.released.items() if positions]
+    skipped = [titles[s] for s, how in turn.state.outcomes.items() if how == "skipped"]
+    if not stand and not skipped:
+        turn.say("exceptions_none", tone="readback", about=ASKED)
+        return
+    for key, named in (("exceptions_values", stand), ("exceptions_skipped", skipped)):
+        if named:
+            turn.say(key, tone="readback", about=ASKED, count=len(named), titles=", ".join(named))
+
+
+def inspected(turn: Turn, person: str, accepted: bool) -> None:
+    """The second person accepted or refused at the hold point."""
+    turn.record(Inspected(step=turn.step.id, person=person, accepted=accepted))
+    if accepted:
+        turn.say("inspection_accepted", person=person)
+        steps.complete(turn)
+    else:
+        turn.go(Inspecting())
+        turn.say("inspection_refused", tone="caution", person=person)

@@ -1,0 +1,117 @@
+"""What the dialogue needs to know of a step kind."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Iterable
+from typing import Any, ClassVar, Generic, TypeVar
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.stand_in import Answers
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.turn import Turn
+from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.step import Step
+from assistant.quantities.propagation import Estimate
+
+S = TypeVar("S", bound=Step)
+
+
+class KindDialogue(ABC, Generic[S]):
+    """One step kind in the dialogue.
+
+    A kind that awaits something of its own is the owner of those states as well (``StateOwner``);
+    what several kinds await (``Doing``, ``Review``, ``OutOfLimit``) is the frame's.
+    """
+
+    kind: ClassVar[str]
+    facts: ClassVar[tuple[type[Fact], ...]] = ()  # that no other kind records
+    is_caution: ClassVar[bool] = False  # its cautions are all its work, and nothing overtakes it
+    may_be_skipped: ClassVar[bool] = True
+    voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
+    measures: ClassVar[bool] = False  # it yields readings, which can be taken once more
+
+    @abstractmethod
+    def begin(self, turn: Turn, step: S) -> None:
+        """Say the step's own work and await what it needs."""
+
+    def cautions(self, step: S) -> tuple[str, ...]:
+        """The cautions to be acknowledged before the step's own work."""
+        return step.cautions
+
+    def obstacle(self, turn: Turn, step: S) -> str | None:
+        """Why the step cannot be done with the tool at hand; None when it can.
+
+        What is only to be known is said here.
+        """
+        return None
+
+    def completed(self, turn: Turn, step: S) -> None:  # most kinds record as they go
+        """The step is done: put what it yields in the state and the record."""
+
+    def part_way(self, turn: Turn, step: S, reason: str) -> bool:
+        """Whether a step that is skipped for ``reason`` was begun, and must not be relied on."""
+        return False
+
+    def taken_back(self, turn: Turn, step: S) -> None:  # most kinds hold nothing until it counts
+        """The step is skipped or gone back over: the values read so far no longer count."""
+
+    def meanwhile(self, step: S) -> tuple[str, ...]:
+        """The steps that may go on while a wait that this one began is running."""
+        return ()
+
+    def sources(self, step: S) -> set[str]:
+        """The steps whose values this one's value comes from."""
+        return set()
+
+    def estimate(
+        self, procedure: Procedure, state: State, step: S, combine: str
+    ) -> Estimate | None:
+        """The one value of the step; None of a kind that has none, and where it is not known."""
+        return None
+
+    def say_doing(self, turn: Turn, step: S) -> None:
+        """Say again what is being done."""
+        turn.say_text(step.say)
+        turn.say("say_done")
+
+    def say_standing(self, turn: Turn, step: S) -> None:  # most kinds have nothing of the sort
+        """Read back the values of the open step that do not count yet."""
+
+    def say_torque(self, turn: Turn, step: S) -> None:
+        """Answer "what torque"."""
+        turn.say("torque_none")
+
+    def say_limit(self, turn: Turn, step: S) -> None:
+        """Answer "what limit"."""
+        turn.say("limit_none")
+
+    def say_digits(self, turn: Turn, step: S) -> None:
+        """Say the digits of the value read or computed last."""
+        turn.say("nothing_to_correct")
+
+    def in_words(self, context: Context, state: State, step: S, value: Value) -> str:
+        """A value that was read at the step, in words."""
+        return context.language.say_indication(value.indication)
+
+    def rehearsed(self, context: Context, step: S, answers: Answers) -> Answers:
+        """``answers`` with the plainest one for this step, as a rehearsal gives it."""
+        return answers
+
+    def for_rehearsal(self, step: S) -> S:
+        """The step as a rehearsal takes it: without what only the real part can answer."""
+        return step
+
+
+_KINDS: dict[str, KindDialogue[Any]] = {}
+
+
+def register(kinds: Iterable[KindDialogue[Any]]) -> None:
+    """Have ``kinds`` found by their names."""
+    _KINDS.update((kind.kind, kind) for kind in kinds)
+
+
+def kind_of(step: AnyStep) -> KindDialogue[Any]:
+    """The dialogue of the step's kind."""
+    return _KINDS[step.kind]

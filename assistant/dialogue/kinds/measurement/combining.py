@@ -1,0 +1,28 @@
+"""The one value of several readings, with what is known of its uncertainty."""
+
+from __future__ import annotations
+
+from assistant.dialogue.state import State
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.quantities.combining import combined
+from assistant.quantities.propagation import Estimate, Source, reading_estimate
+
+
+def measured(state: State, step: MeasurementStep, combine: str) -> Estimate | None:
+    """The readings of ``step`` combined; bounds and intervals (blades) are no single value."""
+    have = state.values.get(step.id, {})
+    places = [p for p in (step.positions or ("",)) if p in have]
+    if not places or any(have[p].indication.relation != "eq" for p in places):
+        return None
+    if combine == "quarter_turns" and len(places) != 4:
+        return None
+    readings = [
+        reading_estimate(
+            have[p].indication.amount,
+            Source(have[p].tool or step.gauge, f"{step.id} {p}"),
+            have[p].uncertainty,
+            have[p].graduation,
+        )
+        for p in places
+    ]
+    return combined(readings, combine)

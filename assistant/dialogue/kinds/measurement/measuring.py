@@ -1,0 +1,197 @@
+"""Readings: asked for, heard, doubted, judged and taken."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from assistant.dialogue import holding
+from assistant.dialogue.facts import ReadingOffered
+from assistant.dialogue.gauging import as_gauged, tool_in_hand
+from assistant.dialogue.kinds.measurement import readback
+from assistant.dialogue.kinds.measurement.doubt import implausible
+from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.kinds.measurement.values import (
+    gauge_of,
+    guard,
+    measurement,
+    supersede,
+    values_of,
+)
+from assistant.dialogue.state import OutOfLimit, Review, Value
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Digits, Reading
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.quantities.amount import Amount, Indication, in_tool_unit
+from assistant.quantities.intervals import gathered
+from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.repeated import outlier
+
+
+def ask_position(turn: Turn, index: int) -> None:
+    """Await a reading at position ``index``."""
+    step = measurement(turn)
+    turn.go(Measuring(index))
+    name = step.places[index]
+    if name:
+        turn.say("measure_position", position=name)
+
+
+def ask_next(turn: Turn) -> None:
+    """Await the first position that has no value yet, or the review when all have."""
+    step = measurement(turn)
+    have = values_of(turn)
+    for index, name in enumerate(step.places):
+        if name not in have:
+            ask_position(turn, index)
+            return
+        if not have[name].judgement.passes and not _released(turn, name):
+            turn.go(OutOfLimit(index))
+            turn.say("out_of_limit_ask", tone="ask")
+            return
+    turn.go(Review())
+    _query_outlier(turn, step)
+    turn.say("review_measurement" if len(step.places) == 1 else "review_measurements")
+
+
+def _released(turn: Turn, position: str) -> bool:
+    return position in turn.state.released.get(turn.step.id, ())
+
+
+def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: str) -> None:
+    """A reading was heard as ``heard``: doubt it, or read it back with its verdict.
+
+    ``why`` is the reason to doubt it that lies in the sound, empty where there is none.
+    """
+    step = measurement(turn)
+    found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn))
+    why = found or why
+    reading = Reading(as_gauged(turn.context.procedure, step, reading.indication))
+    judged = _judge(turn, step, reading.indication)
+    turn.record(
+        ReadingOffered(
+            step=step.id,
+            position=step.places[at.index],
+            indication=reading.indication,
+            heard=heard,
+            judgement=judged,
+            digits_asked=bool(why),
+            why_asked=why,
+        )
+    )
+    if why:
+        turn.go(DigitCheck(at.index, reading.indication, heard, why, at.evidence))
+        say_digit_question(turn)
+    else:
+        take(turn, at.index, reading.indication, "readback", at.evidence)
+
+
+def say_digit_question(turn: Turn) -> None:
+    """Ask for the doubted reading digit by digit."""
+    at = turn.state.awaiting
+    assert isinstance(at, DigitCheck)
+    shown = asked_amount(turn, at)
+    turn.say(
+        "digits_ask",
+        tone="ask",
+        why=turn.words("why_" + at.why),
+        value=turn.context.language.say_indication(replace(at.indication, amount=shown)),
+    )
+
+
+def asked_amount(turn: Turn, at: DigitCheck) -> Amount:
+    """The amount whose digits are asked for: in the tool's unit where that is a decimal."""
+    gauge = gauge_of(turn)
+    return in_tool_unit(at.indication.amount, gauge.unit)
+
+
+def hear_digits(turn: Turn, at: DigitCheck, digits: Digits) -> None:
+    """The digits were said: they must give the very value that was heard."""
+    shown = asked_amount(turn, at)
+    if Fraction(Decimal(digits.text)) == shown.value:
+        take(turn, at.index, at.indication, "digits", at.evidence)
+        return
+    turn.say(
+        "digits_differ",
+        tone="ask",
+        said=turn.context.language.say_digits(digits.text),
+        value=turn.context.language.say_amount(shown),
+    )
+    turn.go(Measuring(at.index, at.evidence))
+
+
+def drop_doubted(turn: Turn, at: DigitCheck) -> None:
+    """The builder says that the value was misheard."""
+    turn.go(Measuring(at.index, at.evidence))
+    turn.say("reading_again", tone="ask")
+
+
+def _judge(turn: Turn, step: MeasurementStep, indication: Indication) -> Judgement:
+    return judge(indication, step.limits, step.unit, gauge_of(turn).uncertainty, step.rule)
+
+
+def take(
+    turn: Turn,
+    index: int,
+    indication: Indication,
+    how: Literal["readback", "digits"],
+    evidence: tuple[Indication, ...],
+) -> None:
+    """Read back a believed reading with its verdict; it becomes the position's value."""
+    step = measurement(turn)
+    name = step.places[index]
+    seen = (*evidence, indication)
+    known = gathered(seen, indication.amount.unit)
+    if isinstance(known, str):
+        turn.say("evidence_contradicts", tone="ask")
+        turn.go(Measuring(index))
+        return
+    whole = indication if indication.relation == "eq" else known.indication() or indication
+    # Of "goes" and "does not go" the evidence knows which ends are included, an indication not.
+    gauge = gauge_of(turn)
+    judged = (
+        _judge(turn, step, whole)
+        if whole.relation == "eq"
+        else Judgement(known.verdict(step.limits, guard(step, gauge)))
+    )
+    if judged.verdict == "undecided" and whole.relation != "eq":
+        turn.go(Measuring(index, seen))
+        readback.say_undecided(turn, index, seen)
+        return
+    supersede(turn, name, "correction")
+    store = dict(turn.state.values)
+    own = tool_in_hand(turn.state, step.gauge)
+    store[step.id] = {
+        **store.get(step.id, {}),
+        name: Value(
+            whole,
+            judged,
+            how,
+            tool="" if own is None else own.id,
+            tool_name="" if own is None else own.name,
+            uncertainty=gauge.uncertainty,
+            graduation=gauge.resolution,
+        ),
+    }
+    turn.put(values=store)
+    if judged.passes:
+        holding.let_go(turn, step.id, name)
+    else:
+        holding.hold(turn, step.id, name, values_of(turn)[name])
+    readback.say_value(turn, name)
+    ask_next(turn)
+
+
+def _query_outlier(turn: Turn, step: MeasurementStep) -> None:
+    """Point out the one reading that stands apart from the others, if there is one."""
+    have = values_of(turn)
+    names = [n for n in step.places if have[n].indication.relation == "eq"]
+    found = outlier(
+        [have[n].indication.amount for n in names],
+        graduation=next((have[n].graduation for n in names), None),
+        uncertainty=next((have[n].uncertainty for n in names), None),
+    )
+    if found is not None:
+        turn.say("outlier", tone="ask", position=names[found.index])

@@ -1,0 +1,130 @@
+"""A reading read back: in the words of its gauge, with its verdict and its margin."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.dialogue.context import Context
+from assistant.dialogue.effects import about
+from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.kinds.measurement.values import gauge_of, guard, measurement, values_of
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.tool_limits import limit_words, limits_for_tool
+from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.quantities.amount import Amount, Indication, in_tool_unit
+from assistant.quantities.habit import in_habit
+from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
+from assistant.quantities.margin import margin
+from assistant.quantities.uncertainty import conformity_probability
+
+
+def say_gauge(turn: Turn) -> None:
+    """Say which gauge to use, its unit where that is not the one called for, and the limits."""
+    step = measurement(turn)
+    gauge, called_for = gauge_of(turn), turn.context.procedure.gauge(step.gauge)
+    turn.say("measure", gauge=gauge.name, limits=say_limits(turn, step))
+    if gauge.unit != called_for.unit:
+        turn.say("gauge_unit", unit=turn.context.language.say_unit(gauge.unit))
+
+
+def say_value(turn: Turn, name: str) -> None:
+    """Read back the value of position ``name`` with its verdict.
+
+    A value out of limits that was taken back is read back as the one that holds the step.
+    """
+    step = measurement(turn)
+    value = values_of(turn).get(name) or turn.state.held[step.id][name]
+    unit = gauge_of(turn).unit
+    single = value.indication.relation == "eq"
+    turn.say(
+        f"readback_{value.judgement.verdict}",
+        habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
+        tone="readback",
+        about=about(step.id, name),
+        position=name,
+        value=_in_words(turn, value.indication),
+        limits=say_limits(turn, step),
+        margin=_margin(turn, step, value),
+    )
+
+
+def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> None:
+    """Read back what the blades tried at a position tell so far, and which to try next."""
+    step = measurement(turn)
+    known = gathered(evidence, evidence[-1].amount.unit)
+    assert isinstance(known, Evidence)
+    turn.say(
+        "reading_undecided",
+        tone="readback",
+        about=about(step.id, step.places[index]),
+        position=step.places[index],
+        value=_in_words(turn, known.indication() or evidence[-1]),
+        next=_try_next(turn, step, known),
+    )
+
+
+def _in_words(turn: Turn, indication: Indication) -> str:
+    return in_words(turn.context, turn.state, measurement(turn), indication)
+
+
+def in_words(context: Context, state: State, step: MeasurementStep, indication: Indication) -> str:
+    """What the gauge of ``step`` showed, in words, in the gauge's unit where that is a decimal."""
+    gauge = gauge_in_hand(context.procedure, state, step.gauge)
+    shown = in_tool_unit(indication.amount, gauge.unit)
+    return context.language.say_indication(
+        indication if indication.relation == "between" else replace(indication, amount=shown)
+    )
+
+
+def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
+    """Which blade to try next, in words; empty when the set has none that would tell."""
+    gauge = gauge_of(turn)
+    say = turn.context.language.say_amount
+    ring = gauge.kind == "ring_gauge"
+    drawn_in = guard(step, gauge)
+    blades = next_blade(known, step.limits, gauge.members, ring=ring, guard=drawn_in)
+    if blades is None and gauge.kind == "feeler":  # plugs and rings cannot be put together
+        blades = next_blade(known, step.limits, gauge.members, most=2, guard=drawn_in)
+    if blades is None:
+        return turn.words("try_another_way")
+    if len(blades) == 1:
+        key = "try_blade" if gauge.kind == "feeler" else "try_gauge"
+        return turn.words(key, blade=say(blades[0]))
+    together = turn.words("and").join(say(b) for b in blades)
+    return turn.words("try_blades", blades=together, size=say(stacked(blades)))
+
+
+def _margin(turn: Turn, step: MeasurementStep, value: Value) -> str:
+    """How far in or out, beside what the gauge is good for; empty where that is not known."""
+    gauge = gauge_of(turn)
+    judged, reading = value.judgement, value.indication.amount
+    found = margin(judged, gauge.unit, value.uncertainty)
+    if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
+        return ""
+    say = turn.context.language.say_amount
+    told = turn.words("margin", by=say(found.by), good_for=say(found.good_for))
+    return f"{told} {_chance(turn, step, reading, found.good_for)}" if found.doubtful else told
+
+
+def _chance(turn: Turn, step: MeasurementStep, reading: Amount, expanded: Amount) -> str:
+    """The probability that the true value is in limits (JCGM 106:2012), in whole percent."""
+    unit = expanded.unit
+    standard = float(expanded.value) / 2  # stated with coverage factor two
+    chance = conformity_probability(reading, standard, step.limits, unit)
+    return turn.words("chance", percent=round(100 * chance))
+
+
+def _in_habit(turn: Turn, shown: Amount) -> str:
+    """A length once more in the unit that the builder thinks in, where the tool has another."""
+    thought = in_habit(shown, turn.state.habit)
+    if thought is None:
+        return ""
+    return turn.words("in_habit", value=turn.context.language.say_amount(thought))
+
+
+def say_limits(turn: Turn, step: MeasurementStep) -> str:
+    """The limits of a step in words, in the unit of the tool in hand."""
+    procedure = turn.context.procedure
+    gauge = gauge_in_hand(procedure, turn.state, step.gauge)
+    return limit_words(turn, limits_for_tool(procedure, step, gauge))

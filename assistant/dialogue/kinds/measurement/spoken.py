@@ -1,0 +1,41 @@
+"""How a reading of a step may be spoken: its units, its digits, its bounds."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from assistant.language.spec import NumberSpec
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
+from assistant.quantities.units import same_dimension
+
+_SPOKEN_UNITS = ("thou", "tenth", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "deg", "degC")
+
+
+def number_spec(
+    procedure: Procedure, step: MeasurementStep, gauge: Gauge | None = None
+) -> NumberSpec:
+    """Bounds on a reading of ``step``: the unit of the gauge in hand first, digits to its marks.
+
+    ``gauge`` is the one in hand, where that is not the one called for.
+    """
+    gauge = gauge or procedure.gauge(step.gauge)
+    unit = gauge.unit
+    others = [u for u in _SPOKEN_UNITS if u != unit and same_dimension(u, unit)]
+    if unit in ("mm", "um"):
+        others = [u for u in others if u != "tenth"]
+    ends = [a.to(unit).value for a in (step.lower, step.upper) if a is not None]
+    low, high = (step.plausible_low, step.plausible_high)
+    decimals = gauge.resolution.to(unit).decimals()
+    feeler = gauge.kind in ("feeler", "plug_gauge", "ring_gauge")
+    return NumberSpec(
+        units=(unit, *others),
+        max_decimals=4 if decimals is None else decimals,
+        low=low.to(unit).value if low is not None else None,
+        high=high.to(unit).value if high is not None else (max(ends) * 10 if ends else None),
+        signed=(low is not None and low.value < 0) or any(e < Fraction(0) for e in ends),
+        blades=feeler,
+        # With a ring "less than" would clash with "does not go", which means the opposite there.
+        bounds=gauge.kind in ("feeler", "plug_gauge", "plastic_gauge"),
+    )

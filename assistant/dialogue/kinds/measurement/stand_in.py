@@ -1,0 +1,82 @@
+"""What the stand-in builder reads off the gauge, and whether it was heard so."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.gauging import as_gauged, gauge_in_hand
+from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.stand_in import StandIn, StandInError
+from assistant.language.spec import Reading
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.models import Procedure
+from assistant.quantities.amount import Amount, Indication, in_tool_unit, same_value
+from assistant.quantities.intervals import gathered
+
+
+def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
+    """The phrases for position ``index``: one, or several for blades tried one after the other.
+
+    Raises:
+        StandInError: the answers have none.
+    """
+    step = builder.step_as(MeasurementStep)
+    name = step.places[index]
+    try:
+        return tuple(p.strip() for p in builder.answers.readings[step.id][name].split(";"))
+    except KeyError:
+        raise StandInError(
+            f"The answers have no reading for step '{step.id}', position '{name}'."
+        ) from None
+
+
+def meant(builder: StandIn, index: int) -> list[Indication]:
+    """What the phrases for position ``index`` of the open step mean, one by one.
+
+    Raises:
+        StandInError: a phrase is not one reading.
+    """
+    step, context = builder.step_as(MeasurementStep), builder.context
+    spec = listening(context, replace(builder.state, awaiting=Measuring(index))).spec
+    meanings: list[Indication] = []
+    for text in spoken(builder, index):
+        found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
+        if len(found) != 1:
+            raise StandInError(f"'{text}' at step '{step.id}' is not one reading.")
+        meanings.append(as_gauged(context.procedure, step, found[0].indication))
+    return meanings
+
+
+def digits(builder: StandIn, at: DigitCheck) -> str:
+    """The digits of the reading in doubt where it was heard right, else that it was not."""
+    said = meant(builder, at.index)
+    heard = at.indication
+    if not same_value(heard, said[min(len(at.evidence), len(said) - 1)]):
+        return builder.say("wrong")
+    step, context = builder.step_as(MeasurementStep), builder.context
+    unit = gauge_in_hand(context.procedure, builder.state, step.gauge).unit
+    return context.language.say_digits(in_tool_unit(heard.amount, unit).number())
+
+
+def as_meant(builder: StandIn, step: MeasurementStep, index: int) -> bool:
+    """Whether the value at position ``index``, if there is one, is the one that was meant."""
+    value = builder.state.values.get(step.id, {}).get(step.places[index])
+    if value is None:
+        return True
+    said = meant(builder, index)
+    if said[-1].relation == "eq":
+        return same_value(value.indication, said[-1])
+    whole = gathered(said, said[-1].amount.unit)
+    known = None if isinstance(whole, str) else whole.indication()
+    return known is not None and same_value(value.indication, known)
+
+
+def middle(procedure: Procedure, step: MeasurementStep) -> Amount:
+    """A value inside the limits, on a mark of the gauge."""
+    gauge = procedure.gauge(step.gauge)
+    ends = [a.to(gauge.unit).value for a in (step.lower, step.upper) if a is not None]
+    wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or step.upper else ends[0]
+    mark = gauge.resolution.difference_to(gauge.unit)
+    return Amount(round(wanted / mark) * mark, gauge.unit)

@@ -1,0 +1,27 @@
+"""What a measurement awaits: a reading, or the digits of one that is in doubt."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.dialogue.state import DialogueState
+from assistant.quantities.amount import Indication
+
+
+@dataclass(frozen=True)
+class Measuring(DialogueState):
+    """A reading at position ``index`` is awaited; ``evidence`` so far (blades tried)."""
+
+    index: int
+    evidence: tuple[Indication, ...] = ()
+
+
+@dataclass(frozen=True)
+class DigitCheck(DialogueState):
+    """A reading was heard, in doubt, and must be confirmed digit by digit."""
+
+    index: int
+    indication: Indication
+    heard: str
+    why: str
+    evidence: tuple[Indication, ...] = ()

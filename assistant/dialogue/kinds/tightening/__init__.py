@@ -1,0 +1,172 @@
+"""Tightening: fasteners in passes over a pattern, each torque announced and acknowledged first."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from assistant.dialogue import tooling
+from assistant.dialogue.context import Context
+from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
+from assistant.dialogue.kinds.judged import ReviewedKind
+from assistant.dialogue.kinds.tightening import announcing, working
+from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.wrench import wrench_obstacle
+from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
+from assistant.dialogue.stand_in import StandIn
+from assistant.dialogue.state import Review, State, underlying
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command, Phrase
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.wrench_plan import plan_on
+
+_Own = Loosening | TorqueAcknowledge | Tightening
+
+
+class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
+    """No fastener is tightened before the wrench in hand was announced and acknowledged."""
+
+    kind = "tightening"
+    facts = (TorqueAnnounced, FastenerTightened, FastenerReopened)
+    states = (Loosening, TorqueAcknowledge, Tightening)
+
+    def begin(self, turn: Turn, step: TighteningStep) -> None:
+        """Say the order, and announce the first pass."""
+        turn.say_text(step.say)
+        turn.say("pattern", pattern=turn.words("pattern_" + step.pattern),
+                 labels=", ".join(announcing.order(step)))  # fmt: skip
+        working.begin(turn)
+
+    def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:
+        """That the torque is understood, or a fastener done; that one was missed."""
+        match at:
+            case Loosening():
+                return MayBeSaid(("understood",), go_back=True, skip=True)
+            case TorqueAcknowledge():
+                return MayBeSaid(
+                    ("understood", "missed"), go_back=True, skip=True, correct_earlier=True
+                )
+            case Tightening():
+                assert state.step is not None
+                step = context.procedure.step(state.step)
+                assert isinstance(step, TighteningStep)
+                fasteners = tuple((f, f) for f in step.fasteners)
+                return MayBeSaid(
+                    ("done", "missed", "correction"), fasteners, go_back=True, skip=True
+                )
+            case _:
+                assert_never(at)
+
+    def answer(self, turn: Turn, at: _Own, said: Said) -> bool:
+        """Loosened; the torque understood; a fastener done, named or missed."""
+        match at:
+            case Loosening():
+                return self._loosening(turn, said)
+            case TorqueAcknowledge():
+                return self._torque(turn, at, said)
+            case Tightening():
+                return self._fastener(turn, at, said)
+            case _:
+                assert_never(at)
+
+    def _loosening(self, turn: Turn, said: Said) -> bool:
+        if said.meaning != Command("understood"):
+            return False
+        working.loosened(turn)
+        return True
+
+    def _torque(self, turn: Turn, at: TorqueAcknowledge, said: Said) -> bool:
+        match said.meaning:
+            case Command(id="understood"):
+                working.acknowledge_torque(turn, at)
+            case Command(id="missed"):
+                working.missed(turn, at)
+            case _:
+                return False
+        return True
+
+    def _fastener(self, turn: Turn, at: Tightening, said: Said) -> bool:
+        match said.meaning:
+            case Command(id="done"):
+                working.tightened(turn, at)
+            case Command(id="missed" | "correction"):
+                working.missed(turn, at)
+            case Phrase(id=label):
+                working.named_fastener(turn, at, label)
+            case _:
+                return False
+        return True
+
+    def ask_again(self, turn: Turn, at: _Own) -> None:
+        """Say the torque again, and the fastener that is due."""
+        match at:
+            case Loosening():
+                working.say_loosen(turn)
+            case TorqueAcknowledge():
+                working.say_announcement(turn, at)
+            case Tightening(pass_index=index):
+                turn.say_text(announcing.announcement(turn, index, ask=False), tone="caution")
+                working.ask_fastener(turn)
+            case _:
+                assert_never(at)
+
+    def next_line(self, builder: StandIn, at: _Own) -> str:
+        """Understood, or done."""
+        return builder.say("done" if isinstance(at, Tightening) else "understood")
+
+    def say_place(self, turn: Turn, at: _Own) -> None:
+        """The fastener that is due."""
+        if isinstance(at, Tightening):
+            working.ask_fastener(turn)
+
+    def other_bench(self, turn: Turn, at: _Own) -> None:
+        """Its wrench has to be announced before it is used."""
+        if not isinstance(at, Loosening):
+            working.other_bench(turn)
+
+    def taken_up(self, turn: Turn, at: _Own) -> None:
+        """Look at the wrench first; one that is not set as announced is announced again."""
+        if tooling.blocked(turn):
+            return
+        if not isinstance(at, Loosening) and working.set_otherwise(turn):
+            working.announce(turn)
+        else:
+            self.ask_again(turn, at)
+
+    def review_allows(self, context: Context, state: State, step: TighteningStep) -> MayBeSaid:
+        """Go on, or that a fastener was missed."""
+        return MayBeSaid(("go_on", "missed", "correction"))
+
+    def answer_review(self, turn: Turn, step: TighteningStep, at: Review, said: Said) -> bool:
+        """A fastener was missed."""
+        if said.meaning not in (Command("missed"), Command("correction")):
+            return False
+        working.missed(turn, at)
+        return True
+
+    def say_review(self, turn: Turn, step: TighteningStep) -> None:
+        """To what torque everything was tightened."""
+        working.say_review(turn)
+
+    def obstacle(self, turn: Turn, step: TighteningStep) -> str | None:
+        """The wrench at hand must give the torque of every pass."""
+        return wrench_obstacle(turn, step)
+
+    def part_way(self, turn: Turn, step: TighteningStep, reason: str) -> bool:
+        """A joint that is begun and not whole must not be relied on."""
+        return working.part_way(turn, reason)
+
+    def say_torque(self, turn: Turn, step: TighteningStep) -> None:
+        """The pass under way with its setting; else the target, with no setting.
+
+        No wrench is announced then, or it must not be used.
+        """
+        at = underlying(turn.state.awaiting)
+        if isinstance(at, TorqueAcknowledge | Tightening) and turn.state.announced is not None:
+            ask = isinstance(at, TorqueAcknowledge)
+            turn.say_text(announcing.announcement(turn, at.pass_index, ask=ask), tone="caution")
+            return
+        plan = plan_on(step, announcing.wrench(turn))
+        if isinstance(plan, str):
+            turn.say("torque_cannot", tone="caution", why=plan)
+            return
+        turn.say("torque_target", torque=turn.context.language.say_amount(step.target, digits=True))

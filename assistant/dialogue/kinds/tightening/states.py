@@ -1,0 +1,31 @@
+"""What a tightening awaits: the torque understood, fastener by fastener, turned ones loosened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from assistant.dialogue.state import DialogueState
+
+
+@dataclass(frozen=True)
+class Loosening(DialogueState):
+    """The step begins again, but fasteners were turned by angle before; they are to be loosened."""
+
+
+@dataclass(frozen=True)
+class TorqueAcknowledge(DialogueState):
+    """The torque of pass ``pass_index`` was announced; acknowledgement is awaited.
+
+    The pass goes on at fastener ``turn`` of its order; those before it stand tightened.
+    """
+
+    pass_index: int
+    turn: int = 0
+
+
+@dataclass(frozen=True)
+class Tightening(DialogueState):
+    """Fastener ``turn`` in the order of pass ``pass_index`` is being tightened."""
+
+    pass_index: int
+    turn: int

@@ -1,0 +1,57 @@
+"""The wrench in hand: whether its marks give the torques of every pass, and which other would."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from assistant.dialogue.gauging import wrench_as, wrench_in_hand
+from assistant.dialogue.tooling import look_at, on_bench, put_by
+from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.wrench_plan import plan_on
+from assistant.quantities.amount import Amount
+from assistant.quantities.passes import PassTarget
+from assistant.quantities.tools import BenchTool, Need, pick_tool
+
+
+def wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
+    """Why the step cannot be done with the wrench at hand; None when it can."""
+    put_by(turn, step.tool)
+    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
+    if isinstance(passes, str):
+        return passes
+    tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(step, passes))
+    if tool is None:
+        return None
+    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
+    return (
+        passes if isinstance(passes, str) else look_at(turn, step.tool, tool, _need(step, passes))
+    )
+
+
+def _need(step: TighteningStep, passes: tuple[PassTarget, ...]) -> Need:
+    """What the wrench has to give, with adapter and drag in it, from the first pass on."""
+    width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
+    return Need("torque_wrench", passes[0].setting.setting, passes[-1].setting.setting, width)
+
+
+def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | None:
+    """The wrench called for is not on the bench: take one whose marks give the torques too.
+
+    It is the one in hand from then on, so that what is announced is what is set on it.
+    """
+    if turn.state.bench is None:
+        return None
+    procedure = turn.context.procedure
+    name = procedure.gauge(step.tool).name
+    today = datetime.fromisoformat(turn.at).date()
+    tools, why = list(turn.state.bench.tools), ""
+    while not isinstance(found := pick_tool(tools, need, today), str):
+        plan = plan_on(step, wrench_as(procedure.gauge(step.tool), found))
+        if not isinstance(plan, str):
+            turn.say("tool_instead", tone="caution", name=name, other=found.name)
+            turn.put(in_hand={**turn.state.in_hand, step.tool: found.id})
+            return found
+        tools, why = [t for t in tools if t is not found], plan
+    turn.say("tool_not_there", tone="caution", name=name, why=why or found)
+    return None

@@ -27,7 +27,7 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Record
 from assistant.dialogue.events import Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import Ended, State, Waiting
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition, typed

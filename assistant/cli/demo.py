@@ -23,7 +23,10 @@ from assistant.cli.workplace import (
     opening,
     utc_now,
 )
-from assistant.dialogue.facts import Fact, FastenerTightened, Identified, ReadingConfirmed
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.kinds.identification import Identified
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.stand_in import Answers
 from assistant.procedure.fields import Quantity
 from assistant.procedure.kinds.tightening import TighteningStep

@@ -8,45 +8,30 @@ from assistant.cli.terminal import plain
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
     Acknowledged,
-    AnyFact,
-    Chosen,
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
     Fact,
-    FastenerReopened,
-    FastenerTightened,
-    Identified,
-    Inspected,
     ListeningPaused,
     ManualChecked,
     NoteTaken,
     NoteTakenBack,
     PictureAttached,
     PictureTakenBack,
-    ReadingConfirmed,
-    ReadingOffered,
-    ReadingSuperseded,
     RevisionNoticed,
-    ShimsChosen,
+    SharedFact,
     StepDone,
     StepOpened,
     StepReopened,
     ToolChecked,
-    TorqueAnnounced,
-    ValueDerived,
-    WaitOver,
-    WaitStarted,
     WorkFinished,
     WorkStopped,
 )
 from assistant.dialogue.state import State
-from assistant.report.written import readable
+from assistant.report.kinds import recording
 from assistant.session.edges import Sound
 
 _MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
-_WORDS = {"in": "in limits", "out": "OUT OF LIMITS", "undecided": "cannot tell",
-          "no_limit": "no limit"}  # fmt: skip
 
 
 class TerminalScreen:
@@ -86,27 +71,12 @@ class TerminalScreen:
 
 def describe(fact: Fact) -> str:
     """A fact as one line of the transcript; empty for those that need none."""
-    return _describe(cast(AnyFact, fact))
+    kind = recording(fact)
+    return _shared(cast(SharedFact, fact)) if kind is None else kind.in_short(fact)
 
 
-def _describe(fact: AnyFact) -> str:
+def _shared(fact: SharedFact) -> str:
     match fact:
-        case ReadingConfirmed():
-            place = f" {fact.position}" if fact.position else ""
-            return (
-                f"{fact.quantity}{place} {fact.indication} "
-                f"({fact.limits}): {_WORDS[fact.judgement.verdict]}"
-            )
-        case ValueDerived():
-            value = fact.shown or readable(fact.value)
-            return f"{fact.quantity} {value} ({fact.limits}): {_WORDS[fact.judgement.verdict]}"
-        case FastenerTightened():
-            real = f" ({fact.at_fastener} at the fastener)" if fact.at_fastener else ""
-            return f"pass {fact.pass_number}, {fact.fastener}: wrench at {fact.torque}{real}"
-        case Identified():
-            return f"{fact.part} {fact.what.replace('_', ' ')} {fact.text}"
-        case Inspected():
-            return f"inspection {'accepted' if fact.accepted else 'refused'} by {fact.person}"
         case DispositionRecorded(released_by=str()):
             return f"disposition {fact.disposition}, released by {fact.released_by}"
         case DispositionDropped(how="refused"):
@@ -119,9 +89,7 @@ def _describe(fact: AnyFact) -> str:
             return "picture taken back"
         case (
             ManualChecked() | ConditionChosen() | StepOpened() | StepDone() | StepReopened()
-            | Acknowledged() | ReadingOffered() | ReadingSuperseded() | ShimsChosen()
-            | ToolChecked() | TorqueAnnounced() | FastenerReopened() | Chosen()
-            | WaitStarted() | WaitOver() | DispositionRecorded() | DispositionDropped()
+            | Acknowledged() | ToolChecked() | DispositionRecorded() | DispositionDropped()
             | NoteTaken() | NoteTakenBack() | ListeningPaused() | WorkStopped() | WorkFinished()
         ):  # fmt: skip
             return ""

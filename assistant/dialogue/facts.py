@@ -6,13 +6,12 @@ The report reads facts alone. ``step`` is a step id.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict
 
 from assistant.dialogue.picture_file import PictureFile
-from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.limits import Judgement, Limits
+from assistant.quantities.amount import Amount
 
 
 class Fact(BaseModel):
@@ -72,82 +71,6 @@ class Acknowledged(Fact):
     what: str
 
 
-class ReadingOffered(Fact):
-    """A value was heard and read back. It does not count until confirmed."""
-
-    kind: Literal["reading_offered"] = "reading_offered"
-    step: str
-    position: str
-    indication: Indication
-    heard: str
-    judgement: Judgement
-    digits_asked: bool
-    why_asked: str = ""
-
-
-class ReadingConfirmed(Fact):
-    """A value counts. ``how``: by going on after the readback, or digit by digit."""
-
-    kind: Literal["reading_confirmed"] = "reading_confirmed"
-    step: str
-    position: str
-    quantity: str
-    indication: Indication
-    limits: Limits
-    judgement: Judgement
-    gauge: str
-    how: Literal["readback", "digits"]
-    tool: str = ""  # of the bench's inventory, where one stood for the gauge
-    tool_name: str = ""
-    uncertainty: Amount | None = None  # expanded, k = 2; None: not known
-
-
-class ReadingSuperseded(Fact):
-    """An earlier value of this position no longer counts; it stays in the journal."""
-
-    kind: Literal["reading_superseded"] = "reading_superseded"
-    step: str
-    position: str
-    why: Literal["correction", "remeasure", "reopened"]
-
-
-class ValueDerived(Fact):
-    """A value computed from earlier readings, with its verdict.
-
-    ``value`` is exact; ``shown`` is what was said, no coarser than the finest reading in it.
-    """
-
-    kind: Literal["value_derived"] = "value_derived"
-    step: str
-    quantity: str
-    value: Amount
-    limits: Limits
-    judgement: Judgement
-    formula: str
-    shown: Amount | None = None
-    uncertainty: Amount | None = None  # expanded, k = 2; None: not known
-
-
-class ShimsChosen(Fact):
-    """Shims from the set that bring ``gap`` to ``result``, thickest first.
-
-    ``effect``: whether they close the gap or open it.
-    """
-
-    kind: Literal["shims_chosen"] = "shims_chosen"
-    step: str
-    quantity: str
-    gap: Amount
-    shims: tuple[Amount, ...]
-    total: Amount
-    result: Amount
-    limits: Limits
-    effect: Literal["close", "open"] = "close"
-    shown: Amount | None = None
-    judgement: Judgement | None = None
-    uncertainty: Amount | None = None
-
-
 class ToolChecked(Fact):
     """A tool of the bench inventory was looked at for a step; ``findings`` were spoken.
 
@@ -167,56 +90,6 @@ class ToolChecked(Fact):
     uncertainty: Amount | None = None  # expanded, k = 2; None: not stated
 
 
-class TorqueAnnounced(Fact):
-    """The torque of a pass was announced, as ``torque`` set on the wrench.
-
-    ``wanted`` is the torque that the pass asks for, where the mark set is another; ``assumed`` the
-    tolerance taken to accept that mark, where the procedure gives none.
-    """
-
-    kind: Literal["torque_announced"] = "torque_announced"
-    step: str
-    pass_number: int
-    torque: Amount  # in the unit of the wrench
-    target: Amount  # as the procedure states the full target
-    at_fastener: Amount | None = None  # where adapter or prevailing torque change the setting
-    wanted: Amount | None = None
-    assumed: Amount | None = None
-    thread: Literal["dry", "lubricated"]
-
-
-class FastenerTightened(Fact):
-    kind: Literal["fastener_tightened"] = "fastener_tightened"
-    step: str
-    pass_number: int
-    fastener: str
-    torque: Amount  # as set on the wrench
-    at_fastener: Amount | None = None  # where adapter or drag make it another
-
-
-class FastenerReopened(Fact):
-    """A fastener of this pass was missed, or is to be done again: its tightening is void."""
-
-    kind: Literal["fastener_reopened"] = "fastener_reopened"
-    step: str
-    pass_number: int
-    fastener: str
-
-
-class Identified(Fact):
-    kind: Literal["identified"] = "identified"
-    step: str
-    part: str
-    what: str
-    text: str
-
-
-class Chosen(Fact):
-    kind: Literal["chosen"] = "chosen"
-    step: str
-    option: str
-
-
 class WaitStarted(Fact):
     kind: Literal["wait_started"] = "wait_started"
     step: str
@@ -227,15 +100,6 @@ class WaitStarted(Fact):
 class WaitOver(Fact):
     kind: Literal["wait_over"] = "wait_over"
     step: str
-
-
-class Inspected(Fact):
-    """A hold point was accepted or refused by a person other than the builder."""
-
-    kind: Literal["inspected"] = "inspected"
-    step: str
-    person: str
-    accepted: bool
 
 
 class DispositionRecorded(Fact):
@@ -327,27 +191,14 @@ class WorkFinished(Fact):
     open_dispositions: int
 
 
-AnyFact = Annotated[
+SharedFact = (
     ManualChecked
     | ConditionChosen
     | StepOpened
     | StepDone
     | StepReopened
     | Acknowledged
-    | ReadingOffered
-    | ReadingConfirmed
-    | ReadingSuperseded
-    | ValueDerived
-    | ShimsChosen
     | ToolChecked
-    | TorqueAnnounced
-    | FastenerTightened
-    | FastenerReopened
-    | Identified
-    | Chosen
-    | WaitStarted
-    | WaitOver
-    | Inspected
     | DispositionRecorded
     | DispositionDropped
     | NoteTaken
@@ -357,6 +208,6 @@ AnyFact = Annotated[
     | RevisionNoticed
     | ListeningPaused
     | WorkStopped
-    | WorkFinished,
-    Field(discriminator="kind"),
-]
+    | WorkFinished
+)
+"""What any step, or the session as a whole, may have recorded."""

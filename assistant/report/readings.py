@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.facts import (
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.measurement.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
-    ShimsChosen,
-    ValueDerived,
 )
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication

@@ -8,8 +8,8 @@ from datetime import datetime
 from pydantic import TypeAdapter, ValidationError
 
 from assistant.dialogue.events import SpeechCut
-from assistant.dialogue.facts import AnyFact
 from assistant.dialogue.interrupting import WEIGHTY
+from assistant.dialogue.kinds import AnyFact
 from assistant.journal.types import Entry, JournalError
 from assistant.report.gathering import Gathering
 from assistant.report.headings import open_record

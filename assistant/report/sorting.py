@@ -19,6 +19,7 @@ from assistant.dialogue.facts import (
     PictureAttached,
     PictureTakenBack,
     RevisionNoticed,
+    SharedFact,
     StepDone,
     StepOpened,
     StepReopened,
@@ -40,27 +41,6 @@ from assistant.report.model import (
     Visit,
 )
 
-Shared = (
-    ManualChecked
-    | ConditionChosen
-    | StepOpened
-    | StepDone
-    | StepReopened
-    | Acknowledged
-    | ToolChecked
-    | DispositionRecorded
-    | DispositionDropped
-    | NoteTaken
-    | NoteTakenBack
-    | PictureAttached
-    | PictureTakenBack
-    | RevisionNoticed
-    | ListeningPaused
-    | WorkStopped
-    | WorkFinished
-)
-"""The facts that any step, or the session as a whole, may have."""
-
 
 def put_fact(g: Gathering, fact: Fact) -> None:
     """Put one fact into the record."""
@@ -68,10 +48,10 @@ def put_fact(g: Gathering, fact: Fact) -> None:
     if kind is not None:
         kind.put(g, fact)
     else:
-        _put_shared(g, cast(Shared, fact))
+        _put_shared(g, cast(SharedFact, fact))
 
 
-def _put_shared(g: Gathering, fact: Shared) -> None:
+def _put_shared(g: Gathering, fact: SharedFact) -> None:
     record, at = g.record, g.at
     match fact:
         case ManualChecked(spoken=spoken, expected=expected, matches=matches):

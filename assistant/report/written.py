@@ -11,6 +11,11 @@ from assistant.quantities.habit import converted
 from assistant.quantities.limits import Judgement, Limits
 from assistant.quantities.propagation import rounded
 
+IN_SHORT = {
+    "in": "in limits", "out": "OUT OF LIMITS", "undecided": "cannot tell", "no_limit": "no limit",
+}  # fmt: skip
+"""A verdict in the words of a transcript."""
+
 
 def readable(amount: Amount) -> Amount:
     """``amount`` as a decimal: one that never ends, as a mean may be, to seven figures."""

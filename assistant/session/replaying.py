@@ -10,7 +10,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Record
 from assistant.dialogue.events import AnyEvent
-from assistant.dialogue.facts import AnyFact, Fact
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.journal.types import Entries
 from assistant.session.snapshots import Snapshot, SnapshotFolder

@@ -8,7 +8,7 @@ from assistant.board.words import load_words
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import DialogueState, State, Value
 from assistant.language.spec import ListenSpec, Meaning
 from assistant.procedure.kinds.measurement import MeasurementStep

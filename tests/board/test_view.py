@@ -11,20 +11,14 @@ import pytest
 from assistant.board.view import BoardView, Ears, Limit, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Revised
-from assistant.dialogue.facts import (
-    DispositionRecorded,
-    FastenerReopened,
-    FastenerTightened,
-    Inspected,
-    ReadingConfirmed,
-    ReadingSuperseded,
-    StepOpened,
-)
+from assistant.dialogue.facts import DispositionRecorded, StepOpened
 from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.identification import Spelled
-from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.kinds.inspection import Inspected, Inspecting
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.kinds.shims.choosing import shim_stack
+from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.owner import all_states

@@ -14,7 +14,9 @@ from assistant.board.view import BoardView
 from assistant.board.words import BoardWords, load_words
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact, FastenerTightened, StepOpened
+from assistant.dialogue.facts import StepOpened
+from assistant.dialogue.kinds import AnyFact
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.state import Ended, State
 from assistant.session.clock import DemoClock

@@ -10,7 +10,7 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person
 from assistant.dialogue.expectation import listening
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed

@@ -8,7 +8,8 @@ from fractions import Fraction
 import pytest
 
 from assistant.cli.screen import describe
-from assistant.dialogue.facts import ShimsChosen, ValueDerived
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import to_html
 from tests.dialogue.kit import GAUGES, Bench, procedure

@@ -7,7 +7,8 @@ import pytest
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
-from assistant.dialogue.facts import DispositionRecorded, Inspected, NoteTaken
+from assistant.dialogue.facts import DispositionRecorded, NoteTaken
+from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.state import (
     DispositionReason,
     Doing,

@@ -18,7 +18,8 @@ import assistant
 from assistant.dialogue.between import Between
 from assistant.dialogue.effects import Effect
 from assistant.dialogue.events import AnyEvent
-from assistant.dialogue.facts import AnyFact, StepDone
+from assistant.dialogue.facts import StepDone
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.tightening import working
 from assistant.dialogue.owner import StateOwner, all_states, register
@@ -86,7 +87,7 @@ def _complete(match: ast.Match, tree: ast.Module) -> bool:
 
 def test_there_are_matches_to_look_at() -> None:
     found = [m for path in SOURCES for m in _matches(ast.parse(path.read_text("utf-8")))]
-    assert len(found) > 10
+    assert len(found) > 5
 
 
 @pytest.mark.parametrize("path", SOURCES, ids=lambda p: f"{p.parent.name}/{p.stem}")

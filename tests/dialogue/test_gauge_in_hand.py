@@ -5,7 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import ReadingConfirmed, ToolChecked
+from assistant.dialogue.facts import ToolChecked
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import Blocked
 from assistant.quantities.tools import Bench as ToolBench

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.dialogue.facts import ReadingConfirmed, ShimsChosen, ValueDerived
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.state import Blocked, Doing, OutOfLimit, Review
 from tests.dialogue.kit import GAUGES, Bench, procedure
 

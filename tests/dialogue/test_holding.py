@@ -10,13 +10,9 @@ from assistant.dialogue.commands import SKIP_REASONS
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.expectation import listening
-from assistant.dialogue.facts import (
-    DispositionRecorded,
-    ReadingConfirmed,
-    StepDone,
-    WorkFinished,
-)
+from assistant.dialogue.facts import DispositionRecorded, StepDone, WorkFinished
 from assistant.dialogue.kinds.choice import Choosing
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.state import DispositionReason, Doing, Noting, OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure

@@ -6,8 +6,8 @@ import pytest
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
-from assistant.dialogue.facts import Inspected
 from assistant.dialogue.interrupting import may_cut
+from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
 from tests.dialogue.kit import Bench, procedure
 from tests.dialogue.test_tightening import bench

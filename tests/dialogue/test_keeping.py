@@ -9,13 +9,8 @@ import pytest
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import FetchPicture, Say
 from assistant.dialogue.events import Heard, PictureFound, PictureMissed, PictureTrouble
-from assistant.dialogue.facts import (
-    NoteTaken,
-    NoteTakenBack,
-    PictureAttached,
-    PictureTakenBack,
-    ReadingSuperseded,
-)
+from assistant.dialogue.facts import NoteTaken, NoteTakenBack, PictureAttached, PictureTakenBack
+from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.state import Doing, Review
 from assistant.language.hypothesis import Recognition

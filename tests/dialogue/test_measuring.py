@@ -6,12 +6,11 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.dialogue.facts import (
-    DispositionRecorded,
+from assistant.dialogue.facts import DispositionRecorded, WorkFinished
+from assistant.dialogue.kinds.measurement.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
-    WorkFinished,
 )
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import OutOfLimit, Release, Review

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 
-from assistant.dialogue.facts import ReadingConfirmed, ValueDerived
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.state import Review
 from tests.dialogue.kit import GAUGES, Bench, procedure

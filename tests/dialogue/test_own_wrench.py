@@ -4,12 +4,8 @@ from __future__ import annotations
 
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed, Revised
-from assistant.dialogue.facts import (
-    Acknowledged,
-    FastenerTightened,
-    ToolChecked,
-    TorqueAnnounced,
-)
+from assistant.dialogue.facts import Acknowledged, ToolChecked
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
 from assistant.dialogue.state import Blocked, Review
 from assistant.quantities.tools import Bench as ToolBench

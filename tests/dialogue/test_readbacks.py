@@ -7,7 +7,7 @@ import pytest
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
-from assistant.dialogue.facts import ReadingConfirmed, ReadingSuperseded
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import Doing, OutOfLimit, Review
 from tests.dialogue.kit import Bench, procedure

@@ -12,14 +12,10 @@ from assistant.dialogue.core import advance, replay
 from assistant.dialogue.effects import Record
 from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.expectation import listening
-from assistant.dialogue.facts import (
-    AnyFact,
-    FastenerTightened,
-    ReadingConfirmed,
-    StepDone,
-    StepReopened,
-    TorqueAnnounced,
-)
+from assistant.dialogue.facts import StepDone, StepReopened
+from assistant.dialogue.kinds import AnyFact
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.state import State
 from assistant.procedure.loader import load_procedure
 from assistant.resources import data_folder

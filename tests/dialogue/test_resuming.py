@@ -11,9 +11,12 @@ import pytest
 
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import FastenerTightened, ReadingConfirmed, ShimsChosen, ToolChecked
+from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.state import Blocked, Doing, OutOfLimit, Release, Review, Skipping
 from assistant.quantities.tools import Bench as ToolBench

@@ -4,14 +4,9 @@ from __future__ import annotations
 
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed, Revised, TimerElapsed
-from assistant.dialogue.facts import (
-    DispositionDropped,
-    ReadingConfirmed,
-    RevisionNoticed,
-    StepReopened,
-    ValueDerived,
-    WaitStarted,
-)
+from assistant.dialogue.facts import DispositionDropped, RevisionNoticed, StepReopened, WaitStarted
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.revising import revision_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.facts import ReadingConfirmed
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from tests.dialogue.kit import GAUGES, Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}

@@ -8,19 +8,17 @@ from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.events import Resumed, TimerElapsed
 from assistant.dialogue.facts import (
     Acknowledged,
-    Chosen,
-    Identified,
-    Inspected,
-    ReadingSuperseded,
     StepDone,
     StepReopened,
-    ValueDerived,
     WaitOver,
     WaitStarted,
     WorkFinished,
 )
-from assistant.dialogue.kinds.identification import Spelled
-from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.dialogue.kinds.choice import Chosen
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.identification import Identified, Spelled
+from assistant.dialogue.kinds.inspection import Inspected, Inspecting
+from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.state import Blocked, Ended, GoingBack, OutOfLimit, Review, Waiting
 from tests.dialogue.kit import Bench, procedure
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.facts import (
-    Acknowledged,
+from assistant.dialogue.facts import Acknowledged
+from assistant.dialogue.kinds.tightening.facts import (
     FastenerReopened,
     FastenerTightened,
     TorqueAnnounced,

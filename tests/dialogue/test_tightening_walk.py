@@ -8,12 +8,10 @@ from collections.abc import Sequence
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Record, Say
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import (
-    Acknowledged,
+from assistant.dialogue.facts import Acknowledged, StepDone, StepReopened
+from assistant.dialogue.kinds.tightening.facts import (
     FastenerReopened,
     FastenerTightened,
-    StepDone,
-    StepReopened,
     TorqueAnnounced,
 )
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening

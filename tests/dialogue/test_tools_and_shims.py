@@ -7,7 +7,10 @@ from fractions import Fraction
 import pytest
 
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import ShimsChosen, ToolChecked, TorqueAnnounced, ValueDerived
+from assistant.dialogue.facts import ToolChecked
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
 from assistant.dialogue.state import Blocked, Doing
 from assistant.quantities.tools import Bench as ToolBench

@@ -7,7 +7,8 @@ on top of the first can break the bolt or leave it without clamp force.
 from __future__ import annotations
 
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import Acknowledged, FastenerReopened, FastenerTightened, StepDone
+from assistant.dialogue.facts import Acknowledged, StepDone
+from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
 from assistant.dialogue.state import Review, Waiting
 from tests.dialogue.kit import PEOPLE, Bench, procedure

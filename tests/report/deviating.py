@@ -14,23 +14,27 @@ from assistant.dialogue.facts import (
     Acknowledged,
     DispositionDropped,
     DispositionRecorded,
-    FastenerReopened,
-    FastenerTightened,
-    Identified,
-    Inspected,
     ManualChecked,
     NoteTaken,
     PictureAttached,
-    ReadingConfirmed,
-    ReadingOffered,
-    ReadingSuperseded,
-    ShimsChosen,
     StepDone,
     StepOpened,
     ToolChecked,
-    TorqueAnnounced,
     WorkFinished,
     WorkStopped,
+)
+from assistant.dialogue.kinds.identification import Identified
+from assistant.dialogue.kinds.inspection import Inspected
+from assistant.dialogue.kinds.measurement.facts import (
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.kinds.tightening.facts import (
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
 )
 from assistant.journal.types import Draft, Entry
 from assistant.procedure.models import Procedure

@@ -3,14 +3,9 @@
 from __future__ import annotations
 
 from assistant.dialogue.events import Person
-from assistant.dialogue.facts import (
-    DispositionRecorded,
-    Identified,
-    Inspected,
-    NoteTaken,
-    StepDone,
-    StepOpened,
-)
+from assistant.dialogue.facts import DispositionRecorded, NoteTaken, StepDone, StepOpened
+from assistant.dialogue.kinds.identification import Identified
+from assistant.dialogue.kinds.inspection import Inspected
 from assistant.journal.types import Entry
 from assistant.quantities.amount import exactly
 from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered

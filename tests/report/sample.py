@@ -9,27 +9,31 @@ from typing import Any
 from assistant.dialogue.events import Opened, Person
 from assistant.dialogue.facts import (
     Acknowledged,
-    AnyFact,
-    Chosen,
     ConditionChosen,
     DispositionRecorded,
-    FastenerReopened,
-    FastenerTightened,
-    Identified,
-    Inspected,
     ManualChecked,
     NoteTaken,
-    ReadingConfirmed,
-    ReadingOffered,
-    ReadingSuperseded,
     StepDone,
     StepOpened,
     StepReopened,
-    TorqueAnnounced,
-    ValueDerived,
     WaitOver,
     WaitStarted,
     WorkFinished,
+)
+from assistant.dialogue.kinds import AnyFact
+from assistant.dialogue.kinds.choice import Chosen
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.identification import Identified
+from assistant.dialogue.kinds.inspection import Inspected
+from assistant.dialogue.kinds.measurement.facts import (
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
+from assistant.dialogue.kinds.tightening.facts import (
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
 )
 from assistant.journal.chain import GENESIS, link
 from assistant.journal.types import Draft, Entry

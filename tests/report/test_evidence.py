@@ -16,7 +16,6 @@ from PIL import Image
 from assistant.dialogue.facts import (
     DispositionDropped,
     DispositionRecorded,
-    FastenerTightened,
     NoteTaken,
     NoteTakenBack,
     PictureAttached,
@@ -24,6 +23,7 @@ from assistant.dialogue.facts import (
     RevisionNoticed,
     ToolChecked,
 )
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.quantities.amount import parse_amount
 from assistant.report.export import json_schema, to_csv, to_json
 from assistant.report.html import PictureView, to_html

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import get_args
 
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.facts import SharedFact as Shared
+from assistant.dialogue.kinds import AnyFact
 from assistant.procedure.kinds import STEP_KINDS
 from assistant.report.kinds import KINDS
-from assistant.report.sorting import Shared
 
 
 def members(union: object) -> list[type]:

@@ -14,7 +14,8 @@ from typing import Literal
 
 from assistant.dialogue.effects import FetchPicture, Say
 from assistant.dialogue.expectation import Expectation
-from assistant.dialogue.facts import AnyFact, DispositionRecorded, ManualChecked
+from assistant.dialogue.facts import DispositionRecorded, ManualChecked
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.state import (

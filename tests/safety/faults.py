@@ -24,11 +24,11 @@ from assistant.dialogue import (
     steps,
     tooling,
 )
-from assistant.dialogue.facts import FastenerReopened
 from assistant.dialogue.kinds import identification, inspection
 from assistant.dialogue.kinds.measurement import measuring, readback
 from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.tightening import announcing, working
+from assistant.dialogue.kinds.tightening.facts import FastenerReopened
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
 from assistant.dialogue.state import Review
 from assistant.dialogue.turn import Turn

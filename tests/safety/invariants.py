@@ -14,26 +14,30 @@ from datetime import datetime
 from assistant.dialogue.events import Heard, Resumed
 from assistant.dialogue.facts import (
     Acknowledged,
-    AnyFact,
-    Chosen,
     DispositionRecorded,
-    FastenerReopened,
-    FastenerTightened,
-    Identified,
-    Inspected,
-    ReadingConfirmed,
-    ReadingOffered,
-    ReadingSuperseded,
-    ShimsChosen,
     StepDone,
     StepOpened,
     StepReopened,
     ToolChecked,
-    TorqueAnnounced,
-    ValueDerived,
     WaitOver,
     WaitStarted,
     WorkFinished,
+)
+from assistant.dialogue.kinds import AnyFact
+from assistant.dialogue.kinds.choice import Chosen
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.identification import Identified
+from assistant.dialogue.kinds.inspection import Inspected
+from assistant.dialogue.kinds.measurement.facts import (
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.kinds.tightening.facts import (
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
 )
 from assistant.procedure.kinds.caution import CautionStep
 from assistant.procedure.kinds.choice import ChoiceStep

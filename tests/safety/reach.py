@@ -6,19 +6,16 @@ from collections import Counter
 from collections.abc import Mapping
 
 from assistant.dialogue.events import Heard, Opened, Resumed, SpeechCut
-from assistant.dialogue.facts import (
-    AnyFact,
-    DispositionDropped,
-    DispositionRecorded,
-    FastenerTightened,
-    Inspected,
+from assistant.dialogue.facts import DispositionDropped, DispositionRecorded, StepDone, ToolChecked
+from assistant.dialogue.kinds import AnyFact
+from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.dialogue.kinds.inspection import Inspected
+from assistant.dialogue.kinds.measurement.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
-    StepDone,
-    ToolChecked,
-    ValueDerived,
 )
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.tools import Bench
 from tests.safety.trace import Came, Trace

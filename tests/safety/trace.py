@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.procedure.models import AnyStep, Procedure
 from assistant.quantities.tools import Bench, BenchTool
 

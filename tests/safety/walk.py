@@ -12,7 +12,7 @@ from pydantic import TypeAdapter
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import AnyEvent, Opened, Resumed, Revised
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.journal.types import Draft, Entry, JournalError
 from assistant.quantities.tools import Bench

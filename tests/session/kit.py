@@ -11,7 +11,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Opened
 from assistant.dialogue.expectation import Expectation
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import State
 from assistant.journal.types import Draft, Entry, JournalError, SessionRow

@@ -15,7 +15,7 @@ from assistant.cli.bench_file import load_bench
 from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.journal.pictures import PictureStore
 from assistant.session.edges import Sound
 from assistant.session.picture_folder import PictureFolder

@@ -11,7 +11,7 @@ from typer.testing import CliRunner, Result
 
 from assistant.cli.main import app
 from assistant.dialogue.expectation import Expectation
-from assistant.dialogue.facts import ReadingConfirmed
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.quantities.amount import parse_amount
 from assistant.session.edges import EndOfInput, Sound

@@ -10,7 +10,7 @@ import pytest
 from assistant.cli import speaking
 from assistant.cli.speaking import SpeakingMouth
 from assistant.dialogue.effects import Say
-from assistant.dialogue.facts import AnyFact
+from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound

@@ -15,6 +15,8 @@ from assistant.board.kinds.measurement import MeasurementBoard
 from assistant.board.kinds.shims import ShimsBoard
 from assistant.board.kinds.tightening import TighteningBoard
 from assistant.board.kinds.wait import WaitBoard
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.kinds.kind import recorder_of
 from assistant.procedure.step import Step
 
 KINDS: tuple[KindBoard[Any], ...] = (
@@ -36,3 +38,9 @@ _BY_NAME: dict[str, KindBoard[Any]] = {kind.kind: kind for kind in KINDS}
 def kind_of(step: Step) -> KindBoard[Any]:
     """The kind of ``step``, as the board shows it."""
     return _BY_NAME[step.kind]
+
+
+def recording(fact: Fact) -> KindBoard[Any] | None:
+    """The kind that alone records ``fact``; None of a fact that any step may have."""
+    name = recorder_of(fact)
+    return None if name is None else _BY_NAME[name]

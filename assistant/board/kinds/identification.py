@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
-from assistant.dialogue.kinds.identification import Spelled
+from assistant.board.words import BoardWords
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.kinds.identification import Identified, Spelled
 from assistant.dialogue.state import DialogueState
 from assistant.procedure.kinds.identification import IdentificationStep
 
@@ -24,3 +26,9 @@ class IdentificationBoard(KindBoard[IdentificationStep]):
             return Scene(words("task_readback"), figure=Figure(label, awaiting.text))
         lines = (Line("", step.say),)
         return Scene(words("task_identify"), lines=lines, figure=Figure(label, awaited=True))
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """The number."""
+        if not isinstance(fact, Identified):
+            return ""
+        return words("record_identified", what=words("what_" + fact.what), text=fact.text)

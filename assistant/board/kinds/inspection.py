@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Line, Scene
-from assistant.dialogue.kinds.inspection import Inspecting
+from assistant.board.words import BoardWords
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.kinds.inspection import Inspected, Inspecting
 from assistant.dialogue.state import DialogueState
 from assistant.procedure.kinds.inspection import InspectionStep
 
@@ -22,3 +24,10 @@ class InspectionBoard(KindBoard[InspectionStep]):
         task = words("task_decide", person=person) if person else words("task_inspect")
         lines = (Line(words("line_criteria"), step.criteria),)
         return Scene(task, "hold", words("band_hold"), lines)
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """Who decided, and how."""
+        if not isinstance(fact, Inspected):
+            return ""
+        key = "record_inspected_yes" if fact.accepted else "record_inspected_no"
+        return words(key, person=fact.person)

@@ -9,6 +9,7 @@ from typing import ClassVar, Generic, TypeVar
 from assistant.board.view import FastenerMap, Limit, Row, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import DialogueState, State
 from assistant.procedure.step import Step
 
@@ -49,6 +50,10 @@ class KindBoard(ABC, Generic[S]):
     def fasteners(self, at: Glance, step: S, awaiting: DialogueState) -> FastenerMap | None:
         """The map of the fasteners, where there are any."""
         return None
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """One of the kind's own facts in a few words; empty of one that nobody would look for."""
+        return ""
 
     def names_on_show(self, awaiting: DialogueState) -> bool:
         """Whether names that may be said stand on the board already, and need not be offered."""

@@ -6,7 +6,10 @@ from assistant.board.figures import indication_text, symbol
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure, Line, Row, Scene
+from assistant.board.words import BoardWords
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -72,6 +75,21 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
     def names_on_show(self, awaiting: DialogueState) -> bool:
         """Positions stand in the rows; they may be named, but need not be."""
         return isinstance(awaiting, Measuring | Review)
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """A reading that counts, or one that no longer does."""
+        if isinstance(fact, ReadingSuperseded):
+            return words("record_void", what=fact.position or fact.step.replace("_", " "))
+        if not isinstance(fact, ReadingConfirmed):
+            return ""
+        text, sign = indication_text(fact.indication, fact.indication.amount.unit, words)
+        return words(
+            "record_reading",
+            quantity=fact.quantity,
+            position=f" {fact.position}" if fact.position else "",
+            value=f"{text} {sign}".strip(),
+            verdict=words("verdict_" + fact.judgement.verdict),
+        )
 
 
 def _unit(at: Glance, step: MeasurementStep) -> str:

@@ -5,7 +5,10 @@ from __future__ import annotations
 from assistant.board.figures import amount_text, number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
+from assistant.board.words import BoardWords
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.shims.choosing import digits_of, shim_stack
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.state import DialogueState, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
@@ -32,3 +35,9 @@ class ShimsBoard(KindBoard[ShimStep]):
         lines = (Line("", words("shims_result", quantity=step.quantity, result=result)),)
         figure = Figure(words("figure_shims"), shims, unit)
         return Scene(words("task_shims"), lines=lines, figure=figure)
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """What is left of the gap."""
+        if not isinstance(fact, ShimsChosen):
+            return ""
+        return words("record_shims", quantity=fact.quantity, result=amount_text(fact.result))

@@ -8,8 +8,11 @@ from assistant.board.figures import amount_text, number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.ring import Progress, fastener_map
 from assistant.board.view import FastenerMap, Figure, Line, Scene
+from assistant.board.words import BoardWords
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.gauging import wrench_in_hand
 from assistant.dialogue.kinds.tightening.announcing import at_fastener, order, pass_torque, wanted
+from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
 from assistant.dialogue.state import DialogueState, Review
 from assistant.procedure.kinds.tightening import TighteningStep
@@ -74,6 +77,19 @@ class TighteningBoard(KindBoard[TighteningStep]):
     def names_on_show(self, awaiting: DialogueState) -> bool:
         """Fasteners stand on the map; they may be named, but need not be."""
         return isinstance(awaiting, Tightening | Review)
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """A fastener that was tightened, or is open again."""
+        if isinstance(fact, FastenerReopened):
+            return words("record_void", what=fact.fastener)
+        if not isinstance(fact, FastenerTightened):
+            return ""
+        return words(
+            "record_fastener",
+            label=fact.fastener,
+            torque=amount_text(fact.torque),
+            number=fact.pass_number,
+        )
 
 
 def _pass(

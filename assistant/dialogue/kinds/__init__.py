@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Annotated, Any, Union, get_args
+
+from pydantic import Field
 
 from assistant.dialogue import owner
+from assistant.dialogue.facts import Fact, SharedFact
 from assistant.dialogue.kinds import kind
 from assistant.dialogue.kinds.action import ActionDialogue
 from assistant.dialogue.kinds.caution import CautionDialogue
@@ -33,3 +36,13 @@ KINDS: tuple[KindDialogue[Any], ...] = (
 
 kind.register(KINDS)
 owner.register(KINDS)
+
+FACTS: tuple[type[Fact], ...] = (
+    *get_args(SharedFact),
+    *(fact for kind in KINDS for fact in kind.facts),
+)
+
+if TYPE_CHECKING:
+    AnyFact = Fact
+else:
+    AnyFact = Annotated[Union[FACTS], Field(discriminator="kind")]  # noqa: UP007  # from a list

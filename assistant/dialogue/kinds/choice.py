@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from assistant.dialogue import steps
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED
-from assistant.dialogue.facts import Chosen
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
@@ -16,6 +17,12 @@ from assistant.dialogue.state import DialogueState, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.choice import ChoiceStep
+
+
+class Chosen(Fact):
+    kind: Literal["chosen"] = "chosen"
+    step: str
+    option: str
 
 
 @dataclass(frozen=True)

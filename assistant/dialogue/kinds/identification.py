@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from assistant.dialogue import steps
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED
-from assistant.dialogue.facts import Identified
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
@@ -17,6 +18,14 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Spelling
 from assistant.procedure.form import fits
 from assistant.procedure.kinds.identification import IdentificationStep
+
+
+class Identified(Fact):
+    kind: Literal["identified"] = "identified"
+    step: str
+    part: str
+    what: str
+    text: str
 
 
 @dataclass(frozen=True)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from assistant.dialogue import people, steps
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED
-from assistant.dialogue.facts import Inspected
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
@@ -15,6 +16,15 @@ from assistant.dialogue.state import DialogueState, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.inspection import InspectionStep
+
+
+class Inspected(Fact):
+    """A hold point was accepted or refused by a person other than the builder."""
+
+    kind: Literal["inspected"] = "inspected"
+    step: str
+    person: str
+    accepted: bool
 
 
 @dataclass(frozen=True)

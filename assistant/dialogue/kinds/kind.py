@@ -105,13 +105,21 @@ class KindDialogue(ABC, Generic[S]):
 
 
 _KINDS: dict[str, KindDialogue[Any]] = {}
+_RECORDERS: dict[type[Fact], str] = {}
 
 
 def register(kinds: Iterable[KindDialogue[Any]]) -> None:
     """Have ``kinds`` found by their names."""
-    _KINDS.update((kind.kind, kind) for kind in kinds)
+    for kind in kinds:
+        _KINDS[kind.kind] = kind
+        _RECORDERS.update(dict.fromkeys(kind.facts, kind.kind))
 
 
 def kind_of(step: AnyStep) -> KindDialogue[Any]:
     """The dialogue of the step's kind."""
     return _KINDS[step.kind]
+
+
+def recorder_of(fact: Fact) -> str | None:
+    """The name of the kind that alone records ``fact``; None of a fact that any step may have."""
+    return _RECORDERS.get(type(fact))

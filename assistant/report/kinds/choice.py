@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.facts import Chosen
+from assistant.dialogue.kinds.choice import Chosen
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.model import ChosenLine, StepLine

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.facts import ValueDerived
+from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.report import readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
@@ -10,6 +10,7 @@ from assistant.report.model import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured
+from assistant.report.written import IN_SHORT, readable
 
 
 class DerivedReport(KindReport[ValueDerived]):
@@ -26,6 +27,11 @@ class DerivedReport(KindReport[ValueDerived]):
     def reopened(self, g: Gathering, step: str) -> None:
         """The value no longer counts."""
         readings.step_reopened(g, step)
+
+    def in_short(self, fact: ValueDerived) -> str:
+        """The value with its verdict."""
+        value = fact.shown or readable(fact.value)
+        return f"{fact.quantity} {value} ({fact.limits}): {IN_SHORT[fact.judgement.verdict]}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each value that counts."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.facts import Identified
+from assistant.dialogue.kinds.identification import Identified
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.model import IdentifiedLine, StepLine
@@ -27,6 +27,10 @@ class IdentificationReport(KindReport[Identified]):
         )
         g.record.identified.append(line)
         g.stands(line)
+
+    def in_short(self, fact: Identified) -> str:
+        """The number, and what it is of."""
+        return f"{fact.part} {fact.what.replace('_', ' ')} {fact.text}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each number that counts, and who read it when."""

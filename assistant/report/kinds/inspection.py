@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.facts import Inspected
+from assistant.dialogue.kinds.inspection import Inspected
 from assistant.procedure.kinds.inspection import InspectionStep
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
@@ -33,6 +33,10 @@ class InspectionReport(KindReport[Inspected]):
         )
         g.record.inspections.append(line)
         g.stands(line)
+
+    def in_short(self, fact: Inspected) -> str:
+        """Who decided, and how."""
+        return f"inspection {'accepted' if fact.accepted else 'refused'} by {fact.person}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """Every decision of an inspector, refusals too."""

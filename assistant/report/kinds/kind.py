@@ -30,5 +30,9 @@ class KindReport(ABC, Generic[F]):
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """What the page shows of ``step``; tables with the same columns become one."""
 
+    def in_short(self, fact: F) -> str:
+        """The fact as one line of a transcript; empty of one that a builder would not look for."""
+        return ""
+
     def reopened(self, g: Gathering, step: str) -> None:  # most kinds keep nothing
         """The builder went back to ``step``: what the kind recorded there no longer counts."""

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue.facts import ReadingConfirmed, ReadingOffered, ReadingSuperseded
+from assistant.dialogue.kinds.measurement.facts import (
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
 from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
@@ -12,6 +16,7 @@ from assistant.report.model import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured
+from assistant.report.written import IN_SHORT
 
 _Own = ReadingOffered | ReadingConfirmed | ReadingSuperseded
 
@@ -39,6 +44,16 @@ class MeasurementReport(KindReport[_Own]):
     def reopened(self, g: Gathering, step: str) -> None:
         """Its readings no longer count."""
         readings.step_reopened(g, step)
+
+    def in_short(self, fact: _Own) -> str:
+        """A reading that counts."""
+        if not isinstance(fact, ReadingConfirmed):
+            return ""
+        place = f" {fact.position}" if fact.position else ""
+        return (
+            f"{fact.quantity}{place} {fact.indication} "
+            f"({fact.limits}): {IN_SHORT[fact.judgement.verdict]}"
+        )
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each value that counts."""

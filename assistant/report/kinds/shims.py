@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.facts import ShimsChosen
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.report import readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport

@@ -5,7 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import assert_never
 
-from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
+from assistant.dialogue.kinds.tightening.facts import (
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
+)
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
@@ -37,6 +41,13 @@ class TighteningReport(KindReport[_Own]):
                 _reopened(g, fact)
             case _:
                 assert_never(fact)
+
+    def in_short(self, fact: _Own) -> str:
+        """A fastener that was tightened."""
+        if not isinstance(fact, FastenerTightened):
+            return ""
+        real = f" ({fact.at_fastener} at the fastener)" if fact.at_fastener else ""
+        return f"pass {fact.pass_number}, {fact.fastener}: wrench at {fact.torque}{real}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """Each joint with its maps and passes."""

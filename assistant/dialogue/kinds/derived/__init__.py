@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from assistant.dialogue import steps
-from assistant.dialogue.facts import ValueDerived
 from assistant.dialogue.kinds.derived import deriving
+from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.judged import JudgedKind
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.owner import Said

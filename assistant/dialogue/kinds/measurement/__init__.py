@@ -8,11 +8,15 @@ from typing import assert_never
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import about
-from assistant.dialogue.facts import ReadingConfirmed, ReadingOffered, ReadingSuperseded
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.judged import JudgedKind
 from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in, values
 from assistant.dialogue.kinds.measurement.combining import measured
+from assistant.dialogue.kinds.measurement.facts import (
+    ReadingConfirmed,
+    ReadingOffered,
+    ReadingSuperseded,
+)
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner

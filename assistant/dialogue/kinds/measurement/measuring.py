@@ -8,10 +8,10 @@ from fractions import Fraction
 from typing import Literal
 
 from assistant.dialogue import holding
-from assistant.dialogue.facts import ReadingOffered
 from assistant.dialogue.gauging import as_gauged, tool_in_hand
 from assistant.dialogue.kinds.measurement import readback
 from assistant.dialogue.kinds.measurement.doubt import implausible
+from assistant.dialogue.kinds.measurement.facts import ReadingOffered
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.kinds.measurement.values import (
     gauge_of,

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from typing import Literal
 
 from assistant.dialogue.effects import about
-from assistant.dialogue.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.state import Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from assistant.dialogue import steps, tooling
-from assistant.dialogue.facts import ShimsChosen
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.shims import choosing
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.state import State
 from assistant.dialogue.tool_limits import limit_words
 from assistant.dialogue.turn import Turn

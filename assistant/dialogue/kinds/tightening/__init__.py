@@ -6,9 +6,13 @@ from typing import assert_never
 
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
-from assistant.dialogue.facts import FastenerReopened, FastenerTightened, TorqueAnnounced
 from assistant.dialogue.kinds.judged import ReviewedKind
 from assistant.dialogue.kinds.tightening import announcing, working
+from assistant.dialogue.kinds.tightening.facts import (
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
+)
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
 from assistant.dialogue.kinds.tightening.wrench import wrench_obstacle
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner

@@ -9,12 +9,7 @@ is left out, and none is tightened before the wrench in hand was announced and a
 from __future__ import annotations
 
 from assistant.dialogue import tooling
-from assistant.dialogue.facts import (
-    Acknowledged,
-    FastenerReopened,
-    FastenerTightened,
-    TorqueAnnounced,
-)
+from assistant.dialogue.facts import Acknowledged
 from assistant.dialogue.kinds.tightening.announcing import (
     announcement,
     assumed,
@@ -26,6 +21,11 @@ from assistant.dialogue.kinds.tightening.announcing import (
     tightening,
     wanted,
     wrench,
+)
+from assistant.dialogue.kinds.tightening.facts import (
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
 )
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
 from assistant.dialogue.state import Blocked, Review, Tightened

@@ -1,0 +1,29 @@
+"""What is recorded of shims."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from assistant.dialogue.facts import Fact
+from assistant.quantities.amount import Amount
+from assistant.quantities.limits import Judgement, Limits
+
+
+class ShimsChosen(Fact):
+    """Shims from the set that bring ``gap`` to ``result``, thickest first.
+
+    ``effect``: whether they close the gap or open it.
+    """
+
+    kind: Literal["shims_chosen"] = "shims_chosen"
+    step: str
+    quantity: str
+    gap: Amount
+    shims: tuple[Amount, ...]
+    total: Amount
+    result: Amount
+    limits: Limits
+    effect: Literal["close", "open"] = "close"
+    shown: Amount | None = None
+    judgement: Judgement | None = None
+    uncertainty: Amount | None = None

@@ -32,7 +32,7 @@ from assistant.dialogue.state import (
     underlying,
 )
 from assistant.dialogue.steps import cautions_of
-from assistant.procedure.models import AnyStep
+from assistant.procedure.step import Step
 
 OutsideSteps = Manual | ManualReadback | Conditions | ConditionReadback | Ended
 
@@ -104,7 +104,7 @@ def _between_steps(at: Glance, awaiting: DialogueState) -> Scene:
             assert_never(awaiting)
 
 
-def _caution(at: Glance, step: AnyStep, index: int) -> Scene:
+def _caution(at: Glance, step: Step, index: int) -> Scene:
     texts = cautions_of(step)
     band = (
         at.words("band_caution_count", number=index + 1, total=len(texts))

@@ -16,6 +16,7 @@ from assistant.dialogue.state import Noting, Stopping
 from assistant.dialogue.steps import cautions_of, number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.waiting import say_waits
+from assistant.procedure.kinds import kind_of as procedure_kind
 
 _VOICE: dict[str, tuple[Literal["rate", "volume"], int]] = {
     "slower": ("rate", -1),
@@ -111,7 +112,7 @@ def _what_is_left(turn: Turn) -> None:
 
 def _read_cautions(turn: Turn) -> None:
     procedure = turn.context.procedure
-    texts = [t for s in procedure.steps if kind_of(s).is_caution and s.id in
+    texts = [t for s in procedure.steps if procedure_kind(s).is_caution and s.id in
              turn.state.outcomes for t in cautions_of(s)]  # fmt: skip
     if turn.state.step is not None:
         texts += cautions_of(turn.step)

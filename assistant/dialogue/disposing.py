@@ -11,12 +11,12 @@ from assistant.dialogue.keeping import say_length
 from assistant.dialogue.kinds.judged import judged
 from assistant.dialogue.state import DispositionReason, OutOfLimit, Release
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import AnyStep
+from assistant.procedure.step import Step
 
 MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
 
 
-def position_name(step: AnyStep, index: int) -> str:
+def position_name(step: Step, index: int) -> str:
     """The name of position ``index``; empty for a single nameless one."""
     return judged(step).position(step, index)
 
@@ -111,7 +111,7 @@ def _let_stand(turn: Turn, step: str, position: str, disposition: str) -> None:
     )
 
 
-def _record(turn: Turn, step: AnyStep, decided: Release) -> None:
+def _record(turn: Turn, step: Step, decided: Release) -> None:
     turn.record(
         DispositionRecorded(
             step=step.id,

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from assistant.dialogue.holding import unanswered
-from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.state import State
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.kinds import kind_of
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Step
 
 
-def applies(step: AnyStep, state: State) -> bool | None:
+def applies(step: Step, state: State) -> bool | None:
     """Whether the step's condition holds; None while an answer it needs is still open."""
     condition = step.when
     if condition is None or unanswered(state, step.id):
@@ -47,7 +48,7 @@ def finished(step_id: str, state: State) -> bool:
     return step_id in state.outcomes and step_id not in state.waits
 
 
-def next_step(procedure: Procedure, state: State) -> AnyStep | None:
+def next_step(procedure: Procedure, state: State) -> Step | None:
     """The next step that may open now, in the order of the procedure.
 
     Steps come in order; while a wait runs, only the steps it names as ``meanwhile`` may open.
@@ -67,14 +68,14 @@ def next_step(procedure: Procedure, state: State) -> AnyStep | None:
     return None
 
 
-def left_out(procedure: Procedure, state: State) -> tuple[AnyStep, ...]:
+def left_out(procedure: Procedure, state: State) -> tuple[Step, ...]:
     """Steps before the next one whose condition is now known to fail."""
     return tuple(
         s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is False
     )
 
 
-def remaining(procedure: Procedure, state: State) -> tuple[AnyStep, ...]:
+def remaining(procedure: Procedure, state: State) -> tuple[Step, ...]:
     """Steps still to be done, as far as is known now."""
     return tuple(
         s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is not False

@@ -20,12 +20,13 @@ from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.order import applies, left_out, next_step, remaining
 from assistant.dialogue.state import Acknowledge, Blocked, Ended, GoingBack, Waiting
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import AnyStep
+from assistant.procedure.kinds import kind_of as procedure_kind
+from assistant.procedure.step import Step
 
 _V = TypeVar("_V")
 
 
-def cautions_of(step: AnyStep) -> tuple[str, ...]:
+def cautions_of(step: Step) -> tuple[str, ...]:
     """The cautions to be acknowledged before the step's own work."""
     return kind_of(step).cautions(step)
 
@@ -59,7 +60,7 @@ def _finish(turn: Turn) -> None:
     turn.effects.append(EndSession("finished"))
 
 
-def open_step(turn: Turn, step: AnyStep) -> None:
+def open_step(turn: Turn, step: Step) -> None:
     """Open ``step``: say what it is, its cautions first, then its own work."""
     turn.put(
         step=step.id,
@@ -76,7 +77,7 @@ def open_step(turn: Turn, step: AnyStep) -> None:
         begin(turn)
 
 
-def number_of(turn: Turn, step: AnyStep) -> int:
+def number_of(turn: Turn, step: Step) -> int:
     """The step's place in the procedure, counted from one."""
     return turn.context.procedure.steps.index(step) + 1
 
@@ -99,7 +100,7 @@ def acknowledge(turn: Turn, moment: Acknowledge) -> None:
     turn.record(Acknowledged(step=step.id, what=texts[moment.index]))
     if moment.index + 1 < len(texts):
         say_caution(turn, moment.index + 1)
-    elif kind_of(step).is_caution:
+    elif procedure_kind(step).is_caution:
         complete(turn)
     else:
         begin(turn)

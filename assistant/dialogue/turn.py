@@ -12,7 +12,6 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Chime, Effect, Record, Say
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import DialogueState, State
-from assistant.procedure.models import AnyStep
 from assistant.procedure.step import Step
 
 S = TypeVar("S", bound=Step)
@@ -37,7 +36,7 @@ class Turn:
         self.aside = False  # an answer beside the work: "repeat" goes back behind it
 
     @property
-    def step(self) -> AnyStep:
+    def step(self) -> Step:
         """The step that is open; only asked for where one is."""
         assert self.state.step is not None
         return self.context.procedure.step(self.state.step)

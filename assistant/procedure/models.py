@@ -40,19 +40,8 @@ class _OfAKind:
         )
 
 
-if TYPE_CHECKING:  # a closed union as long as there are matches over it
-    AnyStep = (
-        CautionStep
-        | ActionStep
-        | MeasurementStep
-        | DerivedStep
-        | ShimStep
-        | TighteningStep
-        | IdentificationStep
-        | ChoiceStep
-        | WaitStep
-        | InspectionStep
-    )
+if TYPE_CHECKING:
+    AnyStep = Step
 else:
     AnyStep = Annotated[Step, _OfAKind()]
 

@@ -6,7 +6,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Step
 from assistant.report.model import (
     BuildRecord,
     Document,
@@ -77,7 +78,7 @@ def _from_procedure(record: BuildRecord, procedure: Procedure) -> None:
     ]
 
 
-def _materials(step: AnyStep) -> tuple[str, ...]:
+def _materials(step: Step) -> tuple[str, ...]:
     """The ids of what a step uses up, where its kind names any."""
     lubricant = getattr(step, "lubricant", None)
     return (*getattr(step, "materials", ()), *((lubricant,) if lubricant else ()))

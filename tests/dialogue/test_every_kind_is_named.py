@@ -24,16 +24,16 @@ from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.tightening import working
 from assistant.dialogue.owner import StateOwner, all_states, register
 from assistant.dialogue.state import Blocked, DialogueState, Ended
-from assistant.procedure.models import AnyStep
+from assistant.procedure.kinds import KINDS as STEP_KINDS
 from assistant.procedure.step import Step
 from tests.dialogue.kit import Bench, procedure
 
 SOURCES = sorted(Path(assistant.__file__).parent.rglob("*.py"))
 KINDS = {
     kind.__name__
-    for union in (Effect, *(get_args(u)[0] for u in (AnyStep, AnyFact, AnyEvent)))
+    for union in (Effect, *(get_args(u)[0] for u in (AnyFact, AnyEvent)))
     for kind in get_args(union)
-}
+} | {kind.model.__name__ for kind in STEP_KINDS}
 
 
 def _matches(tree: ast.AST) -> Iterator[ast.Match]:

@@ -12,7 +12,8 @@ from typing import TypeVar
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed
 from assistant.dialogue.kinds import AnyFact
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Step
 from assistant.quantities.tools import Bench, BenchTool
 
 
@@ -66,7 +67,7 @@ class Trace:
         """What is built."""
         return self.context.procedure
 
-    def step(self, step_id: str) -> AnyStep:
+    def step(self, step_id: str) -> Step:
         """A step of the procedure."""
         return self.procedure.step(step_id)
 

@@ -12,7 +12,6 @@ class CautionDialogue(KindDialogue[CautionStep]):
     """Its own words are its first caution; with the last one acknowledged it is done."""
 
     kind = "caution"
-    is_caution = True
     may_be_skipped = False
     voids_nothing = True
 

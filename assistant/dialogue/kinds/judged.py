@@ -12,7 +12,6 @@ from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import OutOfLimit, Review, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import NumberSpec
-from assistant.procedure.models import AnyStep
 from assistant.procedure.step import Step
 
 S = TypeVar("S", bound=Step)
@@ -80,14 +79,14 @@ class JudgedKind(ReviewedKind[S]):
         return True
 
 
-def reviewed(step: AnyStep) -> ReviewedKind[Any]:
+def reviewed(step: Step) -> ReviewedKind[Any]:
     """The kind of a step that is in review."""
     kind = kind_of(step)
     assert isinstance(kind, ReviewedKind)
     return kind
 
 
-def judged(step: AnyStep) -> JudgedKind[Any]:
+def judged(step: Step) -> JudgedKind[Any]:
     """The kind of a step that has a value out of limits."""
     kind = kind_of(step)
     assert isinstance(kind, JudgedKind)

@@ -11,7 +11,7 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
 from assistant.quantities.propagation import Estimate
 
@@ -27,7 +27,6 @@ class KindDialogue(ABC, Generic[S]):
 
     kind: ClassVar[str]
     facts: ClassVar[tuple[type[Fact], ...]] = ()  # that no other kind records
-    is_caution: ClassVar[bool] = False  # its cautions are all its work, and nothing overtakes it
     may_be_skipped: ClassVar[bool] = True
     voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
     measures: ClassVar[bool] = False  # it yields readings, which can be taken once more
@@ -56,14 +55,6 @@ class KindDialogue(ABC, Generic[S]):
 
     def taken_back(self, turn: Turn, step: S) -> None:  # most kinds hold nothing until it counts
         """The step is skipped or gone back over: the values read so far no longer count."""
-
-    def meanwhile(self, step: S) -> tuple[str, ...]:
-        """The steps that may go on while a wait that this one began is running."""
-        return ()
-
-    def sources(self, step: S) -> set[str]:
-        """The steps whose values this one's value comes from."""
-        return set()
 
     def estimate(
         self, procedure: Procedure, state: State, step: S, combine: str
@@ -115,7 +106,7 @@ def register(kinds: Iterable[KindDialogue[Any]]) -> None:
         _RECORDERS.update(dict.fromkeys(kind.facts, kind.kind))
 
 
-def kind_of(step: AnyStep) -> KindDialogue[Any]:
+def kind_of(step: Step) -> KindDialogue[Any]:
     """The dialogue of the step's kind."""
     return _KINDS[step.kind]
 

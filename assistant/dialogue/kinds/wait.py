@@ -36,10 +36,6 @@ class WaitDialogue(KindDialogue[WaitStep], StateOwner[WaitOffered]):
         turn.say("wait_ask", tone="ask",
                  duration=turn.context.language.say_amount(step.duration))  # fmt: skip
 
-    def meanwhile(self, step: WaitStep) -> tuple[str, ...]:
-        """What may go on while it runs."""
-        return step.meanwhile
-
     def may_be_said(self, context: Context, state: State, at: WaitOffered) -> MayBeSaid:
         """That it starts."""
         return MayBeSaid(("done", "go_on"), go_back=True, correct_earlier=True)

@@ -12,8 +12,10 @@ from assistant.dialogue.state import OutOfLimit, Review, State
 from assistant.dialogue.tool_limits import limit_words
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
+from assistant.procedure.kinds import kind_of as procedure_kind
 from assistant.procedure.kinds.derived import DerivedStep
-from assistant.procedure.models import AnyStep, Procedure
+from assistant.procedure.models import Procedure
+from assistant.procedure.step import Step
 from assistant.quantities.propagation import Estimate
 
 _AGAIN = (Command("correction"), Command("wrong"), Command("remeasure"))
@@ -69,10 +71,6 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
         turn.go(Review())
         turn.say("review_go_on")
 
-    def sources(self, step: DerivedStep) -> set[str]:
-        """The steps of its inputs."""
-        return set(step.inputs.values())
-
     def estimate(
         self, procedure: Procedure, state: State, step: DerivedStep, combine: str
     ) -> Estimate | None:
@@ -119,7 +117,7 @@ def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
     steps.rewind(turn, sources[0])
 
 
-def _all_inputs(procedure: Procedure, step: AnyStep) -> set[str]:
+def _all_inputs(procedure: Procedure, step: Step) -> set[str]:
     """The steps that a value comes from, through every computed value and stack of shims."""
-    direct = kind_of(step).sources(step)
+    direct = set(procedure_kind(step).inputs(step))
     return direct.union(*(_all_inputs(procedure, procedure.step(s)) for s in direct))

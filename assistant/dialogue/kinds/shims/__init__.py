@@ -38,10 +38,6 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         """The set of shims on the bench."""
         return tooling.checked(turn, step.stock, Need("shim_set"))
 
-    def sources(self, step: ShimStep) -> set[str]:
-        """The step of the gap."""
-        return {step.gap}
-
     def estimate(
         self, procedure: Procedure, state: State, step: ShimStep, combine: str
     ) -> Estimate | None:

@@ -9,16 +9,18 @@ from pathlib import Path
 import typer
 
 from assistant.cli.failing import plainly
-from assistant.cli.record_screen import shown, trend_text
 from assistant.cli.terminal import tell, tell_table
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store
 from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
 from assistant.report.record import build_record
-from assistant.report.trend import matching, trend
+from assistant.report.trend import trend
 
 app = typer.Typer()
+
+
+PIPED = 110  # characters; a pipe has no width
 
 
 class PaperSize(Enum):
@@ -35,41 +37,66 @@ SESSION = typer.Argument("", help="The session's name; the latest one when left 
 @app.command("records")
 @plainly(JournalError)
 def records(
-    find: str = typer.Option("", "--find", help="Only those with these words in job or date."),
+    find: str = typer.Option(
+        "", "--find", help="Only those with these words: job, person, serial, state, date."
+    ),
+    left_open: bool = typer.Option(
+        False, "--open", help="Only those not finished, or with something nobody has released."
+    ),
+    most: int = typer.Option(50, "--most", min=1, help="How many of the newest to list."),
     store: str | None = STORE,
 ) -> None:
     """List every session in the store, the newest first."""
-    rows = matching(open_store(store).journal.sessions(), find)
-    if not rows:
-        tell("There is no such record." if find else "Nothing has been recorded yet.")
+    from assistant.cli.record_list import HEADS, listed
+
+    journal = open_store(store).journal
+    rows = journal.sessions()
+    found = []
+    for row in rows:
+        one = listed(journal, row)
+        if one.has(find) and not (left_open and one.closed):
+            found.append(one)
+        if len(found) > most:
+            break
+    if not found:
+        tell("There is no such record." if rows else "Nothing has been recorded yet.")
         return
-    tell_table(
-        ("Session", "Job", "Procedure", "Begun", "Last", "Entries"),
-        ((row.session, row.job, row.procedure_id, _minute(row.opened_at), _minute(row.last_at),
-          str(row.entries)) for row in rows),
-    )  # fmt: skip
-
-
-def _minute(instant: str) -> str:
-    return instant[:16].replace("T", " ")
+    tell_table(HEADS, [one.cells for one in found[:most]])
+    if len(found) > most:
+        tell(f"The newest {most}; there are more: --find WORDS or --most NUMBER.", err=True)
 
 
 @app.command("trend")
-@plainly(JournalError, AskedError)
+@plainly(JournalError, AskedError, ExportError)
 def trend_command(
     procedure: str = typer.Argument(..., help="The procedure's name."),
     step: str = typer.Argument(..., help="The measuring step's id."),
     position: str = typer.Option("", "--position", help="One of its positions."),
+    chart: Path | None = typer.Option(
+        None, "--chart", help="Draw the I-MR chart into this file (SVG)."
+    ),
     store: str | None = STORE,
 ) -> None:
     """Show one dimension over all builds, with Shewhart's limits for single values."""
-    journal = open_store(store).journal
+    from assistant.cli.trend_text import trend_text
+
+    kept = open_store(store)
+    journal = kept.journal
     rows = sorted(journal.sessions(), key=lambda row: row.opened_at)
     built = [build_record(journal.read(r.session)) for r in rows if r.procedure_id == procedure]
     found = trend([r for r in built if not r.demo_clock], procedure, step, position)
     if not found.points:
         raise AskedError(f"No finished build of '{procedure}' has a single value for '{step}'.")
-    tell(trend_text(found))
+    if chart is not None:
+        from assistant.report.trend_chart import chart_file
+
+        target = target_of(chart, "trend", kept.own)
+        write_export(chart, target, chart_file(found).encode())
+        tell(f"Written: {chart}")
+        return
+    from assistant.shown_table import terminal_width
+
+    tell(trend_text(found, terminal_width() or PIPED))
 
 
 @app.command("record")
@@ -114,7 +141,11 @@ def record(
     ]
     _export(kept, [(kind, to, make) for kind, to, make in asked if to is not None])
     if all(to is None for _, to, _ in asked):
-        tell(shown(found))
+        from assistant.cli.record_checked import integrity_of
+        from assistant.cli.record_screen import shown
+        from assistant.shown_table import terminal_width
+
+        tell(shown(found, integrity_of(kept, name, found), terminal_width() or PIPED))
 
 
 def _export(kept: Store, asked: list[tuple[Kind, Path, Callable[[Path], bytes]]]) -> None:

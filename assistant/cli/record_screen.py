@@ -1,110 +1,98 @@
-"""A build record as plain text for the terminal."""
+"""A build record on the terminal: the same sheet as on paper, deviations first."""
 
 from __future__ import annotations
 
-from assistant.report.model import BuildRecord, DispositionLine, ReadingLine
-from assistant.report.trend import Trend
+import textwrap
+from collections.abc import Iterable
 
-_VERDICT = {"in": "in", "out": "OUT", "undecided": "cannot tell", "no_limit": "no limit"}
+from assistant.cli.tables import table
+from assistant.cli.terminal import one_line
+from assistant.report.model import BuildRecord
+from assistant.report.sheet.blocks import (
+    Block,
+    Cell,
+    Drawings,
+    Heading,
+    Item,
+    Paragraph,
+    Photo,
+    Table,
+)
+from assistant.report.sheet.integrity import Integrity
+from assistant.report.sheet.layout import lay_out
+
+_LABEL = 14  # characters
+_SHOWN = ("appendix-a", "appendix-b")  # what does not count, what was done again
+_WIDEST = 110  # a longer line is hard to read
 
 
-def shown(record: BuildRecord) -> str:
-    """The record in lines: what is open first, then readings, tightening, numbers, holds."""
+def shown(record: BuildRecord, integrity: Integrity | None = None, across: int = 100) -> str:
+    """The record in lines, ``across`` characters at most."""
+    sheet = lay_out(record, integrity)
+    across = min(across, _WIDEST)
     lines = [
-        f"Build record {record.session}",
-        f"Job {record.job}, {record.procedure.title}, revision {record.procedure.revision}",
-        f"Governing: {record.governing.title}, revision {record.governing.revision}",
-        f"From {record.opened_at[:16]} to {record.last_at[:16]}, "
-        + ("finished" if record.finished_at else "NOT FINISHED"),
-        "People: " + ", ".join(f"{p.name} ({p.role})" for p in record.people),
+        f"{one_line(sheet.title)}  {one_line(sheet.product)}",
+        f"{sheet.outcome.upper()}  {one_line(sheet.outcome_detail)}",
+        *(f"! {one_line(alarm)}" for alarm in sheet.alarms),
+        *_headed("Deviations"),
+        *_blocks(sheet.deviations, across),
+        *_headed("Skipped, left open, out of date"),
+        *_items(sheet.left, across),
+        *_headed("What was built"),
+        *_items(sheet.facts, across),
+        *_items(sheet.glance, across),
     ]
-    if record.demo_clock:
-        lines.append("DEMONSTRATION: made under a demonstration clock, no real work.")
-    lines += _open(record)
-    lines += ["", "Readings"]
-    lines += [_reading(r) for r in record.readings if r.status in ("counts", "unconfirmed")]
-    gone = [r for r in record.readings if r.status == "superseded"]
-    if gone:
-        lines += ["", "Superseded (kept, do not count)"]
-        lines += [f"{_reading(r)}  {r.superseded_why}" for r in gone]
-    lines += _tightenings(record)
-    lines += ["", "Numbers"]
-    lines += [f"  {i.part} {i.what.replace('_', ' ')}: {i.text}" for i in record.identified
-              if i.superseded_at is None]  # fmt: skip
-    lines += ["", "Hold points"]
-    lines += [
-        f"  {i.step}: {'accepted' if i.accepted else 'REFUSED'} by {i.person}, {i.at[:16]}"
-        for i in record.inspections
-        if i.superseded_at is None
-    ]
-    if record.pictures:
-        lines += ["", "Pictures"]
-        lines += [
-            f"  {p.step or 'job'}: {p.name}, taken {p.taken[:16]}"
-            + (", taken back" if p.taken_back_at else "")
-            for p in record.pictures
-        ]
+    again = tuple(s for s in sheet.appendix if s.anchor in _SHOWN)
+    for section in (*sheet.sections, *again):
+        lines += [*_headed(section.title), *_blocks(section.blocks, across)]
+    lines += ["", "Times, course of the work and hashes: record --pdf FILE or --html FILE."]
+    lines += [f"Session {one_line(sheet.running)}. {sheet.times}", sheet.govern]
     return "\n".join(lines)
 
 
-def _open(record: BuildRecord) -> list[str]:
-    lines = [
-        f"  {d.step} {d.position}: {d.disposition.replace('_', ' ')}, "
-        + _released(d)
-        + (f" ({d.reason})" if d.reason else "")
-        for d in record.dispositions
-        if d.state != "withdrawn"
-    ]
-    lines += [
-        f"  {s.title}: skipped ({s.reason}{', begun and not whole' if s.part_way else ''})"
-        for s in record.steps
-        if s.outcome == "skipped"
-    ]
-    return ["", "Open or decided", *lines] if lines else []
+def _headed(title: str) -> list[str]:
+    return ["", title, "─" * len(title)]
 
 
-def _released(line: DispositionLine) -> str:
-    if line.state == "refused":
-        return f"REFUSED by {line.refused_by}"
-    return f"released by {line.released_by}" if line.released_by else "NOT RELEASED"
-
-
-def _reading(reading: ReadingLine) -> str:
-    name = f"{reading.quantity} {reading.position}".strip()
-    verdict = _VERDICT[reading.judgement.verdict]
-    note = "" if reading.status == "counts" else "  not confirmed"
-    return (
-        f"  {name:30} {reading.indication!s:>18}  ({reading.limits!s:30}) {verdict:12}"
-        f"{reading.tool or reading.gauge}{note}"
-    )
-
-
-def _tightenings(record: BuildRecord) -> list[str]:
+def _items(items: Iterable[Item], across: int) -> list[str]:
     lines: list[str] = []
-    for tightening in record.tightenings:
-        lines += ["", f"Tightening {tightening.step}: {tightening.target}, "
-                  f"{tightening.thread}, {tightening.pattern}"]  # fmt: skip
-        for one in tightening.passes:
-            done = ", ".join(t.fastener for t in one.tightened if t.void_since is None)
-            lines.append(f"  pass {one.number} at {one.torque}: {done}")
+    for item in items:
+        mark = "! " if item.alarm else "  "
+        text = textwrap.wrap(one_line(item.text), across - _LABEL - 2) or [""]
+        lines.append(f"{mark}{item.label:{_LABEL}}{text[0]}")
+        lines += [" " * (_LABEL + 2) + more for more in text[1:]]
     return lines
 
 
-def trend_text(found: Trend) -> str:
-    """A dimension over builds in lines, oldest first, with what stands out."""
-    lines = [f"{found.quantity} {found.position}".strip() + f" over builds, in {found.unit}"]
-    if found.limits is not None:
-        lines.append(f"Limits of the manual: {found.limits}")
-    chart = found.chart
-    if chart is None:
-        lines.append("Fewer than three builds: no control limits yet.")
-    else:
-        lines.append(
-            f"Mean {chart.mean:.4g}, control limits {chart.lower:.4g} to {chart.upper:.4g}, "
-            f"mean moving range {chart.mean_range:.4g}"
-        )
-    lines += [
-        f"  {p.at[:10]} {p.job:12} {p.stated:>14} {p.verdict:10} {', '.join(p.signals)}".rstrip()
-        for p in found.points
+def _blocks(blocks: Iterable[Block], across: int) -> list[str]:
+    lines: list[str] = []
+    for block in blocks:
+        match block:
+            case Table():
+                lines += _table(block, across)
+            case Paragraph(text=text):
+                lines += textwrap.wrap(one_line(text), across)
+            case Heading(text=text, small=small):
+                lines += ["", one_line(f"{text}  {small}".strip())]
+            case Drawings():
+                pass  # the table under them says the same
+            case Photo(caption=caption):
+                lines += textwrap.wrap(one_line(caption), across)
+    return lines
+
+
+def _table(block: Table, across: int) -> list[str]:
+    drawn = {n for n, _ in enumerate(block.columns) if any(r.cells[n].drawing for r in block.rows)}
+    keep = [n for n, _ in enumerate(block.columns) if n not in drawn]
+    rows = [
+        [("! " if row.alarm and n == 0 else "") + _cell(row.cells[n]) for n in keep]
+        for row in block.rows
     ]
-    return "\n".join(lines)
+    heads = [block.columns[n].title for n in keep]
+    return table(heads, rows, across, frozenset()).splitlines()
+
+
+def _cell(cell: Cell) -> str:
+    text = f"({cell.text})" if cell.struck else cell.text
+    sound = "sound" if cell.sound else ""
+    return "; ".join(part for part in (text, cell.small, sound) if part)

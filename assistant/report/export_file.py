@@ -10,7 +10,7 @@ from typing import Literal
 
 from assistant.journal.durable import write_durably
 
-Kind = Literal["csv", "json", "html", "pdf", "xlsx", "seal", "starter", "schema"]
+Kind = Literal["csv", "json", "html", "pdf", "xlsx", "trend", "seal", "starter", "schema"]
 
 PDF_MARK = b"\n% assembly-build-record\n"
 """Stands after the end of a PDF that was printed here, where readers look for nothing."""
@@ -28,6 +28,7 @@ _RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
     "html": lambda head, tail: _HTML.search(head) is not None,
     "pdf": lambda head, tail: head.startswith(b"%PDF-") and tail.endswith(PDF_MARK),
     "xlsx": lambda head, tail: head.startswith(b"PK") and tail.endswith(XLSX_MARK),
+    "trend": lambda head, tail: b"<!-- assembly-build-record trend -->" in head,
     "seal": lambda head, tail: False,  # a seal that was put away is evidence: it stays
     "starter": lambda head, tail: False,  # it may have been filled in since
     "schema": lambda head, tail: False,
@@ -36,7 +37,8 @@ _RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
 
 
 _WRITTEN: dict[Kind, str] = {
-    kind: f"no former {kind.upper()} export" for kind in ("csv", "json", "html", "pdf", "xlsx")
+    kind: f"no former {kind.upper()} export"
+    for kind in ("csv", "json", "html", "pdf", "xlsx", "trend")
 }
 
 

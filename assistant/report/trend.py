@@ -13,7 +13,7 @@ from itertools import pairwise
 
 from pydantic import BaseModel, ConfigDict
 
-from assistant.journal.types import SessionRow
+from assistant.quantities.limits import Verdict
 from assistant.report.model import BuildRecord, ReadingLine
 from assistant.report.written import LimitsOut
 
@@ -53,7 +53,7 @@ class Point(BaseModel):
     value: float
     stated: str
     moving_range: float | None
-    verdict: str
+    verdict: Verdict
     signals: tuple[str, ...] = ()
 
 
@@ -167,15 +167,3 @@ def _eight_on_one_side(values: list[Fraction], mean: Fraction) -> bool:
     # Rule 4 of the Western Electric rules: e-Handbook 6.3.2 (WECO).
     last = values[-8:]
     return len(last) == 8 and (all(v > mean for v in last) or all(v < mean for v in last))
-
-
-def matching(rows: Iterable[SessionRow], words: str) -> list[SessionRow]:
-    """The sessions whose name, job, procedure or dates hold every one of ``words``."""
-    wanted = words.lower().split()
-
-    def text(row: SessionRow) -> str:
-        return " ".join(
-            (row.session, row.job, row.procedure_id, row.opened_at, row.last_at)
-        ).lower()
-
-    return [row for row in rows if all(word in text(row) for word in wanted)]

@@ -143,10 +143,12 @@ def _read(
     )  # fmt: skip
 
 
-def deviating(session: str = "kb2-31", hub: str = "H2207") -> list[Entry]:
-    """The whole build."""
+def deviating(
+    session: str = "kb2-31", job: str = "KB2-31", hub: str = "H2207", front: str = "34.99 mm"
+) -> list[Entry]:
+    """The whole build; ``front`` is what the journal measured there."""
     s = Scribe(session)
-    s.event(OPENED.model_dump(mode="json"))
+    s.event({**OPENED.model_dump(mode="json"), "job": job})
     s.heard(ManualChecked(spoken="C", expected="C", matches=True))
     s.heard(StepOpened(step="lock_out", title="Lock out the penstock"))
     s.heard(
@@ -160,15 +162,15 @@ def deviating(session: str = "kb2-31", hub: str = "H2207") -> list[Entry]:
         StepOpened(step="journal", title="Hub journal diameter"),
         clip="e1" * 32,
     )
-    _measure(s)
+    _measure(s, front)
     _shim(s)
     _tighten(s)
     _end(s)
     return s.entries
 
 
-def _measure(s: Scribe) -> None:
-    front = _read(s, "journal", "front", exactly("34.99 mm"), _JOURNAL, "a1" * 32)
+def _measure(s: Scribe, first: str) -> None:
+    front = _read(s, "journal", "front", exactly(first), _JOURNAL, "a1" * 32)
     wrong = _read(s, "journal", "middle", exactly("35.90 mm"), _JOURNAL, "a2" * 32)
     s.heard(ReadingSuperseded(step="journal", position="middle", why="correction"))
     middle = _read(s, "journal", "middle", exactly("34.97 mm"), _JOURNAL, "a3" * 32)

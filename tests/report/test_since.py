@@ -53,4 +53,5 @@ def test_page_one_has_a_line_that_leads_to_the_comparison() -> None:
     page = to_html(now, last=last, zone=UTC)
     assert '<a href="#last-build">' in page
     assert 'id="last-build"' in page
+    assert "The same in both: Manual; Procedure; Built by." in page
     assert "last-build" not in to_html(now)

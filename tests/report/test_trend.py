@@ -8,11 +8,12 @@ from xml.etree.ElementTree import fromstring
 
 import pytest
 
+from assistant.cli.record_list import Listed
 from assistant.journal.types import SessionRow
 from assistant.quantities.amount import exactly, parse_amount
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
-from assistant.report.trend import individuals_chart, matching, trend
+from assistant.report.trend import individuals_chart, trend
 from assistant.report.trend_chart import trend_chart
 from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered
 
@@ -76,20 +77,19 @@ def test_units_are_brought_together_and_strangers_left_out() -> None:
 
 
 def test_sessions_are_found_by_words() -> None:
-    rows = [
-        SessionRow("20260105-a", "KB2-7", "kb2_cap", "2026-01-05T08:00", "2026-01-06T08:00", 3),
-        SessionRow("20260201-b", "KB2-8", "kb2_cap", "2026-02-01T08:00", "2026-02-01T09:00", 3),
-    ]
-    assert matching(rows, "kb2-8") == [rows[1]]
-    assert matching(rows, "cap 2026-01") == [rows[0]]
-    assert matching(rows, "") == rows
-    assert matching(rows, "nothing") == []
+    row = SessionRow("20260105-a", "KB2-7", "kb2_cap", "2026-01-05T08:00", "2026-01-06T08:00", 3)
+    one = Listed(row, "Otto Brandwick", "KB417", "Not accepted", "2026-01-05 08:00")
+    for words in ("", "kb2-7", "cap 2026-01", "brandwick kb417", "not accepted"):
+        assert one.has(words), words
+    for words in ("nothing", "kb2-7 quill", "2026-02"):
+        assert not one.has(words), words
+    assert not one.closed
 
 
 def test_the_picture_says_what_stands_out_and_draws_every_build() -> None:
     values = [f"{x} thou" for x in ("2.0", "2.1", "2.0", "2.1", "2.0", "2.1", "2.0", "2.9")]
     found = trend([build(n, v) for n, v in enumerate(values)], "kb2_sample", "float", "top")
-    drawn = fromstring(trend_chart(found))
+    drawn = fromstring(trend_chart(found).svg)
     assert drawn.get("aria-label") == (
         "end float top over 8 builds: KB2-7: outside the control limits, "
         "jumped from the build before"
@@ -97,7 +97,9 @@ def test_the_picture_says_what_stands_out_and_draws_every_build() -> None:
     kinds = [e.get("class") for e in drawn]
     assert kinds.count("dot") == 8
     assert kinds.count("signal") == 1
-    assert kinds.count("limit") == kinds.count("control") == 2
+    assert kinds.count("limit") == 2
+    assert kinds.count("control") == 3, "two of the values, one of the ranges"
+    assert kinds.count("range") == 7
     dots = [float(e.get("cy", "")) for e in drawn if e.get("class") == "dot"]
     assert dots[-1] < dots[1] < dots[0], "greater values stand higher"
     heights = [float(e.get("y1", "")) for e in drawn if e.get("class") == "limit"]
@@ -105,7 +107,7 @@ def test_the_picture_says_what_stands_out_and_draws_every_build() -> None:
 
 
 def test_a_picture_of_nothing() -> None:
-    drawn = fromstring(trend_chart(trend([], "kb2_sample", "float")))
+    drawn = fromstring(trend_chart(trend([], "kb2_sample", "float")).svg)
     assert "over 0 builds: nothing stands out" in str(drawn.get("aria-label"))
 
 

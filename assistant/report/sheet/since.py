@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from assistant.report.model import BuildRecord, ReadingLine
 from assistant.report.sheet import words
-from assistant.report.sheet.blocks import Cell, Column, Item, Row, Section, Table
+from assistant.report.sheet.blocks import Block, Cell, Column, Item, Paragraph, Row, Section, Table
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import quantity
 
@@ -100,17 +100,16 @@ def since_item(page: Page, last: BuildRecord) -> Item:
 
 
 def since_section(page: Page, last: BuildRecord) -> Section:
-    """The whole comparison."""
+    """What differs in a table, and the names of what does not."""
+    found = changes(page, last)
     rows = tuple(
-        Row(
-            (
-                Cell(c.what),
-                Cell(c.before),
-                Cell(c.now),
-                Cell(c.difference or "same", strong=bool(c.difference)),
-            )
-        )
-        for c in changes(page, last)
+        Row((Cell(c.what), Cell(c.before), Cell(c.now), Cell(c.difference, strong=True)))
+        for c in found
+        if c.difference
     )
+    same = [c.what for c in found if not c.difference]
+    blocks: list[Block] = [Table("This build and the last", _COLUMNS, rows)] if rows else []
+    if same:
+        blocks.append(Paragraph(f"The same in both: {'; '.join(same)}."))
     title = f"G  Changed since the last build, {last.job or last.session}"
-    return Section(title, "last-build", (Table("This build and the last", _COLUMNS, rows),))
+    return Section(title, "last-build", tuple(blocks))

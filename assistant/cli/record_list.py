@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.cli.tables import table
 from assistant.journal.types import Entries, JournalError, SessionRow
 from assistant.report.record import build_record
 from assistant.report.sheet.front import outcome
 from assistant.report.sheet.page import Page
 
-_HEADS = ("Session", "Job", "Procedure", "Built by", "Serial", "State", "Opened")
+HEADS = ("Session", "Job", "Procedure", "Built by", "Serial", "State", "Opened")
 
 
 @dataclass(frozen=True)
@@ -56,8 +55,3 @@ def listed(journal: Entries, row: SessionRow) -> Listed:
         outcome(page)[0],
         page.times.moment(row.opened_at).rsplit(" ", 1)[0],
     )
-
-
-def list_text(found: list[Listed], across: int) -> str:
-    """The list as a table."""
-    return table(_HEADS, [one.cells for one in found], across, frozenset((0,)))

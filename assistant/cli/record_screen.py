@@ -5,7 +5,6 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterable
 
-from assistant.cli.tables import table
 from assistant.cli.terminal import one_line
 from assistant.report.model import BuildRecord
 from assistant.report.sheet.blocks import (
@@ -20,6 +19,7 @@ from assistant.report.sheet.blocks import (
 )
 from assistant.report.sheet.integrity import Integrity
 from assistant.report.sheet.layout import lay_out
+from assistant.shown_table import table
 
 _LABEL = 14  # characters
 _SHOWN = ("appendix-a", "appendix-b")  # what does not count, what was done again
@@ -89,7 +89,7 @@ def _table(block: Table, across: int) -> list[str]:
         for row in block.rows
     ]
     heads = [block.columns[n].title for n in keep]
-    return table(heads, rows, across, frozenset()).splitlines()
+    return table(heads, [[one_line(cell) for cell in row] for row in rows], across)
 
 
 def _cell(cell: Cell) -> str:

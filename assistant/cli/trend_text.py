@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import textwrap
 
-from assistant.cli.tables import table
+from assistant.cli.terminal import one_line
 from assistant.report.sheet import words
 from assistant.report.trend import Trend
+from assistant.shown_table import table
 
 EXPLAINED = (
     "An individuals chart (I-MR, NIST/SEMATECH e-Handbook 6.3.2.2). The control limits are the "
@@ -36,7 +37,8 @@ def trend_text(found: Trend, across: int = 100) -> str:
         for p in found.points
     ]
     heads = ("Date", "Job", "Value", "Verdict", "Stands out")
-    lines += ["", table(heads, rows, across, frozenset((1, 2)))]
+    cells = [[one_line(cell) for cell in row] for row in rows]
+    lines += ["", *table(heads, cells, across)]
     if chart is not None:
         lines += ["", *textwrap.wrap(EXPLAINED, min(across, 100))]
     if found.left_out:

@@ -90,31 +90,53 @@ def _or_null(schema: dict[str, Any]) -> dict[str, Any]:
     return {"anyOf": [schema, {"type": "null"}]}
 
 
-_AMOUNT = _closed(
-    number=_NUMBER, unit=_TEXT, converted=_or_null(_closed(number=_NUMBER, unit=_TEXT))
+def _named(schema: dict[str, Any], meaning: str) -> dict[str, Any]:
+    """``schema`` with the meaning in the terms of the VIM (JCGM 200:2012)."""
+    return {**schema, "description": meaning}
+
+
+_AMOUNT = _named(
+    _closed(number=_NUMBER, unit=_TEXT, converted=_or_null(_closed(number=_NUMBER, unit=_TEXT))),
+    "Quantity value (VIM 1.19): numerical value (1.20) and measurement unit (1.9); 'converted' is "
+    "the same in the other system's unit, rounded.",
+)
+_DIFFERENCE = _named(
+    _AMOUNT,
+    "A difference of quantity values (VIM 1.19), such as a resolution (4.14) or an expanded "
+    "measurement uncertainty (2.35) with coverage factor (2.38) k = 2.",
 )
 _RELATIONS = {"enum": ["eq", "lt", "le", "gt", "ge", "between"]}
 
-DifferenceOut = Annotated[Amount, PlainSerializer(difference_json), WithJsonSchema(_AMOUNT)]
+DifferenceOut = Annotated[Amount, PlainSerializer(difference_json), WithJsonSchema(_DIFFERENCE)]
 AmountOut = Annotated[Amount, PlainSerializer(amount_json), WithJsonSchema(_AMOUNT)]
 IndicationOut = Annotated[
     Indication,
     PlainSerializer(_indication_json),
     WithJsonSchema(
-        _closed(
-            relation=_RELATIONS,
-            amount=_AMOUNT,
-            upper=_or_null(_AMOUNT),
-            lower_included=_or_null(_TRUTH),
-            upper_included=_or_null(_TRUTH),
-            text=_TEXT,
+        _named(
+            _closed(
+                relation=_RELATIONS,
+                amount=_AMOUNT,
+                upper=_or_null(_AMOUNT),
+                lower_included=_or_null(_TRUTH),
+                upper_included=_or_null(_TRUTH),
+                text=_TEXT,
+            ),
+            "Indication (VIM 4.1) of the measuring instrument, or what a computation gave; "
+            "one-sided or an interval where blades, plugs or rings were tried.",
         )
     ),
 ]
 LimitsOut = Annotated[
     Limits,
     PlainSerializer(_limits_json),
-    WithJsonSchema(_closed(lower=_or_null(_AMOUNT), upper=_or_null(_AMOUNT), text=_TEXT)),
+    WithJsonSchema(
+        _named(
+            _closed(lower=_or_null(_AMOUNT), upper=_or_null(_AMOUNT), text=_TEXT),
+            "Permissible values of the measurand (VIM 2.3): tolerance limits (JCGM 106:2012, 3.3.4)"
+            " as the procedure states them.",
+        )
+    ),
 ]
 JudgementOut = Annotated[
     Judgement,
@@ -122,7 +144,7 @@ JudgementOut = Annotated[
     WithJsonSchema(
         _closed(
             verdict={"enum": ["in", "out", "undecided", "no_limit"]},
-            margin=_or_null(_AMOUNT),
+            margin=_or_null(_DIFFERENCE),
             side=_or_null({"enum": ["lower", "upper"]}),
         )
     ),

@@ -33,7 +33,7 @@ def _row(page: Page, line: ReadingLine) -> Row:
     struck = page.struck_numbers.get((line.step, line.position), [])
     notes = [page.numbered(line.step)]
     if struck:
-        notes.append("before: " + ", ".join(f"A{n}" for n in struck))
+        notes.append("replaces " + ", ".join(f"A{n}" for n in struck))
     if line.status == "unconfirmed":
         notes.append("NOT CONFIRMED")
     return Row(
@@ -67,7 +67,8 @@ def spread(line: ReadingLine) -> str:
 def source(page: Page, line: ReadingLine) -> str:
     """The gauge, or how the value was computed."""
     if line.formula:
-        return f"computed: {line.formula}" + (f", exactly {line.exact}" if line.exact else "")
+        formula = line.formula.replace("*", "×")
+        return f"computed: {formula}" + (f", exactly {line.exact}" if line.exact else "")
     return line.tool or page.tool_name(line.gauge)
 
 

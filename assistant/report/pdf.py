@@ -82,6 +82,12 @@ def _typeset(
     kept: dict[str, bytes] = {}
     laid = _Data(kept, small, unshown)
     data: dict[str, Any] = laid.of(sheet)
+    if unshown:
+        scripts = ", ".join(sorted(g if len(g) > 1 else written_out(g) for g in unshown))
+        data["alarms"].append(
+            f"No font on this machine has {scripts}: such characters are written as codes. The "
+            "record inside has them as they are."
+        )
     data["anchors"] = [s.anchor for s in (*sheet.sections, *sheet.appendix)]
     data["paper"] = PAPERS[paper]
     data["document_title"] = laid.text(f"Build record {sheet.title}: {sheet.product}")

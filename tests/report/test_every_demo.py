@@ -47,6 +47,7 @@ def test_it_is_printed_and_says_nothing_in_ids_or_fractions(name: str, tmp_path:
         if "_" in line.id:
             assert line.id not in whole, line.id
     assert not re.search(r"\b\d+/\d+ (mm|thou|in|N·m|lbf·ft|°C)", whole)
+    assert not [r.exact for r in record.readings if r.exact and r.exact in whole]
     assert "*" not in whole.replace("lbf*ft", "").replace("lbf*in", "").replace("N*m", "")
 
 

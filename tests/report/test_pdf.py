@@ -195,7 +195,9 @@ def test_a_script_without_a_font_is_written_out(tmp_path: Path) -> None:
     scribe.event({**OPENED.model_dump(mode="json"), "job": "\U00012000\U00012001 job"})
     first = pages(typeset(build_record(scribe.entries)), tmp_path)[0]
     assert "job" in first
-    assert "\\U00012000" in first or "\U00012000" in first
+    if "\U00012000" not in first:  # a machine may have a font for cuneiform
+        assert "\\U00012000" in first
+        assert "No font on this machine has CUNEIFORM" in first
 
 
 def test_the_same_record_gives_the_same_pdf(record: BuildRecord, made: bytes) -> None:

@@ -67,8 +67,7 @@ def spread(line: ReadingLine) -> str:
 def source(page: Page, line: ReadingLine) -> str:
     """The gauge, or how the value was computed."""
     if line.formula:
-        formula = line.formula.replace("*", "×")
-        return f"computed: {formula}" + (f", exactly {line.exact}" if line.exact else "")
+        return f"computed: {line.formula.replace('*', '×')}"
     return line.tool or page.tool_name(line.gauge)
 
 

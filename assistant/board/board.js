@@ -7,6 +7,7 @@
     out: "M3.6 0L12 8.4 20.4 0 24 3.6 15.6 12 24 20.4 20.4 24 12 15.6 3.6 24 0 20.4 8.4 12 0 3.6Z",
     hold: "M7 0H17L24 7V17L17 24H7L0 17V7ZM4 9.8V14.2H20V9.8Z",
     doubt: "M4 8A8 8 0 1 1 14 15.6V17H10V12.4L11.6 12A4 4 0 1 0 8 8ZM10 19.4H14V24H10Z",
+    paused: "M3 1H10V23H3ZM14 1H21V23H14Z",
     finished: "M0 13L4 9 9 14 20 2 24 6 9 22Z",
     stopped: "M2 2H22V22H2Z",
   };
@@ -51,10 +52,12 @@
     text("figure-label", figure ? figure.label : "");
     if (figure) {
       text("value", figure.text);
+      $("value").style.setProperty("--letters", figure.text.length);
       $("value").classList.toggle("awaited", figure.awaited);
       text("unit", figure.unit);
     }
     $("work").classList.toggle("placed", view.rows.length > 0);
+    $("work").classList.toggle("wordy", !figure && view.limits.length === 0);
     $("limits").hidden = view.limits.length === 0;
     $("limits").replaceChildren(...view.limits.map((limit) => {
       const div = make("div");
@@ -68,7 +71,7 @@
     lines.classList.toggle("reading", !figure);
     for (const line of view.lines) {
       const p = make("p");
-      if (line.label) p.append(make("b", line.label));
+      if (line.label) p.append(make("b", line.label), " ");
       p.append(line.text);
       lines.append(p);
     }
@@ -91,18 +94,77 @@
     return svg("path", { d, class: full ? "pass full" : "pass" });
   }
 
-  // Outside its circle: above or below, and beside it where the ring is too dense for that.
-  function label(one, r, many) {
-    const size = Math.min(7.6, 96 / one.label.length);
-    if (many > 4 && Math.abs(one.y - 50) < 5) {
-      const right = one.x > 50;
-      const x = one.x + (right ? 1 : -1) * (r + 4.5);
-      const fitting = Math.min(size, 40 / one.label.length);
-      return svg("text", { class: right ? "label right" : "label left", x, y: one.y, "font-size": fitting }, one.label);
+  // A whole label stands outside its circle, clear of the ring round it, and no wider than its room.
+  function labelled(one, r, rows, room) {
+    const across = rows || Math.abs(one.x - 50) < 8;
+    const size = Math.min(7, (across ? room : 46) / (0.62 * one.label.length));
+    const out = r + 6;
+    const right = one.x > 50;
+    const far = Math.hypot(one.x - 50, one.y - 50) || 1;
+    const x = across ? one.x : one.x + (one.x - 50) * out / far;
+    const y = !across ? one.y + (one.y - 50) * out / far : one.y < 50 ? one.y - out - size / 2 : one.y + out + size / 2;
+    const anchor = across ? "middle" : right ? "start" : "end";
+    const node = svg("text", { class: "label", x, y, "font-size": size.toFixed(2), "text-anchor": anchor }, one.label);
+    const wide = 0.62 * size * one.label.length;
+    const left = anchor === "middle" ? x - wide / 2 : right ? x : x - wide;
+    return { node, box: [left, y - size / 2, left + wide, y + size / 2] };
+  }
+
+  // From the fastener that is due to the next one; bent inwards where others lie between the two.
+  function arrow(a, b, r, rows, nearest) {
+    const between = rows && a.y === b.y && Math.abs(a.x - b.x) > 1.2 * nearest;
+    const via = between ? { x: (a.x + b.x) / 2, y: 50 } : { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+    const towards = (from, to, step) => {
+      const far = Math.hypot(to.x - from.x, to.y - from.y) || 1;
+      return { x: from.x + (to.x - from.x) * step / far, y: from.y + (to.y - from.y) * step / far };
+    };
+    const start = towards(a, via, r + 4.6);
+    const end = towards(b, via, r + 4);
+    const group = svg("g", { class: "way" });
+    if (!between && Math.hypot(a.x - b.x, a.y - b.y) < 2 * r + 15) return group; // side by side
+    const tip = towards(end, via, 5);
+    const dx = (tip.x - end.x) / 5, dy = (tip.y - end.y) / 5;
+    group.append(svg("path", { class: "line", d: `M${start.x} ${start.y}Q${via.x} ${via.y} ${tip.x} ${tip.y}` }));
+    group.append(svg("path", { class: "head", d: `M${end.x} ${end.y}L${tip.x - 2.8 * dy} ${tip.y + 2.8 * dx}L${tip.x + 2.8 * dy} ${tip.y - 2.8 * dx}Z` }));
+    return group;
+  }
+
+  function fastener(one, r, map) {
+    const done = one.passes_done >= map.pass_number;
+    const names = [done && "done", one.due && "due", one.next && "next"].filter(Boolean);
+    const group = svg("g", { class: names.join(" ") });
+    const words = $("ring").dataset;
+    const state = one.due ? words.due : done ? words.done : one.next ? words.then : "";
+    group.append(svg("title", {}, `${one.label} ${state}`));
+    group.append(svg("circle", { class: "disc", cx: one.x, cy: one.y, r: r * 0.76 }));
+    for (let pass = 0; pass < map.passes; pass += 1) {
+      group.append(slice(one.x, one.y, r, pass, map.passes, pass < one.passes_done));
     }
-    const above = many > 4 ? one.y < 50 : one.y < 40;
-    const y = one.y + (above ? -(r + 7) : r + 8);
-    return svg("text", { class: "label", x: one.x, y, "font-size": size }, one.label);
+    if (one.due || one.next) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3.4 }));
+    const size = r * [1.2, 1.15, 0.86, 0.62][Math.min(3, one.own.length)];
+    group.append(svg("text", { class: "own", x: one.x, y: one.y, "font-size": size.toFixed(2), "text-anchor": "middle" }, one.own));
+    return group;
+  }
+
+  function ring(map) {
+    const all = map.fasteners;
+    const rows = all.length > 2 && new Set(all.map((one) => one.y)).size <= 2;
+    const nearest = Math.min(46, ...all.flatMap((a, i) =>
+      all.slice(i + 1).map((b) => Math.hypot(a.x - b.x, a.y - b.y))));
+    const r = 0.42 * nearest;
+    const due = all.filter((one) => one.due);
+    const next = all.find((one) => one.next);
+    const named = all.filter((one) => !one.own && (all.length <= 8 || one.due || one.next))
+      .map((one) => labelled(one, r, rows, rows ? 0.95 * nearest : 60));
+    const parts = due.length === 1 && next ? [arrow(due[0], next, r, rows, nearest)] : [];
+    parts.push(...all.map((one) => fastener(one, r, map)), ...named.map((one) => one.node));
+    $("ring").replaceChildren(...parts);
+    const edge = r + 5;
+    const boxes = [...all.map((one) => [one.x - edge, one.y - edge, one.x + edge, one.y + edge]), ...named.map((one) => one.box)];
+    const [x, y] = [0, 1].map((i) => Math.min(...boxes.map((box) => box[i])));
+    const [w, h] = [2, 3].map((i) => Math.max(...boxes.map((box) => box[i])) - (i === 2 ? x : y));
+    $("ring").setAttribute("viewBox", `${x.toFixed(1)} ${y.toFixed(1)} ${w.toFixed(1)} ${h.toFixed(1)}`);
+    text("pass", map.caption);
   }
 
   function beside(view) {
@@ -110,30 +172,9 @@
     $("map").hidden = !map;
     $("rows").hidden = view.rows.length === 0;
     $("beside").hidden = !map && view.rows.length === 0;
-    $("ring").replaceChildren();
-    if (map) {
-      const nearest = Math.min(33, ...map.fasteners.flatMap((a, i) =>
-        map.fasteners.slice(i + 1).map((b) => Math.hypot(a.x - b.x, a.y - b.y))));
-      const r = 0.42 * nearest;
-      for (const one of map.fasteners) {
-        const done = one.passes_done >= map.pass_number;
-        const group = svg("g", { class: (done ? "done " : "") + (one.due ? "due" : "") });
-        const state = one.due ? $("ring").dataset.due : done ? $("ring").dataset.done : "";
-        group.append(svg("title", {}, `${one.number} ${one.label} ${state}`));
-        group.append(svg("circle", { class: "disc", cx: one.x, cy: one.y, r: r * 0.76 }));
-        for (let pass = 0; pass < map.passes; pass += 1) {
-          group.append(slice(one.x, one.y, r, pass, map.passes, pass < one.passes_done));
-        }
-        if (one.due) group.append(svg("circle", { class: "pointer", cx: one.x, cy: one.y, r: r + 3.2 }));
-        const digit = r * (one.number > 9 ? 0.84 : 1.2);
-        group.append(svg("text", { class: "order", x: one.x, y: one.y, "font-size": digit }, one.number));
-        if (map.labelled) group.append(label(one, r, map.fasteners.length));
-        $("ring").append(group);
-      }
-      map.caption.forEach((line, index) => {
-        $("ring").append(svg("text", { class: "order", x: 50, y: index ? 55 : 44.5, "font-size": index ? 11 : 7 }, line));
-      });
-    }
+    $("beside").classList.toggle("table", !map);
+    if (map) ring(map);
+    else $("ring").replaceChildren();
     const body = $("rows").tBodies[0];
     body.replaceChildren();
     for (const row of view.rows) {
@@ -150,9 +191,13 @@
 
   function foot(view) {
     $("say").hidden = view.say.length === 0;
-    $("phrases").replaceChildren(...view.say.map((phrase) => make("span", phrase)));
+    $("phrases").replaceChildren(...view.say.map((phrase) => make(phrase.verbatim ? "q" : "span", phrase.text)));
     const heard = view.heard;
     text("heard", heard ? heard.text + " " : $("heard").dataset.nothing);
+    const refused = heard ? heard.refused : "";
+    $("refused").hidden = !refused;
+    text("refused", $("refused").dataset.form.replace("#", () => refused));
+    $("heard").classList.toggle("not-taken", Boolean(refused));
     if (heard && heard.sure !== null) {
       $("heard").append(make("small", $("heard").dataset.sure.replace("#", heard.sure)));
     }
@@ -163,7 +208,7 @@
     }));
     text("next", view.following.join(" → "));
     $("recorded").hidden = !view.recorded;
-    text("recorded", $("recorded").dataset.form.replace("#", view.recorded));
+    text("recorded", $("recorded").dataset.form.replace("#", () => view.recorded));
     for (const [id, value] of [["demo", view.demo], ["notices", view.notices.join(" · ")]]) {
       $(id).hidden = !value;
       text(id, value);
@@ -207,15 +252,25 @@
     }
   }
 
-  // Shrink what does not fit; nothing on the board is ever cut off or scrolled.
+  // As large as it fits, up to what each box bears; nothing on the board is cut off or scrolled.
   function fit() {
+    const upright = innerHeight > innerWidth;
     for (const box of document.querySelectorAll("[data-fit]")) {
-      let k = box.id === "work" && innerHeight > innerWidth ? 1.6 : 1; // upright: height to spare
-      box.style.setProperty("--k", k);
-      while (k > 0.14 && (box.scrollHeight > box.clientHeight + 1 || box.scrollWidth > box.clientWidth + 1)) {
-        k -= 0.04;
-        box.style.setProperty("--k", k.toFixed(2));
+      const fits = (k) => {
+        box.style.setProperty("--k", k.toFixed(3));
+        return box.scrollHeight <= box.clientHeight + 1 && box.scrollWidth <= box.clientWidth + 1;
+      };
+      box.classList.remove("broken");
+      const most = box.id !== "work" ? 1 : upright ? 2 : box.classList.contains("wordy") ? 1.3 : 1;
+      if (fits(most)) continue;
+      box.classList.toggle("broken", !fits(0.4)); // only then are words broken that are far too long
+      let [low, high] = [0.1, most];
+      for (let n = 0; n < 7; n += 1) {
+        const k = (low + high) / 2;
+        if (fits(k)) low = k;
+        else high = k;
       }
+      fits(low);
     }
   }
 

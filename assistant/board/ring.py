@@ -1,56 +1,66 @@
-"""The fastener map: where each fastener is drawn, how far it is, and which one is due."""
+"""The fastener map: where each is drawn, how far it is, which one is due and which is next."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from math import cos, pi, sin
 
+from assistant.board.plain import short
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
 from assistant.dialogue.kinds.tightening.announcing import order
 from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.report.fastener_label import in_circle
 
 _CENTRE = 50.0
-_RADIUS = 35.0  # leaves room for labels outside
-_RADIUS_MANY = 44.0
-_LABELLED = 8  # more labels than these cannot be told apart at a glance
+_RADIUS = 42.0
 _HALF_WIDTH = 46.0
-_UPPER = 22.0
+_UPPER = 26.0
+_LABEL = 24  # letters for which there is room on the map
 
 
 @dataclass(frozen=True)
 class Progress:
-    """Pass ``pass_index`` goes on at fastener ``turn`` of its order, if it is ``under_way``."""
+    """Pass ``pass_index`` goes on at fastener ``turn`` of its order, if it is ``under_way``.
+
+    ``loosen`` are fasteners that must be loosened before any pass.
+    """
 
     pass_index: int
     turn: int
     under_way: bool
+    loosen: tuple[str, ...] = ()
 
 
 def fastener_map(step: TighteningStep, progress: Progress, words: BoardWords) -> FastenerMap:
-    """The map of ``step`` as far as it has come."""
+    """The map of ``step`` as far as it has come.
+
+    In a circle stands the fastener's own number. Its turn in the order is not a number on the map:
+    the one that is due is lit, and an arrow leads to the next.
+    """
     labels = order(step)
+    own = in_circle(step.fasteners)
     pass_index, turn = progress.pass_index, progress.turn
+    next_turn = turn + 1 if progress.under_way else turn
     drawn = []
     for place, label in enumerate(step.fasteners):
         number = labels.index(label)
         x, y = position(step, place)
         drawn.append(
             Fastener(
-                number=number + 1,
-                label=label,
+                own=own[label],
+                label=short(label, _LABEL),
                 x=x,
                 y=y,
                 passes_done=pass_index + (1 if number < turn else 0),
-                due=progress.under_way and number == turn,
+                due=(progress.under_way and number == turn) or label in progress.loosen,
+                next=number == next_turn and pass_index < len(step.passes) and not progress.loosen,
             )
         )
     passes = len(step.passes)
     shown = min(pass_index + 1, passes)
-    caption = (words("map_pass"), words("map_count", number=shown, total=passes))
-    return FastenerMap(
-        tuple(drawn), passes, shown, caption if passes > 1 else (), len(labels) <= _LABELLED
-    )
+    caption = words("map_pass", number=shown, total=passes) if passes > 1 else ""
+    return FastenerMap(tuple(drawn), passes, shown, caption)
 
 
 def position(step: TighteningStep, place: int) -> tuple[float, float]:
@@ -73,5 +83,4 @@ def position(step: TighteningStep, place: int) -> tuple[float, float]:
         x = _CENTRE + _HALF_WIDTH * along / max(1, first - 1)
         return round(x, 2), _UPPER if above else 2 * _CENTRE - _UPPER
     angle = 2 * pi * place / count
-    radius = _RADIUS if count <= _LABELLED else _RADIUS_MANY
-    return round(_CENTRE + radius * sin(angle), 2), round(_CENTRE - radius * cos(angle), 2)
+    return round(_CENTRE + _RADIUS * sin(angle), 2), round(_CENTRE - _RADIUS * cos(angle), 2)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import assert_never
 
+from assistant.board.closing import closed
 from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure, Line, Scene
@@ -41,8 +42,10 @@ def scene(at: Glance) -> Scene:
     """The scene of a session; an interruption changes the task and leaves the work in sight."""
     awaiting, words = at.state.awaiting, at.words
     if at.state.stopped:
-        return Scene(words("task_stopped"), "stopped", words("band_stopped"))
+        return closed(at, Scene(words("task_stopped"), "stopped", words("band_stopped")))
     shown = _work(at, underlying(awaiting))
+    if not at.state.listening:
+        return _paused(at, shown)
     if not isinstance(awaiting, Interruption):
         return shown
     match awaiting:
@@ -64,6 +67,15 @@ def scene(at: Glance) -> Scene:
             return replace(shown, task=words("task_revised"), band=band)
         case _:
             assert_never(awaiting)
+
+
+def _paused(at: Glance, shown: Scene) -> Scene:
+    """The work stays in sight; nothing that is said counts."""
+    resume = at.context.language.phrase_for("resume_listening")
+    shown = replace(shown, task=at.words("task_paused", phrase=resume))
+    if shown.alarm:
+        return shown  # what is wrong stays on the band; the pause is said across the top
+    return replace(shown, alarm="paused", band=at.words("band_paused"))
 
 
 def _work(at: Glance, awaiting: DialogueState) -> Scene:
@@ -99,7 +111,7 @@ def _between_steps(at: Glance, awaiting: DialogueState) -> Scene:
             chosen = Figure("", value.replace("_", " "))
             return Scene(words("task_condition_readback"), figure=chosen)
         case Ended():
-            return Scene(words("task_finished"), "finished", words("band_finished"))
+            return closed(at, Scene(words("task_finished"), "finished", words("band_finished")))
         case _:
             assert_never(awaiting)
 

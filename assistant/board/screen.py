@@ -9,16 +9,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.board.feed import Feed
-from assistant.board.view import Ears, Snapshot
+from assistant.board.view import Snapshot, Utterance
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
-from assistant.language.hypothesis import Recognition
 from assistant.session.edges import Sound
 
 _FACTS = 12  # enough to find the last one worth showing
 _SENTENCES = 12
-_TYPED = "keyboard"
 
 
 class BoardScreen:
@@ -32,7 +30,7 @@ class BoardScreen:
     def heard(self, sound: Sound) -> None:
         """Show what was heard; what is said next answers it."""
         self._turn_over = True
-        self._show(replace(self._now, heard=_ears(sound.recognition)))
+        self._show(replace(self._now, heard=Utterance(sound.recognition, self._now.state)))
 
     def said(self, said: Say) -> None:
         """Show a sentence of the assistant below the others of the same turn."""
@@ -52,12 +50,3 @@ class BoardScreen:
     def _show(self, snapshot: Snapshot) -> None:
         self._now = snapshot
         self._feed.publish(snapshot)
-
-
-def _ears(recognition: Recognition) -> Ears:
-    best = next(iter(recognition.hypotheses), None)
-    if best is None:
-        return Ears("…")  # free speech: kept as sound, not as words
-    if recognition.engine == _TYPED:
-        return Ears(best.text)
-    return Ears(best.text, round(best.confidence * 100))

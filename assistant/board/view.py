@@ -8,17 +8,38 @@ from typing import Literal
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
+from assistant.language.hypothesis import Recognition
 
-Alarm = Literal["", "caution", "doubt", "out", "hold", "finished", "stopped"]
+Alarm = Literal["", "caution", "doubt", "out", "hold", "paused", "finished", "stopped"]
 """What the band across the board says; empty in plain work."""
 
 
 @dataclass(frozen=True)
 class Ears:
-    """The words last heard; ``sure`` in percent, None where the keyboard typed them."""
+    """The words last heard; ``sure`` in percent, None where the keyboard typed them.
+
+    ``refused`` says why they were not taken; empty where they were.
+    """
 
     text: str
     sure: int | None = None
+    refused: str = ""
+
+
+@dataclass(frozen=True)
+class Utterance:
+    """What was heard last, and the state in which it was said."""
+
+    recognition: Recognition
+    state: State
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """Something that may be said: the very words, or a description of them."""
+
+    text: str
+    verbatim: bool = True
 
 
 @dataclass(frozen=True)
@@ -29,7 +50,7 @@ class Snapshot:
     """
 
     state: State = field(default_factory=State)
-    heard: Ears | None = None
+    heard: Utterance | None = None
     said: tuple[Say, ...] = ()
     facts: tuple[Fact, ...] = ()
 
@@ -87,17 +108,20 @@ class Row:
 
 @dataclass(frozen=True)
 class Fastener:
-    """A fastener on the map: its place in the order, its label, and where it is drawn.
+    """A fastener on the map: its own short number or letter, its label, and where it is drawn.
 
-    ``x`` and ``y`` lie between 0 and 100; ``passes_done`` counts the passes it has had.
+    ``own`` is empty where the labels have no short forms that tell them apart. ``x`` and ``y`` lie
+    between 0 and 100; ``passes_done`` counts the passes it has had. An arrow leads from the one
+    that is ``due`` to the ``next``.
     """
 
-    number: int
+    own: str
     label: str
     x: float
     y: float
     passes_done: int
     due: bool
+    next: bool
 
 
 @dataclass(frozen=True)
@@ -107,8 +131,7 @@ class FastenerMap:
     fasteners: tuple[Fastener, ...]
     passes: int
     pass_number: int
-    caption: tuple[str, ...]  # two short lines: the pass; empty with a single one
-    labelled: bool  # few enough to be labelled one by one
+    caption: str  # which pass; empty with a single one
 
 
 @dataclass(frozen=True)
@@ -153,7 +176,7 @@ class BoardView:
     limits: tuple[Limit, ...]
     rows: tuple[Row, ...]
     fasteners: FastenerMap | None
-    say: tuple[str, ...]  # phrases that fit now
+    say: tuple[Phrase, ...]  # what fits now
     heard: Ears | None
     said: tuple[Spoken, ...]
     recorded: str

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from assistant.board.build import build_view
-from assistant.board.view import BoardView, Ears, Snapshot
+from assistant.board.view import BoardView, Snapshot, Utterance
 from assistant.board.words import load_words
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import DialogueState, State, Value
-from assistant.language.spec import ListenSpec, Meaning
+from assistant.language.spec import Command, ListenSpec, Meaning
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import LimitedStep
@@ -28,7 +28,14 @@ class PlainTongue:
     """A language in which a command is said as it is written; the board needs no more of one."""
 
     def interpret(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
-        return ()
+        """Anything is a command, but for a mumble."""
+        return () if text == "mumble" else (Command(text),)
+
+    def two_numbers(self, text: str) -> bool:
+        return False
+
+    def twins(self, one: str, other: str) -> bool:
+        return False
 
     def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
         return ()
@@ -145,7 +152,7 @@ def reading(step_id: str, text: str, indication: Indication | None = None) -> Va
 
 def board(
     state: State,
-    heard: Ears | None = None,
+    heard: Utterance | None = None,
     said: tuple[Say, ...] = (),
     facts: tuple[AnyFact, ...] = (),
     demo: bool = False,

@@ -24,7 +24,7 @@ from assistant.procedure.models import Procedure
 from assistant.session.edges import Sound
 from tests.board.chromium import BINARY, FLAGS, Tab, browser
 from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at, reading
-from tests.board.test_view import EVERY_MOMENT, UNTIL
+from tests.board.test_view import EVERY_STATE, UNTIL
 
 OUT = at("float", OutOfLimit(0), values={"float": {"": reading("float", "4.6 thou")}})
 IN = at("float", Review(), values={"float": {"": reading("float", "2.6 thou")}})
@@ -93,7 +93,8 @@ def test_the_page_follows_the_session_and_asks_nobody_else(tab: Tab, served: Boa
     assert tab.text("next") == "Cap gap → Cap square"
     served.screen.state(at("bolts", Tightening(0, 2)))
     tab.until("document.querySelectorAll('#ring g.done').length === 2")
-    assert tab.value("document.querySelector('#ring g.due .order').textContent") == "3"
+    assert tab.value("document.querySelector('#ring g.due .own').textContent") == "2"
+    assert tab.value("document.querySelector('#ring g.next .own').textContent") == "4"
     assert tab.value("document.querySelectorAll('#ring path.pass.full').length") == 2
     assert tab.complaints == []
     assert {u for u in tab.requested if not u.startswith((served.url, "data:"))} == set()
@@ -104,9 +105,9 @@ def test_a_hundred_loads_show_what_is_now(tab: Tab, served: Board) -> None:
     for number in range(100):
         served.screen.state(at("bolts", Tightening(number % 2, number // 2 % 4), job=f"J{number}"))
         tab.open(served.url)
-        due = str(number // 2 % 4 + 1)
+        due = "1324"[number // 2 % 4]  # crosswise
         assert tab.text("job") == f"J{number}"
-        assert tab.value("document.querySelector('#ring g.due .order').textContent") == due
+        assert tab.value("document.querySelector('#ring g.due .own').textContent") == due
     assert tab.complaints == []
 
 
@@ -153,7 +154,7 @@ def test_a_running_wait_counts_down_to_its_instant(tab: Tab, served: Board) -> N
 def test_nothing_is_cut_off_in_any_moment(tab: Tab, served: Board, size: tuple[int, int]) -> None:
     tab.size(*size)
     cut: dict[str, object] = {}
-    states = [at(step, moment, **more) for step, moment, more in EVERY_MOMENT]
+    states = [at(step, moment, **more) for step, moment, more in EVERY_STATE]
     states.append(at("gap", OutOfLimit(1), values=ROWS, waits={"cool": UNTIL}))
     for state in states:
         served.screen.state(state)
@@ -233,7 +234,7 @@ def test_states_are_told_apart_without_colour(tab: Tab, served: Board) -> None:
     """Each alarm has words and a sign of its own shape."""
     seen = set()
     moments: list[tuple[str | None, DialogueState, dict[str, object]]] = [
-        case for case in EVERY_MOMENT if not isinstance(case[1], Waiting)
+        case for case in EVERY_STATE if not isinstance(case[1], Waiting)
     ]
     for step, moment, more in moments:
         served.screen.state(at(step, moment, **more))

@@ -17,19 +17,21 @@ from uvicorn.server import ServerState
 from assistant.board import place
 from assistant.board.connections import waiting_bounded
 from assistant.board.feed import Feed
+from assistant.board.hearing import ears
+from assistant.board.kinds.kind import Glance
 from assistant.board.place import BoardError
 from assistant.board.screen import BoardScreen
 from assistant.board.serving import Board, serve_board
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
-from assistant.board.view import Ears, Snapshot
+from assistant.board.view import Ears, Snapshot, Utterance
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Doing
+from assistant.dialogue.state import Doing, State
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.session.edges import Sound
-from tests.board.kit import CONTEXT, at, board
+from tests.board.kit import CONTEXT, WORDS, at, board
 from tests.board.listener import stream
 
 ANYWHERE = "127.0.0.1:0"
@@ -102,13 +104,15 @@ def test_an_address_of_another_machine_is_said_in_one_sentence() -> None:
 def test_a_hundred_reconnects_show_what_is_now(served: Board) -> None:
     """Before each reconnect the work moves on; each connection ends without ceremony."""
     last: str | None = None
+    before = State()
     for number in range(100):
         moment = Tightening(number % 2, number // 2 % 4) if number % 3 else TorqueAcknowledge(0)
         state = at("bolts", moment, job=f"KB2-{number}")
         served.screen.heard(Sound(typed(f"line {number}")))
         served.screen.state(state)
         served.screen.said(Say(f"answer {number}"))
-        expected = board(state, Ears(f"line {number}"), (Say(f"answer {number}"),))
+        heard, before = Utterance(typed(f"line {number}"), before), state
+        expected = board(state, heard, (Say(f"answer {number}"),))
         with stream(served.url, last) as events:
             seen, view = events.view()
             assert view == json.loads(json.dumps(asdict(expected)))
@@ -127,8 +131,8 @@ def test_every_watcher_sees_each_change_and_ids_rise(served: Board) -> None:
             served.screen.state(at("bolts", Tightening(0, index)))
             event, view = one.view()
             assert view["fasteners"]["fasteners"] == other.view()[1]["fasteners"]["fasteners"]
-            due = [f["number"] for f in view["fasteners"]["fasteners"] if f["due"]]
-            assert due == [index + 1]
+            due = [f["own"] for f in view["fasteners"]["fasteners"] if f["due"]]
+            assert due == ["1324"[index]]  # crosswise
             ids.append(event)
     numbers = [int(i.rpartition("-")[2]) for i in ids]
     assert numbers == sorted(set(numbers))
@@ -214,18 +218,19 @@ def test_sentences_of_one_turn_stand_together_and_the_next_turn_replaces_them() 
     screen.state(at("oil", Doing()))  # a timer's turn: nothing was heard
     screen.said(Say("three"))
     assert [s.text for s in feed.frame.snapshot.said] == ["three"]
-    assert feed.frame.snapshot.heard == Ears("go on")
+    assert feed.frame.snapshot.heard == Utterance(typed("go on"), State())
     assert [f.kind for f in feed.frame.snapshot.facts] == ["step_opened"]
 
 
 def test_how_sure_the_recogniser_was_is_kept() -> None:
     feed = Feed()
     screen = BoardScreen(feed)
+    at_glance = Glance(CONTEXT, State(), WORDS)
     hypothesis = Hypothesis((Word("step"), Word("done")), 0.934)
     screen.heard(Sound(Recognition((hypothesis,), "pocketsphinx")))
-    assert feed.frame.snapshot.heard == Ears("step done", 93)
+    assert ears(at_glance, feed.frame.snapshot.heard) == Ears("step done", 93)
     screen.heard(Sound(Recognition((), "pocketsphinx")))
-    assert feed.frame.snapshot.heard == Ears("…")
+    assert ears(at_glance, feed.frame.snapshot.heard) == Ears("…")
 
 
 def test_screens_together_show_the_same() -> None:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.board.view import BoardView, Ears, Limit, Snapshot
+from assistant.board.view import BoardView, Ears, Limit, Line, Phrase, Snapshot, Utterance
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Revised
 from assistant.dialogue.facts import DispositionRecorded, StepOpened
@@ -33,6 +33,7 @@ from assistant.dialogue.state import (
     Doing,
     Ended,
     GoingBack,
+    KeptNote,
     Manual,
     ManualReadback,
     Noting,
@@ -43,9 +44,11 @@ from assistant.dialogue.state import (
     Skipping,
     State,
     Stopping,
+    Tightened,
     Waiting,
 )
 from assistant.dialogue.turn import Turn
+from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
 from assistant.quantities.shims import ShimStack
@@ -55,9 +58,10 @@ SHIMS = next(s for s in PROCEDURE.steps if isinstance(s, ShimStep))
 
 UNTIL = "2026-01-05T08:20:00+00:00"
 FLOAT_IN = {"float": {"": reading("float", "2.6 thou")}}
+ALL_DONE = {s.id: "done" for s in PROCEDURE.steps}
 FLOAT_OUT = {"float": {"": reading("float", "4.6 thou")}}
 
-EVERY_MOMENT: list[tuple[str | None, DialogueState, dict[str, object]]] = [
+EVERY_STATE: list[tuple[str | None, DialogueState, dict[str, object]]] = [
     (None, Manual(), {}),
     (None, ManualReadback("C"), {}),
     (None, Conditions("variant"), {}),
@@ -103,7 +107,19 @@ EVERY_MOMENT: list[tuple[str | None, DialogueState, dict[str, object]]] = [
 ]
 
 
-@pytest.mark.parametrize(("step", "moment", "more"), EVERY_MOMENT)
+def phrases(view: BoardView) -> list[str]:
+    """What the board offers to say, in words."""
+    return [phrase.text for phrase in view.say]
+
+
+def said_by_voice(text: str, confidence: float, state: State | None = None) -> Utterance:
+    """``text`` heard at ``confidence`` in ``state``."""
+    hypothesis = Hypothesis(tuple(Word(w, confidence) for w in text.split()), confidence)
+    recognition = Recognition(engine="ear", hypotheses=(hypothesis,))
+    return Utterance(recognition, state or at("oil", Doing()))
+
+
+@pytest.mark.parametrize(("step", "moment", "more"), EVERY_STATE)
 def test_every_moment_says_what_to_do_and_survives_the_wire(
     step: str | None, moment: DialogueState, more: dict[str, object]
 ) -> None:
@@ -113,8 +129,71 @@ def test_every_moment_says_what_to_do_and_survives_the_wire(
     assert json.loads(json.dumps(asdict(view)))["task"] == view.task
 
 
+def test_what_was_not_taken_says_so_and_why() -> None:
+    unsure = board(at("oil", Doing()), said_by_voice("done", 0.35)).heard
+    assert unsure == Ears("done", 35, "not sure enough, say it again")
+    unknown = board(at("oil", Doing()), said_by_voice("mumble", 0.95)).heard
+    assert unknown == Ears("mumble", 95, "nothing that fits here")
+
+
+def test_words_are_judged_where_they_were_said_not_where_they_led() -> None:
+    """A reason is kept as it was said, although nothing of the sort fits the next state."""
+    reason = said_by_voice("mumble", 0.2, at("float", Noting(Measuring(0))))
+    shown = board(at("float", Measuring(0)), reason).heard
+    assert shown == Ears("mumble", 20)
+
+
+def test_the_rule_is_the_one_the_dialogue_goes_by() -> None:
+    """0.6 is enough to stop or ask, and not enough to move the work on."""
+    assert board(at("oil", Doing()), said_by_voice("repeat", 0.6)).heard == Ears("repeat", 60)
+    done = board(at("oil", Doing()), said_by_voice("done", 0.6)).heard
+    assert done is not None
+    assert done.refused
+
+
+@pytest.mark.parametrize("command", ["correction", "remeasure", "wrong"])
+def test_with_nothing_measured_there_is_nothing_to_take_back(command: str) -> None:
+    assert command not in phrases(board(at("gap", Measuring(0))))
+    some = at("gap", Measuring(1), values={"gap": {"top": reading("gap", "11 thou")}})
+    assert command in phrases(board(some))
+
+
+def test_correction_is_offered_only_with_something_to_correct() -> None:
+    assert "correction" not in phrases(board(at("pack", Doing(), values=FLOAT_IN)))
+    assert "missed" not in phrases(board(at("bolts", Tightening(0, 0))))
+    assert "correction" in phrases(board(at("float", Review(), values=FLOAT_IN)))
+    tried = Measuring(0, (Indication("ge", parse_amount("4 thou")),))
+    assert "correction" in phrases(board(at("gap", tried)))
+    tight = (Tightened(0, "one", parse_amount("6 lbf*ft")),)
+    assert "missed" in phrases(board(at("bolts", Tightening(0, 1), tightened=tight)))
+    noted = at("oil", Doing(), kept=KeptNote("oil", None))
+    assert "correction" in phrases(board(noted))
+
+
+def test_all_dispositions_of_a_value_out_of_limits_are_offered() -> None:
+    offered = phrases(board(at("float", OutOfLimit(0), values=FLOAT_OUT)))
+    assert [p for p in offered if p.startswith("disposition")] == [
+        "disposition use as is",
+        "disposition rework",
+        "disposition replace",
+        "disposition refer",
+    ]
+    assert "remeasure" in offered
+
+
+def test_blades_are_asked_for_as_blades() -> None:
+    assert "a blade that “goes” or does “not go”" in phrases(board(at("gap", Measuring(0))))
+    assert "a blade that “goes” or does “not go”" not in phrases(board(at("float", Measuring(0))))
+
+
+def test_an_action_is_work_whatever_is_done_in_it() -> None:
+    head = board(at("oil", Doing())).step
+    assert head is not None
+    assert head.kind == "work"
+
+
 def test_the_list_above_holds_every_moment() -> None:
-    seen = {type(moment) for _, moment, _ in EVERY_MOMENT}
+    seen = {type(moment) for _, moment, _ in EVERY_STATE}
     assert seen == set(all_states())
 
 
@@ -152,7 +231,7 @@ def test_caution_is_shown_in_full_with_its_count() -> None:
     assert view.alarm == "caution"
     assert view.band == "CAUTION 2 of 2"
     assert [line.text for line in view.lines] == ["Try the shaft by hand."]
-    assert view.say == ("understood",)
+    assert phrases(view) == ["understood"]
 
 
 def test_action_shows_words_orientation_material_and_what_to_expect() -> None:
@@ -174,7 +253,7 @@ def test_measurement_shows_what_is_asked_and_both_limits() -> None:
     assert view.figure.text == ""
     assert view.figure.unit == "thou"
     assert view.limits == (Limit("min", "1.5", "thou"), Limit("max", "4", "thou"))
-    assert view.say[0] == "the reading"
+    assert view.say[0] == Phrase("“reading” and the number", verbatim=False)
 
 
 def test_positions_stand_in_rows_with_verdict_and_the_present_one_marked() -> None:
@@ -226,7 +305,7 @@ def test_release_holds_until_the_inspector() -> None:
 def test_a_doubted_reading_asks_for_digits() -> None:
     view = board(at("float", DigitCheck(0, exactly("2.6 thou"), "heard", "unsure")))
     assert view.alarm == "doubt"
-    assert view.say[0] == "the digits"
+    assert view.say[0].text == "the digits one by one"
 
 
 def test_a_doubted_reading_is_shown_in_the_gauges_unit() -> None:
@@ -290,15 +369,38 @@ def test_the_map_fills_in_pattern_order_pass_by_pass() -> None:
     assert set(passes_done(at("bolts", Review())).values()) == {2}
 
 
-def test_the_map_marks_the_fastener_that_is_due_and_numbers_the_order() -> None:
-    view = board(at("bolts", Tightening(0, 1)))
+@pytest.mark.parametrize("turn", range(4))
+def test_the_circle_that_is_lit_bears_the_number_that_is_spoken(turn: int) -> None:
+    """Not its turn in the order: "bolt three" must not light a circle marked 2."""
+    view = board(at("bolts", Tightening(0, turn)))
     assert view.fasteners is not None
-    numbers = {f.label: f.number for f in view.fasteners.fasteners}
-    assert sorted(numbers.values()) == [1, 2, 3, 4]
-    assert abs(numbers["one"] - numbers["three"]) == 1
-    due = [f for f in view.fasteners.fasteners if f.due]
-    assert [f.number for f in due] == [2]
-    assert view.task == f"Tighten {due[0].label}"
+    drawn = view.fasteners.fasteners
+    assert [f.own for f in drawn] == ["1", "2", "3", "4"]
+    # The spoken numbers are those of the procedure; crosswise order, common practice, no source.
+    spoken = ["one", "three", "two", "four"]
+    assert view.task == f"Tighten {spoken[turn]}"
+    assert [f.label for f in drawn if f.due] == [spoken[turn]]
+    assert [f.label for f in drawn if f.next] == spoken[turn + 1 : turn + 2]
+
+
+def test_before_the_torque_is_acknowledged_the_first_fastener_is_next() -> None:
+    view = board(at("bolts", TorqueAcknowledge(0)))
+    assert view.fasteners is not None
+    assert [f.label for f in view.fasteners.fasteners if f.next] == ["one"]
+    assert view.fasteners.caption == "pass 1 of 2"
+
+
+def test_fasteners_to_be_loosened_are_lit() -> None:
+    view = board(at("bolts", Loosening(), turned={"bolts": ("two", "three")}))
+    assert view.fasteners is not None
+    assert [f.label for f in view.fasteners.fasteners if f.due] == ["two", "three"]
+    assert not any(f.next for f in view.fasteners.fasteners)
+
+
+def test_a_step_that_is_all_tightened_has_no_next() -> None:
+    view = board(at("bolts", Review()))
+    assert view.fasteners is not None
+    assert not any(f.next or f.due for f in view.fasteners.fasteners)
 
 
 def test_nothing_is_due_before_the_torque_is_acknowledged() -> None:
@@ -318,14 +420,14 @@ def test_fasteners_lie_on_a_ring_within_the_square() -> None:
 
 
 def test_identification_choice_and_inspection() -> None:
-    assert board(at("serial", Spelled())).say == ("letters and digits",)
+    assert phrases(board(at("serial", Spelled()))) == ["letters and digits one by one"]
     spelled = board(at("serial", Spelled("KB217"))).figure
     assert spelled is not None
     assert (spelled.label, spelled.text) == ("serial number", "KB217")
-    assert board(at("seal", Choosing())).say == ("lip seal", "felt ring")
+    assert phrases(board(at("seal", Choosing()))) == ["lip seal", "felt ring"]
     inspect = board(at("hold", Inspecting()))
     assert inspect.alarm == "hold"
-    assert [(line.label, line.text) for line in inspect.lines] == [("Accept if", "Bolts marked.")]
+    assert inspect.lines[0] == Line("Accept if", "Bolts marked.")
 
 
 def test_a_wait_is_offered_and_then_runs_to_an_instant() -> None:
@@ -342,13 +444,56 @@ def test_a_job_that_cannot_go_on_holds() -> None:
 
 
 def test_paused_listening_and_broken_equipment_are_noticed() -> None:
-    state = at("oil", Doing(), listening=False, broken=frozenset({"microphone"}))
-    assert board(state).notices == ("NOT LISTENING", "microphone not working")
+    paused = board(at("oil", Doing(), listening=False, broken=frozenset({"microphone"})))
+    assert (paused.alarm, paused.band) == ("paused", "NOT LISTENING")
+    assert paused.task == "Say “resume listening” to go on"
+    assert paused.notices == ("microphone not working",)
+    assert phrases(paused) == ["resume listening"]
+
+
+def test_a_pause_does_not_hide_that_a_value_is_out() -> None:
+    view = board(at("float", OutOfLimit(0), values=FLOAT_OUT, listening=False))
+    assert (view.alarm, view.notices) == ("out", ("NOT LISTENING",))
 
 
 def test_stopped_and_finished_are_told_apart() -> None:
     assert board(at("oil", Doing(), stopped=True)).alarm == "stopped"
     assert board(at(None, Ended())).alarm == "finished"
+    assert board(at("oil", Doing(), stopped=True)).say == ()
+
+
+def closing(
+    outcomes: dict[str, str] | None = None, **more: object
+) -> tuple[str, list[tuple[str, str]]]:
+    """The figure of the last screen, and its lines; every step done but for ``more``."""
+    view = board(at(None, Ended(), outcomes=ALL_DONE | (outcomes or {}), **more))
+    assert view.figure is not None
+    return view.figure.text, [(line.label, line.text) for line in view.lines]
+
+
+def test_the_last_screen_counts_the_steps_and_names_what_is_not_as_the_manual_has_it() -> None:
+    assert closing() == ("13 of 13", [("", "Nothing skipped, nothing let stand.")])
+    figure, lines = closing(
+        outcomes={"oil": "skipped", "bolts": "skipped", "rework": "not_applicable"},
+        part_way=frozenset({"bolts"}),
+        released={"float": ("",), "gap": ("top",)},
+        referred={"gap": ("top",)},
+    )
+    assert figure == "10 of 12"
+    assert lines == [
+        ("Left part way, not to be relied on", "Cap bolts"),
+        ("Skipped", "Oil the bearing"),
+        ("Let stand, not in limits", "End float"),
+        ("Referred to the maker", "Cap gap"),
+    ]
+
+
+def test_a_hold_point_names_who_may_accept_and_then_who_decides() -> None:
+    called = board(at("hold", Inspecting()))
+    assert ("May accept", "Marta Quill") in [(x.label, x.text) for x in called.lines]
+    decides = board(at("hold", Inspecting("Marta Quill")))
+    assert decides.figure is not None
+    assert (decides.task, decides.figure.text) == ("Accept or refuse", "Marta Quill")
 
 
 def test_skipped_steps_and_dispositions_stay_in_sight() -> None:
@@ -359,9 +504,12 @@ def test_skipped_steps_and_dispositions_stay_in_sight() -> None:
 
 def test_heard_said_and_the_demonstration_are_passed_on() -> None:
     view: BoardView = board(
-        at("oil", Doing()), Ears("step done", 93), (Say("Oil both rows.", "ask"),), demo=True
+        at("oil", Doing()),
+        said_by_voice("done", 0.93),
+        (Say("Oil both rows.", "ask"),),
+        demo=True,
     )
-    assert view.heard == Ears("step done", 93)
+    assert view.heard == Ears("done", 93)
     assert [(s.text, s.tone) for s in view.said] == [("Oil both rows.", "ask")]
     assert "Do not build" in view.demo
     assert board(at("oil", Doing())).demo == ""

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance, KindBoard
-from assistant.board.view import Line, Scene
+from assistant.board.plain import short
+from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.inspection import Inspected, Inspecting
@@ -21,9 +22,13 @@ class InspectionBoard(KindBoard[InspectionStep]):
         if not isinstance(awaiting, Inspecting):
             return at.nothing_special
         words, person = at.words, awaiting.person
-        task = words("task_decide", person=person) if person else words("task_inspect")
-        lines = (Line(words("line_criteria"), step.criteria),)
-        return Scene(task, "hold", words("band_hold"), lines)
+        criteria = Line(words("line_criteria"), step.criteria)
+        if person:
+            figure = Figure(words("figure_decides"), short(person))
+            return Scene(words("task_accept"), "hold", words("band_hold"), (criteria,), figure)
+        called = ", ".join(short(p.name) for p in at.state.people if p.role == "inspector")
+        lines = (criteria, Line(words("line_inspectors"), called)) if called else (criteria,)
+        return Scene(words("task_inspect"), "hold", words("band_hold"), lines)
 
     def recorded(self, fact: Fact, words: BoardWords) -> str:
         """Who decided, and how."""

@@ -8,12 +8,14 @@ from typing import Literal, TypeVar, assert_never
 
 from assistant.board.figures import limit_lines
 from assistant.board.kinds.kind import Glance, KindBoard
+from assistant.board.plain import short
 from assistant.board.view import Figure, Limit, Line, Scene
 from assistant.dialogue.state import (
     DialogueState,
     DispositionReason,
     OutOfLimit,
     Release,
+    Review,
 )
 from assistant.procedure.step import LimitedStep
 
@@ -40,6 +42,11 @@ class JudgedBoard(KindBoard[L]):
         """The limits exactly as the procedure states them."""
         return limit_lines(step.limits, at.words)
 
+    def idle(self, at: Glance, step: L, awaiting: DialogueState) -> frozenset[str]:
+        """A value that is there can be taken back."""
+        there = isinstance(awaiting, Held | Review)
+        return frozenset() if there else super().idle(at, step, awaiting)
+
     def scene(self, at: Glance, step: L, awaiting: DialogueState) -> Scene:
         """Out of limits, its disposition, its release; else the review of what is there."""
         if isinstance(awaiting, Held):
@@ -57,7 +64,7 @@ class JudgedBoard(KindBoard[L]):
                 return Scene(task, "out", band, (), found)
             case Release(disposition=disposition, reason=reason, person=person):
                 release = words("task_release", disposition=words("disposition_" + disposition))
-                task = words("task_decide", person=person) if person else release
+                task = words("task_decide", person=short(person)) if person else release
                 lines = (Line(words("line_reason"), reason),) if reason else ()
                 return Scene(task, "hold", words("band_release"), lines, found)
             case _:

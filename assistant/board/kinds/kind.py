@@ -55,6 +55,10 @@ class KindBoard(ABC, Generic[S]):
         """One of the kind's own facts in a few words; empty of one that nobody would look for."""
         return ""
 
+    def idle(self, at: Glance, step: S, awaiting: DialogueState) -> frozenset[str]:
+        """Commands that are listened for, but have nothing to take back just now."""
+        return frozenset({"correction"})
+
     def names_on_show(self, awaiting: DialogueState) -> bool:
         """Whether names that may be said stand on the board already, and need not be offered."""
         return False

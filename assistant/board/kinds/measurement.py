@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.board.figures import indication_text, symbol
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
+from assistant.board.plain import short
 from assistant.board.view import Figure, Line, Row, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
@@ -72,6 +73,13 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
             _row(at, step, name, current=index == now) for index, name in enumerate(step.places)
         )
 
+    def idle(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> frozenset[str]:
+        """With nothing measured or tried yet, there is nothing to take back."""
+        if isinstance(awaiting, Measuring):
+            some = awaiting.evidence or at.state.values.get(step.id)
+            return frozenset() if some else frozenset({"correction", "remeasure", "wrong"})
+        return frozenset() if isinstance(awaiting, DigitCheck) else super().idle(at, step, awaiting)
+
     def names_on_show(self, awaiting: DialogueState) -> bool:
         """Positions stand in the rows; they may be named, but need not be."""
         return isinstance(awaiting, Measuring | Review)
@@ -99,9 +107,9 @@ def _unit(at: Glance, step: MeasurementStep) -> str:
 def _row(at: Glance, step: MeasurementStep, name: str, current: bool) -> Row:
     value = at.state.values.get(step.id, {}).get(name)
     if value is None:
-        return Row(name, "", "", "", current)
+        return Row(short(name), "", "", "", current)
     text, sign = indication_text(value.indication, _unit(at, step), at.words)
     released = name in at.state.released.get(step.id, ())
     verdict = value.judgement.verdict
     mark = "released" if released and verdict != "in" else verdict
-    return Row(name, f"{text} {sign}".strip(), mark, at.words("verdict_" + mark), current)
+    return Row(short(name), f"{text} {sign}".strip(), mark, at.words("verdict_" + mark), current)

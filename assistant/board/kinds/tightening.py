@@ -69,10 +69,15 @@ class TighteningBoard(KindBoard[TighteningStep]):
             case Review():
                 progress = Progress(len(step.passes), 0, False)
             case Loosening():
-                progress = Progress(0, 0, False)
+                turned = at.state.turned.get(step.id, ())
+                progress = Progress(0, 0, False, turned)
             case _:
                 assert_never(awaiting)
         return fastener_map(step, progress, at.words)
+
+    def idle(self, at: Glance, step: TighteningStep, awaiting: DialogueState) -> frozenset[str]:
+        """A fastener that was tightened may have been missed."""
+        return frozenset() if at.state.tightened else frozenset({"missed", "correction"})
 
     def names_on_show(self, awaiting: DialogueState) -> bool:
         """Fasteners stand on the map; they may be named, but need not be."""

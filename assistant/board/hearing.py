@@ -1,0 +1,36 @@
+"""What was heard last, and whether it was taken."""
+
+from __future__ import annotations
+
+from assistant.board.kinds.kind import Glance
+from assistant.board.view import Ears, Utterance
+from assistant.dialogue.expectation import listening
+from assistant.language.hypothesis import KEYBOARD
+from assistant.language.trust import Again, understand
+
+
+def ears(at: Glance, heard: Utterance | None) -> Ears | None:
+    """The words last heard. ``at`` is the present; the words are judged where they were said.
+
+    By the one rule of trust that the dialogue goes by, so that the board never shows as taken what
+    was not.
+    """
+    if heard is None:
+        return None
+    best = next(iter(heard.recognition.hypotheses), None)
+    if best is None:
+        return Ears("…")  # free speech: kept as sound, not as words
+    sure = None if heard.recognition.engine == KEYBOARD else round(best.confidence * 100)
+    return Ears(best.text, sure, _refused(at, heard))
+
+
+def _refused(at: Glance, heard: Utterance) -> str:
+    """Why it was not taken, in words; empty where it was."""
+    context, state = at.context, heard.state
+    if not state.opened or state.stopped:
+        return ""
+    expected = listening(context, state)
+    if expected.free:
+        return ""  # kept as it is, whatever it was
+    understood = understand(context.policy, context.language, expected.spec, heard.recognition)
+    return at.words("refused_" + understood.why) if isinstance(understood, Again) else ""

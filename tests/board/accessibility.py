@@ -1,0 +1,35 @@
+"""axe-core in a page: the automated part of WCAG 2.1, levels A and AA.
+
+The script comes with the package ``axe-core-python``; ``AXE_CORE`` in the environment names another
+file, such as the newest ``axe.min.js`` of the npm package ``axe-core``.
+"""
+
+from __future__ import annotations
+
+import os
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+
+from tests.board.chromium import Tab
+
+_RULES = "['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'best-practice']"
+
+
+@cache
+def script() -> str:
+    """The text of axe-core."""
+    other = os.environ.get("AXE_CORE")
+    where = Path(other) if other else files("axe_core_python") / "axe.min.js"
+    return where.read_text(encoding="utf-8")
+
+
+def violations(tab: Tab) -> list[str]:
+    """What axe-core finds wrong with the page that is open: rule, and the elements it names."""
+    tab.value(script() + "; true")
+    found = tab.value(
+        f"axe.run(document, {{ runOnly: {_RULES} }}).then((r) => r.violations.map("
+        "(v) => v.id + ': ' + v.nodes.map((n) => n.target.join(' ')).join(', ')))"
+    )
+    assert isinstance(found, list)
+    return [str(one) for one in found]

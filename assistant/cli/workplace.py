@@ -115,6 +115,7 @@ def opening(
         people=people,
         language=procedure.language,
         clock=clock.kind,
+        phrases_asked=True,
         procedure_path=str(path.absolute()),
     )
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue import disposing, steps
+from assistant.dialogue import disposing, naming, steps
 from assistant.dialogue.earlier import say_earlier
 from assistant.dialogue.owner import Said, owner_of
 from assistant.dialogue.state import Skipping
@@ -13,6 +13,8 @@ from assistant.language.spec import Command
 def answer_state(turn: Turn, said: Said) -> None:
     """Carry out what was ``said``, which the present state awaited."""
     at = turn.state.awaiting
+    if naming.doubted(turn, said):
+        return
     if owner_of(at).answer(turn, at, said):
         return
     match said.meaning:

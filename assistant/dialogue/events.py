@@ -55,6 +55,7 @@ class Opened(Event):
     clock: Literal["wall", "demo"] = "wall"  # a demo clock runs waits off at once
     attention: Attention = "always"
     boot: str = ""  # names the machine's run that elapsed_ms counts in; empty in older sessions
+    phrases_asked: bool = False  # where one sounds like another; older sessions did not ask
     procedure_path: str = ""  # where the procedure was read; empty in older sessions
 
 

@@ -9,6 +9,7 @@ from assistant.dialogue.between import Between
 from assistant.dialogue.deciding import Deciding, GivingReasons, Releasing
 from assistant.dialogue.doing import Working
 from assistant.dialogue.leaving import Leaving
+from assistant.dialogue.naming import Naming
 from assistant.dialogue.noting import TakingNotes
 from assistant.dialogue.opening import Opening
 from assistant.dialogue.owner import StateOwner
@@ -24,6 +25,7 @@ FRAME: tuple[StateOwner[Any], ...] = (
     Releasing(),
     Between(),
     Leaving(),
+    Naming(),
     TakingNotes(),
     TakingUp(),
 )

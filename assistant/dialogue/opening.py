@@ -29,6 +29,7 @@ def open_session(turn: Turn, event: Opened) -> None:
         bench=event.bench,
         habit=event.habit,
         boot=event.boot,
+        phrases_asked=event.phrases_asked,
     )
     turn.say("notice", tone="caution")
     turn.say("opening", title=procedure.title, revision=spell(turn, procedure.revision))
@@ -129,6 +130,7 @@ class Opening(StateOwner[_Own]):
     """Nothing opens before the manual's revision and the conditions are read back and right."""
 
     states = (Manual, ManualReadback, Conditions, ConditionReadback)
+    reads_phrases_back = True
 
     def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:
         """A revision spelled; a variant or parts condition; yes or no."""

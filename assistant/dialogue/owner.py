@@ -59,6 +59,7 @@ class StateOwner(ABC, Generic[D]):
     """What the states of one idea make of the world."""
 
     states: ClassVar[tuple[type[DialogueState], ...]]
+    reads_phrases_back: ClassVar[bool] = False  # and awaits that they are right
 
     @abstractmethod
     def may_be_said(self, context: Context, state: State, at: D) -> MayBeSaid:

@@ -129,6 +129,18 @@ class GoingBack(DialogueState):
 
 
 @dataclass(frozen=True)
+class PhraseDoubted(DialogueState):
+    """A phrase of the procedure was heard that sounds like another; a confirmation is awaited.
+
+    ``phrase`` is its id among those that ``back`` awaits, ``words`` what was heard.
+    """
+
+    phrase: str
+    words: str
+    back: DialogueState
+
+
+@dataclass(frozen=True)
 class Noting(DialogueState):
     """The next utterance is kept as a note."""
 
@@ -166,7 +178,7 @@ class Ended(DialogueState):
     """Work is finished; nothing is awaited."""
 
 
-Interruption = Skipping | GoingBack | Noting | ClockAsked | RevisionHeard | Stopping
+Interruption = Skipping | GoingBack | PhraseDoubted | Noting | ClockAsked | RevisionHeard | Stopping
 """What lies on top of another state, which it returns to."""
 
 
@@ -266,6 +278,7 @@ class State:
     """Fasteners said to be turned by angle: step -> labels. Going back does not turn them back."""
     part_way: frozenset[str] = frozenset()  # tightenings skipped after they were begun
     listening: bool = True
+    phrases_asked: bool = False  # about phrases that sound like others; older sessions did not
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     last_said: tuple[str, ...] = ()

@@ -13,7 +13,7 @@ from math import exp, inf, log
 from typing import Literal, Protocol
 
 from assistant.language.hypothesis import KEYBOARD, Recognition, Weighed
-from assistant.language.spec import Command, ListenSpec, Meaning, Reading
+from assistant.language.spec import Command, ListenSpec, Meaning, Phrase, Reading
 from assistant.quantities.amount import same_value
 
 STOPS_OR_ASKS = frozenset({
@@ -37,8 +37,9 @@ class Policy:
     takes the place of ``reject`` where nobody asked the builder to speak: while the assistant
     talks, before it is called, and within a note.
 
-    ``ask_confusable`` asks when a value has a near-sounding twin; ``second_settles`` leaves that
-    question out where a second listener compared every such twin with the sound. Where it compared
+    ``ask_confusable`` asks when a value, or a phrase of the procedure (a position, a label, an
+    answer), has a near-sounding twin; ``second_settles`` leaves that question out where a second
+    listener compared every such twin with the sound. Where it compared
     anything, the value must lead all else by ``lead`` nats of both listeners together
     (``Recognition.weighed``), and what sounds almost the same by ``twin_lead``: both listeners may
     take "ninety" for "nineteen". "Forty" and "sixty" said by a synthetic voice and taken for
@@ -102,9 +103,12 @@ class Again:
 
 @dataclass(frozen=True)
 class Ask:
-    """A reading to be asked for digit by digit; ``why`` is a prompt key's suffix."""
+    """What is to be asked about first: a reading digit by digit, a phrase of the procedure by name.
 
-    meaning: Reading
+    ``why`` is a prompt key's suffix.
+    """
+
+    meaning: Reading | Phrase
     why: str
 
 
@@ -152,6 +156,10 @@ def understand(
         return Again("unsure", meaning)
     if not _second_agrees(language, spec, recognition, meaning):
         return Again("disagree", meaning)
+    if isinstance(meaning, Phrase) and _sounds_like_another(
+        policy, language, spec, recognition, meaning
+    ):
+        return Ask(meaning, "confusable")
     return Act(meaning)
 
 
@@ -203,6 +211,24 @@ def _misheard(
             if _other_value(meaning, reading) and meaning not in settled:
                 return "confusable"
     return ""
+
+
+def _sounds_like_another(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    phrase: Phrase,
+) -> bool:
+    """Whether ``phrase`` may as well have been another that no listener told from it."""
+    if recognition.beyond is not None or not policy.ask_confusable:
+        return False  # compared as a whole, it leads everything
+    heard = recognition.hypotheses[0].text
+    others = {m for m in language.confusable_meanings(spec, heard) if isinstance(m, Phrase)}
+    if not others:
+        return False
+    settled = _settled(policy, language, spec, recognition)
+    return not others <= settled or not _leads(policy, language, spec, recognition, phrase)
 
 
 def _leads_all(
@@ -266,16 +292,16 @@ def _leads(
     language: Interprets,
     spec: ListenSpec,
     recognition: Recognition,
-    reading: Reading,
+    meaning: Meaning,
 ) -> bool:
-    """Whether the reading leads all else that the second listener weighed by enough.
+    """Whether ``meaning`` leads all else that the second listener weighed by enough.
 
     A text that is no phrase of the grammar counts as something else.
     """
     same: list[Weighed] = []
     others: list[Weighed] = []
     for one in recognition.weighed:
-        agrees = any(_this_value(m, reading) for m in language.interpret(spec, one.text))
+        agrees = any(_same(meaning, m) for m in language.interpret(spec, one.text))
         (same if agrees else others).append(one)
     best = max(same, key=lambda one: one.nats, default=None)
     if best is None:

@@ -64,6 +64,7 @@ def rehearse(context: Context) -> list[Scene]:
         procedure_sha256="",
         procedure={},
         people=_PEOPLE,
+        phrases_asked=True,
     )
     state = _play(context, State(), opened, scenes)
     for _ in range(_MOST_TURNS):

@@ -100,6 +100,7 @@ class Bench:
                 procedure_sha256="0" * 64,
                 procedure=self.procedure.model_dump(mode="json"),
                 people=people,
+                phrases_asked=True,
                 bench=tools,
                 habit=habit,  # type: ignore[arg-type]
             )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from assistant.dialogue.commands import ANYTIME, DISPOSITIONS, SKIP_REASONS
 from assistant.evaluation.policy import decide
 from assistant.language import Language
-from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
+from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word, typed
 from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
 from assistant.language.trust import (
     STOPS_OR_ASKS,
@@ -186,3 +187,34 @@ def test_a_command_needs_a_smaller_lead_and_is_said_again_without_it() -> None:
     assert understand(POLICY, EN, spec, heard) == Again("unsure", Command("go_on"))
     heard = compared((texts[0], 0.0), (texts[1], far))
     assert understand(POLICY, EN, spec, heard) == Act(Command("go_on"))
+
+
+SIDES = ListenSpec(phrases=(("n", "near side"), ("r", "rear side"), ("b", "bottom")))
+
+
+def weighed(*nats: tuple[str, float]) -> Recognition:
+    compared = tuple(Weighed(text, value) for text, value in nats)
+    return replace(heard(nats[0][0], 0.9, nats[0][0]), weighed=compared)
+
+
+@pytest.mark.parametrize(
+    ("recognition", "asked"),
+    [
+        (heard("near side", 0.9), True),
+        (heard("bottom", 0.9), False),
+        (typed("near side"), False),
+        (weighed(("near side", -1.0)), True),
+        (weighed(("near side", -1.0), ("rear side", -6.0)), True),
+        (weighed(("near side", -1.0), ("rear side", -9.0)), False),
+    ],
+)
+def test_a_phrase_that_sounds_like_another_is_asked_about_unless_it_was_told_apart(
+    recognition: Recognition, asked: bool
+) -> None:
+    understood = understand(Policy(), EN, SIDES, recognition)
+    assert isinstance(understood, Ask) is asked
+    assert isinstance(understood, Ask | Act)
+
+
+def test_nothing_is_asked_where_the_policy_says_so() -> None:
+    assert isinstance(understand(POLICY, EN, SIDES, heard("near side", 0.9)), Act)

@@ -38,6 +38,7 @@ class ChoiceDialogue(KindDialogue[ChoiceStep], StateOwner[Choosing]):
     kind = "choice"
     facts = (Chosen,)
     states = (Choosing,)
+    reads_phrases_back = True
 
     def begin(self, turn: Turn, step: ChoiceStep) -> None:
         """Say the options."""

@@ -1,0 +1,59 @@
+"""A position, label or name that sounds like another: asked about before it counts."""
+
+from __future__ import annotations
+
+from assistant.dialogue.commands import YES_NO
+from assistant.dialogue.context import Context
+from assistant.dialogue.effects import ASKED
+from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
+from assistant.dialogue.repeating import ask_again
+from assistant.dialogue.stand_in import StandIn
+from assistant.dialogue.state import PhraseDoubted, State
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command, Phrase
+
+
+def doubted(turn: Turn, said: Said) -> bool:
+    """Ask about a phrase that may have been another; tells whether it was asked about.
+
+    A state that reads its phrases back in any case asks by that.
+    """
+    at = turn.state.awaiting
+    if not said.doubt or not isinstance(said.meaning, Phrase) or not turn.state.phrases_asked:
+        return False
+    if owner_of(at).reads_phrases_back:
+        return False
+    turn.go(PhraseDoubted(said.meaning.id, said.heard, at))
+    ask_again(turn)
+    return True
+
+
+class Naming(StateOwner[PhraseDoubted]):
+    """It counts only when the builder says that it was heard right."""
+
+    states = (PhraseDoubted,)
+
+    def may_be_said(self, context: Context, state: State, at: PhraseDoubted) -> MayBeSaid:
+        """Yes or no."""
+        return MayBeSaid(YES_NO)
+
+    def answer(self, turn: Turn, at: PhraseDoubted, said: Said) -> bool:
+        """Take it as it was heard, or have it said again."""
+        match said.meaning:
+            case Command(id="confirm"):
+                turn.go(at.back)
+                return owner_of(at.back).answer(turn, at.back, Said(Phrase(at.phrase), at.words))
+            case Command(id="wrong"):
+                turn.go(at.back)
+                ask_again(turn)
+            case _:
+                return False
+        return True
+
+    def ask_again(self, turn: Turn, at: PhraseDoubted) -> None:
+        """Say what was heard."""
+        turn.say("phrase_readback", tone="readback", about=ASKED, words=at.words)
+
+    def next_line(self, builder: StandIn, at: PhraseDoubted) -> str:
+        """Right only if it is what is to be said there."""
+        return builder.agree(owner_of(at.back).next_line(builder, at.back) == at.words)

@@ -8,6 +8,7 @@ from typing import Protocol
 from assistant.language.trust import Interprets, Policy
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.problem import Told
 
 
 class Tongue(Interprets, Protocol):
@@ -15,6 +16,9 @@ class Tongue(Interprets, Protocol):
 
     def prompt(self, key: str, **params: object) -> str:
         """The prompt called ``key`` with its places filled."""
+
+    def told(self, problem: Told) -> str:
+        """A problem in words; a sentence stays as it is."""
 
     def command_help(self, command: str) -> str:
         """A short spoken help on a command."""

@@ -12,6 +12,7 @@ from pydantic import BaseModel, ConfigDict
 
 from assistant.dialogue.picture_file import PictureFile
 from assistant.quantities.amount import Amount
+from assistant.quantities.problem import Told
 
 
 class Fact(BaseModel):
@@ -74,7 +75,8 @@ class Acknowledged(Fact):
 class ToolChecked(Fact):
     """A tool of the bench inventory was looked at for a step; ``findings`` were spoken.
 
-    ``instead_of``: the gauge called for, where another takes its place.
+    Older records have these as English sentences. ``instead_of``: the gauge called for, where
+    another takes its place.
     """
 
     kind: Literal["tool_checked"] = "tool_checked"
@@ -82,7 +84,7 @@ class ToolChecked(Fact):
     tool: str
     name: str
     calibration_due: str = ""
-    findings: tuple[str, ...] = ()
+    findings: tuple[Told, ...] = ()
     stops: bool = False
     instead_of: str = ""
     unit: str = ""

@@ -9,6 +9,7 @@ from assistant.dialogue.gauging import tool_uncertainty
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.state import Blocked
 from assistant.dialogue.turn import Turn
+from assistant.quantities.problem import Problem
 from assistant.quantities.tools import BenchTool, Need, pick_tool, tool_findings
 
 
@@ -54,7 +55,7 @@ def put_by(turn: Turn, tool_id: str) -> None:
 def look_at(turn: Turn, tool_id: str, tool: BenchTool, need: Need) -> str | None:
     """Record what is found on the tool in hand; why it must not be used, None when it may."""
     findings = tool_findings(tool, need, datetime.fromisoformat(turn.at).date())
-    stops = [f.sentence for f in findings if f.stops]
+    stops = [turn.told(f.problem) for f in findings if f.stops]
     due = tool.calibration_due
     turn.record(
         ToolChecked(
@@ -62,7 +63,7 @@ def look_at(turn: Turn, tool_id: str, tool: BenchTool, need: Need) -> str | None
             tool=tool.id,
             name=tool.name,
             calibration_due="" if due is None else due.isoformat(),
-            findings=tuple(f.sentence for f in findings),
+            findings=tuple(f.problem for f in findings),
             stops=bool(stops),
             instead_of="" if tool.id == tool_id else tool_id,
             unit=tool.unit,
@@ -72,7 +73,7 @@ def look_at(turn: Turn, tool_id: str, tool: BenchTool, need: Need) -> str | None
     )
     for finding in findings:
         if not finding.stops:
-            turn.say("told", sentence=finding.sentence)
+            turn.say("told", sentence=finding.problem)
     return " ".join(stops) or None
 
 
@@ -86,7 +87,7 @@ def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
     name = turn.context.procedure.gauge(tool_id).name
     today = datetime.fromisoformat(turn.at).date()
     found = pick_tool(turn.state.bench.tools, need, today)
-    if isinstance(found, str):
+    if isinstance(found, Problem):
         turn.say("tool_not_there", tone="caution", name=name, why=found)
         return None
     turn.say("tool_instead", tone="caution", name=name, other=found.name)

@@ -13,6 +13,7 @@ from assistant.dialogue.effects import Chime, Effect, Record, Say
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import DialogueState, State
 from assistant.procedure.step import Step
+from assistant.quantities.problem import Told
 
 S = TypeVar("S", bound=Step)
 
@@ -58,6 +59,10 @@ class Turn:
     def words(self, key: str, **params: object) -> str:
         """A prompt of the language."""
         return self.context.language.prompt(key, **params)
+
+    def told(self, problem: Told) -> str:
+        """What stands in the way, in the words of the language."""
+        return self.context.language.told(problem)
 
     def say(self, key: str, tone: Tone = "plain", *, about: str = "", **params: object) -> None:
         """Speak a prompt of the language; ``about`` as in :class:`Say`."""

@@ -21,6 +21,7 @@ from assistant.journal.seal import Seal
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
 from assistant.journal.verify import BadEntry
+from assistant.quantities.problem import Told, problem
 
 _FORKED = (
     "Session {session} was recorded in two places: on the server and in {where}. It is set aside, "
@@ -35,7 +36,7 @@ class StoreState:
 
     reachable: bool
     waiting: int
-    sentence: str
+    told: Told
 
 
 class BufferedJournal:
@@ -63,7 +64,7 @@ class BufferedJournal:
         self._elapsed = elapsed
         self._remote: SqlJournal | None = None
         self._not_before = 0.0
-        self._why = ""
+        self._why: Told = ""
         # session -> how many of its entries the server is known to have
         self._unsent = {row.session: 0 for row in self._local.sessions()}
         self._aside: dict[str, str] = {}
@@ -154,15 +155,14 @@ class BufferedJournal:
         return tuple(self._aside[session] for session in sorted(self._aside))
 
     def state(self) -> StoreState:
-        """Whether the server answers and how much waits here, with a sentence for the builder."""
+        """Whether the server answers and how much waits here, in words for the builder."""
         waiting = sum(self._local.entries_of(s) - sent for s, sent in self._unsent.items())
         if self._remote is not None:
-            return StoreState(True, 0, "The server answers; everything is recorded there.")
+            return StoreState(True, 0, problem("server_answers"))
         return StoreState(
             False,
             waiting,
-            "The server does not answer. Recording goes on here and is sent there later; "
-            f"{waiting} entries wait. {self._why}",
+            problem("server_away", waiting=waiting, why=self._why),
         )
 
     def news(self) -> StoreState | None:
@@ -211,7 +211,7 @@ class BufferedJournal:
                 self._local.adopt(entries)
 
     def _lost(self, fault: JournalError) -> None:
-        self._why = str(fault)
+        self._why = fault.told
         self._not_before = self._elapsed() + self._retry_s
         if self._remote is not None:
             self._remote.close()

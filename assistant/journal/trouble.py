@@ -1,4 +1,4 @@
-"""Turns a database's error into one sentence with a remedy."""
+"""Turns a database's error into what stands in the way, and what to do about it."""
 
 from __future__ import annotations
 
@@ -6,31 +6,32 @@ from sqlalchemy import URL
 from sqlalchemy.exc import SQLAlchemyError
 
 from assistant.journal.types import JournalError
+from assistant.quantities.problem import Problem, problem
 
-# What the driver says (lower case) -> what a mechanic is told. SQLite's texts are those of its
+# What the driver says (lower case) -> the problem that it is. SQLite's texts are those of its
 # result codes (sqlite.org/rescode.html); PostgreSQL's are of libpq and the server.
-_SENTENCES = (
+_PROBLEMS = (
     (("database or disk is full", "no space left", "disk full"),
-     "there is no room left at {where}; make room and go on"),
+     "store_full"),
     (("readonly database", "read-only"),
-     "{where} may not be written to; mend its rights or choose another place"),
+     "store_read_only"),
     (("unable to open",),
-     "{where} cannot be opened or made; check that the folder exists and may be written to"),
+     "store_cannot_open"),
     (("is locked", "lock timeout"),
-     "another program holds {where}; close it and go on"),
+     "store_locked"),
     (("not a database",),
-     "{where} is not a record store; name another file and leave this one alone"),
+     "store_not_one"),
     (("malformed", "corrupt", "could not decode"),
-     "{where} is damaged; put it aside, restore the last copy, and run verify on it"),
+     "store_damaged"),
     (("i/o error",),
-     "the disk that holds {where} reports an error; put a copy aside and change the disk"),
+     "store_disk_error"),
     (("password authentication", "no password", "role ", "pg_hba"),
-     "{where} does not let this user in; check user and password"),
+     "store_refuses_user"),
     (("does not exist",),
-     "{where} or a table in it does not exist; make the database and go on"),
+     "store_no_table"),
     (("connection", "server closed", "timeout expired", "terminating", "shutting down",
       "starting up", "recovery mode", "could not translate host", "resolve host"),
-     "{where} cannot be reached; check that the server runs and the cable is in"),
+     "store_unreachable"),
 )  # fmt: skip
 
 
@@ -40,14 +41,16 @@ def explain(fault: SQLAlchemyError, url: URL) -> JournalError:
     said = first[0] if first else type(fault).__name__
     where = place_name(url)
     low = said.lower()
-    for marks, sentence in _SENTENCES:
+    for marks, code in _PROBLEMS:
         if any(mark in low for mark in marks):
-            return JournalError(f"Nothing was recorded: {sentence.format(where=where)}.")
-    return JournalError(f"Nothing was recorded: {where} answered '{said}'; mend that and go on.")
+            return JournalError(problem("not_recorded", why=problem(code, where=where)))
+    return JournalError(problem("store_answered", place=where, said=said))
 
 
-def place_name(url: URL) -> str:
+def place_name(url: URL) -> Problem:
     """A store's place in words that can be shown."""
     if url.get_backend_name() == "sqlite":
-        return f"the file {url.database}"
-    return f"the database {url.database} on {url.host or 'this machine'}"
+        return problem("place_file", name=url.database)
+    if not url.host:
+        return problem("place_here", name=url.database)
+    return problem("place_host", name=url.database, host=url.host)

@@ -6,6 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, Protocol
 
+from assistant.language.english import in_english
+from assistant.quantities.problem import Told
+
 EntryKind = Literal["event", "fact", "said"]
 
 
@@ -43,7 +46,15 @@ class SessionRow:
 
 
 class JournalError(RuntimeError):
-    """The store cannot record; the message is one sentence with a remedy."""
+    """The store cannot record; ``told`` says why, and what to do about it."""
+
+    def __init__(self, told: Told) -> None:
+        self.told = told
+        super().__init__(told)
+
+    def __str__(self) -> str:
+        """One English sentence with a remedy."""
+        return in_english(self.told)
 
 
 class ConflictError(JournalError):

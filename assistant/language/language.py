@@ -17,7 +17,6 @@ from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
 from assistant.language.network import Network
 from assistant.language.pronouncing import Joined, Phones, SoundedOut, bundled_dictionary
-from assistant.language.rewording import Rewording
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import Speaker
 from assistant.language.spec import ListenSpec, Meaning
@@ -25,9 +24,9 @@ from assistant.language.tree import Grammar, GrammarError
 from assistant.language.tree import words as words_of
 from assistant.language.typing_in import Typist, characters
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.problem import Problem, Told
 from assistant.resources import data_folder
 
-_TOLD = ("why", "detail", "sentence")  # places for sentences that come from outside the prompts
 _KEPT = 512  # compiled moments; a procedure has fewer
 
 
@@ -167,21 +166,28 @@ class Language:
     def prompt(self, key: str, **params: object) -> str:
         """The prompt called ``key`` with its places filled; empty places leave no double space.
 
-        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``. Sentences that
-        come from elsewhere (``why``, ``detail``, ``sentence``) are put in the language's words.
+        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``. A problem is
+        put in the language's words.
 
         Raises:
             KeyError: there is no such prompt, or a place is not filled.
         """
         template = self.sources.prompts[key]
-        told = {name: self._reword(str(params[name])) for name in _TOLD if name in params}
+        told = {n: self.told(p) for n, p in params.items() if isinstance(p, Problem)}
         text = " ".join(template.format(**{**self._taught, **params, **told}).split())
         lead = " " if template[:1].isspace() else ""
         return lead + text + (" " if template[-1:].isspace() else "")
 
-    @cached_property
-    def _reword(self) -> Rewording:
-        return Rewording(self.sources.sentences)
+    def told(self, problem: Told) -> str:
+        """A problem in words; a sentence stays as it is.
+
+        Raises:
+            KeyError: the language has no words for it.
+        """
+        if isinstance(problem, str):
+            return problem
+        places = {name: self.told(value) for name, value in problem.parameters.items()}
+        return self.sources.problems[problem.code].format(**places)
 
     @cached_property
     def _taught(self) -> Mapping[str, str]:

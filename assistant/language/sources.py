@@ -34,7 +34,7 @@ class Sources:
     speech: Mapping[str, object]
     lexicon: Mapping[str, tuple[Phones, ...]]
     letters: Mapping[str, Phones]
-    sentences: Mapping[str, str]
+    problems: Mapping[str, str]
     figures: Mapping[str, tuple[str, ...]]
 
 
@@ -54,7 +54,7 @@ def read_folder(folder: Path, name: str) -> Sources:
         MappingProxyType(_yaml(folder / "speech.yaml")),
         MappingProxyType(read_dictionary(folder / "lexicon.dict")),
         MappingProxyType(_letters(folder / "letters.yaml")),
-        MappingProxyType(_sentences(folder / "sentences.yaml")),
+        MappingProxyType(_flatten(_yaml(folder / "problems.yaml"))),
         MappingProxyType(_figures(folder / "figures.yaml")),
     )
 
@@ -100,11 +100,6 @@ def _letters(path: Path) -> dict[str, Phones]:
     if not path.is_file():
         return {}
     return {letter: tuple(str(phones).split()) for letter, phones in _yaml(path).items()}
-
-
-def _sentences(path: Path) -> dict[str, str]:
-    """English sentence -> what is said instead; none where the language has no such file."""
-    return {key: str(said) for key, said in _yaml(path).items()} if path.is_file() else {}
 
 
 def _figures(path: Path) -> dict[str, tuple[str, ...]]:

@@ -14,6 +14,7 @@ from math import ceil
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.problem import Problem, problem
 
 # Sizes over the one before and up to this, in mm.
 _UP_TO = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250)
@@ -118,11 +119,11 @@ def heat_for(
     expansion: Fraction,
     room: Amount,
     highest: Amount | None = None,
-) -> Amount | str:
+) -> Amount | Problem:
     """Temperature at which an outer part drops over its shaft with ``clearance`` to spare.
 
-    The bore grows by diameter x expansion x warming; rounded up to a whole degree Celsius. One
-    sentence when that is over ``highest``, the most that the part, its seals or the grease bear.
+    The bore grows by diameter x expansion x warming; rounded up to a whole degree Celsius. A
+    problem when that is over ``highest``, the most that the part, its seals or the grease bear.
 
     Args:
         expansion: per degree Celsius, see :data:`assistant.quantities.correction.EXPANSION`.
@@ -138,5 +139,5 @@ def heat_for(
     needed = room.to("degC").value + max(Fraction(0), grow) / (size * expansion)
     warm = Amount(Fraction(ceil(needed)), "degC", Fraction(1))
     if highest is not None and warm.value > highest.to("degC").value:
-        return f"The fit needs {warm}, over the {highest} that the part bears; cool the shaft too."
+        return problem("fit_too_hot", needed=warm, highest=highest)
     return warm

@@ -16,6 +16,7 @@ from fractions import Fraction
 
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.correction import at_reference
+from assistant.quantities.problem import Told, problem
 from assistant.quantities.propagation import Estimate, Parts, Source
 from assistant.quantities.terms import (
     Powers,
@@ -52,7 +53,14 @@ _ZERO_C = Fraction("273.15")  # in kelvins, exact by definition
 
 
 class FormulaError(ValueError):
-    """A formula cannot be computed; the message is one sentence."""
+    """A formula cannot be computed.
+
+    ``told`` is one sentence for its writer, or the problem that the readings bring about.
+    """
+
+    def __init__(self, told: Told) -> None:
+        self.told = told
+        super().__init__(str(told))
 
 
 def names_in(formula: str) -> frozenset[str]:
@@ -197,9 +205,7 @@ class _Walk:
                 return times(a, b)
             case ast.Div():
                 if b.value == 0:
-                    raise FormulaError(
-                        f"'{self.formula}' divides by zero with these readings; measure again."
-                    )
+                    raise FormulaError(problem("divides_by_zero", formula=self.formula))
                 return over(a, b)
         raise self._foreign()
 
@@ -245,10 +251,7 @@ class _Walk:
 
     def _root(self, term: Term) -> Term:
         if term.value < 0:
-            raise FormulaError(
-                f"'{self.formula}' has the square root of less than zero with these readings; "
-                "measure again."
-            )
+            raise FormulaError(problem("root_of_negative", formula=self.formula))
         if not even(term.powers):
             raise FormulaError(
                 f"'{self.formula}' has a square root that gives no quantity; hypot(a, b) is "

@@ -14,6 +14,7 @@ from itertools import combinations, pairwise
 
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Limits, Verdict
+from assistant.quantities.problem import Problem, problem
 
 
 def goes(size: Amount) -> Indication:
@@ -36,10 +37,10 @@ def ring_does_not_go(size: Amount) -> Indication:
     return Indication("gt", size)
 
 
-def goes_between(good: Amount, bad: Amount) -> Indication | str:
-    """``good`` goes and ``bad`` does not; one sentence when that cannot be."""
+def goes_between(good: Amount, bad: Amount) -> Indication | Problem:
+    """``good`` goes and ``bad`` does not; a problem when that cannot be."""
     if good.to(bad.unit).value >= bad.value:
-        return f"{good} goes but {bad} does not, which cannot be; try both again."
+        return problem("blades_contradict", good=good, bad=bad)
     return Indication("between", good, bad)
 
 
@@ -152,15 +153,15 @@ class Evidence:
         return None
 
 
-def gathered(observations: Iterable[Indication], unit: str) -> Evidence | str:
-    """All observations of one measurand together; one sentence when they contradict."""
+def gathered(observations: Iterable[Indication], unit: str) -> Evidence | Problem:
+    """All observations of one measurand together; a problem when they contradict."""
     known = Evidence(unit)
     before: list[Indication] = []
     for seen in observations:
         narrowed = known.with_(seen)
         if narrowed is None:
             told = " and ".join(str(one) for one in before)
-            return f"{seen} cannot be together with {told}; measure again."
+            return problem("observations_contradict", seen=seen, before=told)
         known = narrowed
         before.append(seen)
     return known

@@ -54,9 +54,9 @@ def pass_plan(
     """
     parts = [Fraction(share) for share in shares]
     if not parts or parts[-1] != 1 or parts[0] <= 0:
-        raise TighteningError("The last pass must be the whole target; write 0.5, 0.75, 1.")
+        raise TighteningError("passes_end_whole")
     if any(b <= a for a, b in pairwise(parts)):
-        raise TighteningError("The passes must rise; write 0.5, 0.75, 1.")
+        raise TighteningError("passes_rise")
     order = pattern_order(pattern, count)
     early = default_tolerance(target)
     if tolerance is not None and tolerance.to(target.unit).value > early.value:
@@ -73,9 +73,6 @@ def pass_plan(
             upper=upper,
         )
         if plan and setting.setting.value <= plan[-1].setting.setting.value:
-            raise TighteningError(
-                f"Passes {number - 1} and {number} fall on the same mark of the wrench; "
-                "use fewer passes or a finer wrench."
-            )
+            raise TighteningError("passes_same_mark", one=number - 1, other=number)
         plan.append(PassTarget(number, share, setting, order))
     return tuple(plan)

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.problem import Problem, problem
 from assistant.quantities.propagation import rounded
 from assistant.quantities.units import same_dimension
 
@@ -41,7 +42,7 @@ def choose_shims(
     uncertainty: Amount | None = None,
     guarded: bool = False,
     opens: bool = False,
-) -> ShimStack | str:
+) -> ShimStack | Problem:
     """Choose shims so that ``gap`` minus their thickness lies within ``limits``.
 
     Args:
@@ -57,7 +58,7 @@ def choose_shims(
         limits by U come first. Of these the one whose result is nearest the middle, where results
         less than U apart are as good as each other; of those the fewest shims, then again the
         nearest to the middle (a tie goes to the smaller gap), then thick shims before thin. No
-        shim at all is a stack too. One sentence when there is none.
+        shim at all is a stack too. What stands in the way when there is none.
 
     The search is exact: it walks over every total thickness that the stock can give and keeps the
     fewest shims for each.
@@ -65,38 +66,31 @@ def choose_shims(
     unit = gap.unit
     lower, upper = limits.lower, limits.upper
     if lower is None or upper is None:
-        return "Shims are chosen to the middle of two limits; give a lower and an upper one."
+        return problem("shims_need_limits")
     if not all(same_dimension(a.unit, "mm") for a in (gap, lower, upper, *(s.size for s in stock))):
-        return "Gap, limits and shims must all be lengths; check their units."
+        return problem("shims_are_lengths")
     if any(s.size.value <= 0 or s.count < 0 for s in stock):
-        return "A shim in the stock has no thickness or a count below zero; correct the stock."
+        return problem("shims_stock")
     start = gap.value
     low, high = lower.to(unit).value, upper.to(unit).value
     if low > high:
-        return f"The limits {limits} are upside down; check them."
+        return problem("limits_upside_down", lower=lower, upper=upper)
     if opens and start > high:
-        return f"The gap is over {upper} without any shim, and shims here only open it further."
+        return problem("shims_only_open", upper=upper)
     if not opens and start < low:
-        return f"The gap is under {lower} without any shim, and shims here only close it further."
+        return problem("shims_only_close", lower=lower)
     guard = Fraction(0) if uncertainty is None else abs(uncertainty.difference_to(unit))
     way = 1 if opens else -1
     fewest = _stacks(unit, stock, high - start if opens else start - low)
     if fewest is None:
-        return "The stock gives too many different stacks; choose from fewer thicknesses."
+        return problem("shims_too_many")
     fitting = [(start + way * total, stack) for total, stack in fewest.items()]
     fitting = [(left, stack) for left, stack in fitting if low <= left <= high]
     clear = [(left, stack) for left, stack in fitting if low + guard <= left <= high - guard]
     if not clear and (guarded or not fitting):
         told = rounded(gap, None)  # a mean may be no decimal
-        if guarded:
-            return (
-                f"The uncertainty of the gap {told} leaves no stack of the shims in the set that "
-                f"keeps clear of the limits {limits}; get other shims or a finer gauge."
-            )
-        return (
-            f"No stack of the shims left in the set brings the gap {told} to {limits}; "
-            "get other shims or check the measurement."
-        )
+        code = "shims_uncertain" if guarded else "shims_none_fit"
+        return problem(code, gap=told, lower=lower, upper=upper)
     middle = (low + high) / 2
     central = min(abs(left - middle) for left, _ in clear or fitting) + guard
     left, stack = min(

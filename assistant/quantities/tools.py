@@ -10,6 +10,7 @@ from fractions import Fraction
 from assistant.quantities.amount import Amount
 from assistant.quantities.bench import Bench, BenchTool, Member, ToolKind
 from assistant.quantities.limits import Limits
+from assistant.quantities.problem import Problem, problem
 from assistant.quantities.units import same_dimension
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "ToolFinding",
     "ToolKind",
     "check_tool",
+    "kind_name",
     "pick_tool",
     "tool_findings",
     "usable_low",
@@ -61,15 +63,15 @@ class Need:
 
 @dataclass(frozen=True)
 class ToolFinding:
-    """One sentence about a tool; ``stops`` when it must not be used for this."""
+    """What there is to say of a tool; ``stops`` when it must not be used for this."""
 
-    sentence: str
+    problem: Problem
     stops: bool
 
 
-def check_tool(tool: BenchTool, need: Need, today: date) -> tuple[str, ...]:
-    """What is to be said before ``tool`` is used: one sentence each, empty when all is well."""
-    return tuple(finding.sentence for finding in tool_findings(tool, need, today))
+def check_tool(tool: BenchTool, need: Need, today: date) -> tuple[Problem, ...]:
+    """What is to be said before ``tool`` is used; empty when all is well."""
+    return tuple(finding.problem for finding in tool_findings(tool, need, today))
 
 
 def tool_findings(tool: BenchTool, need: Need, today: date) -> tuple[ToolFinding, ...]:
@@ -80,12 +82,13 @@ def tool_findings(tool: BenchTool, need: Need, today: date) -> tuple[ToolFinding
     thumb, a quarter at the least (common practice, no source). Calibration: not past its due day.
     """
     if tool.kind != need.kind:
-        wanted, got = need.kind.replace("_", " "), tool.kind.replace("_", " ")
-        return (ToolFinding(f"{tool.name} is a {got}; this needs a {wanted}.", True),)
+        kinds = {"got": kind_name(tool.kind), "wanted": kind_name(need.kind)}
+        return (ToolFinding(problem("tool_wrong_kind", tool=tool.name, **kinds), True),)
     asked = [amount for amount in (need.low, need.high, need.tolerance) if amount is not None]
     for amount in asked:
         if not same_dimension(amount.unit, tool.unit):
-            return (ToolFinding(f"{tool.name} shows {tool.unit}, which cannot be {amount}.", True),)
+            wrong = problem("tool_wrong_unit", tool=tool.name, unit=tool.unit, amount=amount)
+            return (ToolFinding(wrong, True),)
     found = (_calibration(tool, today), *_range(tool, need), _resolution(tool, need))
     return tuple(finding for finding in found if finding is not None)
 
@@ -94,13 +97,10 @@ def _calibration(tool: BenchTool, today: date) -> ToolFinding | None:
     if tool.calibration_due is None:
         if tool.kind in _NOT_CALIBRATED:
             return None
-        return ToolFinding(f"{tool.name} states no calibration date; look for its label.", False)
+        return ToolFinding(problem("tool_undated", tool=tool.name), False)
     if tool.calibration_due < today:
-        return ToolFinding(
-            f"The calibration of {tool.name} ran out on {tool.calibration_due.isoformat()}; "
-            "use another or have it calibrated.",
-            True,
-        )
+        day = tool.calibration_due.isoformat()
+        return ToolFinding(problem("tool_expired", tool=tool.name, day=day), True)
     return None
 
 
@@ -108,17 +108,12 @@ def _range(tool: BenchTool, need: Need) -> list[ToolFinding]:
     found: list[ToolFinding] = []
     top, high = tool.upper, need.high
     if top is not None and high is not None and high.to(top.unit).value > top.value:
-        found.append(
-            ToolFinding(f"{high} is over the range of {tool.name}, which ends at {top}.", True)
-        )
+        over = problem("tool_over_range", tool=tool.name, amount=high, top=top)
+        found.append(ToolFinding(over, True))
     low = usable_low(tool)
     if low is not None and need.low is not None and need.low.to(low.unit).value < low.value:
-        found.append(
-            ToolFinding(
-                f"{need.low} is under the usable range of {tool.name}, which begins at {low}.",
-                True,
-            )
-        )
+        under = problem("tool_under_range", tool=tool.name, amount=need.low, low=low)
+        found.append(ToolFinding(under, True))
     return found
 
 
@@ -136,36 +131,34 @@ def _resolution(tool: BenchTool, need: Need) -> ToolFinding | None:
         return None  # a set is as fine as its members, not as a scale
     step = tool.resolution.difference_to(tool.unit)
     width = need.tolerance.difference_to(tool.unit)
+    told = {"tool": tool.name, "step": tool.resolution, "width": need.tolerance}
     if step * 4 > width:
-        return ToolFinding(
-            f"{tool.name} shows steps of {tool.resolution}, too coarse for a tolerance of "
-            f"{need.tolerance}; use a finer one.",
-            True,
-        )
+        return ToolFinding(problem("tool_too_coarse", **told), True)
     if step * 10 > width:
-        return ToolFinding(
-            f"{tool.name} shows steps of {tool.resolution}, coarse for a tolerance of "
-            f"{need.tolerance}; read with care.",
-            False,
-        )
+        return ToolFinding(problem("tool_coarse", **told), False)
     return None
 
 
-def pick_tool(tools: Sequence[BenchTool], need: Need, today: date) -> BenchTool | str:
-    """The tool on the bench that suits best; one sentence when none may be used.
+def kind_name(kind: ToolKind) -> Problem:
+    """A kind of tool, to be named in a problem."""
+    return problem("kind_" + kind)
+
+
+def pick_tool(tools: Sequence[BenchTool], need: Need, today: date) -> BenchTool | Problem:
+    """The tool on the bench that suits best; what stands in the way when none may be used.
 
     Fewest remarks first, then the smallest range that holds the job, then the finest resolution,
     then by id.
     """
     of_kind = [tool for tool in tools if tool.kind == need.kind]
-    name = need.kind.replace("_", " ")
+    name = kind_name(need.kind)
     if not of_kind:
-        return f"There is no {name} on the bench; fetch one."
+        return problem("tool_none", kind=name)
     findings = {tool.id: tool_findings(tool, need, today) for tool in of_kind}
     usable = [tool for tool in of_kind if not any(f.stops for f in findings[tool.id])]
     if not usable:
         first = next(f for f in findings[of_kind[0].id] if f.stops)
-        return f"No {name} on the bench will do: {first.sentence}"
+        return problem("tool_none_will_do", kind=name, why=first.problem)
 
     def rank(tool: BenchTool) -> tuple[int, bool, Fraction, Fraction, str]:
         unit = usable[0].unit

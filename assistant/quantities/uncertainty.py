@@ -11,6 +11,7 @@ from statistics import NormalDist
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.problem import Problem, problem
 from assistant.quantities.statistics_tables import student_quantile
 
 
@@ -133,8 +134,8 @@ def conformity_probability(reading: Amount, standard: float, limits: Limits, uni
     return 1.0 - below - above
 
 
-def acceptance_zone(limits: Limits, uncertainty: Amount, unit: str) -> Limits | str:
-    """The limits drawn in by U on either side (ISO 14253-1); one sentence when nothing is left."""
+def acceptance_zone(limits: Limits, uncertainty: Amount, unit: str) -> Limits | Problem:
+    """The limits drawn in by U on either side (ISO 14253-1); a problem when nothing is left."""
     guard = abs(uncertainty.difference_to(unit))
     lower = upper = None
     if limits.lower is not None:
@@ -142,5 +143,7 @@ def acceptance_zone(limits: Limits, uncertainty: Amount, unit: str) -> Limits | 
     if limits.upper is not None:
         upper = Amount(limits.upper.to(unit).value - guard, unit)
     if lower is not None and upper is not None and lower.value > upper.value:
-        return f"The gauge is good for {uncertainty}, too coarse for {limits}; use a finer one."
+        return problem(
+            "zone_empty", uncertainty=uncertainty, lower=limits.lower, upper=limits.upper
+        )
     return Limits(lower, upper)

@@ -8,6 +8,7 @@ from math import ceil, cos, floor, radians
 from typing import Literal
 
 from assistant.quantities.amount import Amount
+from assistant.quantities.problem import problem
 from assistant.quantities.units import same_dimension
 
 # Cosines that are rational, by degrees; the others are taken from the binary ``cos``.
@@ -26,7 +27,11 @@ source. ISO 6789-1 (from memory) permits the wrench alone 4 % of it, so a joint 
 
 
 class TighteningError(ValueError):
-    """A torque cannot be set so; the message is one sentence."""
+    """A torque cannot be set so; ``problem`` tells why."""
+
+    def __init__(self, code: str, **parameters: object) -> None:
+        self.problem = problem(code, **parameters)
+        super().__init__(str(self.problem))
 
 
 @dataclass(frozen=True)
@@ -56,15 +61,15 @@ def adapter(length: Amount, extension: Amount, angle: Amount) -> Adapter:
         TighteningError: a length is not above zero, or the adapter points past the hand.
     """
     if not (same_dimension(length.unit, "mm") and same_dimension(extension.unit, "mm")):
-        raise TighteningError("The wrench and its adapter are measured as lengths; check units.")
+        raise TighteningError("wrench_lengths")
     if not same_dimension(angle.unit, "deg"):
-        raise TighteningError(f"The adapter's angle {angle} is no angle; give it in deg.")
+        raise TighteningError("adapter_angle", angle=angle)
     long, short = length.to("mm").value, extension.to("mm").value
     if long <= 0 or short < 0:
-        raise TighteningError("The wrench's length must be above zero; measure it again.")
+        raise TighteningError("wrench_length")
     effective = long + short * _cosine(angle.to("deg").value)
     if effective <= 0:
-        raise TighteningError("The adapter reaches back past the hand; turn it the other way.")
+        raise TighteningError("adapter_reaches_back")
     factor = long / effective
     if factor == 1:
         return Adapter(factor, "same")
@@ -122,39 +127,30 @@ def wrench_setting(
     given = [a for a in (target, graduation, tolerance, prevailing, lower, upper) if a is not None]
     for amount in given:
         if not same_dimension(amount.unit, "N*m"):
-            raise TighteningError(f"{amount} is no torque; give it in N*m, lbf*ft or lbf*in.")
+            raise TighteningError("not_a_torque", amount=amount)
     step = graduation.value
     if step <= 0:
-        raise TighteningError("The wrench has no graduation; give its resolution.")
+        raise TighteningError("wrench_no_graduation")
     if target.value <= 0:
-        raise TighteningError(f"The target torque is {target}; give one above zero.")
+        raise TighteningError("torque_not_above_zero", target=target)
     factor = Fraction(1) if adapter is None else adapter.factor
     wanted = target.to(unit).value
     if prevailing is not None:
         if prevailing.value < 0:
-            raise TighteningError(f"The prevailing torque {prevailing} is under zero; check it.")
+            raise TighteningError("prevailing_under_zero", prevailing=prevailing)
         wanted += prevailing.to(unit).value
     exact = wanted * factor
     mark = max(nearest_mark(exact, step), step)
     within = tolerance or default_tolerance(target)
     if abs(mark - exact) > abs(within.to(unit).value) * factor:
         if tolerance is None:
-            raise TighteningError(
-                f"No tolerance is given, and no mark of the wrench lies within {within} of "
-                f"{target}; use a finer wrench."
-            )
-        raise TighteningError(
-            f"No mark of the wrench lies within {within} of {target}; use a finer wrench."
-        )
+            raise TighteningError("no_mark_within_default", tolerance=within, target=target)
+        raise TighteningError("no_mark_within", tolerance=within, target=target)
     setting = Amount(mark, unit, graduation.resolution)
     if upper is not None and mark > upper.to(unit).value:
-        raise TighteningError(
-            f"{setting} is over the wrench's range, which ends at {upper}; use a bigger wrench."
-        )
+        raise TighteningError("setting_over_range", setting=setting, upper=upper)
     if lower is not None and mark < lower.to(unit).value:
-        raise TighteningError(
-            f"{setting} is under the wrench's range from {lower}; use a smaller wrench."
-        )
+        raise TighteningError("setting_under_range", setting=setting, lower=lower)
     return WrenchSetting(setting, Amount(exact, unit))
 
 

@@ -27,6 +27,7 @@ from assistant.dialogue.facts import (
     WorkFinished,
     WorkStopped,
 )
+from assistant.language.english import in_english
 from assistant.report import dispositions, tools
 from assistant.report.gathering import Gathering
 from assistant.report.kinds import KINDS, recording
@@ -66,7 +67,7 @@ def _put_shared(g: Gathering, fact: SharedFact) -> None:
             record.acknowledged.append(AcknowledgedLine(at=at, step=step, what=words))
         case ToolChecked(name=name, calibration_due=due, findings=findings):
             tools.checked(g, fact)
-            told = " ".join(findings) or "fit for the step"
+            told = " ".join(map(in_english, findings)) or "fit for the step"
             until = f"calibrated until {due}; " if due else ""
             record.moments.append(MomentLine(at=at, what=f"checked {name}", detail=until + told))
         case DispositionRecorded():

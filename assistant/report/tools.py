@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from assistant.dialogue.facts import ToolChecked
+from assistant.language.english import in_english
 from assistant.report.gathering import Gathering
 from assistant.report.model import BuildRecord
 
@@ -33,4 +34,4 @@ def checked(g: Gathering, fact: ToolChecked) -> None:
                 line.uncertainty = fact.uncertainty
             line.own_name, line.checked_at = fact.name, g.at
             line.calibration_due = fact.calibration_due or None
-            line.findings = list(fact.findings)
+            line.findings = [in_english(finding) for finding in fact.findings]

@@ -14,10 +14,13 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.journal.types import Entries
+from assistant.language.english import in_english
+from assistant.quantities.problem import Told
 from assistant.session.snapshots import Snapshot, SnapshotFolder
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 _FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
+_TOLD: TypeAdapter[Told] = TypeAdapter(Told)
 
 
 class ReplayError(RuntimeError):
@@ -89,6 +92,10 @@ def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]
     match kept, ours:
         case {"judgement": {"verdict": "in"} as judged}, {"judgement": {"verdict": "no_limit"}}:
             return {**kept, "judgement": {**judged, "verdict": "no_limit"}}
+        case {"findings": [*sentences]}, {"findings": [*problems]}:
+            # they were English sentences once, whatever the language of the session
+            told = [in_english(_TOLD.validate_python(one)) for one in problems]
+            return {**kept, "findings": problems if sentences == told else sentences}
     return kept
 
 

@@ -43,6 +43,7 @@ from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.state import State, Waiting
 from assistant.journal.clips import RATE
 from assistant.journal.types import Draft, Entry, Journal, JournalError
+from assistant.quantities.problem import Told, problem
 from assistant.quantities.tools import Bench
 from assistant.session.clock import Clock
 from assistant.session.edges import (
@@ -69,14 +70,14 @@ _TRY_AGAIN_MS = 5000  # after which a timer that could not be stored is tried ag
 
 
 class StoreNews(Protocol):
-    """That a store was lost or came back; ``sentence`` is for the builder."""
+    """That a store was lost or came back; ``told`` is for the builder."""
 
     @property
     def reachable(self) -> bool:
         """Whether it can be reached."""
 
     @property
-    def sentence(self) -> str:
+    def told(self) -> Told:
         """What to say."""
 
 
@@ -187,7 +188,7 @@ class Session:
             try:
                 clip = self._clips.keep(sound.samples)
             except OSError as fault:
-                self._cannot_record(f"The sound could not be kept: {fault.strerror}.")
+                self._cannot_record(problem("sound_not_kept", why=fault.strerror))
                 return
         self.feed(Heard(at=self._now(), recognition=sound.recognition, clip=clip, seconds=seconds))
 
@@ -215,7 +216,7 @@ class Session:
         except JournalError as fault:
             # A timer is tried again and again; what the builder said is answered each time.
             if not self._outage or not isinstance(event, TimerElapsed | EquipmentChanged):
-                self._cannot_record(str(fault))
+                self._cannot_record(fault.told)
             self._outage = True
             return False
         self._seq = entries[-1].seq
@@ -311,7 +312,7 @@ class Session:
         else:
             self.feed(PictureFound(at=at, step=step, **asdict(found)))
 
-    def _cannot_record(self, why: str) -> None:
+    def _cannot_record(self, why: Told) -> None:
         said = Say(self.context.language.prompt("cannot_record", why=why), "caution")
         self._screen.said(said)
         self._mouth.say(said)
@@ -322,7 +323,7 @@ class Session:
     def _tell_of_store(self) -> None:
         found = self._news()
         if found is not None:
-            self._equipment("store", found.sentence, found.reachable)
+            self._equipment("store", self.context.language.told(found.told), found.reachable)
 
     def _tell_of_microphone(self) -> None:
         while self._microphone is not None and (found := self._microphone()) is not None:

@@ -16,6 +16,7 @@ from assistant.procedure.models import Procedure
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication, exactly
 from assistant.quantities.limits import judge
+from assistant.quantities.problem import Told
 
 PEOPLE = (
     Person(name="Otto Brandwick", initials="OB", role="builder"),
@@ -42,6 +43,9 @@ class PlainTongue:
 
     def prompt(self, key: str, **params: object) -> str:
         return " ".join([key, *(str(v) for v in params.values())])
+
+    def told(self, problem: Told) -> str:
+        return str(problem)
 
     def command_help(self, command: str) -> str:
         return command

@@ -10,6 +10,7 @@ import pytest
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import ConflictError
+from assistant.language.english import in_english
 from tests.journal.drafts import SESSION, draft, opening
 from tests.journal.postgres import Cluster
 
@@ -55,7 +56,7 @@ def test_the_server_dies_and_comes_back(
     news = bench.news()
     assert news is not None
     assert (news.reachable, news.waiting) == (False, 1)
-    assert "server does not answer" in news.sentence.lower()
+    assert "server does not answer" in in_english(news.told).lower()
     bench.append(SESSION, [draft(3)], 3)
     bench.append("kb2-2", [opening()], 0)
     assert bench.news() is None, "told once"

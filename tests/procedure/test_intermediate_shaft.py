@@ -220,4 +220,4 @@ def test_the_bench_has_every_tool_and_each_suits_its_step(
         assert stops == [], step.id
         if tool.calibration_due is not None:
             late = tool_findings(tool, need, date(2029, 1, 1))
-            assert any(f.stops and "ran out" in f.sentence for f in late)
+            assert any(f.stops and f.problem.code == "tool_expired" for f in late)

@@ -7,13 +7,15 @@ from typing import Any
 
 import pytest
 
+from assistant.language.english import in_english
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.plan import plan_of
 from assistant.procedure.models import Procedure
+from assistant.quantities.problem import Problem
 from tests.procedure.kit import sound_data, step_of
 
 
-def settings_of(wrench: dict[str, str], **fields: Any) -> list[str] | str:
+def settings_of(wrench: dict[str, str], **fields: Any) -> list[str]:
     data = sound_data()
     data["gauges"][1].update(wrench)
     step_of(data, "bolts").update(fields)
@@ -21,7 +23,9 @@ def settings_of(wrench: dict[str, str], **fields: Any) -> list[str] | str:
     step = procedure.step("bolts")
     assert isinstance(step, TighteningStep)
     plan = plan_of(procedure, step)
-    return plan if isinstance(plan, str) else [str(p.setting.setting) for p in plan]
+    if isinstance(plan, Problem):
+        return [in_english(plan)]
+    return [str(p.setting.setting) for p in plan]
 
 
 INCH_POUNDS = {
@@ -55,7 +59,6 @@ def test_the_prevailing_torque_is_added_to_every_pass() -> None:
 
 
 def test_why_there_is_no_setting_is_one_sentence() -> None:
-    told = settings_of({}, target="30 lbf*ft")
-    assert isinstance(told, str)
+    (told,) = settings_of({}, target="30 lbf*ft")
     assert "over the wrench's range" in told
     assert "not listed" in str(settings_of({}, tool="other"))

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import pytest
 
+from assistant.language.english import in_english
 from assistant.quantities.amount import Amount
 from assistant.quantities.assembly import (
     bolt_stretch,
@@ -19,6 +20,7 @@ from assistant.quantities.assembly import (
 )
 from assistant.quantities.correction import EXPANSION
 from assistant.quantities.fits import FitError, class_limits, deviations, fit, heat_for
+from assistant.quantities.problem import Problem
 from assistant.quantities.units import UnitError
 from tests.quantities.kit import a
 
@@ -149,7 +151,8 @@ def test_heat_for_a_shrink_fit() -> None:
         Fraction(180), "degC", Fraction(1)
     )
     told = heat_for(a("50 mm"), a("42 um"), a("50 um"), steel, a("20 degC"), a("110 degC"))
-    assert told == (
+    assert isinstance(told, Problem)
+    assert in_english(told) == (
         "The fit needs 180 degC, over the 110 degC that the part bears; cool the shaft too."
     )
     loose = heat_for(a("50 mm"), a("-42 um"), a("10 um"), steel, a("68 degF"))

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.language.english import in_english
 from assistant.quantities.amount import Amount
 from assistant.quantities.formula import FormulaError, evaluate, names_in
 from assistant.quantities.units import UnitError
@@ -127,7 +128,7 @@ def test_values(text: str, unit: str, expected: Fraction | int) -> None:
 def test_refusals_are_one_sentence(text: str, unit: str, part: str) -> None:
     with pytest.raises(FormulaError) as caught:
         evaluate(text, READINGS, unit)
-    sentence = str(caught.value)
+    sentence = in_english(caught.value.told)
     assert part in sentence
     assert "\n" not in sentence
     assert sentence.endswith(".")

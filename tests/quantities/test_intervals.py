@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.language.english import in_english
 from assistant.quantities.amount import Amount, Indication, Relation
 from assistant.quantities.intervals import (
     Evidence,
@@ -22,6 +23,7 @@ from assistant.quantities.intervals import (
     stacked,
 )
 from assistant.quantities.limits import Limits, Verdict, judge
+from assistant.quantities.problem import Problem
 from tests.quantities.kit import a, limits, thou
 
 GAP = limits("2 thou", "5 thou")
@@ -50,10 +52,13 @@ def test_four_goes_and_five_does_not() -> None:
 
 def test_a_blade_cannot_go_where_a_thinner_one_did_not() -> None:
     told = gathered([does_not_go(a("4 thou")), goes(a("5 thou"))], "thou")
-    assert told == ">= 5 thou cannot be together with < 4 thou; measure again."
+    assert isinstance(told, Problem)
+    assert in_english(told) == ">= 5 thou cannot be together with < 4 thou; measure again."
     same = gathered([goes(a("4 thou")), does_not_go(a("4 thou"))], "thou")
-    assert isinstance(same, str)
-    assert goes_between(a("5 thou"), a("0.1 mm")) == (
+    assert isinstance(same, Problem)
+    wrong = goes_between(a("5 thou"), a("0.1 mm"))
+    assert isinstance(wrong, Problem)
+    assert in_english(wrong) == (
         "5 thou goes but 0.1 mm does not, which cannot be; try both again."
     )
 
@@ -61,7 +66,7 @@ def test_a_blade_cannot_go_where_a_thinner_one_did_not() -> None:
 def test_a_plain_reading_must_agree_with_the_blades() -> None:
     told = known(goes(a("4 thou")), Indication("eq", a("4.5 thou")))
     assert told.indication() == Indication("eq", thou(9, 2))
-    assert isinstance(gathered([goes(a("4 thou")), Indication("eq", a("3 thou"))], "thou"), str)
+    assert isinstance(gathered([goes(a("4 thou")), Indication("eq", a("3 thou"))], "thou"), Problem)
 
 
 def test_ring_gauges_tell_the_opposite() -> None:
@@ -159,7 +164,7 @@ def test_evidence_agrees_with_every_gap_that_may_be(
         "thou",
     )
     if not possible:
-        assert isinstance(evidence, str)
+        assert isinstance(evidence, Problem)
         return
     assert isinstance(evidence, Evidence)
     assert [g for g in GRID if evidence.allows(g)] == possible

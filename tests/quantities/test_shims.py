@@ -8,8 +8,10 @@ from itertools import product
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.language.english import in_english
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.problem import Problem
 from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 from tests.quantities.kit import a, limits
 
@@ -62,17 +64,17 @@ def test_impossible_orders_give_one_sentence() -> None:
         "no thickness": choose_shims(a("0.90 mm"), want, stock(s00=2)),
     }
     for part, told in cases.items():
-        assert isinstance(told, str), part
-        assert part in told
-        assert told.endswith(".")
-    assert isinstance(choose_shims(a("0.90 mm"), want, []), str)
+        assert isinstance(told, Problem), part
+        assert part in in_english(told)
+        assert in_english(told).endswith(".")
+    assert isinstance(choose_shims(a("0.90 mm"), want, []), Problem)
 
 
 def test_too_rich_a_stock_is_refused_rather_than_searched_for_hours() -> None:
     rich = [ShimStock(Amount(Fraction(2**n, 10**6), "mm"), 1) for n in range(20)]
     told = choose_shims(a("2 mm"), limits("0 mm", "0.1 mm"), rich)
-    assert isinstance(told, str)
-    assert "fewer thicknesses" in told
+    assert isinstance(told, Problem)
+    assert "fewer thicknesses" in in_english(told)
 
 
 _stocks = st.lists(
@@ -99,7 +101,7 @@ def test_brute_force_finds_nothing_nearer_the_middle_nor_as_near_with_fewer(
             key = (abs(left - Fraction(low + high, 2)), sum(taken))
             best = key if best is None else min(best, key)
     if best is None:
-        assert isinstance(chosen, str)
+        assert isinstance(chosen, Problem)
         return
     assert isinstance(chosen, ShimStack)
     assert abs(chosen.result.value * 100 - Fraction(low + high, 2)) == best[0]
@@ -139,8 +141,8 @@ def test_a_guarded_gap_keeps_clear_of_the_limits_or_is_refused() -> None:
     plain = choose_shims(a("0.41 mm"), want, box, uncertainty=a("0.02 mm"))
     assert isinstance(plain, ShimStack), "within the limits, and nothing better is there"
     told = choose_shims(a("0.41 mm"), want, box, uncertainty=a("0.02 mm"), guarded=True)
-    assert isinstance(told, str)
-    assert "keeps clear of the limits" in told
+    assert isinstance(told, Problem)
+    assert "keeps clear of the limits" in in_english(told)
     clear = choose_shims(a("0.42 mm"), want, box, uncertainty=a("0.02 mm"), guarded=True)
     assert isinstance(clear, ShimStack)
 
@@ -152,4 +154,7 @@ def test_shims_under_a_cover_open_the_gap() -> None:
     assert [str(s) for s in chosen.shims] == ["0.20 mm"]
     assert chosen.result.value == Fraction("0.15")
     told = choose_shims(a("0.25 mm"), want, stock(s20=1), opens=True)
-    assert told == "The gap is over 0.20 mm without any shim, and shims here only open it further."
+    assert isinstance(told, Problem)
+    assert in_english(told) == (
+        "The gap is over 0.20 mm without any shim, and shims here only open it further."
+    )

@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 from pydantic import ValidationError
 
+from assistant.language.english import in_english
+from assistant.quantities.problem import Problem
 from assistant.quantities.shims import ShimStock
 from assistant.quantities.tools import (
     Bench,
@@ -103,7 +105,8 @@ def test_a_good_tool_needs_no_words() -> None:
     ],
 )
 def test_what_is_said(changes: dict[str, Any], need: Need, sentence: str) -> None:
-    assert check_tool(tool(**changes), need, TODAY) == (sentence,)
+    (told,) = check_tool(tool(**changes), need, TODAY)
+    assert in_english(told) == sentence
 
 
 def test_due_today_is_still_in_date() -> None:
@@ -196,9 +199,13 @@ def test_the_pick() -> None:
 
 
 def test_no_pick_is_one_sentence() -> None:
-    assert pick_tool([], NEED, TODAY) == "There is no torque wrench on the bench; fetch one."
+    none = pick_tool([], NEED, TODAY)
+    assert isinstance(none, Problem)
+    assert in_english(none) == "There is no torque wrench on the bench; fetch one."
     expired = tool(calibration_due="2020-01-01")
-    assert pick_tool([expired], NEED, TODAY) == (
+    unfit = pick_tool([expired], NEED, TODAY)
+    assert isinstance(unfit, Problem)
+    assert in_english(unfit) == (
         "No torque wrench on the bench will do: The calibration of the small wrench ran out on "
         "2020-01-01; use another or have it calibrated."
     )

@@ -12,8 +12,10 @@ import uncertainties
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.language.english import in_english
 from assistant.quantities.amount import Amount, exactly
 from assistant.quantities.limits import Limits, judge
+from assistant.quantities.problem import Problem
 from assistant.quantities.uncertainty import (
     Budget,
     Component,
@@ -169,7 +171,8 @@ def test_the_acceptance_zone_of_iso_14253_1() -> None:
     assert (str(zone.lower), str(zone.upper)) == ("2.2 thou", "4.8 thou")
     assert acceptance_zone(Limits(), a("1 thou"), "thou") == Limits()
     told = acceptance_zone(limits("2 thou", "3 thou"), a("0.6 thou"), "thou")
-    assert told == (
+    assert isinstance(told, Problem)
+    assert in_english(told) == (
         "The gauge is good for 0.6 thou, too coarse for 2 thou to 3 thou; use a finer one."
     )
 

@@ -19,6 +19,7 @@ from assistant.quantities.wrench import (
     wrench_setting,
 )
 from tests.quantities.kit import a
+from tests.quantities.refusals import refused
 
 
 @pytest.mark.parametrize(
@@ -78,7 +79,7 @@ def test_any_angle_follows_the_formula(degrees: int, extension: int) -> None:
     ],
 )
 def test_impossible_adapters(length: str, extension: str, angle: str, part: str) -> None:
-    with pytest.raises(TighteningError, match=part):
+    with refused(part):
         adapter(a(length), a(extension), a(angle))
 
 
@@ -123,9 +124,8 @@ def test_prevailing_torque_is_added_before_the_adapter() -> None:
     ],
 )
 def test_refusals(target: str, graduation: str, extra: dict[str, Any], part: str) -> None:
-    with pytest.raises(TighteningError, match=part.replace("*", r"\*")) as caught:
+    with refused(part.replace("*", r"\*")):
         wrench_setting(a(target), a(graduation), **extra)
-    assert str(caught.value).endswith(".")
 
 
 @pytest.mark.parametrize(
@@ -143,7 +143,7 @@ def test_a_torque_without_a_tolerance_may_be_off_by_a_tenth_and_no_more(
     found = wrench_setting(a(target), a(graduation))
     assert found.setting == a(given)
     finer = a(graduation).value + (Fraction(1, 1000) if found.off.value > 0 else Fraction(-1, 1000))
-    with pytest.raises(TighteningError, match="No tolerance is given"):
+    with refused("No tolerance is given"):
         wrench_setting(a(target), Amount(finer, "N*m"))
 
 

@@ -12,6 +12,7 @@ from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.state import DialogueState, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
+from assistant.quantities.shims import ShimStack
 
 
 class ShimsBoard(KindBoard[ShimStep]):
@@ -26,8 +27,9 @@ class ShimsBoard(KindBoard[ShimStep]):
         words = at.words
         asking = Turn(at.context, at.state, at="")  # only asked: nothing is collected
         stack = shim_stack(asking, step)
-        if isinstance(stack, str):
-            return Scene(words("task_blocked"), "hold", words("band_blocked"), (Line("", stack),))
+        if not isinstance(stack, ShimStack):
+            why = Line("", at.context.language.told(stack))
+            return Scene(words("task_blocked"), "hold", words("band_blocked"), (why,))
         shims = " + ".join(number(shim) for shim in stack.shims) or words("shims_none")
         unit = symbol(stack.shims[0].unit) if stack.shims else ""
         left = digits_of(asking, step)

@@ -14,6 +14,7 @@ from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import FormulaError, estimate
 from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.problem import Told
 from assistant.quantities.propagation import Estimate
 
 
@@ -35,7 +36,7 @@ def derive(turn: Turn, step: DerivedStep) -> None:
             raise FormulaError(turn.words("derived_missing", names=", ".join(missing)))
         found = estimate(step.formula, inputs, step.unit)
     except FormulaError as fault:
-        _cannot(turn, step, str(fault))
+        _cannot(turn, step, fault.told)
         return
     if step.rule == "guarded" and not step.limits.none and found.uncertainty is None:
         _cannot(turn, step, turn.words("guard_unknown_computed"))
@@ -119,7 +120,7 @@ def digits_of(turn: Turn, step: DerivedStep) -> Amount:
     return _told(step, standing(turn, step))
 
 
-def _cannot(turn: Turn, step: DerivedStep, why: str) -> None:
+def _cannot(turn: Turn, step: DerivedStep, why: Told) -> None:
     turn.go(Blocked())
     turn.say("derived_cannot", tone="caution", quantity=step.quantity, why=why)
 

@@ -27,6 +27,7 @@ from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.intervals import gathered
 from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.problem import Problem
 from assistant.quantities.repeated import outlier
 
 
@@ -144,7 +145,7 @@ def take(
     name = step.places[index]
     seen = (*evidence, indication)
     known = gathered(seen, indication.amount.unit)
-    if isinstance(known, str):
+    if isinstance(known, Problem):
         turn.say("evidence_contradicts", tone="ask")
         turn.go(Measuring(index))
         return

@@ -14,6 +14,7 @@ from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
+from assistant.quantities.problem import Problem
 
 
 def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
@@ -69,7 +70,7 @@ def as_meant(builder: StandIn, step: MeasurementStep, index: int) -> bool:
     if said[-1].relation == "eq":
         return same_value(value.indication, said[-1])
     whole = gathered(said, said[-1].amount.unit)
-    known = None if isinstance(whole, str) else whole.indication()
+    known = None if isinstance(whole, Problem) else whole.indication()
     return known is not None and same_value(value.indication, known)
 
 

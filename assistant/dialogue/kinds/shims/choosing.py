@@ -16,6 +16,7 @@ from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
+from assistant.quantities.problem import Told
 from assistant.quantities.propagation import COVERAGE, Estimate, Source, weighted
 from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 
@@ -23,7 +24,7 @@ from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 def choose(turn: Turn, step: ShimStep) -> None:
     """Choose shims for the gap and tell them; the step blocks when the set has none that fit."""
     stack = shim_stack(turn, step)
-    if isinstance(stack, str):
+    if not isinstance(stack, ShimStack):
         turn.go(Blocked())
         turn.say("shims_none", tone="caution", why=stack)
         return
@@ -103,13 +104,13 @@ def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:
 def digits_of(turn: Turn, step: ShimStep) -> Amount | None:
     """The gap that the chosen shims leave, as it was said; None when none fit."""
     stack = shim_stack(turn, step)
-    if isinstance(stack, str):
+    if not isinstance(stack, ShimStack):
         return None
     return for_the_ear(shown_value(_left(turn, step, stack), step))
 
 
-def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | str:
-    """The shims for the gap as it was measured; a sentence when there are none that fit."""
+def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | Told:
+    """The shims for the gap as it was measured; what stands in the way when none fit."""
     gap = estimate_of(turn.context.procedure, turn.state, step.gap)
     if gap is None:
         return turn.words("derived_missing", names=turn.context.procedure.step(step.gap).title)
@@ -124,7 +125,7 @@ def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | str:
         guarded=step.rule == "guarded",
         opens=step.effect == "open",
     )
-    if isinstance(stack, str) or step.rule != "guarded":
+    if not isinstance(stack, ShimStack) or step.rule != "guarded":
         return stack
     whole = _left(turn, step, stack)  # the shims' own uncertainty counts as well
     if whole.uncertainty is None:

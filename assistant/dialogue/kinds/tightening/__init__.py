@@ -22,6 +22,7 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.wrench_plan import plan_on
+from assistant.quantities.problem import Problem
 
 _Own = Loosening | TorqueAcknowledge | Tightening
 
@@ -170,7 +171,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             turn.say_text(announcing.announcement(turn, at.pass_index, ask=ask), tone="caution")
             return
         plan = plan_on(step, announcing.wrench(turn))
-        if isinstance(plan, str):
+        if isinstance(plan, Problem):
             turn.say("torque_cannot", tone="caution", why=plan)
             return
         turn.say("torque_target", torque=turn.context.language.say_amount(step.target, digits=True))

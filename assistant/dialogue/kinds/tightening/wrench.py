@@ -11,6 +11,7 @@ from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.wrench_plan import plan_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.passes import PassTarget
+from assistant.quantities.problem import Problem
 from assistant.quantities.tools import BenchTool, Need, pick_tool
 
 
@@ -18,15 +19,15 @@ def wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
     """Why the step cannot be done with the wrench at hand; None when it can."""
     put_by(turn, step.tool)
     passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
-    if isinstance(passes, str):
-        return passes
+    if isinstance(passes, Problem):
+        return turn.told(passes)
     tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(step, passes))
     if tool is None:
         return None
     passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
-    return (
-        passes if isinstance(passes, str) else look_at(turn, step.tool, tool, _need(step, passes))
-    )
+    if isinstance(passes, Problem):
+        return turn.told(passes)
+    return look_at(turn, step.tool, tool, _need(step, passes))
 
 
 def _need(step: TighteningStep, passes: tuple[PassTarget, ...]) -> Need:
@@ -45,10 +46,11 @@ def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | N
     procedure = turn.context.procedure
     name = procedure.gauge(step.tool).name
     today = datetime.fromisoformat(turn.at).date()
-    tools, why = list(turn.state.bench.tools), ""
-    while not isinstance(found := pick_tool(tools, need, today), str):
+    tools = list(turn.state.bench.tools)
+    why: Problem | None = None
+    while not isinstance(found := pick_tool(tools, need, today), Problem):
         plan = plan_on(step, wrench_as(procedure.gauge(step.tool), found))
-        if not isinstance(plan, str):
+        if not isinstance(plan, Problem):
             turn.say("tool_instead", tone="caution", name=name, other=found.name)
             turn.put(in_hand={**turn.state.in_hand, step.tool: found.id})
             return found

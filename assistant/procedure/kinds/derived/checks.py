@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from assistant.language.english import in_english
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds.derived.model import DerivedStep
 from assistant.procedure.step import LimitedStep, Step
@@ -68,7 +69,7 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
     try:
         used = names_in(step.formula)
     except FormulaError as fault:
-        findings.error(step, str(fault), "formula")
+        findings.error(step, in_english(fault.told), "formula")
         return
     unbound = sorted(used - set(step.inputs))
     for name in unbound:
@@ -85,7 +86,7 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
     try:
         evaluate(step.formula, trial, step.unit)
     except FormulaError as fault:
-        findings.error(step, str(fault), "formula")
+        findings.error(step, in_english(fault.told), "formula")
 
 
 def _trial(step: DerivedStep, steps: Sequence[Step]) -> dict[str, Amount] | None:

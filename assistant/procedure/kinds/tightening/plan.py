@@ -10,6 +10,7 @@ from assistant.procedure.outline import Outline
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.passes import PassTarget, pass_plan
+from assistant.quantities.problem import Problem, problem
 from assistant.quantities.units import UnitError
 from assistant.quantities.wrench import Adapter, TighteningError, adapter, default_tolerance
 
@@ -18,7 +19,7 @@ def adapter_of(step: TighteningStep) -> Adapter | None:
     """The correction for the step's adapter; None without one.
 
     Raises:
-        TighteningError: the adapter cannot be; the message is one sentence.
+        TighteningError: the adapter cannot be; its ``problem`` tells why.
     """
     if step.adapter is None:
         return None
@@ -35,25 +36,29 @@ def share_of(step: TighteningStep, pass_index: int) -> Amount:
     return Amount(step.target.value * Fraction(step.passes[pass_index]), step.target.unit)
 
 
-def plan_of(procedure: Outline, step: TighteningStep) -> tuple[PassTarget, ...] | str:
-    """The passes of ``step`` with the setting of each; one sentence when there can be none."""
+def plan_of(procedure: Outline, step: TighteningStep) -> tuple[PassTarget, ...] | Problem:
+    """The passes of ``step`` with the setting of each; a problem when there can be none."""
     tool = next((g for g in procedure.gauges if g.id == step.tool), None)
-    return f"The wrench '{step.tool}' is not listed." if tool is None else plan_on(step, tool)
+    if tool is None:
+        return problem("wrench_not_listed", tool=step.tool)
+    return plan_on(step, tool)
 
 
-def plan_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...] | str:
-    """The passes of ``step`` with the wrench ``tool``; one sentence when there can be none."""
+def plan_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...] | Problem:
+    """The passes of ``step`` with the wrench ``tool``; a problem when there can be none."""
     try:
         return passes_on(step, tool)
-    except (TighteningError, UnitError) as fault:
-        return str(fault)
+    except TighteningError as fault:
+        return fault.problem
+    except UnitError:
+        return problem("wrench_unit")
 
 
 def passes_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
     """The passes of ``step`` with the wrench ``tool``: what to set, in its unit, in which order.
 
     Raises:
-        TighteningError: the wrench cannot give a torque of the step; one sentence.
+        TighteningError: the wrench cannot give a torque of the step.
         UnitError: the step or the wrench is written in units that are no torque.
     """
     return pass_plan(

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.language.english import in_english
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.tightening.model import TighteningStep
 from assistant.procedure.kinds.tightening.plan import adapter_of, plan_on, tolerance_of
 from assistant.procedure.listed import Gauge
+from assistant.quantities.problem import Problem
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import TighteningError, nearest_mark
 
@@ -40,8 +42,8 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     if any(f.level == "error" for f in findings.found[before:]) or not _rise(step):
         return  # told already
     plan = plan_on(step, tool)
-    if isinstance(plan, str):
-        findings.error(step, plan, "passes")
+    if isinstance(plan, Problem):
+        findings.error(step, in_english(plan), "passes")
 
 
 def _rise(step: TighteningStep) -> bool:
@@ -95,7 +97,7 @@ def _adapter(findings: Findings, step: TighteningStep) -> Fraction | None:
     try:
         found = adapter_of(step)
     except TighteningError as fault:
-        findings.error(step, str(fault), "adapter")
+        findings.error(step, in_english(fault.problem), "adapter")
         return None
     if step.adapter.extension.to("mm").value > step.adapter.length.to("mm").value:
         findings.warn(

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from textwrap import shorten
 from typing import Any, assert_never
 
-from assistant.dialogue import interrupting, keeping, opening, resuming, steps
+from assistant.dialogue import interrupting, keeping, naming, opening, resuming, steps
 from assistant.dialogue.answering import answer_state
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
@@ -76,6 +76,8 @@ def _hear(turn: Turn, event: Heard) -> None:
         _hear_freely(turn, expected, event)
         return
     understood = understand(turn.context.policy, turn.context.language, expected.spec, recognition)
+    if isinstance(understood, Ask) and not turn.state.phrases_asked:
+        understood = naming.as_older_sessions(understood)
     if isinstance(understood, Ignored):
         return  # shop noise does nothing, not even a chime
     if isinstance(understood, Again):

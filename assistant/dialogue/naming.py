@@ -11,6 +11,7 @@ from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import PhraseDoubted, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
+from assistant.language.trust import Act, Again, Ask
 
 
 def doubted(turn: Turn, said: Said) -> bool:
@@ -19,13 +20,20 @@ def doubted(turn: Turn, said: Said) -> bool:
     A state that reads its phrases back in any case asks by that.
     """
     at = turn.state.awaiting
-    if not said.doubt or not isinstance(said.meaning, Phrase) or not turn.state.phrases_asked:
+    if not said.doubt or not isinstance(said.meaning, Phrase):
         return False
     if owner_of(at).reads_phrases_back:
         return False
     turn.go(PhraseDoubted(said.meaning.id, said.heard, at))
     ask_again(turn)
     return True
+
+
+def as_older_sessions(asked: Ask) -> Ask | Act | Again:
+    """What was done before phrases were asked about, so that older sessions replay."""
+    if not isinstance(asked.meaning, Phrase):
+        return asked
+    return Again("unsure", asked.meaning) if asked.why == "alternative" else Act(asked.meaning)
 
 
 class Naming(StateOwner[PhraseDoubted]):

@@ -39,16 +39,17 @@ class Policy:
 
     ``ask_confusable`` asks when a value, or a phrase of the procedure (a position, a label, an
     answer), has a near-sounding twin; ``second_settles`` leaves that question out where a second
-    listener compared every such twin with the sound. Where it compared
-    anything, the value must lead all else by ``lead`` nats of both listeners together
-    (``Recognition.weighed``), and what sounds almost the same by ``twin_lead``: both listeners may
-    take "ninety" for "nineteen". "Forty" and "sixty" said by a synthetic voice and taken for
-    "fourteen" and "sixteen" by both listeners led by up to 6.
+    listener compared every such twin with the sound. Where it compared anything, what was meant
+    must lead all else by ``lead`` nats of both listeners together (``Recognition.weighed``), and
+    what sounds almost the same by ``twin_lead``: both listeners may take "ninety" for "nineteen".
+    "Forty" and "sixty" said by a synthetic voice and taken for "fourteen" and "sixteen" by both
+    listeners led by up to 6.
 
     An engine that compared the whole grammar with the sound (``Recognition.beyond``) needs no
     such question. There what was meant must lead everything else that could have been meant:
     a value, digits, a name by ``compared_lead`` nats, and what sounds almost the same by
-    ``compared_twin_lead``; a command by ``command_lead``.
+    ``compared_twin_lead``; a command by ``command_lead``. A value that does not is asked about, and
+    so is a phrase of the procedure behind which only others of its kind come too near.
     """
 
     reject: float = 0.5
@@ -153,6 +154,10 @@ def understand(
     if recognition.beyond is not None and not _leads_all(
         policy, language, spec, recognition, meaning
     ):
+        if isinstance(meaning, Phrase) and _leads_all(
+            policy, language, spec, _beside_phrases(language, spec, recognition, meaning), meaning
+        ):
+            return Ask(meaning, "alternative")  # only another phrase is as likely
         return Again("unsure", meaning)
     if not _second_agrees(language, spec, recognition, meaning):
         return Again("disagree", meaning)
@@ -211,6 +216,18 @@ def _misheard(
             if _other_value(meaning, reading) and meaning not in settled:
                 return "confusable"
     return ""
+
+
+def _beside_phrases(
+    language: Interprets, spec: ListenSpec, recognition: Recognition, phrase: Phrase
+) -> Recognition:
+    """``recognition`` without what means another of the procedure's phrases."""
+
+    def another(text: str) -> bool:
+        return any(isinstance(m, Phrase) and m != phrase for m in language.interpret(spec, text))
+
+    kept = tuple(h for h in recognition.hypotheses if not another(h.text))
+    return replace(recognition, hypotheses=kept)
 
 
 def _sounds_like_another(

@@ -7,11 +7,13 @@ from dataclasses import replace
 import pytest
 
 from assistant.dialogue.core import replay
-from assistant.dialogue.facts import ReadingSuperseded
+from assistant.dialogue.events import Heard
 from assistant.dialogue.kinds.choice import Choosing
+from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.state import PhraseDoubted
+from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from tests.dialogue.kit import Bench, procedure
 
 SIDES = {
@@ -113,3 +115,21 @@ def test_a_session_stored_before_such_questions_replays_as_it_was() -> None:
     b.hear("near side")
     old = [type(b.events[0]).model_validate(opened), *b.events[1:]]
     assert replay(b.context, old).awaiting == Measuring(0)
+
+
+def test_one_that_another_comes_too_near_is_asked_about_and_was_not_in_older_sessions() -> None:
+    b = measured()
+    near = Recognition(
+        (
+            Hypothesis((Word("near"), Word("side")), 0.95, behind=0.0),
+            Hypothesis((Word("bottom"),), 0.9, behind=2.0),
+        ),
+        "test",
+        beyond=30.0,
+    )
+    older = replace(b.state, phrases_asked=False)
+    b.feed(Heard(at=b.at(), recognition=near))
+    assert isinstance(b.state.awaiting, PhraseDoubted)
+    b.state = older
+    b.feed(Heard(at=b.at(), recognition=near))
+    assert b.state.awaiting == Measuring(2)

@@ -14,7 +14,7 @@ from assistant.dialogue.commands import ANYTIME, DISPOSITIONS, SKIP_REASONS
 from assistant.evaluation.policy import decide
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word, typed
-from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
+from assistant.language.spec import Command, ListenSpec, NumberSpec, Phrase, Reading
 from assistant.language.trust import (
     STOPS_OR_ASKS,
     Act,
@@ -218,3 +218,21 @@ def test_a_phrase_that_sounds_like_another_is_asked_about_unless_it_was_told_apa
 
 def test_nothing_is_asked_where_the_policy_says_so() -> None:
     assert isinstance(understand(POLICY, EN, SIDES, heard("near side", 0.9)), Act)
+
+
+WITH_COMMAND = replace(SIDES, commands=("repeat", "done"))
+
+
+@pytest.mark.parametrize(
+    ("recognition", "expected"),
+    [
+        (compared(("near side", 0.0), ("rear side", 12.0)), Act(Phrase("n"))),
+        (compared(("near side", 0.0), ("rear side", 2.0)), Ask(Phrase("n"), "alternative")),
+        (compared(("near side", 0.0), ("bottom", 2.0)), Ask(Phrase("n"), "alternative")),
+        (compared(("near side", 0.0), (EN.phrase_for("done"), 2.0)), Again("unsure", Phrase("n"))),
+    ],
+)
+def test_where_all_was_compared_a_phrase_is_asked_about_only_against_its_like(
+    recognition: Recognition, expected: object
+) -> None:
+    assert understand(Policy(), EN, WITH_COMMAND, recognition) == expected

@@ -13,7 +13,9 @@ from assistant.report.sheet.blocks import Drawing
 from assistant.report.svg import element, label, picture
 
 SIZE, DOT = 220.0, 12.0
-_LONGEST = 22  # letters of a label beside its circle
+# White behind the letters: an arrow never runs through a word.
+_HALO = {"stroke": "#fff", "stroke_width": "3", "paint_order": "stroke"}
+_LONGEST = 16  # letters of a label beside its circle
 
 
 def standing_in(line: TighteningLine) -> Counter[tuple[int, str]]:
@@ -102,10 +104,12 @@ def _beside(text: str, x: float, y: float, rows: bool, count: int, own: bool) ->
     away = hypot(x - middle, y - middle) or 1.0
     if rows or count == 1 or not own:
         below = y + DOT + 11 if y >= middle - 1 or rows else y - DOT - 4
-        return label(text, x, below, 10, text_anchor="middle", class_="turn", fill="#333")
+        return label(text, x, below, 10, text_anchor="middle", class_="turn", fill="#333", **_HALO)
     reach = DOT + 10
     to_x, to_y = x + (x - middle) / away * reach, y + (y - middle) / away * reach
-    return label(text, to_x, to_y + 3.5, 10, text_anchor="middle", class_="turn", fill="#333")
+    return label(
+        text, to_x, to_y + 3.5, 10, text_anchor="middle", class_="turn", fill="#333", **_HALO
+    )
 
 
 def _places(pattern: str, count: int) -> list[tuple[float, float]]:

@@ -31,7 +31,8 @@ def in_circle(labels: Sequence[str]) -> dict[str, str]:
 def _short(label: str) -> str:
     if len(label) <= _LONGEST:
         return str(_NUMBERS.get(label, label))
-    ending = re.search(r"(\d{1,3}|\b[A-Za-z]\d{0,2})$", label)
+    # The whole of a number or none of it: of "1012" no part would do.
+    ending = re.search(r"((?<![\d.,/-])\d{1,3}|\b[A-Za-z]\d{0,2})$", label)
     if ending:
         return ending.group()
     said = re.findall(r"[a-z]+", label.lower())

@@ -68,6 +68,8 @@ def test_the_third_bolt_is_lit_as_three_whatever_its_turn() -> None:
         (["B1", "B2"], ["B1", "B2"]),
         (["left bolt one", "right bolt one"], ["", ""]),
         (["left", "upper right"], ["", ""]),
+        (["bolt 1012", "bolt 1013"], ["", ""]),
+        (["hole 1.5", "hole 2-7"], ["", ""]),
         (["하나", "둘"], ["하나", "둘"]),
     ],
 )

@@ -2,31 +2,14 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 from pydantic import Field, GetCoreSchemaHandler
 from pydantic_core import CoreSchema, core_schema
 
 from assistant.procedure.kinds import KINDS
-from assistant.procedure.kinds.action import ActionStep
-from assistant.procedure.kinds.caution import CautionStep
-from assistant.procedure.kinds.choice import ChoiceStep
-from assistant.procedure.kinds.derived import DerivedStep
-from assistant.procedure.kinds.identification import IdentificationStep
-from assistant.procedure.kinds.inspection import InspectionStep
-from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.procedure.kinds.shims import ShimStep
-from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.kinds.wait import WaitStep
-from assistant.procedure.listed import Gauge
 from assistant.procedure.outline import Outline
-from assistant.procedure.step import LimitedStep, Step
-
-__all__ = [
-    "ActionStep", "AnyStep", "CautionStep", "ChoiceStep", "DerivedStep", "Gauge",
-    "IdentificationStep", "InspectionStep", "LimitedStep", "MeasurementStep", "Procedure",
-    "ShimStep", "TighteningStep", "WaitStep",
-]  # fmt: skip
+from assistant.procedure.step import Step
 
 
 class _OfAKind:
@@ -40,20 +23,7 @@ class _OfAKind:
         )
 
 
-if TYPE_CHECKING:
-    AnyStep = Step
-else:
-    AnyStep = Annotated[Step, _OfAKind()]
-
-
 class Procedure(Outline):
     """A whole assembly procedure."""
 
-    steps: Annotated[tuple[AnyStep, ...], Field(min_length=1)]
-
-    def step(self, step_id: str) -> AnyStep:
-        """The step called ``step_id``; KeyError when there is none."""
-        for step in self.steps:
-            if step.id == step_id:
-                return step
-        raise KeyError(step_id)
+    steps: Annotated[tuple[Annotated[Step, _OfAKind()], ...], Field(min_length=1)]

@@ -21,7 +21,7 @@ from assistant.dialogue.state import Review, State, underlying
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.wrench_plan import plan_on
+from assistant.procedure.kinds.tightening.plan import plan_on
 from assistant.quantities.problem import Problem
 
 _Own = Loosening | TorqueAcknowledge | Tightening

@@ -8,8 +8,8 @@ from assistant.dialogue.gauging import wrench_in_hand
 from assistant.dialogue.state import WrenchSetting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.tightening.plan import adapter_of, passes_on, share_of, tolerance_of
 from assistant.procedure.listed import Gauge
-from assistant.procedure.wrench_plan import adapter_of, passes_on, share_of, tolerance_of
 from assistant.quantities.amount import Amount
 from assistant.quantities.patterns import pattern_order
 

@@ -8,7 +8,7 @@ from assistant.dialogue.gauging import wrench_as, wrench_in_hand
 from assistant.dialogue.tooling import look_at, on_bench, put_by
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.wrench_plan import plan_on
+from assistant.procedure.kinds.tightening.plan import plan_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.passes import PassTarget
 from assistant.quantities.problem import Problem

@@ -27,7 +27,7 @@ from assistant.report.html import to_html
 from assistant.report.record import build_record
 from assistant.session.clock import DemoClock
 from assistant.session.session import Session, rebuild
-from assistant.session.snapshots import Snapshot, SnapshotFolder
+from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
 from benchmarks.timing import Timed
 from tests.session.kit import SHAFT, START, Edges, demo_context, opened
@@ -149,7 +149,7 @@ def measure(place: Path, folder: Path, context: Context) -> None:
         print(f"| {name:42} | {value:>20} |")
 
 
-def make_snapshot(context: Context, journal: SqlJournal, seq: int) -> Snapshot:
+def make_snapshot(context: Context, journal: SqlJournal, seq: int) -> StateSnapshot:
     """The snapshot at the last event that ends at or before entry ``seq``."""
     entries = list(journal.read(NAME, max(0, seq - 50)))
     at = next(n for n, e in enumerate(entries) if e.kind == "event" and e.seq > seq)
@@ -160,7 +160,7 @@ def make_snapshot(context: Context, journal: SqlJournal, seq: int) -> Snapshot:
             return (e for e in journal.read(session, after) if e.seq <= last.seq)
 
     state, _ = rebuild(context, Cut(), NAME)
-    return Snapshot(last.seq, last.hash, state)
+    return StateSnapshot(last.seq, last.hash, state)
 
 
 def _peak_mb() -> float:

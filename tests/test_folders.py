@@ -10,9 +10,9 @@ from platformdirs.unix import Unix
 
 from assistant import folders
 from assistant.audio.synthesis import speakers
-from assistant.fitting.place import profiles_folder
+from assistant.fitting.profile_folder import profiles_folder
 from assistant.folders import user_cache, user_config, user_data
-from assistant.journal.place import default_location
+from assistant.journal.location import default_location
 from assistant.models.places import models_folder
 from assistant.procedure.loader import user_folder
 from assistant.speech import spoken_cache

@@ -15,7 +15,7 @@ import soxr
 
 from assistant.audio.devices import PLAYING, close_before_looking, find_device, portaudio
 from assistant.audio.echo import Played
-from assistant.audio.feed import Feed
+from assistant.audio.feed import PlaybackBuffer
 from assistant.speech.errors import SpeechError
 from assistant.speech.spoken_cache import Spoken
 from assistant.speech.types import SAMPLE_RATE, Samples
@@ -37,7 +37,7 @@ class DuplexLoudspeaker:
         self._wanted = device
         self.played = Played()
         self._stream: Any = None
-        self._feed = Feed()
+        self._feed = PlaybackBuffer()
         self._cut = Event()
         close_before_looking(self.close)
 
@@ -103,7 +103,7 @@ class DuplexLoudspeaker:
             self._drop()
             sound = portaudio()
             found = find_device(self._wanted, "output")
-            feed = self._feed = Feed()
+            feed = self._feed = PlaybackBuffer()
             try:
                 self._stream = sound.OutputStream(
                     SAMPLE_RATE, _BLOCK, found["index"], 1, "int16", _AHEAD_S,

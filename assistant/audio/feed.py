@@ -11,7 +11,7 @@ from assistant.speech.types import Samples
 _NOTHING: Samples = np.zeros(0, np.int16)
 
 
-class Feed:
+class PlaybackBuffer:
     """Gives a device silence until a line is put, then the whole line, then silence again.
 
     The device takes what it needs when it needs it, so nothing here guesses by a clock what has

@@ -10,7 +10,7 @@ from typing import Any
 
 _PATIENCE_S = 2.0
 
-Whence = Callable[[], str | None]
+SoundSource = Callable[[], str | None]
 """Tells by name where the captured sound comes from; None where that cannot be known."""
 
 

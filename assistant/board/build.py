@@ -11,7 +11,7 @@ from assistant.board.plain import TITLE, all_plain, short
 from assistant.board.recorded import recorded_text
 from assistant.board.saying import phrases
 from assistant.board.scene import scene
-from assistant.board.view import Alarm, BoardView, Figure, Snapshot, Spoken, StepHead, Wait
+from assistant.board.view import Alarm, BoardView, Figure, Snapshot, SpokenSentence, StepHead, Wait
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.order import applies, remaining
@@ -49,7 +49,7 @@ def build_view(
         fasteners=kind.fasteners(at, step, awaiting) if kind is not None else None,
         say=phrases(at),
         heard=ears(at, snapshot.heard),
-        said=tuple(Spoken(s.text, s.tone) for s in snapshot.said[-_SAID:]),
+        said=tuple(SpokenSentence(s.text, s.tone) for s in snapshot.said[-_SAID:]),
         recorded=recorded_text(snapshot.facts, words),
         following=_following(context, state, words),
         waits=tuple(

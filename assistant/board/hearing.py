@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance
-from assistant.board.view import Ears, Utterance
+from assistant.board.view import Ears, HeardLine
 from assistant.dialogue.expectation import listening
 from assistant.language.hypothesis import KEYBOARD
 from assistant.language.trust import Again, understand
 
 
-def ears(at: Glance, heard: Utterance | None) -> Ears | None:
+def ears(at: Glance, heard: HeardLine | None) -> Ears | None:
     """The words last heard. ``at`` is the present; the words are judged where they were said.
 
     By the one rule of trust that the dialogue goes by, so that the board never shows as taken what
@@ -24,7 +24,7 @@ def ears(at: Glance, heard: Utterance | None) -> Ears | None:
     return Ears(best.text, sure, _refused(at, heard))
 
 
-def _refused(at: Glance, heard: Utterance) -> str:
+def _refused(at: Glance, heard: HeardLine) -> str:
     """Why it was not taken, in words; empty where it was."""
     context, state = at.context, heard.state
     if not state.opened or state.stopped:

@@ -16,7 +16,7 @@ Look = Literal["", "light", "dark", "contrast"]
 LOOKS: tuple[Look, ...] = ("", "light", "dark", "contrast")
 
 
-class Page:
+class BoardPage:
     """The document, and the policy that lets nothing but its own style and script run."""
 
     def __init__(self, words: BoardWords) -> None:

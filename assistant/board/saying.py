@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.plain import short
-from assistant.board.view import Phrase
+from assistant.board.view import SayablePhrase
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import underlying
@@ -15,31 +15,31 @@ _SIDEWAYS = ("go_back", "skip")
 _BACK = ("remeasure", "missed", "wrong", "correction")
 
 
-def phrases(at: Glance) -> tuple[Phrase, ...]:
+def phrases(at: Glance) -> tuple[SayablePhrase, ...]:
     """What may be said, as far as it leads anywhere."""
     words, state = at.words, at.state
     if state.stopped:
         return ()
     expected = listening(at.context, state)
     if expected.free:
-        return (Phrase(words("say_free"), False),)
+        return (SayablePhrase(words("say_free"), False),)
     spec = expected.spec
-    own: list[Phrase] = []
+    own: list[SayablePhrase] = []
     if spec.reading is not None:
-        own.append(Phrase(words("say_reading"), False))
+        own.append(SayablePhrase(words("say_reading"), False))
         if spec.reading.blades:
-            own.append(Phrase(words("say_blade"), False))
+            own.append(SayablePhrase(words("say_blade"), False))
     if spec.digits:
-        own.append(Phrase(words("say_digits"), False))
+        own.append(SayablePhrase(words("say_digits"), False))
     if spec.spelling:
-        own.append(Phrase(words("say_spelling"), False))
+        own.append(SayablePhrase(words("say_spelling"), False))
     idle = _idle(at)
     commands = [c for c in spec.commands if c not in (*ANYTIME, *_SIDEWAYS) and c not in idle]
-    own += [Phrase(at.context.language.phrase_for(c)) for c in commands if c not in _BACK]
+    own += [SayablePhrase(at.context.language.phrase_for(c)) for c in commands if c not in _BACK]
     if not _on_show(at):
         builders = {p.initials for p in state.people if p.role == "builder"}
-        own += [Phrase(short(said)) for value, said in spec.phrases if value not in builders]
-    own += [Phrase(at.context.language.phrase_for(c)) for c in _BACK if c in commands]
+        own += [SayablePhrase(short(said)) for value, said in spec.phrases if value not in builders]
+    own += [SayablePhrase(at.context.language.phrase_for(c)) for c in _BACK if c in commands]
     return tuple(own[:_MOST])
 
 

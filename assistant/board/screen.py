@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.board.feed import Feed
-from assistant.board.view import Snapshot, Utterance
+from assistant.board.view import HeardLine, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
@@ -30,7 +30,7 @@ class BoardScreen:
     def heard(self, sound: Sound) -> None:
         """Show what was heard; what is said next answers it."""
         self._turn_over = True
-        self._show(replace(self._now, heard=Utterance(sound.recognition, self._now.state)))
+        self._show(replace(self._now, heard=HeardLine(sound.recognition, self._now.state)))
 
     def said(self, said: Say) -> None:
         """Show a sentence of the assistant below the others of the same turn."""

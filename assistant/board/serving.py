@@ -11,10 +11,10 @@ from types import TracebackType
 
 import uvicorn
 
+from assistant.board.address import BoardError, Place, bind, parse_place
 from assistant.board.build import build_view
 from assistant.board.connections import waiting_bounded
 from assistant.board.feed import Feed
-from assistant.board.place import BoardError, Place, bind, parse_place
 from assistant.board.screen import BoardScreen
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.web import make_app

@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib import import_module
 from typing import TYPE_CHECKING
 
-from assistant.board.place import BoardError
+from assistant.board.address import BoardError
 from assistant.dialogue.context import Context
 
 if TYPE_CHECKING:

@@ -27,7 +27,7 @@ class Ears:
 
 
 @dataclass(frozen=True)
-class Utterance:
+class HeardLine:
     """What was heard last, and the state in which it was said."""
 
     recognition: Recognition
@@ -35,7 +35,7 @@ class Utterance:
 
 
 @dataclass(frozen=True)
-class Phrase:
+class SayablePhrase:
     """Something that may be said: the very words, or a description of them."""
 
     text: str
@@ -50,7 +50,7 @@ class Snapshot:
     """
 
     state: State = field(default_factory=State)
-    heard: Utterance | None = None
+    heard: HeardLine | None = None
     said: tuple[Say, ...] = ()
     facts: tuple[Fact, ...] = ()
 
@@ -96,7 +96,7 @@ class Limit:
 
 
 @dataclass(frozen=True)
-class Row:
+class BoardRow:
     """A reading of the open step. ``mark`` is the verdict, ``verdict`` the same in words."""
 
     position: str
@@ -143,7 +143,7 @@ class Wait:
 
 
 @dataclass(frozen=True)
-class Spoken:
+class SpokenSentence:
     """One sentence of the assistant with its tone."""
 
     text: str
@@ -174,11 +174,11 @@ class BoardView:
     lines: tuple[Line, ...]
     figure: Figure | None
     limits: tuple[Limit, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[BoardRow, ...]
     fasteners: FastenerMap | None
-    say: tuple[Phrase, ...]  # what fits now
+    say: tuple[SayablePhrase, ...]  # what fits now
     heard: Ears | None
-    said: tuple[Spoken, ...]
+    said: tuple[SpokenSentence, ...]
     recorded: str
     following: tuple[str, ...]  # titles of the steps to come
     waits: tuple[Wait, ...]

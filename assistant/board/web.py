@@ -16,7 +16,7 @@ from starlette.types import ASGIApp
 
 from assistant.board.feed import Feed, Frame
 from assistant.board.guard import Guard
-from assistant.board.page import LOOKS, Look, Page
+from assistant.board.page import LOOKS, BoardPage, Look
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.words import BoardWords
 
@@ -38,7 +38,7 @@ def make_app(
     beat_s: float = BEAT_S,
 ) -> ASGIApp:
     """The board as an ASGI application; with ``token``, nothing is served without it."""
-    page = Page(words)
+    page = BoardPage(words)
     page_headers = {**_HEADERS, "content-security-policy": page.policy}
     built: list[tuple[str, str]] = []  # the newest frame's message: built once for all tablets
 

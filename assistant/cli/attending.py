@@ -15,7 +15,7 @@ from assistant.cli.workplace import AskedError
 from assistant.dialogue.events import Attention
 from assistant.language import Language
 from assistant.session.attention import CALL, AttentiveEar
-from assistant.session.edges import Ear
+from assistant.session.edges import SpeechInput
 
 ATTEND = typer.Option(
     "always",
@@ -38,7 +38,7 @@ class Attending:
     mode: Attention = "always"
     pedal: Pedal | None = None
 
-    def ear(self, ear: Ear, language: Language, called: Callable[[], None]) -> Ear:
+    def ear(self, ear: SpeechInput, language: Language, called: Callable[[], None]) -> SpeechInput:
         """``ear`` behind the attention phrase, where one is wanted; ``called`` is told of it."""
         if self.mode != "phrase":
             return ear

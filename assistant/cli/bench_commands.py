@@ -10,11 +10,11 @@ import typer
 from assistant.audio.level import Level
 from assistant.audio.microphone import Microphone
 from assistant.cli import checks
-from assistant.cli.failing import plainly
+from assistant.cli.errors import plainly
 from assistant.cli.terminal import tell
 from assistant.speech.choice import ENGINE_NAMES
 from assistant.speech.errors import SpeechError
-from assistant.speech.inventory import Item
+from assistant.speech.inventory import InventoryItem
 
 app = typer.Typer()
 
@@ -42,7 +42,7 @@ def doctor(
         raise typer.Exit(1)
 
 
-def _tell(item: Item, absent: str) -> None:
+def _tell(item: InventoryItem, absent: str) -> None:
     told = item.detail if item.present else item.remedy
     mark = "found  " if item.present else absent
     tell(f"{mark} {item.name}{': ' if told else ''}{told}")

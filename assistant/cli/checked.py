@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from assistant.cli.failing import AskedError
+from assistant.cli.errors import AskedError
 from assistant.cli.terminal import tell
 from assistant.procedure.finding import Finding
 from assistant.procedure.lint import lint

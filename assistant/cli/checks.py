@@ -17,14 +17,14 @@ from assistant.audio.level import Level
 from assistant.audio.microphone import Microphone
 from assistant.audio.pedal import find_device as find_pedal_device
 from assistant.cli.workplace import open_store
-from assistant.journal.place import default_location
+from assistant.journal.location import default_location
 from assistant.journal.types import JournalError
 from assistant.language.tree import GrammarError
 from assistant.models.places import best_installed, models_folder
 from assistant.procedure.loader import find_procedures
 from assistant.speech.errors import SpeechError
 from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.inventory import Item, devices_found, engines_found
+from assistant.speech.inventory import InventoryItem, devices_found, engines_found
 from assistant.speech.spoken_cache import cache_folder
 
 _BUILT_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
@@ -32,7 +32,7 @@ _ENOUGH_BYTES = 500 * 1024 * 1024  # some weeks of recorded utterances
 _BLOCKS = 5  # half a second of the microphone
 
 
-def bench_checks(language: str, store: str | None, device: str | None) -> list[Item]:
+def bench_checks(language: str, store: str | None, device: str | None) -> list[InventoryItem]:
     """What a session cannot be without, and the procedures."""
     return [
         clock(datetime.now(UTC), store),
@@ -45,7 +45,7 @@ def bench_checks(language: str, store: str | None, device: str | None) -> list[I
     ]
 
 
-def extras(language: str) -> Iterator[Item]:
+def extras(language: str) -> Iterator[InventoryItem]:
     """What makes it better and need not be there."""
     if language.lower().startswith("en"):
         yield _model(
@@ -56,107 +56,113 @@ def extras(language: str) -> Iterator[Item]:
     yield _writable("models", models_folder(), "no model can be fetched without it")
 
 
-def clock(now: datetime, store: str | None = None) -> Item:
+def clock(now: datetime, store: str | None = None) -> InventoryItem:
     """The machine's clock: not before this program, nor before the last thing recorded."""
     if now < _BUILT_AFTER:
         return _bad_clock(now, "")
     latest = _last_recorded(store)
     if latest is not None and latest > now:
         return _bad_clock(now, f", but something was recorded at {latest:%Y-%m-%d %H:%M}")
-    return Item("clock", True, f"{now:%Y-%m-%d %H:%M} UTC")
+    return InventoryItem("clock", True, f"{now:%Y-%m-%d %H:%M} UTC")
 
 
-def record(store: str | None) -> Item:
+def record(store: str | None) -> InventoryItem:
     """The record store: it opens, and takes a transaction."""
     where = store or str(default_location())
     try:
         open_store(store).journal.close()
     except JournalError as fault:
-        return Item("record", False, remedy=str(fault))
+        return InventoryItem("record", False, remedy=str(fault))
     folder = _folder(store)
     if not os.access(folder, os.W_OK):
-        return Item("record", False, remedy=f"{folder} cannot be written to; give yourself leave.")
-    return Item("record", True, where)
+        return InventoryItem(
+            "record", False, remedy=f"{folder} cannot be written to; give yourself leave."
+        )
+    return InventoryItem("record", True, where)
 
 
-def room(store: str | None) -> Item:
+def room(store: str | None) -> InventoryItem:
     """Free space where the record and the sounds are kept."""
     free = shutil.disk_usage(_nearest(_folder(store))).free
     told = f"{free / 1e9:.1f} GB free"
     if free < _ENOUGH_BYTES:
-        return Item("space", False, remedy=f"only {told}; make room on the disk of the record.")
-    return Item("space", True, told)
+        return InventoryItem(
+            "space", False, remedy=f"only {told}; make room on the disk of the record."
+        )
+    return InventoryItem("space", True, told)
 
 
-def sound(device: str | None) -> list[Item]:
+def sound(device: str | None) -> list[InventoryItem]:
     """The microphone, by half a second of its sound, and the loudspeaker."""
     return [_microphone(device), *(i for i in devices_found() if not _is_microphone(i))]
 
 
-def voice(language: str) -> Item:
+def voice(language: str) -> InventoryItem:
     """The voice, by a word that it makes."""
     try:
         made = EspeakSynthesiser(language)
         made.synthesise(made.prepared("One.", "plain"), 150)
     except (SpeechError, GrammarError) as fault:
-        return Item("voice", False, remedy=str(fault))
-    return Item("voice", True, made.identity)
+        return InventoryItem("voice", False, remedy=str(fault))
+    return InventoryItem("voice", True, made.identity)
 
 
-def pedal(name: str) -> Item:
+def pedal(name: str) -> InventoryItem:
     """The foot pedal whose device name holds ``name``."""
     try:
         with closing(find_pedal_device(name)) as device:
-            return Item("pedal", True, device.name)
+            return InventoryItem("pedal", True, device.name)
     except (SpeechError, OSError) as fault:
-        return Item("pedal", False, remedy=str(fault))
+        return InventoryItem("pedal", False, remedy=str(fault))
 
 
-def _microphone(device: str | None) -> Item:
+def _microphone(device: str | None) -> InventoryItem:
     try:
         with Microphone(device) as source:
             heard = np.concatenate(list(islice(source.blocks(), _BLOCKS)))
             name = source.name
     except SpeechError as fault:
-        return Item("microphone", False, remedy=str(fault))
+        return InventoryItem("microphone", False, remedy=str(fault))
     if not heard.any():
-        return Item(
+        return InventoryItem(
             "microphone", False,
             remedy=f"'{name}' gives silence only; switch it on, or choose another with --device.",
         )  # fmt: skip
-    return Item("microphone", True, f"'{name}', {Level.of(heard).rms_dbfs:.0f} dBFS just now")
+    return InventoryItem(
+        "microphone", True, f"'{name}', {Level.of(heard).rms_dbfs:.0f} dBFS just now"
+    )
 
 
-def _is_microphone(item: Item) -> bool:
+def _is_microphone(item: InventoryItem) -> bool:
     return item.name.startswith(("microphone", "PortAudio"))
 
 
-def _model(name: str, engine: str, module: str, extra: str, model: str, use: str) -> Item:
+def _model(name: str, engine: str, module: str, extra: str, model: str, use: str) -> InventoryItem:
     place = best_installed(engine)
     if find_spec(module) is None:
         remedy = f"install this program with the extra '{extra}' ({use})."
-        return Item(name, False, remedy=remedy)
+        return InventoryItem(name, False, remedy=remedy)
     if place is None:
         remedy = f"run 'assembly-assistant models fetch {model}' ({use})."
-        return Item(name, False, remedy=remedy)
-    return Item(name, True, str(place))
+        return InventoryItem(name, False, remedy=remedy)
+    return InventoryItem(name, True, str(place))
 
 
-def _writable(name: str, folder: Path, why: str) -> Item:
+def _writable(name: str, folder: Path, why: str) -> InventoryItem:
     if not os.access(_nearest(folder), os.W_OK):
-        return Item(name, False, remedy=f"{folder} cannot be written to ({why}).")
-    return Item(name, True, str(folder))
+        return InventoryItem(name, False, remedy=f"{folder} cannot be written to ({why}).")
+    return InventoryItem(name, True, str(folder))
 
 
-def _procedures() -> Item:
+def _procedures() -> InventoryItem:
     found = find_procedures()
     names = ", ".join(p.stem for p in found)
-    return Item("procedures", bool(found), names, "install the package again.")
+    return InventoryItem("procedures", bool(found), names, "install the package again.")
 
 
-def _bad_clock(now: datetime, why: str) -> Item:
+def _bad_clock(now: datetime, why: str) -> InventoryItem:
     remedy = f"it says {now:%Y-%m-%d %H:%M} UTC{why}; set the machine's date before work."
-    return Item("clock", False, remedy=remedy)
+    return InventoryItem("clock", False, remedy=remedy)
 
 
 def _last_recorded(store: str | None) -> datetime | None:

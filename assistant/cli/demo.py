@@ -35,7 +35,7 @@ from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.habit import converted
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
-from assistant.session.edges import Ear
+from assistant.session.edges import SpeechInput
 from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.session import Session
 
@@ -160,7 +160,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     screen = KeepingScreen()
     session_id = new_session_id(script.job, utc_now())
     session = Session(session_id, context, kept.journal, mouth, screen, clock, kept.clips)
-    ear: Ear
+    ear: SpeechInput
     if keyboard:
         ear = KeyboardEar(StringIO("\n".join(demo.lines) + "\n"))
     else:

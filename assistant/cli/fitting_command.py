@@ -8,7 +8,7 @@ from pathlib import Path
 import typer
 
 from assistant.audio.microphone import Microphone
-from assistant.cli.failing import plainly
+from assistant.cli.errors import plainly
 from assistant.cli.hearing import Hearing, open_engine
 from assistant.cli.speaking import SpeakingMouth, open_voice
 from assistant.cli.terminal import tell

@@ -11,7 +11,7 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.session.edges import Sound
 from assistant.session.foreseeing import foreseen
-from assistant.speech.ahead import NewestOnly
+from assistant.speech.latest_task import LatestTaskRunner
 from assistant.speech.played_voice import PlayedVoice
 
 _PAUSE_S = 0.2  # the answer that is due now is made first
@@ -23,11 +23,11 @@ class ForeseeingScreen:
     def __init__(self, context: Context, voice: PlayedVoice, pause_s: float = _PAUSE_S) -> None:
         self._context = context
         self._voice = voice
-        self.ahead = NewestOnly(self._steps, pause_s)
+        self.ahead = LatestTaskRunner(self._steps, pause_s)
 
     def state(self, state: State) -> None:
         """Have the lines made that may follow ``state``."""
-        self.ahead.wish(state)
+        self.ahead.submit(state)
 
     def heard(self, sound: Sound) -> None:
         """Nothing is foreseen from that."""

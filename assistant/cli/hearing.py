@@ -10,14 +10,13 @@ from pathlib import Path
 from assistant.audio.file_source import FileSource
 from assistant.audio.hold import held_only
 from assistant.audio.microphone import Gate
-from assistant.audio.steady import SteadyMicrophone
+from assistant.audio.reconnecting import ReconnectingMicrophone
 from assistant.cli.attending import Attending
 from assistant.cli.terminal import tell as show
 from assistant.dialogue.context import Context
 from assistant.fitting.applying import fitted
 from assistant.fitting.profile import Profile
-from assistant.language import Language
-from assistant.session.edges import Ear
+from assistant.session.edges import SpeechInput
 from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.speech_ear import SpeechEar
 from assistant.speech.choice import choose_engine
@@ -46,8 +45,8 @@ def open_ear(
     context: Context,
     gate: Gate,
     called: Callable[[], None] = lambda: None,
-    watched: Callable[[SteadyMicrophone], None] = lambda microphone: None,
-) -> Ear:
+    watched: Callable[[ReconnectingMicrophone], None] = lambda microphone: None,
+) -> SpeechInput:
     """Open the ear that was asked for; ``called`` is carried out at the attention phrase.
 
     ``watched`` is given the microphone, where there is one.
@@ -58,7 +57,6 @@ def open_ear(
     if asked.keyboard:
         return KeyboardEar(sys.stdin)
     language = context.language
-    assert isinstance(language, Language)
     tag = context.procedure.language
     profile = asked.profile
     heard_by = open_engine(asked, tag)
@@ -68,7 +66,7 @@ def open_ear(
     if asked.audio is not None:
         blocks = FileSource(asked.audio).blocks()
     else:
-        microphone = SteadyMicrophone(device=asked.device, gate=gate)
+        microphone = ReconnectingMicrophone(device=asked.device, gate=gate)
         watched(microphone)
         blocks = microphone.blocks()
     if asked.attending.pedal is not None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import typer
 
-from assistant.cli.failing import fail
+from assistant.cli.errors import fail
 
 app = typer.Typer()
 

@@ -12,7 +12,7 @@ from assistant.cli.speaking import SpeakingMouth
 from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError
 from assistant.dialogue.context import Context
-from assistant.session.edges import Ear
+from assistant.session.edges import SpeechInput
 from assistant.session.interruptible import Interruptible
 from assistant.session.session import Session
 from assistant.speech.played_voice import PlayedVoice
@@ -57,7 +57,7 @@ def gate_of(mouth: SpeakingMouth) -> Gate:
 
 
 def interrupted_by(
-    ear: Ear, gate: Gate, session: Session, mouth: SpeakingMouth, context: Context
+    ear: SpeechInput, gate: Gate, session: Session, mouth: SpeakingMouth, context: Context
 ) -> None:
     """Let ``ear`` interrupt the session's speech, where ``gate`` lets it hear meanwhile."""
     if isinstance(gate, EchoGate):

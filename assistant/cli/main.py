@@ -5,12 +5,12 @@ from __future__ import annotations
 import typer
 
 from assistant import __version__
+from assistant.cli.lazy_group import LazyGroup
 from assistant.cli.terminal import tell
-from assistant.cli.when_asked import CommandsWhenAsked
 
 app = typer.Typer(
     name="assembly-assistant",
-    cls=CommandsWhenAsked,
+    cls=LazyGroup,
     help=(
         "Reads an assembly procedure aloud, listens for readings and commands, judges, reads back "
         "and records. The maker's current manual, local codes and licensed practice govern."

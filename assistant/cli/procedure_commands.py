@@ -6,7 +6,7 @@ from pathlib import Path
 
 import typer
 
-from assistant.cli.failing import AskedError, fail, plainly
+from assistant.cli.errors import AskedError, fail, plainly
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.terminal import tell
 from assistant.cli.which_procedure import find_procedure, must_be_in

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import typer
 
-from assistant.cli.failing import plainly
+from assistant.cli.errors import plainly
 from assistant.cli.terminal import tell, tell_table
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store
 from assistant.journal.types import JournalError

@@ -13,7 +13,7 @@ HEADS = ("Session", "Job", "Procedure", "Built by", "Serial", "State", "Opened")
 
 
 @dataclass(frozen=True)
-class Listed:
+class ListedRecord:
     """One record as the list shows it."""
 
     row: SessionRow
@@ -40,15 +40,15 @@ class Listed:
         return all(word in text for word in words.lower().split())
 
 
-def listed(journal: Entries, row: SessionRow) -> Listed:
+def listed(journal: Entries, row: SessionRow) -> ListedRecord:
     """What the list shows of one session; one that is damaged says so."""
     try:
         record = build_record(journal.read(row.session))
     except JournalError:
-        return Listed(row, "", "", "damaged: verify it", row.opened_at[:16].replace("T", " "))
+        return ListedRecord(row, "", "", "damaged: verify it", row.opened_at[:16].replace("T", " "))
     page = Page(record)
     serials = [i.text for i in record.identified if i.superseded_at is None and i.what == "serial"]
-    return Listed(
+    return ListedRecord(
         row,
         ", ".join(page.builders),
         ", ".join(serials),

@@ -7,7 +7,7 @@ from pathlib import Path
 import soundfile
 import typer
 
-from assistant.cli.failing import plainly
+from assistant.cli.errors import plainly
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.terminal import tell
 from assistant.cli.which_procedure import load_in

@@ -7,12 +7,12 @@ from pathlib import Path
 
 import typer
 
-from assistant.cli.failing import AskedError, plainly
+from assistant.cli.errors import AskedError, plainly
 from assistant.cli.terminal import tell
 from assistant.cli.workplace import latest_session, open_store, utc_now
 from assistant.journal.known_key import first_key
+from assistant.journal.location import default_location
 from assistant.journal.outside import read_head, read_key
-from assistant.journal.place import default_location
 from assistant.journal.seal import Seal, broken_seal, fingerprint, seal_record, signing_key
 from assistant.journal.types import JournalError
 from assistant.report.evidence import look_at

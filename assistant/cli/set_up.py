@@ -23,14 +23,14 @@ from assistant.cli.workplace import AskedError, Store
 from assistant.dialogue.context import Context
 from assistant.journal.buffered import BufferedJournal
 from assistant.session.clock import Clock
-from assistant.session.edges import Ear, Screen
+from assistant.session.edges import Screen, SpeechInput
 from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import Session
 from assistant.speech.played_voice import PlayedVoice
 
 
 @dataclass(frozen=True)
-class Asked:
+class SessionOptions:
     """What the command line asked for to build with; as the options of ``run``."""
 
     audio: Path | None
@@ -51,13 +51,13 @@ class Ready:
     """A session that can begin: ``when`` tells when ``ear`` listens."""
 
     session: Session
-    ear: Ear
+    ear: SpeechInput
     when: Attending
 
 
 @contextmanager
 def set_up(
-    asked: Asked, name: str, context: Context, kept: Store, clock: Clock, builder: str
+    asked: SessionOptions, name: str, context: Context, kept: Store, clock: Clock, builder: str
 ) -> Iterator[Ready]:
     """Session ``name`` of ``builder``, with all that was asked for open.
 
@@ -85,7 +85,7 @@ def set_up(
 
 
 def _session(
-    asked: Asked,
+    asked: SessionOptions,
     name: str,
     context: Context,
     kept: Store,

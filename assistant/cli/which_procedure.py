@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from assistant.cli.checked import refuse_errors
-from assistant.cli.failing import AskedError
+from assistant.cli.errors import AskedError
 from assistant.cli.languages import in_language, not_in_language
 from assistant.procedure.loader import find_procedures, load_with_lines
 from assistant.procedure.models import Procedure

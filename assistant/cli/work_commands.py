@@ -6,17 +6,17 @@ from pathlib import Path
 
 import typer
 
-from assistant.board.place import BoardError
+from assistant.board.address import BoardError
 from assistant.cli.attending import ATTEND, PEDAL
 from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.demo import DemoError, run_demo
-from assistant.cli.failing import plainly
+from assistant.cli.errors import plainly
 from assistant.cli.hearing import HearingError
 from assistant.cli.interrupting import INTERRUPTIBLE
 from assistant.cli.languages import LANGUAGE
 from assistant.cli.people import PeopleError, must_be_line, people
 from assistant.cli.revised import tell_revised
-from assistant.cli.set_up import Asked, set_up
+from assistant.cli.set_up import SessionOptions, set_up
 from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import NO_PROFILE
 from assistant.cli.which_procedure import find_procedure, must_be_in
@@ -101,7 +101,7 @@ def run(
         opened = opened.model_copy(update={"bench": load_bench(bench)})
     context = context_for(loaded)
     session_id = new_session_id(opened.job, utc_now())
-    asked = Asked(
+    asked = SessionOptions(
         audio, keyboard, engine, device, attend, pedal, no_profile, interruptible, voice,
         board, pictures,
     )  # fmt: skip
@@ -141,7 +141,7 @@ def resume(
     revised = tell_revised(opened, context.procedure)
     tools = None if bench is None else load_bench(bench)
     building = next((p.name for p in opened.people if p.role == "builder"), "")
-    asked = Asked(
+    asked = SessionOptions(
         audio, keyboard, engine, device, attend, pedal, no_profile, interruptible, voice,
         board, pictures,
     )  # fmt: skip

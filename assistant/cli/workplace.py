@@ -11,15 +11,15 @@ from secrets import token_hex
 from pydantic import ValidationError
 
 from assistant.cli.checked import refuse_errors, refuse_stored_errors
-from assistant.cli.failing import AskedError as AskedError
+from assistant.cli.errors import AskedError as AskedError
 from assistant.cli.terminal import tell
 from assistant.cli.which_procedure import find_procedure as find_procedure
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened, Person
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.clips import ClipStore
+from assistant.journal.location import default_location, store_url
 from assistant.journal.pictures import PictureStore
-from assistant.journal.place import default_location, store_url
 from assistant.journal.seal import key_files
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError

@@ -12,11 +12,11 @@ from pathlib import Path
 from time import perf_counter
 from typing import Any
 
-from assistant.evaluation.conditions import CLEAN, Condition
+from assistant.evaluation.conditions import CLEAN, HearingCondition
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.false_accepts import accepted, listen, non_commands, recorded_talk
 from assistant.evaluation.hearing import Listener
-from assistant.evaluation.operating import Point, operating_points
+from assistant.evaluation.operating import OperatingPoint, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
 from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
 from assistant.language import Language
@@ -27,7 +27,7 @@ _TALK_STATES = 4  # each recording is heard in so many states; real talk is scar
 
 
 @dataclass(frozen=True)
-class Row:
+class BenchRow:
     """One line of the table: a listener on a corpus under a condition.
 
     ``said`` and ``voices``: the words and the speaker of each of ``results``.
@@ -146,10 +146,10 @@ class Report:
     listener: str
     load_s: float
     memory_mb: float
-    rows: tuple[Row, ...]
+    rows: tuple[BenchRow, ...]
     spurious: tuple[Spurious, ...]
     reliability: tuple[tuple[float, float, float, Rate], ...]
-    operating: tuple[Point, ...] = ()
+    operating: tuple[OperatingPoint, ...] = ()
 
 
 def run(
@@ -157,7 +157,7 @@ def run(
     load: Callable[[], Listener],
     language: Language,
     corpora: Sequence[Corpus],
-    conditions: Sequence[Condition],
+    conditions: Sequence[HearingCondition],
     minutes: int,
     seed: int,
     trust: Policy,
@@ -171,7 +171,7 @@ def run(
     started = perf_counter()
     listener = load()
     load_s = perf_counter() - started
-    rows: list[Row] = []
+    rows: list[BenchRow] = []
     quiet: list[Trial] = []
     for corpus in corpora:
         for condition in conditions:
@@ -180,7 +180,7 @@ def run(
             rows.append(_row(name, corpus, trials, language, trust))
             quiet += trials if condition == CLEAN else []
     spurious: list[Spurious] = []
-    points: list[Point] = []
+    points: list[OperatingPoint] = []
     if minutes or talk:
         tell(f"{name}: sound that is no command")
         found, hours = listen(listener, language, non_commands(minutes, seed))
@@ -199,15 +199,15 @@ def run(
 
 def _row(
     name: str, corpus: Corpus, trials: Sequence[Trial], language: Language, trust: Policy
-) -> Row:
+) -> BenchRow:
     results = tuple(judge(t, language, trust) for t in trials)
     said = tuple(t.item.text for t in trials)
     sound_s = sum(t.sound_s for t in trials)
     voices = tuple(t.item.voice for t in trials)
-    return Row(name, corpus.name, trials[0].condition, results, said, sound_s, voices)
+    return BenchRow(name, corpus.name, trials[0].condition, results, said, sound_s, voices)
 
 
-def by_voice(rows: Sequence[Row]) -> dict[tuple[str, str], tuple[Result, ...]]:
+def by_voice(rows: Sequence[BenchRow]) -> dict[tuple[str, str], tuple[Result, ...]]:
     """What was heard in the quiet, over all corpora: (listener, voice) -> results."""
     found: dict[tuple[str, str], list[Result]] = {}
     for row in rows:
@@ -217,7 +217,7 @@ def by_voice(rows: Sequence[Row]) -> dict[tuple[str, str], tuple[Result, ...]]:
     return {key: tuple(results) for key, results in sorted(found.items())}
 
 
-def reliability(rows: Sequence[Row]) -> tuple[tuple[float, float, float, Rate], ...]:
+def reliability(rows: Sequence[BenchRow]) -> tuple[tuple[float, float, float, Rate], ...]:
     """How often what was understood is right by its lead: (from, to, expected share, rate).
 
     A lead of x nats is odds of e^x that it is right. Over all rows, whatever their condition;

@@ -21,7 +21,7 @@ from assistant.evaluation.bench import Report, run
 from assistant.evaluation.conditions import CONDITIONS
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.hearing import found
-from assistant.evaluation.long_run import Part, go_on, long_table, wrong_table
+from assistant.evaluation.long_run import RunPart, go_on, long_table, wrong_table
 from assistant.evaluation.long_run import kept as read_kept
 from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
@@ -35,7 +35,7 @@ MADE = ("trade", "readings", "sampled", "debian", "unseen trade", "unseen readin
 
 
 @dataclass(frozen=True)
-class Asked:
+class BenchOptions:
     """What to run: names, sizes, the seed and the trust thresholds."""
 
     corpora: tuple[str, ...]
@@ -87,7 +87,7 @@ def hearing(
     part: Annotated[str, typer.Option(help="With --readings: do this part, such as 1/2.")] = "1/1",
 ) -> None:
     """Measure how well numbers and commands are heard, and print tables."""
-    asked = Asked(
+    asked = BenchOptions(
         tuple(corpus or (() if folder else MADE)),
         tuple(folder or ()),
         tuple(condition or CONDITIONS),
@@ -109,7 +109,7 @@ def hearing(
     if many:
         files = kept or [Path(f"readings-{seed}.jsonl")]
         try:
-            typer.echo(_many(names, asked, many, files, Part.read(part)))
+            typer.echo(_many(names, asked, many, files, RunPart.read(part)))
         except SpeechError as fault:
             typer.echo(str(fault), err=True)
             raise typer.Exit(2) from None
@@ -130,7 +130,7 @@ def hearing(
         as_json.write_text(json.dumps(_plain(reports), indent=1), encoding="utf-8")
 
 
-def measure(name: str, asked: Asked) -> Report:
+def measure(name: str, asked: BenchOptions) -> Report:
     """Run the listener called ``name``; the work of one process."""
     language = Language.load("en-US")
     return run(
@@ -147,7 +147,9 @@ def measure(name: str, asked: Asked) -> Report:
     )
 
 
-def _many(names: tuple[str, ...], asked: Asked, count: int, files: list[Path], part: Part) -> str:
+def _many(
+    names: tuple[str, ...], asked: BenchOptions, count: int, files: list[Path], part: RunPart
+) -> str:
     """Go on with a long run in the first of ``files``, and count what all of them hold."""
     language = Language.load("en-US")
     conditions = [CONDITIONS[c] for c in asked.conditions]
@@ -168,7 +170,7 @@ def _many(names: tuple[str, ...], asked: Asked, count: int, files: list[Path], p
     return f"{long_table(judged)}\n\nTaken wrong unasked:\n\n{wrong_table(judged)}"
 
 
-def gathered(asked: Asked, language: Language) -> list[Corpus]:
+def gathered(asked: BenchOptions, language: Language) -> list[Corpus]:
     """The corpora that were asked for and are there."""
     makers: dict[str, Callable[[Language, int, int], Corpus]] = {
         "trade": made.trade,

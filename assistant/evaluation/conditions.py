@@ -27,7 +27,7 @@ _LEVEL = 10 ** (-26 / 20) * 32768
 
 
 @dataclass(frozen=True)
-class Condition:
+class HearingCondition:
     """A noise at a ratio in dB, a room by its reverberation time in s; neither when clean.
 
     ``level_db``: over the usual level. What goes over full scale is clipped.
@@ -40,21 +40,25 @@ class Condition:
     level_db: float = 0.0
 
 
-CLEAN = Condition("clean")
-CONDITIONS: dict[str, Condition] = {
+CLEAN = HearingCondition("clean")
+CONDITIONS: dict[str, HearingCondition] = {
     c.name: c
     for c in (
         CLEAN,
-        *(Condition(f"{kind} {snr} dB", kind, snr) for kind in NOISE_KINDS for snr in SNRS_DB),
-        *(Condition(f"room {seconds} s", reverberation_s=seconds) for seconds in ROOMS_S),
-        Condition("far -20 dB", level_db=-20.0),
-        Condition("clipped", level_db=30.0),
+        *(
+            HearingCondition(f"{kind} {snr} dB", kind, snr)
+            for kind in NOISE_KINDS
+            for snr in SNRS_DB
+        ),
+        *(HearingCondition(f"room {seconds} s", reverberation_s=seconds) for seconds in ROOMS_S),
+        HearingCondition("far -20 dB", level_db=-20.0),
+        HearingCondition("clipped", level_db=30.0),
     )
 }
 """All conditions by name."""
 
 
-def heard(speech: Samples, condition: Condition, key: str, seed: int) -> Samples:
+def heard(speech: Samples, condition: HearingCondition, key: str, seed: int) -> Samples:
     """``speech`` as the microphone picks it up, with quiet before and after it.
 
     ``key`` names the utterance: the same key, seed and condition give the same sound.

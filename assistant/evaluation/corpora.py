@@ -51,7 +51,7 @@ class Task:
 
 
 @dataclass(frozen=True)
-class Item:
+class CorpusItem:
     """One utterance: what was said (``text``, in the grammar's words), by whom, and the sound."""
 
     name: str
@@ -67,7 +67,7 @@ class Corpus:
 
     name: str
     note: str
-    items: tuple[Item, ...]
+    items: tuple[CorpusItem, ...]
 
 
 def readings(language: Language, count: int, seed: int, voices: tuple[str, ...] = VOICES) -> Corpus:
@@ -142,7 +142,7 @@ def _spoken(
         tempo = rng.choice(TEMPOS)
         task = Task(state, STATES[state])
         sound = partial(say, text, voice, tempo)
-        items.append(Item(f"{name}-{index}", task, text, voice, sound))
+        items.append(CorpusItem(f"{name}-{index}", task, text, voice, sound))
     return Corpus(name, f"{note}; synthetic voices {', '.join(sorted(voices))}", tuple(items))
 
 
@@ -156,14 +156,16 @@ def debian(folder: Path = DEBIAN) -> Corpus | None:
         text, _, name = line.replace("<s>", "").replace("</s>", "").rpartition("(")
         path = folder / "cards" / f"{name.rstrip(')')}.wav"
         items.append(
-            Item(path.stem, cards, " ".join(text.split()), "person", partial(read_audio, path))
+            CorpusItem(
+                path.stem, cards, " ".join(text.split()), "person", partial(read_audio, path)
+            )
         )
     go = Task("goforward", None, (folder / "goforward.gram").read_text(encoding="utf-8"))
     raw = partial(_raw, folder / "goforward.raw")
-    items.append(Item("goforward", go, "go forward ten meters", "person", raw))
+    items.append(CorpusItem("goforward", go, "go forward ten meters", "person", raw))
     # The name gives the digits, after the naming of the TIDIGITS corpus (z: zero).
     raw = partial(_raw, folder / "tidigits" / "dhd.2934z.raw")
-    items.append(Item("dhd.2934z", DIGITS, "two nine three four zero", "person", raw))
+    items.append(CorpusItem("dhd.2934z", DIGITS, "two nine three four zero", "person", raw))
     return Corpus("debian", "Debian pocketsphinx-testdata, recorded people", tuple(items))
 
 
@@ -207,7 +209,7 @@ def folder_corpus(folder: Path, language: Language) -> Corpus:
         pairs.append((name, " ".join(text.lower().split())))
     own = _own_task(folder.name, {text for _, text in pairs})
     items = tuple(
-        Item(
+        CorpusItem(
             name,
             _task_for(text, language) or own,
             text,
@@ -219,13 +221,13 @@ def folder_corpus(folder: Path, language: Language) -> Corpus:
     return Corpus(folder.name, f"recordings in {folder}", items)
 
 
-def _digit(path: Path) -> Item | None:
+def _digit(path: Path) -> CorpusItem | None:
     named = re.fullmatch(r"(\d)_([a-z]+)_\d+", path.stem)
     if named is None:
         return None
     text = DIGIT_WORDS[int(named[1])]
     sound = partial(read_audio, path)
-    return Item(path.name, Task("digits", STATES["digits"]), text, named[2], sound)
+    return CorpusItem(path.name, Task("digits", STATES["digits"]), text, named[2], sound)
 
 
 def _task_for(text: str, language: Language) -> Task | None:

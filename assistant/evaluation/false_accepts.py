@@ -13,7 +13,7 @@ from assistant.audio.file_source import read_audio
 from assistant.audio.synthesis.noises import NOISES, as_samples
 from assistant.evaluation.conditions import babble, talk
 from assistant.evaluation.corpora import librivox
-from assistant.evaluation.hearing import Heard, Listener
+from assistant.evaluation.hearing import Listener, TrialAnswer
 from assistant.evaluation.policy import decide
 from assistant.evaluation.states import STATES
 from assistant.language import Language
@@ -31,12 +31,12 @@ _ENDS = ("since last spring", "before the rain", "for one more week", "as the ma
 
 
 @dataclass(frozen=True)
-class Heading:
+class NonCommandAnswer:
     """What one answer to non-command sound was heard in: the kind of sound and the state."""
 
     sound: str
     state: str
-    answer: Heard
+    answer: TrialAnswer
 
 
 def non_commands(minutes: int, seed: int) -> Iterator[tuple[str, Samples]]:
@@ -72,7 +72,7 @@ def listen(
     language: Language,
     sounds: Iterable[tuple[str, Samples]],
     states_each: int = 1,
-) -> tuple[list[Heading], float]:
+) -> tuple[list[NonCommandAnswer], float]:
     """Answers to ``sounds``, each heard in ``states_each`` states; and the hours listened."""
     states = ("runout", "doing", "torque", "tightening", "yes_no", "digits", "review", "journal")
     found = []
@@ -83,14 +83,14 @@ def listen(
             state = states[place % len(states)]
             spec = STATES[state]
             listener.listen_for(language.jsgf(spec), language.words(spec))
-            found += [Heading(kind, state, answer) for answer in listener.hear(sound)]
+            found += [NonCommandAnswer(kind, state, answer) for answer in listener.hear(sound)]
             heard += len(sound)
     return found, heard / SAMPLE_RATE / 3600
 
 
 def accepted(
-    found: list[Heading], language: Language, trust: Policy
-) -> list[tuple[Heading, Recognition]]:
+    found: list[NonCommandAnswer], language: Language, trust: Policy
+) -> list[tuple[NonCommandAnswer, Recognition]]:
     """The answers that the dialogue would act on, or ask about."""
     acted = []
     for heading in found:

@@ -19,7 +19,7 @@ from assistant.speech.vosk_models import find_vosk_model
 
 
 @dataclass(frozen=True)
-class Heard:
+class TrialAnswer:
     """The answer to one stretch of speech.
 
     ``decision_s``: seconds from the endpoint to it. ``processor_s``: processor time spent on the
@@ -43,15 +43,15 @@ class Listener:
         self._engine.listen_for(jsgf, words)
         self._clock.grammar(jsgf)
 
-    def hear(self, sound: Samples) -> list[Heard]:
+    def hear(self, sound: Samples) -> list[TrialAnswer]:
         """Cut ``sound`` into utterances as a session does, and have each recognised."""
         endpointer = Endpointer(follower=self._clock)
         answers = [self._hear(utterance) for utterance in endpointer.follow(sound)]
         return answers + [self._hear(utterance) for utterance in endpointer.finish()]
 
-    def _hear(self, utterance: Utterance) -> Heard:
+    def _hear(self, utterance: Utterance) -> TrialAnswer:
         recognition, decision_s = self._clock.recognise(utterance)
-        return Heard(recognition, decision_s, self._clock.processor_s)
+        return TrialAnswer(recognition, decision_s, self._clock.processor_s)
 
 
 def found() -> dict[str, Callable[[], Listener]]:

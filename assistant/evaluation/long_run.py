@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
-from assistant.evaluation.conditions import Condition
+from assistant.evaluation.conditions import HearingCondition
 from assistant.evaluation.corpora import readings
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.statistics import Rate
@@ -45,14 +45,14 @@ class Judged:
 
 
 @dataclass(frozen=True)
-class Part:
+class RunPart:
     """Every ``of``-th reading, beginning with number ``which`` (1 to ``of``)."""
 
     which: int = 1
     of: int = 1
 
     @staticmethod
-    def read(text: str) -> Part:
+    def read(text: str) -> RunPart:
         """ "1/2" is the first half.
 
         Raises:
@@ -61,7 +61,7 @@ class Part:
         which, slash, of = text.partition("/")
         if not (slash and which.isdigit() and of.isdigit() and 1 <= int(which) <= int(of)):
             raise SpeechError(f"'{text}' is no part; write for instance 1/2 for the first of two.")
-        return Part(int(which), int(of))
+        return RunPart(int(which), int(of))
 
     def has(self, number: int) -> bool:
         """Whether reading ``number`` (from 0) belongs to this part."""
@@ -96,8 +96,8 @@ def go_on(
     load: Callable[[], Listener],
     language: Language,
     count: int,
-    conditions: Sequence[Condition],
-    part: Part,
+    conditions: Sequence[HearingCondition],
+    part: RunPart,
     seed: int,
     trust: Policy,
     tell: Callable[[str], None] = lambda _: None,

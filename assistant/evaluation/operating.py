@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from assistant.evaluation.false_accepts import Heading, accepted
+from assistant.evaluation.false_accepts import NonCommandAnswer, accepted
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.trial import Trial, judge
 from assistant.language import Language
@@ -16,7 +16,7 @@ THRESHOLDS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
 
 
 @dataclass(frozen=True)
-class Point:
+class OperatingPoint:
     """With ``reject`` at this confidence: what non-command sound sets off an hour, and how many
     of the commands that were said in the quiet come to nothing or must be said again."""
 
@@ -26,12 +26,12 @@ class Point:
 
 
 def operating_points(
-    found: Sequence[Heading],
+    found: Sequence[NonCommandAnswer],
     hours: float,
     trials: Sequence[Trial],
     language: Language,
     trust: Policy,
-) -> list[Point]:
+) -> list[OperatingPoint]:
     """A point for each threshold; ``trials`` that say a reading are left out.
 
     Commands that move the work on need ``trust.advance`` besides, whatever the threshold.
@@ -43,7 +43,7 @@ def operating_points(
         outcomes = [judge(t, language, strict).outcome for t in commands]
         missed = Rate(sum(o in ("again", "nothing") for o in outcomes), len(outcomes))
         count = len(accepted(list(found), language, strict))
-        points.append(Point(threshold, count / hours, missed))
+        points.append(OperatingPoint(threshold, count / hours, missed))
     return points
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from assistant.evaluation.bench import Report, Row, by_voice
+from assistant.evaluation.bench import BenchRow, Report, by_voice
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.trial import SAID_AGAIN
 
@@ -25,7 +25,7 @@ _COLUMNS = (
 )
 
 
-def rows_table(rows: Iterable[Row]) -> str:
+def rows_table(rows: Iterable[BenchRow]) -> str:
     """Every row with its Wilson intervals at 95 %."""
     return markdown(_COLUMNS, [_cells(r) for r in rows])
 
@@ -137,7 +137,7 @@ def whole(reports: Sequence[Report]) -> str:
     return "\n\n".join(parts)
 
 
-def _cells(row: Row) -> tuple[str, ...]:
+def _cells(row: BenchRow) -> tuple[str, ...]:
     return (
         row.listener,
         row.corpus,

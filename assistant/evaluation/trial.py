@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.evaluation.conditions import Condition, heard
-from assistant.evaluation.corpora import Item
-from assistant.evaluation.hearing import Heard, Listener, seconds
+from assistant.evaluation.conditions import HearingCondition, heard
+from assistant.evaluation.corpora import CorpusItem
+from assistant.evaluation.hearing import Listener, TrialAnswer, seconds
 from assistant.evaluation.policy import decide, same_meaning
 from assistant.language import Language
 from assistant.language.spec import Reading
@@ -20,9 +20,9 @@ SAID_AGAIN = ("asked", "again", "nothing")
 class Trial:
     """The raw answers to one item under one condition; ``sound_s`` is its length in seconds."""
 
-    item: Item
+    item: CorpusItem
     condition: str
-    answers: tuple[Heard, ...]
+    answers: tuple[TrialAnswer, ...]
     sound_s: float
 
 
@@ -50,7 +50,7 @@ class Result:
 
 
 def attempt(
-    listener: Listener, language: Language, item: Item, condition: Condition, seed: int
+    listener: Listener, language: Language, item: CorpusItem, condition: HearingCondition, seed: int
 ) -> Trial:
     """Have ``listener`` hear ``item`` under ``condition``."""
     spec = item.task.spec
@@ -91,13 +91,13 @@ def judge(trial: Trial, language: Language, trust: Policy) -> Result:
     )
 
 
-def _is_reading(item: Item, language: Language) -> bool:
+def _is_reading(item: CorpusItem, language: Language) -> bool:
     if item.task.spec is None:
         return False
     return any(isinstance(m, Reading) for m in language.interpret(item.task.spec, item.text))
 
 
-def _one(trial: Trial, answer: Heard, language: Language, trust: Policy) -> Result:
+def _one(trial: Trial, answer: TrialAnswer, language: Language, trust: Policy) -> Result:
     recognition, spent, work = answer.recognition, answer.decision_s, answer.processor_s
     best = recognition.hypotheses[0] if recognition.hypotheses else None
     text = best.text if best else ""

@@ -37,7 +37,7 @@ class Grammars:
         return self._language.words(spec)
 
 
-class Listening:
+class CheckListening:
     """An ear on ``blocks`` that keeps the sound, to measure speech and room by.
 
     Patience is counted in sound taken, not by a clock.

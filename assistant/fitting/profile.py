@@ -13,7 +13,7 @@ from typing import Annotated, Final, Literal
 from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationError
 
 from assistant.fitting.errors import FittingError
-from assistant.fitting.place import profile_path, same_builder
+from assistant.fitting.profile_folder import profile_path, same_builder
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT
 from assistant.language.trust import Policy
 
@@ -23,11 +23,11 @@ FORMAT: Final = "assembly-assistant voice profile"
 Share = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
-class _Part(BaseModel):
+class _ProfilePart(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
 
 
-class MeasuredLevels(_Part):
+class MeasuredLevels(_ProfilePart):
     """Levels in dBov, the ratio in dB, and the share of samples that were cut off."""
 
     speech_dbov: float
@@ -36,14 +36,14 @@ class MeasuredLevels(_Part):
     clipped: Share
 
 
-class ChosenThresholds(_Part):
+class ChosenThresholds(_ProfilePart):
     """Scores from which something counts; bounds as the check itself keeps them."""
 
     reject: float = Field(ge=LOWEST_REJECT, le=Policy.advance)
     sure: float = Field(ge=Policy.sure, le=HIGHEST_SURE)
 
 
-class CheckedPhrase(_Part):
+class CheckedPhrase(_ProfilePart):
     """What was to be read, what was heard (empty: nothing) and with which score."""
 
     asked: str
@@ -52,7 +52,7 @@ class CheckedPhrase(_Part):
     right: bool
 
 
-class Profile(_Part):
+class Profile(_ProfilePart):
     """How a builder is heard at a bench.
 
     ``listener`` is the engine that heard the check: scores of another one mean something else.

@@ -9,10 +9,10 @@ from pathlib import Path
 import numpy as np
 
 from assistant.audio.file_source import FileSource
-from assistant.evaluation.corpora import Item, folder_corpus
+from assistant.evaluation.corpora import CorpusItem, folder_corpus
 from assistant.evaluation.policy import same_meaning
 from assistant.fitting.errors import FittingError
-from assistant.fitting.listening import Grammars, Listening
+from assistant.fitting.listening import CheckListening, Grammars
 from assistant.fitting.matching import match
 from assistant.fitting.words import Asked
 from assistant.language import Language
@@ -75,9 +75,9 @@ class Checker:
         # By grammar and stretch; the stretch is kept too, so that its id stays its own.
         self._known: dict[tuple[str, int], tuple[Utterance, Recognition]] = {}
 
-    def listening(self, blocks: Iterable[Samples]) -> Listening:
+    def listening(self, blocks: Iterable[Samples]) -> CheckListening:
         """An ear on ``blocks``."""
-        return Listening(self._engine, self.language, blocks)
+        return CheckListening(self._engine, self.language, blocks)
 
     def again(self, asked: Asked, utterances: Sequence[Utterance]) -> Take:
         """What the engine makes of ``utterances`` cut before, where ``asked`` was to be said.
@@ -219,7 +219,7 @@ def from_folder(checker: Checker, folder: Path) -> Taken:
     return Taken(tuple(takes), tuple(speech), np.concatenate((np.zeros(0, np.int16), *room)))
 
 
-def _asked(item: Item, language: Language) -> Asked:
+def _asked(item: CorpusItem, language: Language) -> Asked:
     if item.task.spec is None:
         return Asked(item.text, item.task, "other")
     meanings = language.interpret(item.task.spec, item.text)

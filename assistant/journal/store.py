@@ -13,11 +13,11 @@ from sqlalchemy import Connection, Row, insert, select, update
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
 from assistant.journal.chain import GENESIS, link
+from assistant.journal.location import ANY_BYTES, WRITES, connect, default_location, store_url
 from assistant.journal.migrate import NEWEST, bring_up_to_date, version
-from assistant.journal.place import ANY_BYTES, WRITES, connect, default_location, store_url
 from assistant.journal.seal import Seal, broken_seal
+from assistant.journal.store_errors import explain
 from assistant.journal.tables import entry_table, seal_table, session_table
-from assistant.journal.trouble import explain
 from assistant.journal.types import ConflictError, Draft, Entry, JournalError, SessionRow
 from assistant.journal.verify import BadEntry, Listed, first_bad
 

@@ -33,7 +33,7 @@ _UNIT_WORDS = 4
 
 
 @dataclass(frozen=True)
-class Figure:
+class SpokenFigure:
     """A figure in ``sentence`` as ``written``; ``amount`` is None in a unit that is not known."""
 
     written: str
@@ -46,7 +46,7 @@ class Figure:
         return self.amount is None or same_dimension(self.amount.unit, "N*m")
 
 
-def figures(language: Language, text: str) -> tuple[Figure, ...]:
+def figures(language: Language, text: str) -> tuple[SpokenFigure, ...]:
     """Every figure with a unit of torque or angle in ``text``, in order."""
     return tuple(f for s in _SENTENCE.split(text) for f in _in_sentence(language, s))
 
@@ -62,7 +62,7 @@ def _words(text: str) -> list[str]:
     return [word for raw in plain.split() if (word := raw.strip(_EDGES))]
 
 
-def _in_sentence(language: Language, sentence: str) -> Iterator[Figure]:
+def _in_sentence(language: Language, sentence: str) -> Iterator[SpokenFigure]:
     words = _words(sentence)
     place = 1
     while place < len(words):
@@ -75,7 +75,7 @@ def _in_sentence(language: Language, sentence: str) -> Iterator[Figure]:
                 length, amount = found
                 written = " ".join(words[place - length : place + size])
                 known = unit not in _foreign(language)
-                yield Figure(written, amount if known else None, sentence)
+                yield SpokenFigure(written, amount if known else None, sentence)
             place += size - 1
             break
         place += 1

@@ -16,13 +16,13 @@ from assistant.language.data_words import run_together, speech_words, spoken_for
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
 from assistant.language.network import Network
-from assistant.language.pronouncing import Joined, Phones, SoundedOut, bundled_dictionary
+from assistant.language.pronouncing import GraphemeToPhoneme, Joined, Phones, bundled_dictionary
 from assistant.language.sources import Sources, read_folder
-from assistant.language.speaking import Speaker
+from assistant.language.speaking import SpokenForms
 from assistant.language.spec import ListenSpec, Meaning
+from assistant.language.text_normaliser import TextNormaliser, characters
 from assistant.language.tree import Grammar, GrammarError
 from assistant.language.tree import words as words_of
-from assistant.language.typing_in import Typist, characters
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.problem import Problem, Told
 from assistant.resources import data_folder
@@ -127,7 +127,7 @@ class Language:
         """
         known = Joined(self.sources.lexicon, bundled_dictionary())
         if self.sources.letters:
-            return SoundedOut(known, self.sources.letters)
+            return GraphemeToPhoneme(known, self.sources.letters)
         return known
 
     def unknown_words(self, spec: ListenSpec) -> tuple[str, ...]:
@@ -235,16 +235,16 @@ class Language:
         return spoken_for(self.sources.grammar, "character", "char")
 
     @cached_property
-    def _speaker(self) -> Speaker:
+    def _speaker(self) -> SpokenForms:
         speech = speech_words(self.sources.speech)
-        return Speaker(speech, self.decimal_words, self.digit_words, self.character_words)
+        return SpokenForms(speech, self.decimal_words, self.digit_words, self.character_words)
 
     @cached_property
-    def _typist(self) -> Typist:
+    def _typist(self) -> TextNormaliser:
         speech = speech_words(self.sources.speech)
         forms = typed_forms(self.sources.speech)
         parted = run_together(self.sources.speech)
-        return Typist(forms, speech.minus, speech.point, self.decimal_words, parted)
+        return TextNormaliser(forms, speech.minus, speech.point, self.decimal_words, parted)
 
 
 @dataclass(frozen=True)

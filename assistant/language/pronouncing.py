@@ -101,7 +101,7 @@ class Joined(Mapping[str, tuple[Phones, ...]]):
         return sum(1 for _ in self)
 
 
-class SoundedOut(Mapping[str, tuple[Phones, ...]]):
+class GraphemeToPhoneme(Mapping[str, tuple[Phones, ...]]):
     """A dictionary that sounds out a word it lacks, letter by letter.
 
     ``letters`` maps letters, as Unicode's canonical decomposition (UAX 15, form D) gives them, to

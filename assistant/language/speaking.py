@@ -34,7 +34,7 @@ class SpeechWords:
     fraction_units: frozenset[str]
 
 
-class Speaker:
+class SpokenForms:
     """Says values in one language."""
 
     def __init__(

@@ -36,7 +36,7 @@ class Package:
 
 
 @dataclass(frozen=True)
-class Model:
+class SpeechModel:
     """One model: where it comes from and what its files must be.
 
     ``files``: what the model's folder holds, by name; empty when the official source is one
@@ -60,14 +60,14 @@ class Model:
 
 
 @lru_cache(maxsize=1)
-def catalogue() -> Mapping[str, Model]:
+def catalogue() -> Mapping[str, SpeechModel]:
     """The known models by name."""
     text = (Path(__file__).parent / "catalogue.yaml").read_text(encoding="utf-8")
     data: dict[str, Any] = YAML(typ="safe").load(text)
     return {name: _model(name, entry) for name, entry in data.items()}
 
 
-def known(name: str) -> Model:
+def known(name: str) -> SpeechModel:
     """The model called ``name``.
 
     Raises:
@@ -79,9 +79,9 @@ def known(name: str) -> Model:
     return models[name]
 
 
-def _model(name: str, entry: Mapping[str, Any]) -> Model:
+def _model(name: str, entry: Mapping[str, Any]) -> SpeechModel:
     packed = "archive" in entry
-    return Model(
+    return SpeechModel(
         name=name,
         engine=entry["engine"],
         what=entry["what"],

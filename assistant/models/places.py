@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from assistant.folders import user_data
-from assistant.models.catalogue import Model, catalogue
+from assistant.models.catalogue import SpeechModel, catalogue
 
 
 def models_folder() -> Path:
@@ -13,7 +13,7 @@ def models_folder() -> Path:
     return user_data("models")
 
 
-def installed(model: Model, folder: Path | None = None) -> Path | None:
+def installed(model: SpeechModel, folder: Path | None = None) -> Path | None:
     """The folder of ``model`` when it is installed, else None.
 
     Files were checked against their digests before they came to lie there, so only their

@@ -11,7 +11,7 @@ from assistant.procedure.guess import limits
 
 
 @dataclass
-class Draft:
+class StepDraft:
     """``step`` as it will stand in the file, from the ``cells`` of its row.
 
     ``gauges`` and ``parts`` are those of the whole procedure, by id.

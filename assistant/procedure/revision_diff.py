@@ -19,7 +19,7 @@ Kind = Literal["added", "removed", "changed", "moved"]
 
 
 @dataclass(frozen=True)
-class Change:
+class RevisionChange:
     """One change; ``subject`` is a step id, ``gauge dial`` and the like, or ``procedure``."""
 
     kind: Kind
@@ -30,12 +30,12 @@ class Change:
         return f"{self.subject}: {self.message}"
 
 
-def compare(before: Procedure, after: Procedure) -> list[Change]:
+def compare(before: Procedure, after: Procedure) -> list[RevisionChange]:
     """Every difference between two revisions, head first, then lists, then steps in order.
 
     A step is the same step when its id is the same; one that changed its kind counts as changed.
     """
-    changes = [Change("changed", "procedure", m) for m in _head(before, after)]
+    changes = [RevisionChange("changed", "procedure", m) for m in _head(before, after)]
     for section in ("gauges", "consumables", "parts"):
         changes += _section(section.removesuffix("s"), getattr(before, section),
                             getattr(after, section))  # fmt: skip
@@ -77,42 +77,45 @@ def _flat(procedure: Procedure) -> dict[str, object]:
     }
 
 
-def _section(name: str, before: Sequence[BaseModel], after: Sequence[BaseModel]) -> list[Change]:
+def _section(
+    name: str, before: Sequence[BaseModel], after: Sequence[BaseModel]
+) -> list[RevisionChange]:
     old = {str(i): item for item in before if (i := getattr(item, "id", None))}
     new = {str(i): item for item in after if (i := getattr(item, "id", None))}
-    changes: list[Change] = []
+    changes: list[RevisionChange] = []
     for key, item in old.items():
         subject = f"{name} {key}"
         if key not in new:
-            changes.append(Change("removed", subject, "removed"))
+            changes.append(RevisionChange("removed", subject, "removed"))
             continue
         changes += [
-            Change("changed", subject, m) for m in _differences(_fields(item), _fields(new[key]))
+            RevisionChange("changed", subject, m)
+            for m in _differences(_fields(item), _fields(new[key]))
         ]
     added = [k for k in new if k not in old]
-    return changes + [Change("added", f"{name} {k}", "added") for k in added]
+    return changes + [RevisionChange("added", f"{name} {k}", "added") for k in added]
 
 
-def _steps(before: Procedure, after: Procedure) -> list[Change]:
+def _steps(before: Procedure, after: Procedure) -> list[RevisionChange]:
     old, new = [s.id for s in before.steps], [s.id for s in after.steps]
     moved = _moved([s for s in old if s in new], [s for s in new if s in old])
     changes = [
-        Change("removed", s.id, f"removed (it was '{s.title}')")
+        RevisionChange("removed", s.id, f"removed (it was '{s.title}')")
         for s in before.steps
         if s.id not in new
     ]
     for place, step in enumerate(after.steps):
         if step.id not in old:
             where = f"after '{new[place - 1]}'" if place else "as the first step"
-            changes.append(Change("added", step.id, f"added {where} ('{step.title}')"))
+            changes.append(RevisionChange("added", step.id, f"added {where} ('{step.title}')"))
             continue
         if step.id in moved:
             where = f"now after '{new[place - 1]}'" if place else "now the first step"
             was = old.index(step.id)
             origin = f"was after '{old[was - 1]}'" if was else "was the first step"
-            changes.append(Change("moved", step.id, f"moved: {where}, {origin}"))
+            changes.append(RevisionChange("moved", step.id, f"moved: {where}, {origin}"))
         messages = _differences(_fields(before.step(step.id)), _fields(step))
-        changes += [Change("changed", step.id, m) for m in messages]
+        changes += [RevisionChange("changed", step.id, m) for m in messages]
     return changes
 
 

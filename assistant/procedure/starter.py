@@ -10,9 +10,9 @@ from typing import Any
 from ruamel.yaml import YAML
 
 from assistant.input_file import read_whole
-from assistant.procedure.draft import Draft, identifier
+from assistant.procedure.draft import StepDraft, identifier
 from assistant.procedure.kinds import BY_NAME, KINDS, STEP_KINDS
-from assistant.procedure.step_list import Row, StepListError, read_csv, read_markdown
+from assistant.procedure.step_list import StepListError, StepRow, read_csv, read_markdown
 
 __all__ = ["StepListError", "guess_kind", "starter", "starter_from_file"]
 
@@ -80,7 +80,7 @@ def starter(text: str, layout: str, procedure_id: str = "new_procedure") -> str:
 
 
 def _step(
-    row: Row, gauges: dict[str, dict[str, str]], parts: dict[str, dict[str, Any]]
+    row: StepRow, gauges: dict[str, dict[str, str]], parts: dict[str, dict[str, Any]]
 ) -> dict[str, Any]:
     cells = row.cells
     say = cells.get("say") or cells["title"]
@@ -94,7 +94,7 @@ def _step(
         step["cautions"] = [cells["caution"]]
     if "reference" in cells:
         step["reference"] = cells["reference"]
-    BY_NAME[kind].start(Draft(step, cells, gauges, parts))
+    BY_NAME[kind].start(StepDraft(step, cells, gauges, parts))
     return step
 
 

@@ -25,14 +25,14 @@ class StepListError(ValueError):
 
 
 @dataclass(frozen=True)
-class Row:
+class StepRow:
     """One line of the list: ``cells`` by column name; a caution is a row of kind ``caution``."""
 
     line: int
     cells: dict[str, str] = field(default_factory=dict)
 
 
-def read_markdown(text: str) -> tuple[str, list[Row]]:
+def read_markdown(text: str) -> tuple[str, list[StepRow]]:
     """(title, rows): the first heading is the title, every list item and caution is a row.
 
     A line that starts with ``Caution:``, ``Warning:`` or ``Danger:``, in a list or not, is a
@@ -41,7 +41,7 @@ def read_markdown(text: str) -> tuple[str, list[Row]]:
     Raises:
         StepListError: there is no list item in the text.
     """
-    title, rows = "", list[Row]()
+    title, rows = "", list[StepRow]()
     open_row = False
     for number, line in enumerate(text.splitlines(), 1):
         _check_bounds(number, len(rows), len(line))
@@ -51,10 +51,10 @@ def read_markdown(text: str) -> tuple[str, list[Row]]:
         if heading:
             title, open_row = title or heading.group("text"), False
         elif caution and words[caution.end() :].strip():
-            rows.append(Row(number, {"kind": "caution", "say": _plain(words[caution.end() :])}))
+            rows.append(StepRow(number, {"kind": "caution", "say": _plain(words[caution.end() :])}))
             open_row = True
         elif item:
-            rows.append(Row(number, {"say": _plain(words)}))
+            rows.append(StepRow(number, {"say": _plain(words)}))
             open_row = True
         elif not line.strip():
             open_row = False
@@ -84,7 +84,7 @@ def _plain(text: str) -> str:
     return re.sub(r"[*_`]{1,3}(\S(?:.*?\S)?)[*_`]{1,3}", r"\1", text).strip()
 
 
-def read_csv(text: str) -> list[Row]:
+def read_csv(text: str) -> list[StepRow]:
     """Rows of a CSV text (RFC 4180) with a heading line; columns as in ``COLUMNS``, ``say`` needed.
 
     Raises:
@@ -94,7 +94,7 @@ def read_csv(text: str) -> list[Row]:
     try:
         heading = [h.strip().lower() for h in next(reader, [])]
         _check_heading(heading)
-        rows: list[Row] = []
+        rows: list[StepRow] = []
         for record in reader:
             _check_bounds(reader.line_num, len(rows), max(map(len, record), default=0))
             if len(record) > len(heading):
@@ -104,7 +104,7 @@ def read_csv(text: str) -> list[Row]:
                 )
             cells = {h: c.strip() for h, c in zip(heading, record, strict=False) if c.strip()}
             if cells:
-                rows.append(Row(reader.line_num, cells))
+                rows.append(StepRow(reader.line_num, cells))
     except csv.Error as fault:
         raise StepListError(f"Line {reader.line_num} is no CSV ({fault}); check quotes.") from None
     if not rows:

@@ -17,7 +17,7 @@ from fractions import Fraction
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.correction import at_reference
 from assistant.quantities.problem import Told, problem
-from assistant.quantities.propagation import Estimate, Parts, Source
+from assistant.quantities.propagation import Estimate, Parts, UncertaintySource
 from assistant.quantities.terms import (
     Powers,
     Term,
@@ -124,7 +124,7 @@ def _step(
     given: list[Fraction] = []
     like: list[Fraction] = []
     for name, one in inputs.items():
-        reached = abs(result.steps.get(Source("", name), Fraction(0))) / base
+        reached = abs(result.steps.get(UncertaintySource("", name), Fraction(0))) / base
         if one.step is None or reached == 0:
             continue
         given.append(reached)
@@ -327,5 +327,5 @@ def _term(one: Estimate, name: str = "") -> Term:
     parts: Parts | None = None
     if one.parts is not None:
         parts = {source: part * base for source, part in one.parts.items()}
-    steps = {Source("", name): abs(one.step) * base} if one.step else {}
+    steps = {UncertaintySource("", name): abs(one.step) * base} if one.step else {}
     return Term(value, dims, parts, steps)

@@ -12,8 +12,8 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.patterns import Pattern, pattern_order
 from assistant.quantities.wrench import (
     Adapter,
+    ScaleSetting,
     TighteningError,
-    WrenchSetting,
     default_tolerance,
     wrench_setting,
 )
@@ -25,7 +25,7 @@ class PassTarget:
 
     number: int
     share: Fraction
-    setting: WrenchSetting
+    setting: ScaleSetting
     order: tuple[int, ...]
 
 

@@ -23,14 +23,14 @@ COVERAGE = 2
 
 
 @dataclass(frozen=True, order=True)
-class Source:
+class UncertaintySource:
     """Where a part of the uncertainty comes from: one ``reading`` by one ``gauge``."""
 
     gauge: str
     reading: str
 
 
-Parts = Mapping[Source, Fraction]
+Parts = Mapping[UncertaintySource, Fraction]
 """Signed standard uncertainties of a value, by source, in the value's unit as a difference."""
 
 
@@ -94,7 +94,10 @@ def rounded(amount: Amount, step: Fraction | None, more: int = 0) -> Amount:
 
 
 def reading_estimate(
-    amount: Amount, source: Source, uncertainty: Amount | None, graduation: Amount | None = None
+    amount: Amount,
+    source: UncertaintySource,
+    uncertainty: Amount | None,
+    graduation: Amount | None = None,
 ) -> Estimate:
     """A reading as it was stated, by a gauge with expanded ``uncertainty`` (k = 2)."""
     unit = amount.unit
@@ -122,7 +125,7 @@ def standard(parts: Parts) -> float:
 
 def weighted(terms: Iterable[tuple[Fraction, Parts | None]]) -> Parts | None:
     """The parts of a sum of terms, each times its factor; None where one is not known."""
-    found: dict[Source, Fraction] = defaultdict(Fraction)
+    found: dict[UncertaintySource, Fraction] = defaultdict(Fraction)
     for factor, parts in terms:
         if parts is None:
             return None

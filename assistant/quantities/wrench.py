@@ -86,7 +86,7 @@ def _cosine(degrees: Fraction) -> Fraction:
 
 
 @dataclass(frozen=True)
-class WrenchSetting:
+class ScaleSetting:
     """What to set: ``setting`` on a graduation; ``exact`` is what it stands for, unrounded."""
 
     setting: Amount
@@ -107,7 +107,7 @@ def wrench_setting(
     adapter: Adapter | None = None,
     lower: Amount | None = None,
     upper: Amount | None = None,
-) -> WrenchSetting:
+) -> ScaleSetting:
     """The mark to set on a wrench whose scale has steps of ``graduation`` in its unit.
 
     The prevailing torque of a locking nut is added to the target (FAA AC 43.13-1B 7-40: friction
@@ -151,7 +151,7 @@ def wrench_setting(
         raise TighteningError("setting_over_range", setting=setting, upper=upper)
     if lower is not None and mark < lower.to(unit).value:
         raise TighteningError("setting_under_range", setting=setting, lower=lower)
-    return WrenchSetting(setting, Amount(exact, unit))
+    return ScaleSetting(setting, Amount(exact, unit))
 
 
 def default_tolerance(target: Amount) -> Amount:

@@ -14,7 +14,7 @@ from assistant.journal.types import Entry, JournalError
 
 
 @dataclass(frozen=True)
-class Evidence:
+class EvidenceFindings:
     """``faults``: a sentence for each file that was altered, or picture that is missing.
 
     ``sounds_away``: how many sounds lie somewhere else; those of finished jobs may be archived.
@@ -24,7 +24,7 @@ class Evidence:
     sounds_away: int
 
 
-def look_at(entries: Iterable[Entry], clips: ClipStore, pictures: PictureStore) -> Evidence:
+def look_at(entries: Iterable[Entry], clips: ClipStore, pictures: PictureStore) -> EvidenceFindings:
     """Look at every file that ``entries`` name, each once."""
     faults: list[str] = []
     heard: set[str] = set()
@@ -39,7 +39,7 @@ def look_at(entries: Iterable[Entry], clips: ClipStore, pictures: PictureStore) 
             away += found == "missing"
         if entry.kind == "fact" and entry.body.get("kind") == "picture_attached":
             faults += _picture(entry, pictures)
-    return Evidence(tuple(faults), away)
+    return EvidenceFindings(tuple(faults), away)
 
 
 def _picture(entry: Entry, pictures: PictureStore) -> Iterator[str]:

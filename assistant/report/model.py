@@ -20,13 +20,13 @@ from assistant.report.written import (
 )
 
 
-class Line(BaseModel):
+class RecordLine(BaseModel):
     """Common to all parts of a record; they grow while it is read."""
 
     model_config = ConfigDict(extra="forbid")
 
 
-class Document(Line):
+class Document(RecordLine):
     """A document with its revision."""
 
     title: str
@@ -34,13 +34,13 @@ class Document(Line):
     date: str = ""
 
 
-class PersonLine(Line):
+class PersonLine(RecordLine):
     name: str
     initials: str
     role: str
 
 
-class ToolLine(Line):
+class ToolLine(RecordLine):
     """A gauge or wrench that the procedure calls for; ``used`` when a value came from it.
 
     ``own_id``, ``own_name`` and ``calibration_due`` (ISO 8601 date) are those of the bench's own
@@ -62,7 +62,7 @@ class ToolLine(Line):
     findings: list[str] = []
 
 
-class PartLine(Line):
+class PartLine(RecordLine):
     """A part, with the numbers read off it that count."""
 
     id: str
@@ -71,14 +71,14 @@ class PartLine(Line):
     numbers: list[str] = []
 
 
-class MaterialLine(Line):
+class MaterialLine(RecordLine):
     """Oil, grease or sealant that the procedure calls for; ``steps`` (ids) use it."""
 
     name: str
     steps: list[str] = []
 
 
-class ManualLine(Line):
+class ManualLine(RecordLine):
     """The revision of the manual on the bench, as spoken."""
 
     at: str
@@ -87,13 +87,13 @@ class ManualLine(Line):
     matches: bool
 
 
-class ConditionLine(Line):
+class ConditionLine(RecordLine):
     at: str
     what: str
     value: str
 
 
-class Visit(Line):
+class Visit(RecordLine):
     """One time that a step was open. ``how`` is empty while it has not been closed."""
 
     opened_at: str
@@ -102,7 +102,7 @@ class Visit(Line):
     reason: str = ""
 
 
-class StepLine(Line):
+class StepLine(RecordLine):
     """A step of the procedure; ``outcome`` is ``pending`` until it is closed.
 
     ``part_way``: a tightening that was begun, and skipped before all of it was done.
@@ -120,7 +120,7 @@ class StepLine(Line):
     seconds: float = 0.0
 
 
-class AcknowledgedLine(Line):
+class AcknowledgedLine(RecordLine):
     """A caution or torque announcement that the builder acknowledged."""
 
     at: str
@@ -131,7 +131,7 @@ class AcknowledgedLine(Line):
 ReadingStatus = Literal["counts", "superseded", "evidence", "not_taken", "unconfirmed"]
 
 
-class ReadingLine(Line):
+class ReadingLine(RecordLine):
     """A value that was heard, or derived.
 
     ``status``: ``counts``; ``superseded`` by a correction; ``evidence`` (a blade that goes, part
@@ -165,7 +165,7 @@ class ReadingLine(Line):
     confirmed_clip: str | None = None
 
 
-class TightenedLine(Line):
+class TightenedLine(RecordLine):
     """One fastener tightened once; ``order`` counts within the pass; void when done again.
 
     ``torque`` is what the wrench was set to; ``at_fastener`` what the fastener got by it, where an
@@ -182,7 +182,7 @@ class TightenedLine(Line):
     clip: str | None = None
 
 
-class PassLine(Line):
+class PassLine(RecordLine):
     """A pass as announced: ``torque`` was set on the wrench.
 
     ``wanted`` is what the pass asked for where the mark was another, ``assumed`` the tolerance
@@ -200,7 +200,7 @@ class PassLine(Line):
     tightened: list[TightenedLine] = []
 
 
-class TighteningLine(Line):
+class TighteningLine(RecordLine):
     """All passes over one pattern; ``given`` are the fasteners in the procedure's numbering."""
 
     step: str
@@ -215,7 +215,7 @@ class TighteningLine(Line):
     passes: list[PassLine] = []
 
 
-class ReplaceableLine(Line):
+class ReplaceableLine(RecordLine):
     """Something that going back to its step supersedes."""
 
     at: str
@@ -234,7 +234,7 @@ class ChosenLine(ReplaceableLine):
     option: str
 
 
-class WaitLine(Line):
+class WaitLine(RecordLine):
     step: str
     started: str
     until: str
@@ -250,7 +250,7 @@ class InspectionLine(ReplaceableLine):
     clip: str | None = None
 
 
-class DispositionLine(Line):
+class DispositionLine(RecordLine):
     """What was decided on an out-of-limit value.
 
     ``refused``: an inspector did not release it. ``withdrawn``: measured or done again since, or
@@ -270,7 +270,7 @@ class DispositionLine(Line):
     clip: str | None = None
 
 
-class NoteLine(Line):
+class NoteLine(RecordLine):
     """A note; ``seconds`` of sound. One that was taken back stays, and says since when."""
 
     at: str
@@ -281,7 +281,7 @@ class NoteLine(Line):
     taken_back_at: str | None = None
 
 
-class PictureLine(Line):
+class PictureLine(RecordLine):
     """A picture of ``step`` (None: of the job); ``file`` is the SHA-256 of its bytes.
 
     ``taken`` is the time of the picture's file, ``at`` when it was attached.
@@ -297,7 +297,7 @@ class PictureLine(Line):
     taken_back_at: str | None = None
 
 
-class RevisionLine(Line):
+class RevisionLine(RecordLine):
     """The builder acknowledged that the procedure's file was revised; step ids and titles."""
 
     at: str
@@ -309,7 +309,7 @@ class RevisionLine(Line):
     added: list[str]
 
 
-class MomentLine(Line):
+class MomentLine(RecordLine):
     """Something that happened to the session as a whole: stopped, resumed, equipment failed.
 
     Also a caution, a torque or a readback that the builder cut short, and that it was said again.
@@ -320,14 +320,14 @@ class MomentLine(Line):
     detail: str = ""
 
 
-class UnreadLine(Line):
+class UnreadLine(RecordLine):
     """A fact of the journal that this version does not understand."""
 
     seq: int
     kind: str
 
 
-class BuildRecord(Line):
+class BuildRecord(RecordLine):
     """Everything that one session established."""
 
     format: Literal["assembly-build-record"] = "assembly-build-record"

@@ -11,7 +11,7 @@ from assistant.dialogue.expectation import Expectation
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import Command, ListenSpec
 from assistant.language.trust import Act, Again, Ask, Interprets, Policy, understand
-from assistant.session.edges import Ear, Sound
+from assistant.session.edges import Sound, SpeechInput
 
 CALL = "attention"
 """The command, in the language's data, that calls the assistant."""
@@ -76,7 +76,7 @@ class AttentiveEar:
 
     def __init__(
         self,
-        ear: Ear,
+        ear: SpeechInput,
         language: Interprets,
         called: Callable[[], None],
         policy: AttentionPolicy | None = None,

@@ -29,7 +29,7 @@ class Sound:
     samples: NDArray[np.int16] | None = None
 
 
-class Ear(Protocol):
+class SpeechInput(Protocol):
     """Where utterances come from."""
 
     def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
@@ -40,7 +40,7 @@ class Ear(Protocol):
         """
 
 
-class Mouth(Protocol):
+class SpeechOutput(Protocol):
     """Where speech and chimes go."""
 
     def say(self, said: Say) -> None:
@@ -106,7 +106,7 @@ class Pictures(Protocol):
         """Store the newest picture durably."""
 
 
-class MicrophoneNews(Protocol):
+class MicrophoneReport(Protocol):
     """What befell the microphone called ``name``.
 
     It was lost, came back, dropped sound (``overrun``), cuts loud sound off (``clipped``), or is
@@ -122,7 +122,7 @@ class MicrophoneNews(Protocol):
         """The microphone's name."""
 
 
-class VoiceNews(Protocol):
+class VoiceReport(Protocol):
     """That the voice failed, with a sentence that says why, or works again."""
 
     @property

@@ -9,7 +9,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation
 from assistant.language.spec import Command
 from assistant.language.trust import Act, Interprets, Policy, understand
-from assistant.session.edges import Ear, EndOfInput, Sound
+from assistant.session.edges import EndOfInput, Sound, SpeechInput
 
 _GLANCE_S = 0.05  # how often it is looked whether the line has been said
 _AFTER_S = 0.4  # what begins so soon after the last word may still be its echo
@@ -29,7 +29,11 @@ class Interruptible:
     """Speaks and listens at once; ``policy`` says what may interrupt where nobody asked."""
 
     def __init__(
-        self, mouth: StoppableMouth, ear: Ear, language: Interprets, policy: Policy | None = None
+        self,
+        mouth: StoppableMouth,
+        ear: SpeechInput,
+        language: Interprets,
+        policy: Policy | None = None,
     ) -> None:
         self._mouth = mouth
         self._ear = ear

@@ -34,7 +34,7 @@ class RehearsalError(ValueError):
 
 
 @dataclass(frozen=True)
-class Scene:
+class RehearsalScene:
     """A step as it sounds: its title, and everything said until the next step opens."""
 
     title: str
@@ -46,7 +46,7 @@ class Scene:
         return sum(len(text.split()) for text in self.said)
 
 
-def rehearse(context: Context) -> list[Scene]:
+def rehearse(context: Context) -> list[RehearsalScene]:
     """Speak the procedure through; the opening comes first.
 
     Raises:
@@ -69,7 +69,7 @@ def rehearse(context: Context) -> list[Scene]:
     state = _play(context, State(), opened, scenes)
     for _ in range(_MOST_TURNS):
         if isinstance(state.awaiting, Ended):
-            return [Scene(title, tuple(said)) for title, said in scenes]
+            return [RehearsalScene(title, tuple(said)) for title, said in scenes]
         line = next_line(context, state, answers)
         if line is not None:
             event: AnyEvent = Heard(at=_AT, recognition=typed(line))

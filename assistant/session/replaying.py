@@ -16,7 +16,7 @@ from assistant.dialogue.state import State
 from assistant.journal.types import Entries
 from assistant.language.english import in_english
 from assistant.quantities.problem import Told
-from assistant.session.snapshots import Snapshot, SnapshotFolder
+from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 
 _EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 _FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
@@ -45,7 +45,7 @@ def rebuild(
     return _replay(context, journal, session_id, State(), 0)
 
 
-def _borne_out(found: Snapshot, journal: Entries, session_id: str) -> bool:
+def _borne_out(found: StateSnapshot, journal: Entries, session_id: str) -> bool:
     there = next(iter(journal.read(session_id, found.seq - 1)), None)
     return there is not None and (there.seq, there.hash) == (found.seq, found.hash)
 

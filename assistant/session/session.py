@@ -48,19 +48,19 @@ from assistant.quantities.tools import Bench
 from assistant.session.clock import Clock
 from assistant.session.edges import (
     Clips,
-    Ear,
     EndOfInput,
     Interruptions,
-    MicrophoneNews,
-    Mouth,
+    MicrophoneReport,
     NoPicture,
     Pictures,
     Screen,
     Sound,
-    VoiceNews,
+    SpeechInput,
+    SpeechOutput,
+    VoiceReport,
 )
 from assistant.session.replaying import ReplayError, rebuild
-from assistant.session.snapshots import Snapshot, SnapshotFolder
+from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 
 __all__ = ["ReplayError", "Session", "StoreNews", "rebuild"]
 
@@ -89,7 +89,7 @@ class Session:
         session_id: str,
         context: Context,
         journal: Journal,
-        mouth: Mouth,
+        mouth: SpeechOutput,
         screen: Screen,
         clock: Clock,
         clips: Clips | None = None,
@@ -112,18 +112,18 @@ class Session:
         self._interruptions: Interruptions | None = None
         self._cut_by: Sound | None = None
         self._unsaid: list[Say] = []
-        self._microphone: Callable[[], MicrophoneNews | None] | None = None
-        self._voice: Callable[[], VoiceNews | None] = lambda: None
+        self._microphone: Callable[[], MicrophoneReport | None] | None = None
+        self._voice: Callable[[], VoiceReport | None] = lambda: None
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
         self._timers: dict[str, int] = {}  # step -> when it rings, by the steady clock in ms
 
-    def watch(self, microphone: Callable[[], MicrophoneNews | None]) -> None:
+    def watch(self, microphone: Callable[[], MicrophoneReport | None]) -> None:
         """Have the builder told of what befalls the microphone; asked about once a second."""
         self._microphone = microphone
 
-    def watch_voice(self, voice: Callable[[], VoiceNews | None]) -> None:
+    def watch_voice(self, voice: Callable[[], VoiceReport | None]) -> None:
         """Have it told and stored that the voice failed or came back."""
         self._voice = voice
 
@@ -153,7 +153,7 @@ class Session:
         self.state, self._seq = rebuild(self.context, self._journal, self.id, self._snapshots)
         return self.feed(Resumed(at=self._now(), bench=bench, revised=revised, attention=attention))
 
-    def run(self, ear: Ear) -> str | None:
+    def run(self, ear: SpeechInput) -> str | None:
         """Listen and answer until the session ends or the input does; tells how it ended."""
         while self.ended is None:
             if self._cut_by is not None:
@@ -249,7 +249,9 @@ class Session:
     def _keep_snapshot(self, last: Entry) -> None:
         # Effects may have fed events of their own; the state is that of the last entry only here.
         if self._snapshots is not None and last.seq == self._seq:
-            self._snapshots.save(self.id, self.context, Snapshot(last.seq, last.hash, self.state))
+            self._snapshots.save(
+                self.id, self.context, StateSnapshot(last.seq, last.hash, self.state)
+            )
             self._kept_at = last.seq
 
     def _cuts(self, effects: tuple[Effect, ...]) -> Expectation | None:

@@ -25,7 +25,7 @@ _ROOMS = ("dialogue", "language", "procedure", "quantities", "session")
 
 
 @dataclass(frozen=True)
-class Snapshot:
+class StateSnapshot:
     """``state`` after entry ``seq``, whose hash was ``hash``."""
 
     seq: int
@@ -39,7 +39,7 @@ class SnapshotFolder:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
 
-    def load(self, session: str, context: Context) -> Snapshot | None:
+    def load(self, session: str, context: Context) -> StateSnapshot | None:
         """The snapshot of ``session`` that this code made under ``context``, if there is one."""
         try:
             kept = json.loads(self._path(session).read_text(encoding="utf-8"))
@@ -50,11 +50,11 @@ class SnapshotFolder:
             if (plain["session"], plain["made_by"]) != (session, _made_by(context)):
                 return None
             state = from_plain(plain["state"])
-            return Snapshot(int(plain["seq"]), str(plain["hash"]), state)
+            return StateSnapshot(int(plain["seq"]), str(plain["hash"]), state)
         except (OSError, ValueError, TypeError, KeyError, RecursionError):
             return None
 
-    def save(self, session: str, context: Context, snapshot: Snapshot) -> None:
+    def save(self, session: str, context: Context, snapshot: StateSnapshot) -> None:
         """Keep ``snapshot`` in place of the one before; where that cannot be done, none is kept."""
         try:
             state = to_plain(snapshot.state)

@@ -14,7 +14,7 @@ from assistant.speech.speculative import SpeculativeFollower
 from assistant.speech.types import Engine, Utterance
 
 
-class Grammars(Protocol):
+class GrammarSource(Protocol):
     """What turns a listening spec into an engine's grammar."""
 
     def jsgf(self, spec: ListenSpec) -> str:
@@ -35,7 +35,7 @@ class SpeechEar:
     def __init__(
         self,
         engine: Engine,
-        grammars: Grammars,
+        grammars: GrammarSource,
         utterances: Iterator[Utterance | None],
         elapsed: Callable[[], float] = monotonic,
     ) -> None:

@@ -12,11 +12,18 @@ from assistant.speech.ear.engine import EarEngine
 from assistant.speech.errors import SpeechError
 from assistant.speech.vosk_models import find_vosk_model, no_model
 
-__all__ = ["Choice", "Item", "choose_engine", "devices_found", "engines_found", "voices_found"]
+__all__ = [
+    "Choice",
+    "InventoryItem",
+    "choose_engine",
+    "devices_found",
+    "engines_found",
+    "voices_found",
+]
 
 
 @dataclass(frozen=True)
-class Item:
+class InventoryItem:
     """One thing looked for: whether it is there, details when it is, a remedy when it is not."""
 
     name: str
@@ -25,9 +32,9 @@ class Item:
     remedy: str = ""
 
 
-def engines_found(language: str = "en-US") -> list[Item]:
+def engines_found(language: str = "en-US") -> list[InventoryItem]:
     """The recognisers, whether each can listen for ``language``."""
-    own = Item(
+    own = InventoryItem(
         EarEngine.name,
         english(language),
         "the program's own, English" if english(language) else "",
@@ -36,13 +43,13 @@ def engines_found(language: str = "en-US") -> list[Item]:
     try:
         model = find_vosk_model(language)
     except SpeechError as fault:
-        return [own, Item("vosk", False, remedy=str(fault))]
+        return [own, InventoryItem("vosk", False, remedy=str(fault))]
     if model is None:
-        return [own, Item("vosk", False, remedy=no_model(language))]
-    return [own, Item("vosk", True, f"version {version('vosk')}, model {model}")]
+        return [own, InventoryItem("vosk", False, remedy=no_model(language))]
+    return [own, InventoryItem("vosk", True, f"version {version('vosk')}, model {model}")]
 
 
-def voices_found() -> list[Item]:
+def voices_found() -> list[InventoryItem]:
     """The synthesiser that speaks, and those that make recorded sessions."""
     return [
         _command("espeak-ng", "espeak-ng", "the assistant stays silent without it"),
@@ -51,27 +58,29 @@ def voices_found() -> list[Item]:
     ]
 
 
-def devices_found() -> list[Item]:
+def devices_found() -> list[InventoryItem]:
     """Microphones and loudspeakers by name; one absent item for a kind that has none."""
     try:
         devices = portaudio().query_devices()
     except SpeechError as fault:
-        return [Item("PortAudio", False, remedy=str(fault))]
-    items: list[Item] = []
+        return [InventoryItem("PortAudio", False, remedy=str(fault))]
+    items: list[InventoryItem] = []
     for kind, channels in (("microphone", "input"), ("loudspeaker", "output")):
         found = [
-            Item(f"{kind} '{d['name']}'", True, f"{round(d['default_samplerate'])} samples/s")
+            InventoryItem(
+                f"{kind} '{d['name']}'", True, f"{round(d['default_samplerate'])} samples/s"
+            )
             for d in devices
             if d[f"max_{channels}_channels"] > 0
         ]
         remedy = f"No {kind} was found; plug one in, and see that the system shows it."
-        items += found or [Item(kind, False, remedy=remedy)]
+        items += found or [InventoryItem(kind, False, remedy=remedy)]
     return items
 
 
-def _command(command: str, package: str, why: str) -> Item:
+def _command(command: str, package: str, why: str) -> InventoryItem:
     where = shutil.which(command)
     if where is None:
         remedy = f"Install it ({why}); on Debian and Ubuntu: apt-get install {package}."
-        return Item(package, False, remedy=remedy)
-    return Item(package, True, where)
+        return InventoryItem(package, False, remedy=remedy)
+    return InventoryItem(package, True, where)

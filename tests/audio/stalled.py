@@ -12,7 +12,7 @@ from functools import partial
 from pathlib import Path
 from threading import Event
 
-from assistant.audio import steady
+from assistant.audio import reconnecting
 from assistant.audio.microphone import Microphone
 from assistant.cli.main import entry
 from assistant.speech.types import Samples
@@ -20,7 +20,7 @@ from assistant.speech.types import Samples
 _FILE = Path(os.environ["STALL_FILE"])
 
 
-class Stalling(steady.SteadyMicrophone):
+class Stalling(reconnecting.ReconnectingMicrophone):
     """A microphone whose reader may be kept from reading."""
 
     def blocks(self) -> Iterator[Samples]:
@@ -35,6 +35,6 @@ class Stalling(steady.SteadyMicrophone):
 if __name__ == "__main__":
     import assistant.cli.hearing
 
-    steady.Microphone = partial(Microphone, buffer_s=1.0)  # type: ignore[misc, assignment]
-    assistant.cli.hearing.SteadyMicrophone = Stalling  # type: ignore[misc]
+    reconnecting.Microphone = partial(Microphone, buffer_s=1.0)  # type: ignore[misc, assignment]
+    assistant.cli.hearing.ReconnectingMicrophone = Stalling  # type: ignore[misc]
     entry()

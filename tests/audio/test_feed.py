@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from assistant.audio import duplex
 from assistant.audio.duplex import DuplexLoudspeaker
-from assistant.audio.feed import Feed
+from assistant.audio.feed import PlaybackBuffer
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples
 
@@ -22,7 +22,7 @@ LINE = np.arange(1, 5001, dtype=np.int16)
 
 @given(st.lists(st.integers(1, 700), min_size=40), st.integers(0, 30))
 def test_silence_then_the_whole_line(takes: list[int], late: int) -> None:
-    feed = Feed()
+    feed = PlaybackBuffer()
     got = [feed.give(n) for n in takes[:late]]
     feed.put(LINE)
     got += [feed.give(n) for n in [*takes[late:], *[500] * 20]]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.board.build import build_view
-from assistant.board.view import BoardView, Snapshot, Utterance
+from assistant.board.view import BoardView, HeardLine, Snapshot
 from assistant.board.words import load_words
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
@@ -156,7 +156,7 @@ def reading(step_id: str, text: str, indication: Indication | None = None) -> Va
 
 def board(
     state: State,
-    heard: Utterance | None = None,
+    heard: HeardLine | None = None,
     said: tuple[Say, ...] = (),
     facts: tuple[AnyFact, ...] = (),
     demo: bool = False,

@@ -14,17 +14,17 @@ import pytest
 import uvicorn
 from uvicorn.server import ServerState
 
-from assistant.board import place
+from assistant.board import address
+from assistant.board.address import BoardError
 from assistant.board.connections import waiting_bounded
 from assistant.board.feed import Feed
 from assistant.board.hearing import ears
 from assistant.board.kinds.kind import Glance
-from assistant.board.place import BoardError
 from assistant.board.screen import BoardScreen
 from assistant.board.serving import Board, serve_board
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
-from assistant.board.view import Ears, Snapshot, Utterance
+from assistant.board.view import Ears, HeardLine, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
@@ -55,7 +55,7 @@ def fetch(url: str, path: str = "/", **headers: str) -> tuple[int, bytes]:
 
 
 def test_a_board_listens_on_loopback_alone_by_default(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(place, "DEFAULT_PORT", 0)  # the real one may be taken on this machine
+    monkeypatch.setattr(address, "DEFAULT_PORT", 0)  # the real one may be taken on this machine
     with serve_board(CONTEXT) as one:
         assert one.address[0] == "127.0.0.1"
         assert one.url == f"http://127.0.0.1:{one.address[1]}/"
@@ -111,7 +111,7 @@ def test_a_hundred_reconnects_show_what_is_now(served: Board) -> None:
         served.screen.heard(Sound(typed(f"line {number}")))
         served.screen.state(state)
         served.screen.said(Say(f"answer {number}"))
-        heard, before = Utterance(typed(f"line {number}"), before), state
+        heard, before = HeardLine(typed(f"line {number}"), before), state
         expected = board(state, heard, (Say(f"answer {number}"),))
         with stream(served.url, last) as events:
             seen, view = events.view()
@@ -218,7 +218,7 @@ def test_sentences_of_one_turn_stand_together_and_the_next_turn_replaces_them() 
     screen.state(at("oil", Doing()))  # a timer's turn: nothing was heard
     screen.said(Say("three"))
     assert [s.text for s in feed.frame.snapshot.said] == ["three"]
-    assert feed.frame.snapshot.heard == Utterance(typed("go on"), State())
+    assert feed.frame.snapshot.heard == HeardLine(typed("go on"), State())
     assert [f.kind for f in feed.frame.snapshot.facts] == ["step_opened"]
 
 

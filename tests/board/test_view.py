@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.board.view import BoardView, Ears, Limit, Line, Phrase, Snapshot, Utterance
+from assistant.board.view import BoardView, Ears, HeardLine, Limit, Line, SayablePhrase, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Revised
 from assistant.dialogue.facts import DispositionRecorded, StepOpened
@@ -114,11 +114,11 @@ def phrases(view: BoardView) -> list[str]:
     return [phrase.text for phrase in view.say]
 
 
-def said_by_voice(text: str, confidence: float, state: State | None = None) -> Utterance:
+def said_by_voice(text: str, confidence: float, state: State | None = None) -> HeardLine:
     """``text`` heard at ``confidence`` in ``state``."""
     hypothesis = Hypothesis(tuple(Word(w, confidence) for w in text.split()), confidence)
     recognition = Recognition(engine="ear", hypotheses=(hypothesis,))
-    return Utterance(recognition, state or at("oil", Doing()))
+    return HeardLine(recognition, state or at("oil", Doing()))
 
 
 @pytest.mark.parametrize(("step", "moment", "more"), EVERY_STATE)
@@ -255,7 +255,7 @@ def test_measurement_shows_what_is_asked_and_both_limits() -> None:
     assert view.figure.text == ""
     assert view.figure.unit == "thou"
     assert view.limits == (Limit("min", "1.5", "thou"), Limit("max", "4", "thou"))
-    assert view.say[0] == Phrase("“reading” and the number", verbatim=False)
+    assert view.say[0] == SayablePhrase("“reading” and the number", verbatim=False)
 
 
 def test_positions_stand_in_rows_with_verdict_and_the_present_one_marked() -> None:

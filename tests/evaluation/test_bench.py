@@ -10,11 +10,11 @@ import pytest
 import soundfile
 
 from assistant.audio.synthesis.speakers import say
-from assistant.evaluation.bench import Row, by_voice, run
+from assistant.evaluation.bench import BenchRow, by_voice, run
 from assistant.evaluation.conditions import CLEAN
 from assistant.evaluation.corpora import (
     Corpus,
-    Item,
+    CorpusItem,
     Task,
     debian,
     folder_corpus,
@@ -22,8 +22,8 @@ from assistant.evaluation.corpora import (
     sampled,
     trade,
 )
-from assistant.evaluation.false_accepts import Heading
-from assistant.evaluation.hearing import Heard, Listener
+from assistant.evaluation.false_accepts import NonCommandAnswer
+from assistant.evaluation.hearing import Listener, TrialAnswer
 from assistant.evaluation.operating import operating_points
 from assistant.evaluation.startup import seconds_to_listen
 from assistant.evaluation.states import STATES
@@ -59,11 +59,11 @@ class Scripted:
         return recognised(self.texts.pop(0))
 
 
-def item(state: str, text: str) -> Item:
+def item(state: str, text: str) -> CorpusItem:
     def sound() -> Samples:
         return say("reading one point five thou", "espeak_us")
 
-    return Item(f"{state}-{text}", Task(state, STATES[state]), text, "espeak_us", sound)
+    return CorpusItem(f"{state}-{text}", Task(state, STATES[state]), text, "espeak_us", sound)
 
 
 CORPUS = Corpus(
@@ -104,7 +104,7 @@ def test_every_kind_of_fault_lands_in_its_column() -> None:
 
 
 def judged(said: str, *answers: str) -> str:
-    heard = tuple(Heard(recognised(a), 0.1) for a in answers)
+    heard = tuple(TrialAnswer(recognised(a), 0.1) for a in answers)
     trial = Trial(item("runout", said), "clean", heard, 1.0)
     return judge(trial, LANGUAGE, TRUST).outcome
 
@@ -188,26 +188,26 @@ def test_a_rows_quantiles_are_of_decisions_that_were_made() -> None:
     trial = Trial(item("doing", "go on"), "clean", (), 1.0)
     quiet = judge(trial, LANGUAGE, TRUST)
     made = judge(
-        Trial(trial.item, "clean", (Heard(recognised("go on"), 0.2),), 1.0),
+        Trial(trial.item, "clean", (TrialAnswer(recognised("go on"), 0.2),), 1.0),
         LANGUAGE,
         TRUST,
     )
-    row = Row("x", "c", "clean", (quiet, made), ("go on", "go on"), 2.0)
+    row = BenchRow("x", "c", "clean", (quiet, made), ("go on", "go on"), 2.0)
     assert row.decision_s(0.5) == pytest.approx(0.2)
     assert row.real_time_factor == pytest.approx(0.1)
 
 
 def test_speakers_are_counted_over_corpora_and_in_the_quiet_only() -> None:
     def result(text: str, heard: str) -> Result:
-        answer = Heard(recognised(heard), 0.1)
+        answer = TrialAnswer(recognised(heard), 0.1)
         trial = Trial(item("doing", text), "clean", (answer,), 1.0)
         return judge(trial, LANGUAGE, TRUST)
 
     right, wrong = result("go on", "go on"), result("go on", "go back")
     rows = [
-        Row("x", "trade", "clean", (right, wrong), ("go on",) * 2, 2.0, ("awb", "slt")),
-        Row("x", "sampled", "clean", (right,), ("go on",), 1.0, ("slt",)),
-        Row("x", "trade", "hum 10 dB", (wrong,), ("go on",), 1.0, ("awb",)),
+        BenchRow("x", "trade", "clean", (right, wrong), ("go on",) * 2, 2.0, ("awb", "slt")),
+        BenchRow("x", "sampled", "clean", (right,), ("go on",), 1.0, ("slt",)),
+        BenchRow("x", "trade", "hum 10 dB", (wrong,), ("go on",), 1.0, ("awb",)),
     ]
     counted = {voice: [r.exact for r in heard] for (_, voice), heard in by_voice(rows).items()}
     assert counted == {"awb": [True], "slt": [False, True]}
@@ -218,11 +218,11 @@ def test_a_stricter_threshold_misses_more_and_is_set_off_less() -> None:
     sure = {"stop work": 0.85, "where am i": 0.65, "once more": 0.45}
     trials = [
         Trial(item("doing" if text != "once more" else "review", text), "clean",
-              (Heard(recognised(text, confidence), 0.1),), 1.0)
+              (TrialAnswer(recognised(text, confidence), 0.1),), 1.0)
         for text, confidence in sure.items()
     ]  # fmt: skip
     found = [
-        Heading("radio", "doing", Heard(recognised("stop work", c), 0.1))
+        NonCommandAnswer("radio", "doing", TrialAnswer(recognised("stop work", c), 0.1))
         for c in (0.35, 0.55, 0.75)
     ]
     points = {p.reject: p for p in operating_points(found, 0.5, trials, LANGUAGE, TRUST)}

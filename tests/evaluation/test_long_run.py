@@ -8,7 +8,7 @@ import pytest
 
 from assistant.evaluation.conditions import CLEAN
 from assistant.evaluation.hearing import Listener
-from assistant.evaluation.long_run import Part, go_on, kept, long_table, wrong_table
+from assistant.evaluation.long_run import RunPart, go_on, kept, long_table, wrong_table
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.trust import Policy
@@ -34,7 +34,7 @@ class Always:
         return recognised("reading nine point five thou")
 
 
-def run(path: Path, count: int, part: Part | None = None) -> None:
+def run(path: Path, count: int, part: RunPart | None = None) -> None:
     go_on(
         path,
         "always",
@@ -42,7 +42,7 @@ def run(path: Path, count: int, part: Part | None = None) -> None:
         LANGUAGE,
         count,
         [CLEAN],
-        part or Part(),
+        part or RunPart(),
         1,
         TRUST,
     )
@@ -67,7 +67,7 @@ def test_a_run_goes_on_where_it_stopped_and_a_torn_line_is_done_again(tmp_path: 
 def test_parts_make_up_the_whole(tmp_path: Path) -> None:
     run(tmp_path / "all", 5)
     for which in (1, 2):
-        run(tmp_path / str(which), 5, Part(which, 2))
+        run(tmp_path / str(which), 5, RunPart(which, 2))
     parts = kept(tmp_path / "1") + kept(tmp_path / "2")
     assert sorted(parts, key=lambda j: j.number) == kept(tmp_path / "all")
 
@@ -83,10 +83,10 @@ def test_another_value_taken_is_listed_with_what_was_said(tmp_path: Path) -> Non
 
 
 def test_what_is_no_part_and_no_such_file_are_refused(tmp_path: Path) -> None:
-    assert Part.read("2/3") == Part(2, 3)
+    assert RunPart.read("2/3") == RunPart(2, 3)
     for text in ("3/2", "0/2", "half", "1", "1/"):
         with pytest.raises(SpeechError, match="is no part"):
-            Part.read(text)
+            RunPart.read(text)
     path = tmp_path / "other.jsonl"
     path.write_text('{"a": 1}\n')
     with pytest.raises(SpeechError, match="line 1"):

@@ -13,7 +13,6 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from assistant.fitting.errors import FittingError
-from assistant.fitting.place import profile_path, same_builder
 from assistant.fitting.profile import (
     CheckedPhrase,
     ChosenThresholds,
@@ -22,6 +21,7 @@ from assistant.fitting.profile import (
     load,
     save,
 )
+from assistant.fitting.profile_folder import profile_path, same_builder
 
 SCHEMA = Path("docs") / "voice-profile.schema.json"
 SHARED = settings(suppress_health_check=[HealthCheck.function_scoped_fixture])

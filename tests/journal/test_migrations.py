@@ -10,8 +10,8 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 
 import assistant.journal.migrations as migrations
+from assistant.journal.location import WRITES, connect, store_url
 from assistant.journal.migrate import NEWEST, bring_up_to_date
-from assistant.journal.place import WRITES, connect, store_url
 from assistant.journal.store import SqlJournal
 from assistant.journal.tables import metadata
 from assistant.journal.types import JournalError

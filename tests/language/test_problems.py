@@ -14,7 +14,7 @@ import pytest
 from sqlalchemy import make_url
 from sqlalchemy.exc import OperationalError
 
-from assistant.journal.trouble import _PROBLEMS, explain
+from assistant.journal.store_errors import _PROBLEMS, explain
 from assistant.language import Language
 from assistant.language.english import in_english
 from assistant.procedure.listed import GaugeKind

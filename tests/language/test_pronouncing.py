@@ -7,8 +7,8 @@ from pathlib import Path
 
 from assistant.language.pronouncing import (
     Dictionary,
+    GraphemeToPhoneme,
     Joined,
-    SoundedOut,
     bundled_dictionary,
     read_dictionary,
 )
@@ -43,4 +43,4 @@ def test_one_dictionary_before_another_or_both() -> None:
     assert "go" in Joined(own, bundled)
     assert "lead" not in Joined(own, bundled)
     assert not Joined({}, {})
-    assert SoundedOut(Joined({}, {}), {"a": ("A",)})["aa"] == (("A", "A"),)
+    assert GraphemeToPhoneme(Joined({}, {}), {"a": ("A",)})["aa"] == (("A", "A"),)

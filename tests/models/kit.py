@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
-from assistant.models.catalogue import FileFacts, Model, Package
+from assistant.models.catalogue import FileFacts, Package, SpeechModel
 
 FILES = {"model.bin": bytes(range(256)) * 40, "config.json": b"{}"}
 
@@ -20,13 +20,13 @@ def facts(data: bytes) -> FileFacts:
     return FileFacts(len(data), hashlib.sha256(data).hexdigest())
 
 
-def model(official: str, mirror: tuple[Package, ...] = ()) -> Model:
+def model(official: str, mirror: tuple[Package, ...] = ()) -> SpeechModel:
     files = {name: facts(data) for name, data in FILES.items()}
-    return Model("kettle-model", "whisper", "a toy", "MIT", official, files, None, mirror)
+    return SpeechModel("kettle-model", "whisper", "a toy", "MIT", official, files, None, mirror)
 
 
-def archive_model(official: str, archive: bytes) -> Model:
-    return Model("kettle-zip", "vosk", "a toy", "MIT", official, {}, facts(archive), ())
+def archive_model(official: str, archive: bytes) -> SpeechModel:
+    return SpeechModel("kettle-zip", "vosk", "a toy", "MIT", official, {}, facts(archive), ())
 
 
 def wheel(folder: Path, package: str, members: dict[str, bytes]) -> Package:

@@ -23,7 +23,7 @@ from assistant.quantities.combining import combined
 from assistant.quantities.formula import estimate
 from assistant.quantities.propagation import (
     Estimate,
-    Source,
+    UncertaintySource,
     reading_estimate,
     rounded,
     standard,
@@ -34,7 +34,7 @@ from tests.quantities.kit import a
 
 def reading(text: str, expanded: str | None, gauge: str = "dial", name: str = "") -> Estimate:
     u = None if expanded is None else a(expanded)
-    return reading_estimate(a(text), Source(gauge, name or text), u)
+    return reading_estimate(a(text), UncertaintySource(gauge, name or text), u)
 
 
 def _top(*values: Any) -> Any:
@@ -85,7 +85,7 @@ def test_independent_gauges_combine_as_the_library_does(
     ours = estimate(
         formula,
         {
-            n: Estimate(Amount(v, "thou"), {Source(n, n): Fraction(u, 100)})
+            n: Estimate(Amount(v, "thou"), {UncertaintySource(n, n): Fraction(u, 100)})
             for n, v, u in zip("abc", values, spreads, strict=True)
         },
         "thou",
@@ -113,7 +113,7 @@ def test_one_gauge_is_taken_as_badly_correlated_as_it_may_be(
     ours = estimate(
         formula,
         {
-            n: Estimate(Amount(v, "thou"), {Source("dial", n): Fraction(u)})
+            n: Estimate(Amount(v, "thou"), {UncertaintySource("dial", n): Fraction(u)})
             for n, v in zip("abc", values, strict=True)
         },
         "thou",
@@ -198,7 +198,9 @@ def test_combined_readings_agree_with_the_library(values: list[int], how: str) -
     if how != "mean" and len(set(values)) < len(values):
         return  # which of several alike is taken makes no difference but to the library
     readings = [
-        Estimate(Amount(Fraction(v), "um"), {Source(f"g{i}", str(i)): Fraction(i + 1, 10)})
+        Estimate(
+            Amount(Fraction(v), "um"), {UncertaintySource(f"g{i}", str(i)): Fraction(i + 1, 10)}
+        )
         for i, v in enumerate(values)
     ]
     theirs = [uncertainties.ufloat(v, (i + 1) / 10) for i, v in enumerate(values)]
@@ -233,8 +235,8 @@ def test_a_computed_value_is_shown_no_coarser_than_its_finest_reading(
     formula: str, unit: str, shown: str
 ) -> None:
     inputs = {
-        "a": reading_estimate(a("12.35 thou"), Source("d", "a"), None),
-        "b": reading_estimate(a("10.60 thou"), Source("d", "b"), None, a("0.05 thou")),
+        "a": reading_estimate(a("12.35 thou"), UncertaintySource("d", "a"), None),
+        "b": reading_estimate(a("10.60 thou"), UncertaintySource("d", "b"), None, a("0.05 thou")),
     }
     assert estimate(formula, inputs, unit).shown().number() == shown
 

@@ -8,7 +8,7 @@ from xml.etree.ElementTree import fromstring
 
 import pytest
 
-from assistant.cli.record_list import Listed
+from assistant.cli.record_list import ListedRecord
 from assistant.journal.types import SessionRow
 from assistant.quantities.amount import exactly, parse_amount
 from assistant.report.model import BuildRecord
@@ -78,7 +78,7 @@ def test_units_are_brought_together_and_strangers_left_out() -> None:
 
 def test_sessions_are_found_by_words() -> None:
     row = SessionRow("20260105-a", "KB2-7", "kb2_cap", "2026-01-05T08:00", "2026-01-06T08:00", 3)
-    one = Listed(row, "Otto Brandwick", "KB417", "Not accepted", "2026-01-05 08:00")
+    one = ListedRecord(row, "Otto Brandwick", "KB417", "Not accepted", "2026-01-05 08:00")
     for words in ("", "kb2-7", "cap 2026-01", "brandwick kb417", "not accepted"):
         assert one.has(words), words
     for words in ("nothing", "kb2-7 quill", "2026-02"):

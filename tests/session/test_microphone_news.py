@@ -7,7 +7,7 @@ from typing import Literal
 
 import pytest
 
-from assistant.audio.steady import MicrophoneNews
+from assistant.audio.reconnecting import MicrophoneNews
 from assistant.dialogue.expectation import Expectation
 from assistant.report.record import build_record
 from assistant.session.edges import Sound

@@ -22,7 +22,7 @@ from assistant.language.hypothesis import typed
 from assistant.language.trust import Policy
 from assistant.session.clock import DemoClock
 from assistant.session.session import ReplayError, Session, rebuild
-from assistant.session.snapshots import Snapshot, SnapshotFolder
+from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
 from assistant.session.state_text import from_plain, to_plain
 from tests.session.kit import SHAFT, START, Edges, StandInEar, demo_context, opened
@@ -82,7 +82,7 @@ def stored(folder: Path, turns: int = 40) -> tuple[SqlJournal, SnapshotFolder, S
     session.run(StandInEar(session, SHAFT, turns))
     state, seq = rebuild(CONTEXT, journal, "s1")
     last = list(journal.read("s1"))[-1]
-    snapshots.save("s1", CONTEXT, Snapshot(seq, last.hash, state))
+    snapshots.save("s1", CONTEXT, StateSnapshot(seq, last.hash, state))
     session.run(StandInEar(session, SHAFT, 5))
     return journal, snapshots, session
 
@@ -171,7 +171,7 @@ def test_a_resumed_session_leaves_a_snapshot_when_it_is_stopped(tmp_path: Path) 
 def test_a_folder_that_cannot_be_written_to_stops_nothing(tmp_path: Path) -> None:
     (tmp_path / "snapshots").write_text("in the way")
     snapshots = SnapshotFolder(tmp_path / "snapshots")
-    snapshots.save("s1", CONTEXT, Snapshot(1, "0" * 64, State()))
+    snapshots.save("s1", CONTEXT, StateSnapshot(1, "0" * 64, State()))
     assert snapshots.load("s1", CONTEXT) is None
 
 

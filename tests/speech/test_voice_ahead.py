@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from threading import Event
 
-from assistant.speech.ahead import NewestOnly
 from assistant.speech.errors import SpeechError
+from assistant.speech.latest_task import LatestTaskRunner
 
 
 def test_a_newer_wish_takes_the_place_of_the_older() -> None:
@@ -20,11 +20,11 @@ def test_a_newer_wish_takes_the_place_of_the_older() -> None:
             assert go_on.wait(20)
             yield
 
-    ahead = NewestOnly(steps)
-    ahead.wish("a")
+    ahead = LatestTaskRunner(steps)
+    ahead.submit("a")
     assert begun.wait(20)
-    ahead.wish("b")
-    ahead.wish("c")
+    ahead.submit("b")
+    ahead.submit("c")
     go_on.set()
     assert ahead.settled(20)
     assert done == ["a0", "c0", "c1", "c2"]
@@ -40,10 +40,10 @@ def test_a_fault_ends_one_wish_only() -> None:
         done.append(wish)
         yield
 
-    ahead = NewestOnly(steps)
-    ahead.wish(0)
+    ahead = LatestTaskRunner(steps)
+    ahead.submit(0)
     assert ahead.settled(20)
-    ahead.wish(5)
+    ahead.submit(5)
     assert ahead.settled(20)
     assert done == [5]
     ahead.close()

@@ -28,7 +28,7 @@ DEFAULT_GAP_S = 1.0
 
 
 @dataclass(frozen=True)
-class Line:
+class ScriptLine:
     """One utterance with what surrounds it.
 
     ``gap_s``: silence before it; ``breath``: a breath is heard before it; ``noise`` with
@@ -45,13 +45,13 @@ class Line:
     sounds: tuple[tuple[str, float], ...] = ()
 
 
-def parse_script(lines: Iterable[str], speaker: str = "slt") -> list[Line]:
+def parse_script(lines: Iterable[str], speaker: str = "slt") -> list[ScriptLine]:
     """Read a script; ``speaker`` is who speaks until the script says otherwise.
 
     Raises:
         SpeechError: a line cannot be understood; the message names it.
     """
-    reader = _Reader(speaker)
+    reader = _ScriptReader(speaker)
     for number, line in enumerate(lines, 1):
         text = line.split("#")[0].strip()
         try:
@@ -61,9 +61,9 @@ def parse_script(lines: Iterable[str], speaker: str = "slt") -> list[Line]:
     return reader.found
 
 
-class _Reader:
+class _ScriptReader:
     def __init__(self, speaker: str) -> None:
-        self.found: list[Line] = []
+        self.found: list[ScriptLine] = []
         self._speaker = _known(speaker, SPEAKERS, "speaker")
         self._tempo = 1.0
         self._gap_s = DEFAULT_GAP_S
@@ -108,7 +108,7 @@ class _Reader:
     def _speak(self, text: str) -> None:
         named = re.fullmatch(r"\[(?P<who>\w+)\]\s*(?P<text>.+)", text)
         self.found.append(
-            Line(
+            ScriptLine(
                 named["text"] if named else text,
                 _known(named["who"], SPEAKERS, "speaker") if named else self._speaker,
                 self._tempo,

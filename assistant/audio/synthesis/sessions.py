@@ -14,7 +14,7 @@ from assistant.audio.synthesis.noises import (
     as_samples,
     breath,
 )
-from assistant.audio.synthesis.session_script import Line, parse_script
+from assistant.audio.synthesis.session_script import ScriptLine, parse_script
 from assistant.audio.synthesis.speakers import say
 from assistant.speech.types import SAMPLE_RATE, Samples
 
@@ -34,7 +34,7 @@ def synthesise(lines: Iterable[str], voice: str = "slt", seed: int = 1) -> Sampl
     return np.concatenate((*parts, _seconds(_LAST_GAP_S)))
 
 
-def _part(line: Line, seed: int) -> Samples:
+def _part(line: ScriptLine, seed: int) -> Samples:
     """One utterance with the gap, sounds and breath before it and the noise under all of it."""
     speech = _at_level(say(line.text, line.speaker, line.tempo).astype(np.float64), _SPEECH_RMS)
     before: list[Sound] = [_seconds(line.gap_s).astype(np.float64)]

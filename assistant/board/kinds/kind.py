@@ -6,7 +6,7 @@ from abc import ABC, abstractmethod
 from dataclasses import dataclass
 from typing import ClassVar, Generic, TypeVar
 
-from assistant.board.view import FastenerMap, Limit, Row, Scene
+from assistant.board.view import BoardRow, FastenerMap, Limit, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.facts import Fact
@@ -43,7 +43,7 @@ class KindBoard(ABC, Generic[S]):
         """The limits beside the figure; most kinds have none."""
         return ()
 
-    def rows(self, at: Glance, step: S, awaiting: DialogueState) -> tuple[Row, ...]:
+    def rows(self, at: Glance, step: S, awaiting: DialogueState) -> tuple[BoardRow, ...]:
         """The readings of a step with several positions."""
         return ()
 

@@ -6,7 +6,7 @@ from assistant.board.figures import indication_text, symbol
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.plain import short
-from assistant.board.view import Figure, Line, Row, Scene
+from assistant.board.view import BoardRow, Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.gauging import gauge_in_hand
@@ -64,7 +64,9 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         """Whether one reading is there, and no other."""
         return len(at.state.values.get(step.id, {})) == 1
 
-    def rows(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> tuple[Row, ...]:
+    def rows(
+        self, at: Glance, step: MeasurementStep, awaiting: DialogueState
+    ) -> tuple[BoardRow, ...]:
         """The readings of a step with several positions; one reading is shown as the figure."""
         if len(step.positions) < 2:
             return ()
@@ -104,12 +106,14 @@ def _unit(at: Glance, step: MeasurementStep) -> str:
     return gauge_in_hand(at.context.procedure, at.state, step.gauge).unit
 
 
-def _row(at: Glance, step: MeasurementStep, name: str, current: bool) -> Row:
+def _row(at: Glance, step: MeasurementStep, name: str, current: bool) -> BoardRow:
     value = at.state.values.get(step.id, {}).get(name)
     if value is None:
-        return Row(short(name), "", "", "", current)
+        return BoardRow(short(name), "", "", "", current)
     text, sign = indication_text(value.indication, _unit(at, step), at.words)
     released = name in at.state.released.get(step.id, ())
     verdict = value.judgement.verdict
     mark = "released" if released and verdict != "in" else verdict
-    return Row(short(name), f"{text} {sign}".strip(), mark, at.words("verdict_" + mark), current)
+    return BoardRow(
+        short(name), f"{text} {sign}".strip(), mark, at.words("verdict_" + mark), current
+    )

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.language import Language
-from assistant.language.figures import Figure, figures, speaks_of
+from assistant.language.figures import SpokenFigure, figures, speaks_of
 from assistant.procedure.checks.installed import language_folder
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds import kind_of
@@ -47,7 +47,9 @@ def _texts(step: Step) -> Iterator[tuple[tuple[str | int, ...], str]]:
         yield (key,), text
 
 
-def _wrong(findings: Findings, language: Language, step: Step, figure: Figure, whole: str) -> str:
+def _wrong(
+    findings: Findings, language: Language, step: Step, figure: SpokenFigure, whole: str
+) -> str:
     """What is wrong with a figure in a step, to follow its words; empty when nothing is."""
     announced = kind_of(step).announced(step)
     if announced is not None:
@@ -69,7 +71,7 @@ def _wrong(findings: Findings, language: Language, step: Step, figure: Figure, w
     return ""
 
 
-def _speaks_of_tightening(language: Language, figure: Figure, whole: str) -> bool:
+def _speaks_of_tightening(language: Language, figure: SpokenFigure, whole: str) -> bool:
     """Whether a figure belongs to tightening; "the arrow at 45 degrees" does not."""
     if figure.torque or speaks_of(language, figure.sentence, "tightening", "torque"):
         return True
@@ -82,7 +84,7 @@ def _speaks_of_tightening(language: Language, figure: Figure, whole: str) -> boo
     )
 
 
-def _beside_target(announced: Announced, figure: Figure) -> str:
+def _beside_target(announced: Announced, figure: SpokenFigure) -> str:
     if figure.torque:
         if _among(figure, [announced.torque]):
             return ""
@@ -97,7 +99,7 @@ def _beside_target(announced: Announced, figure: Figure) -> str:
     return f"but the angle is {announced.turn}; take the figure out, since the angle is announced."
 
 
-def _among(figure: Figure, amounts: list[Amount | None]) -> bool:
+def _among(figure: SpokenFigure, amounts: list[Amount | None]) -> bool:
     said = figure.amount
     return said is not None and any(
         a is not None and same_dimension(a.unit, said.unit) and said.to(a.unit).value == a.value

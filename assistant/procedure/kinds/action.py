@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import ClassVar, Literal
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Id
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.kind import StepKind, Use
@@ -49,7 +49,7 @@ class ActionKind(StepKind[ActionStep]):
     def check(self, findings: Findings, step: ActionStep) -> None:
         """What it names and says is checked with that of all steps."""
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """An action needs no more than its words."""
 
     def uses(self, step: ActionStep) -> Iterable[Use]:

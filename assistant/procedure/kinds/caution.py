@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.kind import StepKind
 from assistant.procedure.outline import Outline
@@ -32,5 +32,5 @@ class CautionKind(StepKind[CautionStep]):
     def check(self, findings: Findings, step: CautionStep) -> None:
         """Its words are checked with those of all cautions."""
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """A caution needs no more than its words."""

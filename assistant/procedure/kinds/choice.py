@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import SPOKEN_PATTERN, Id, Model
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.kind import StepKind
@@ -47,7 +47,7 @@ class ChoiceKind(StepKind[ChoiceStep]):
         if len(step.options) < 2:
             findings.error(step, "A choice needs at least two options.", "options")
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """Two options to be named."""
         draft.todo("options")
         draft.step["options"] = [

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import ClassVar, Literal
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Id
 from assistant.procedure.finding import Findings
 from assistant.procedure.form import form_fault
@@ -67,7 +67,7 @@ class IdentificationKind(StepKind[IdentificationStep]):
                 "form",
             )
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """A marked part to be named, and which number the sentence asks for."""
         draft.parts["part"] = {"id": "part", "name": "TODO name of the part", "marked": True}
         draft.step |= {"part": "part", "what": _what(draft.sentence)}

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from typing import ClassVar, Literal
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Text
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.kind import StepKind
@@ -40,7 +40,7 @@ class InspectionKind(StepKind[InspectionStep]):
     def check(self, findings: Findings, step: InspectionStep) -> None:
         """Its criteria are checked with the words of all steps."""
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """Criteria to be written."""
         draft.step["criteria"] = "TODO: what the second person must see to accept"
 

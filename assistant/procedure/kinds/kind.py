@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, Generic, Literal, NamedTuple, TypeVar
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Model
 from assistant.procedure.finding import Findings
 from assistant.procedure.outline import Outline
@@ -83,7 +83,7 @@ class StepKind(ABC, Generic[S]):
         """Note what is wrong or unwise in a step, as far as no other kind comes into it."""
 
     @abstractmethod
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """Fill in the keys of a starter's step that the kind needs, and mark what is not known."""
 
     def sounds_like(self, sentence: str) -> bool:

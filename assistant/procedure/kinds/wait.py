@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import ClassVar, Literal
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Id, Quantity
 from assistant.procedure.finding import Findings
 from assistant.procedure.guess import TIMES, duration, figures
@@ -54,7 +54,7 @@ class WaitKind(StepKind[WaitStep]):
         elif step.duration.to("s").value > _WEEK_S:
             findings.warn(step, f"The duration {step.duration} is over a week; is it?", "duration")
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """The duration that the row or its sentence states."""
         stated = duration(draft.sentence)
         draft.step["duration"] = draft.cells.get("duration") or str(stated or "1 min")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.dialogue.state import State
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.combining import combined
-from assistant.quantities.propagation import Estimate, Source, reading_estimate
+from assistant.quantities.propagation import Estimate, UncertaintySource, reading_estimate
 
 
 def measured(state: State, step: MeasurementStep, combine: str) -> Estimate | None:
@@ -19,7 +19,7 @@ def measured(state: State, step: MeasurementStep, combine: str) -> Estimate | No
     readings = [
         reading_estimate(
             have[p].indication.amount,
-            Source(have[p].tool or step.gauge, f"{step.id} {p}"),
+            UncertaintySource(have[p].tool or step.gauge, f"{step.id} {p}"),
             have[p].uncertainty,
             have[p].graduation,
         )

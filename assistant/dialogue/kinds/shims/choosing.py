@@ -17,7 +17,7 @@ from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
 from assistant.quantities.problem import Told
-from assistant.quantities.propagation import COVERAGE, Estimate, Source, weighted
+from assistant.quantities.propagation import COVERAGE, Estimate, UncertaintySource, weighted
 from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
 
 
@@ -86,7 +86,7 @@ def shimmed(
     terms = [(Fraction(1), gap.parts)]
     steps = [gap.step]
     for index, shim in enumerate(shims):
-        source = Source(step.stock if own is None else own.id, f"{step.id} shim {index}")
+        source = UncertaintySource(step.stock if own is None else own.id, f"{step.id} shim {index}")
         spread = stock.uncertainty
         known = None if spread is None else {source: spread.difference_to(result.unit) / COVERAGE}
         terms.append((Fraction(-1), known))

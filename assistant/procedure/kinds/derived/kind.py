@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.derived.checks import check_derived
 from assistant.procedure.kinds.derived.model import DerivedStep
@@ -39,7 +39,7 @@ class DerivedKind(StepKind[DerivedStep]):
         check_derived(findings, step)
         check_runout(findings, step)
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """A formula to be written."""
         draft.todo("formula and inputs")
         draft.step |= {

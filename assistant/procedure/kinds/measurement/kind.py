@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.guess import TIMES, TORQUES, figures
 from assistant.procedure.kinds.kind import StepKind, Use
@@ -42,7 +42,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
         """Its plausible band and its gauge."""
         check_measurement(findings, step)
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """Unit and limits as stated, and a gauge for them."""
         draft.measured()
         unit = draft.step["unit"]

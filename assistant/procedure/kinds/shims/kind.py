@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import ClassVar
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.kind import StepKind, Use
 from assistant.procedure.kinds.shims.checks import check_shims
@@ -38,7 +38,7 @@ class ShimsKind(StepKind[ShimStep]):
         """Gap, stock, and whether the stock closes the gap."""
         check_shims(findings, step)
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """A gap to be named and a set of shims to be listed."""
         draft.measured()
         draft.todo("gap, limits, the shims of the set")

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
-from assistant.procedure.draft import Draft
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.guess import TORQUES, figures, torque
 from assistant.procedure.kinds.kind import Announced, StepKind, Use
@@ -59,7 +59,7 @@ class TighteningKind(StepKind[TighteningStep]):
         """Torque, passes, pattern, thread, wrench and bolt."""
         check_tightening(findings, step)
 
-    def start(self, draft: Draft) -> None:
+    def start(self, draft: StepDraft) -> None:
         """Torque and fasteners as stated, and a wrench for them."""
         cells = draft.cells
         draft.step["target"] = cells.get("target") or str(torque(draft.sentence) or "0 N*m")

@@ -23,7 +23,7 @@ _BETWEEN = re.compile(r"[\s.,;:−–—-]*")
 _LONGEST = 40  # characters of a number in figures; nobody means a longer one
 
 
-class Typist:
+class TextNormaliser:
     """Rewrites text by a table of typed forms (``metres`` -> ``meters``, ``lbf ft`` -> ...).
 
     ``parted``: letters that are number words and may be written without spaces between them, as

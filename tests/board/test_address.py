@@ -8,7 +8,7 @@ import sys
 import pytest
 
 from assistant.board import starting
-from assistant.board.place import BoardError, Place, parse_place
+from assistant.board.address import BoardError, Place, parse_place
 from tests.board.kit import CONTEXT
 
 

@@ -15,14 +15,14 @@ import numpy as np
 from assistant.audio.devices import find_same, look_again, plain_name
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.microphone import Gate, Microphone, MicrophoneLostError
-from assistant.audio.sound_server import Whence, microphone_in_use
+from assistant.audio.sound_server import SoundSource, microphone_in_use
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 Change = Literal["lost", "back", "overrun", "clipped", "moved"]
 
 _LOOK_EVERY_S = 0.5
-_ASK_WHENCE_EVERY_S = 3.0
+_ASK_SOURCE_EVERY_S = 3.0
 _CUT_S = 1.5  # of silence: ends what was being said, so that it is not joined to what comes later
 NOTHING: Samples = np.zeros(0, np.int16)
 
@@ -38,13 +38,13 @@ class MicrophoneNews:
     name: str
 
 
-class SteadyMicrophone:
+class ReconnectingMicrophone:
     """A :class:`Microphone` that is looked for by its name when it is gone.
 
     Meanwhile ``blocks`` goes on with empty blocks, so that a reader can see to other things.
     ``news`` tells what happened, each thing once. Read from one thread. ``again`` opens the device
-    anew, or returns None while it is not there. ``whence`` is asked now and then which microphone
-    the sound server gives.
+    again, or returns None while it is not there. ``source_in_use`` is asked now and then which
+    microphone the sound server gives.
     """
 
     def __init__(
@@ -53,7 +53,7 @@ class SteadyMicrophone:
         gate: Gate | None = None,
         again: Callable[[str, Gate], Microphone | None] | None = None,
         look_every_s: float = _LOOK_EVERY_S,
-        whence: Whence = microphone_in_use,
+        source_in_use: SoundSource = microphone_in_use,
     ) -> None:
         self._gate: Gate = gate or HalfDuplexGate()
         self._microphone = Microphone(device, self._gate)
@@ -65,9 +65,9 @@ class SteadyMicrophone:
         self._overruns_before = 0  # of microphones that were lost
         self._overruns_told = 0
         self._warnings_told = 0
-        self._whence = whence
+        self._source_in_use = source_in_use
         self._source: str | None = None
-        self._ask_whence_at = 0.0
+        self._ask_source_at = 0.0
 
     @property
     def overruns(self) -> int:
@@ -82,7 +82,7 @@ class SteadyMicrophone:
         if self._microphone.clipping.warnings > self._warnings_told:
             self._warnings_told = self._microphone.clipping.warnings
             self._tell("clipped")
-        self._see_whence()
+        self._see_source()
         return self._news.popleft() if self._news else None
 
     def blocks(self) -> Iterator[Samples]:
@@ -101,7 +101,7 @@ class SteadyMicrophone:
         self._closed.set()
         self._microphone.close()
 
-    def __enter__(self) -> SteadyMicrophone:
+    def __enter__(self) -> ReconnectingMicrophone:
         return self
 
     def __exit__(
@@ -128,12 +128,12 @@ class SteadyMicrophone:
     def _tell(self, what: Change, name: str = "") -> None:
         self._news.append(MicrophoneNews(what, name or plain_name(self.name)))
 
-    def _see_whence(self) -> None:
+    def _see_source(self) -> None:
         """Tell when the sound server gives another microphone's sound than before."""
-        if monotonic() < self._ask_whence_at:
+        if monotonic() < self._ask_source_at:
             return
-        found = self._whence()
-        self._ask_whence_at = monotonic() + _ASK_WHENCE_EVERY_S  # a server may answer late
+        found = self._source_in_use()
+        self._ask_source_at = monotonic() + _ASK_SOURCE_EVERY_S  # a server may answer late
         if found is None:
             return
         before, self._source = self._source, found

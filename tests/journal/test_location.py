@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.journal.place import store_url
+from assistant.journal.location import store_url
 
 
 def test_files_and_urls() -> None:

@@ -87,7 +87,7 @@ class Commands(MutableMapping[str, Any]):
         del self._made[name]
 
 
-class CommandsWhenAsked(TyperGroup):
+class LazyGroup(TyperGroup):
     """A group of the commands in ``PLACES``."""
 
     def __init__(self, **settings: Any) -> None:

@@ -12,8 +12,8 @@ import pytest
 import typer.main
 from typer.testing import CliRunner
 
+from assistant.cli.lazy_group import HELP, PLACES
 from assistant.cli.main import app
-from assistant.cli.when_asked import HELP, PLACES
 
 
 def test_the_table_holds_every_command_of_its_modules() -> None:

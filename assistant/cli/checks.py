@@ -13,6 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
+from assistant.audio.inventory import devices_found
 from assistant.audio.level import Level
 from assistant.audio.microphone import Microphone
 from assistant.audio.pedal import find_device as find_pedal_device
@@ -24,7 +25,7 @@ from assistant.models.places import best_installed, models_folder
 from assistant.procedure.loader import find_procedures
 from assistant.speech.errors import SpeechError
 from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.inventory import InventoryItem, devices_found, engines_found
+from assistant.speech.inventory import InventoryItem, engines_found
 from assistant.speech.spoken_cache import cache_folder
 
 _BUILT_AFTER = datetime(2026, 1, 1, tzinfo=UTC)

@@ -13,7 +13,7 @@ from ruamel.yaml import YAML
 from assistant.cli.hearing import Hearing, open_ear
 from assistant.cli.people import initials, people
 from assistant.cli.screen import TerminalScreen
-from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.speaking import open_voice, voice_output
 from assistant.cli.terminal import tell
 from assistant.cli.workplace import (
     context_for,
@@ -156,7 +156,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     path = find_procedure(script.procedure)
     loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
     context = context_for(loaded)
-    mouth = SpeakingMouth(open_voice(voice))
+    mouth = voice_output(open_voice(voice))
     screen = KeepingScreen()
     session_id = new_session_id(script.job, utc_now())
     session = Session(session_id, context, kept.journal, mouth, screen, clock, kept.clips)

@@ -10,7 +10,7 @@ import typer
 from assistant.audio.microphone import Microphone
 from assistant.cli.errors import plainly
 from assistant.cli.hearing import Hearing, open_engine
-from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.speaking import open_voice, voice_output
 from assistant.cli.terminal import tell
 from assistant.dialogue.effects import Say
 from assistant.fitting import advice
@@ -99,7 +99,7 @@ def _from_file(checker: Checker, words: CheckWords, audio: Path) -> Taken:
 def _spoken(
     checker: Checker, words: CheckWords, builder: str, device: str | None, voice: str
 ) -> tuple[Taken, str]:
-    mouth = SpeakingMouth(open_voice(voice))
+    mouth = voice_output(open_voice(voice))
 
     def say(key: str, **params: object) -> None:
         text = words(key, **params)

@@ -8,13 +8,13 @@ from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.echo import EchoGate
 from assistant.audio.microphone import Gate
 from assistant.cli.attending import Attending
-from assistant.cli.speaking import SpeakingMouth
 from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError
 from assistant.dialogue.context import Context
 from assistant.session.edges import SpeechInput
 from assistant.session.interruptible import Interruptible
 from assistant.session.session import Session
+from assistant.session.voice_output import VoiceOutput
 from assistant.speech.played_voice import PlayedVoice
 
 INTERRUPTIBLE = typer.Option(
@@ -42,7 +42,7 @@ def duplex_for(asked: bool, typed_or_file: bool, when: Attending) -> DuplexLouds
     return DuplexLoudspeaker()
 
 
-def gate_of(mouth: SpeakingMouth) -> Gate:
+def gate_of(mouth: VoiceOutput) -> Gate:
     """What keeps the assistant from hearing itself: its echo taken out, or deafness meanwhile.
 
     Raises:
@@ -57,7 +57,7 @@ def gate_of(mouth: SpeakingMouth) -> Gate:
 
 
 def interrupted_by(
-    ear: SpeechInput, gate: Gate, session: Session, mouth: SpeakingMouth, context: Context
+    ear: SpeechInput, gate: Gate, session: Session, mouth: VoiceOutput, context: Context
 ) -> None:
     """Let ``ear`` interrupt the session's speech, where ``gate`` lets it hear meanwhile."""
     if isinstance(gate, EchoGate):

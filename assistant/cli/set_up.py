@@ -12,11 +12,10 @@ from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
 from assistant.cli.attending import Attending, attending
-from assistant.cli.foreseeing import ForeseeingScreen
 from assistant.cli.hearing import Hearing, open_ear
 from assistant.cli.interrupting import duplex_for, gate_of, interrupted_by
 from assistant.cli.screen import TerminalScreen
-from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.speaking import open_voice, voice_output
 from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import profile_for
 from assistant.cli.workplace import AskedError, Store
@@ -24,8 +23,10 @@ from assistant.dialogue.context import Context
 from assistant.journal.buffered import BufferedJournal
 from assistant.session.clock import Clock
 from assistant.session.edges import Screen, SpeechInput
+from assistant.session.foreseeing_screen import ForeseeingScreen
 from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import Session
+from assistant.session.voice_output import VoiceOutput
 from assistant.speech.played_voice import PlayedVoice
 
 
@@ -92,9 +93,9 @@ def _session(
     clock: Clock,
     screen: Screen,
     duplex: DuplexLoudspeaker | None,
-) -> tuple[Session, SpeakingMouth]:
+) -> tuple[Session, VoiceOutput]:
     voice = open_voice(asked.voice, context.procedure.language, duplex)
-    mouth = SpeakingMouth(voice, duplex=duplex)
+    mouth = voice_output(voice, duplex)
     if isinstance(mouth.voice, PlayedVoice):
         screen = ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
     news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None

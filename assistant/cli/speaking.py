@@ -1,21 +1,17 @@
-"""Puts the mouth together: voice, chimes and the gate that keeps it from hearing itself."""
+"""Opens the voice that was asked for."""
 
 from __future__ import annotations
 
-from collections import deque
-from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from shutil import which
-from typing import Literal
 
-from assistant.audio.chime import play_chime
-from assistant.audio.devices import portaudio
+from assistant.audio.devices import find_device, portaudio
 from assistant.audio.duplex import DuplexLoudspeaker
-from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.cli.terminal import tell
-from assistant.dialogue.effects import Say
 from assistant.models.places import best_installed
+from assistant.session.voice_output import DEFAULT_VOLUME, VoiceOutput
 from assistant.speech.errors import SpeechError
 from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.piper import PiperSynthesiser
@@ -31,86 +27,10 @@ from assistant.speech.voices import (
     SilentVoice,
 )
 
-_RATE_STEP = 20  # words per minute
-_VOLUME = 0.5  # half of full scale, so that two steps louder are left
-_VOLUME_STEP_DB = 3.0
 
-
-@dataclass(frozen=True)
-class VoiceNews:
-    """The voice failed, and ``why`` says so in a sentence; or it works again."""
-
-    working: bool
-    why: str = ""
-
-
-class SpeakingMouth:
-    """Speaks effects through a voice, deaf to itself meanwhile."""
-
-    def __init__(
-        self,
-        voice: Voice,
-        rate: int = DEFAULT_RATE,
-        volume: float = _VOLUME,
-        duplex: DuplexLoudspeaker | None = None,
-    ) -> None:
-        self.gate = HalfDuplexGate()
-        self.duplex = duplex
-        self.voice = voice
-        self._rate = rate
-        self._volume = volume
-        self._steps = {"rate": 0, "volume": 0}
-        self._aloud = not isinstance(voice, SilentVoice | FileVoice)
-        self._failing = False
-        self._news: deque[VoiceNews] = deque()
-        voice.set_volume(volume)  # what the steps count from
-
-    def say(self, said: Say) -> None:
-        """Speak; returns when it has been said. A voice that fails is told of once, by a chime too.
-
-        The work does not stop for it: every line is on the screen, and nothing counts before the
-        builder answers.
-        """
-        with self.gate.closed():
-            try:
-                self.voice.speak(said.text, said.tone)
-            except SpeechError as fault:
-                if not self._failing:
-                    self._failing = True
-                    tell(str(fault), err=True)
-                    self._news.append(VoiceNews(False, str(fault)))
-                    self.chime("again")  # where only the synthesiser failed
-            else:
-                if self._failing:
-                    self._failing = False
-                    self._news.append(VoiceNews(True))
-
-    def news(self) -> VoiceNews | None:
-        """The oldest news of the voice that was not told yet."""
-        return self._news.popleft() if self._news else None
-
-    def chime(self, which: Literal["heard", "again"]) -> None:
-        """Play a short sound, where the voice is a real one."""
-        if self._aloud:
-            with self.gate.closed():
-                play_chime(which, self._loudness(), self.duplex)
-
-    def stop(self) -> None:
-        """Cut short what is being said; of a voice that can be cut."""
-        if isinstance(self.voice, PlayedVoice):
-            self.voice.stop()
-
-    def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
-        """Move rate or volume by ``steps``; the dialogue keeps them within what can be followed."""
-        self._steps[what] += steps
-        if what == "rate":
-            self.voice.set_rate(max(1, self._rate + self._steps["rate"] * _RATE_STEP))
-        else:
-            self.voice.set_volume(self._loudness())
-
-    def _loudness(self) -> float:
-        steps = self._steps["volume"]
-        return float(min(1.0, self._volume * 10 ** (steps * _VOLUME_STEP_DB / 20)))
+def voice_output(voice: Voice, duplex: DuplexLoudspeaker | None = None) -> VoiceOutput:
+    """Speech output through ``voice``; its failures are shown on standard error."""
+    return VoiceOutput(voice, partial(tell, err=True), duplex=duplex)
 
 
 def open_voice(asked: str, language: str = DEFAULT_LANGUAGE, player: Player | None = None) -> Voice:
@@ -133,6 +53,7 @@ def open_voice(asked: str, language: str = DEFAULT_LANGUAGE, player: Player | No
     try:
         # espeak-ng itself first: the library over it has been seen to drop a sentence
         if asked == "pyttsx3" or not which("espeak-ng"):
+            find_device(None, "output")  # pyttsx3 itself would go on in silence
             return Pyttsx3Voice(language)
         return _espeak(language, player)
     except SpeechError as fault:
@@ -159,4 +80,6 @@ def _neural(language: str) -> PiperSynthesiser:
 
 
 def _played(synthesiser: Synthesiser, player: Player | None) -> PlayedVoice:
-    return PlayedVoice(synthesiser, player or Loudspeaker(), SpokenCache(), DEFAULT_RATE, _VOLUME)
+    return PlayedVoice(
+        synthesiser, player or Loudspeaker(), SpokenCache(), DEFAULT_RATE, DEFAULT_VOLUME
+    )

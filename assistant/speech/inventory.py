@@ -1,4 +1,4 @@
-"""What there is to hear and to speak with, and what to do about what is missing."""
+"""Which recognisers and voices there are, and what to do about what is missing."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import shutil
 from dataclasses import dataclass
 from importlib.metadata import version
 
-from assistant.audio.devices import portaudio
 from assistant.speech.choice import Choice, choose_engine, english
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.errors import SpeechError
@@ -16,7 +15,6 @@ __all__ = [
     "Choice",
     "InventoryItem",
     "choose_engine",
-    "devices_found",
     "engines_found",
     "voices_found",
 ]
@@ -56,26 +54,6 @@ def voices_found() -> list[InventoryItem]:
         _command("flite", "flite", "only needed to make recorded sessions"),
         _command("text2wave", "festival", "only needed to make recorded sessions"),
     ]
-
-
-def devices_found() -> list[InventoryItem]:
-    """Microphones and loudspeakers by name; one absent item for a kind that has none."""
-    try:
-        devices = portaudio().query_devices()
-    except SpeechError as fault:
-        return [InventoryItem("PortAudio", False, remedy=str(fault))]
-    items: list[InventoryItem] = []
-    for kind, channels in (("microphone", "input"), ("loudspeaker", "output")):
-        found = [
-            InventoryItem(
-                f"{kind} '{d['name']}'", True, f"{round(d['default_samplerate'])} samples/s"
-            )
-            for d in devices
-            if d[f"max_{channels}_channels"] > 0
-        ]
-        remedy = f"No {kind} was found; plug one in, and see that the system shows it."
-        items += found or [InventoryItem(kind, False, remedy=remedy)]
-    return items
 
 
 def _command(command: str, package: str, why: str) -> InventoryItem:

@@ -6,7 +6,6 @@ import re
 from pathlib import Path
 from typing import Any
 
-from assistant.audio.devices import find_device
 from assistant.speech.errors import SpeechError
 from assistant.speech.espeak import EspeakSettings, EspeakSynthesiser, run_espeak
 from assistant.speech.pronounce import Respelling
@@ -53,7 +52,6 @@ class Pyttsx3Voice:
     def __init__(self, language: str = DEFAULT_LANGUAGE) -> None:
         import pyttsx3  # loads the synthesiser's library, which may be missing
 
-        find_device(None, "output")  # pyttsx3 itself would go on in silence
         try:
             self._engine: Any = pyttsx3.init()
         except (RuntimeError, OSError, ImportError) as error:

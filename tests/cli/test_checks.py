@@ -39,7 +39,7 @@ def no_sound(monkeypatch: pytest.MonkeyPatch) -> None:
     """A machine whose PortAudio finds nothing."""
     nothing = SimpleNamespace(query_devices=lambda **_: [], PortAudioError=RuntimeError)
     monkeypatch.setattr(devices, "portaudio", lambda: nothing)
-    monkeypatch.setattr("assistant.speech.inventory.portaudio", lambda: nothing)
+    monkeypatch.setattr("assistant.audio.inventory.portaudio", lambda: nothing)
     monkeypatch.setattr("assistant.audio.microphone.portaudio", lambda: nothing)
 
 

@@ -10,7 +10,7 @@ import soundfile
 from typer.testing import CliRunner, Result
 
 from assistant.cli.main import app
-from assistant.cli.speaking import SpeakingMouth, open_voice
+from assistant.cli.speaking import open_voice, voice_output
 from assistant.dialogue.effects import Say
 from assistant.speech.errors import SpeechError
 from assistant.speech.voices import SilentVoice
@@ -83,7 +83,7 @@ def test_a_voice_that_fails_is_told_of_once_and_stops_nothing(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     voice = Failing()
-    mouth = SpeakingMouth(voice)
+    mouth = voice_output(voice)
     mouth.say(Say("Step one."))
     mouth.say(Say("Step two."))
     voice.working = True

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import pytest
 
-from assistant.cli.foreseeing import ForeseeingScreen
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Say
@@ -16,6 +15,7 @@ from assistant.dialogue.state import State
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.loader import find_procedures
 from assistant.session.foreseeing import foreseen
+from assistant.session.foreseeing_screen import ForeseeingScreen
 from assistant.session.rehearsal import rehearse
 from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.played_voice import PlayedVoice

@@ -7,11 +7,11 @@ from typing import Literal
 
 import pytest
 
-from assistant.cli import speaking
-from assistant.cli.speaking import SpeakingMouth
+from assistant.cli.speaking import voice_output
 from assistant.dialogue.effects import Say
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
+from assistant.session import voice_output as voice_output_module
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.session import Session
@@ -79,9 +79,9 @@ def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
         chimes.append(which)
         return True
 
-    monkeypatch.setattr(speaking, "play_chime", chime)
+    monkeypatch.setattr(voice_output_module, "play_chime", chime)
     voice, shown, journal = Breaking(dumb), Shown(), MemoryJournal()
-    mouth = SpeakingMouth(voice)
+    mouth = voice_output(voice)
     session = Session("job-1", demo_context(), journal, mouth, shown, DemoClock(START))
     session.watch_voice(mouth.news)
     session.open(opened(session))
@@ -97,9 +97,9 @@ def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
 def test_work_goes_on_with_a_voice_that_fails_again_whenever_it_is_back(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(speaking, "play_chime", lambda which, volume, player: True)
+    monkeypatch.setattr(voice_output_module, "play_chime", lambda which, volume, player: True)
     journal = MemoryJournal()
-    mouth = SpeakingMouth(FailingAtItsReturn(range(1, 2)))
+    mouth = voice_output(FailingAtItsReturn(range(1, 2)))
     session = Session("job-1", demo_context(), journal, mouth, Shown(), DemoClock(START))
     session.watch_voice(mouth.news)
     session.open(opened(session))

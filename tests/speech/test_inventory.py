@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from assistant.audio.inventory import devices_found
 from assistant.speech.errors import SpeechError
-from assistant.speech.inventory import choose_engine, devices_found, engines_found, voices_found
+from assistant.speech.inventory import choose_engine, engines_found, voices_found
 from assistant.speech.vosk_models import MODEL_VARIABLE
 
 

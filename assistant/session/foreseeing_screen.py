@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import UTC, datetime
 
-from assistant.cli.workplace import utc_now
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import Fact
@@ -39,6 +39,6 @@ class ForeseeingScreen:
         """Nothing is foreseen from that."""
 
     def _steps(self, state: State) -> Iterator[None]:
-        for said in foreseen(self._context, state, utc_now().isoformat()):
+        for said in foreseen(self._context, state, datetime.now(UTC).isoformat()):
             self._voice.foresee(said.text, said.tone)
             yield

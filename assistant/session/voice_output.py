@@ -1,0 +1,105 @@
+"""The session's speech output: voice, chimes and the gate that keeps it from hearing itself."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Literal
+
+from assistant.audio.chime import play_chime
+from assistant.audio.duplex import DuplexLoudspeaker
+from assistant.audio.gate import HalfDuplexGate
+from assistant.dialogue.effects import Say
+from assistant.speech.errors import SpeechError
+from assistant.speech.played_voice import PlayedVoice
+from assistant.speech.types import Voice
+from assistant.speech.voices import DEFAULT_RATE, FileVoice, SilentVoice
+
+_RATE_STEP = 20  # words per minute
+DEFAULT_VOLUME = 0.5
+"""Half of full scale, so that two steps louder are left."""
+_VOLUME_STEP_DB = 3.0
+
+
+@dataclass(frozen=True)
+class VoiceNews:
+    """The voice failed, and ``why`` says so in a sentence; or it works again."""
+
+    working: bool
+    why: str = ""
+
+
+class VoiceOutput:
+    """Speaks effects through a voice, deaf to itself meanwhile.
+
+    ``warn`` shows the builder a sentence when the voice fails. ``rate``: words per minute;
+    ``volume``: 0 to 1.
+    """
+
+    def __init__(
+        self,
+        voice: Voice,
+        warn: Callable[[str], None],
+        rate: int = DEFAULT_RATE,
+        volume: float = DEFAULT_VOLUME,
+        duplex: DuplexLoudspeaker | None = None,
+    ) -> None:
+        self.gate = HalfDuplexGate()
+        self.duplex = duplex
+        self.voice = voice
+        self._warn = warn
+        self._rate = rate
+        self._volume = volume
+        self._steps = {"rate": 0, "volume": 0}
+        self._aloud = not isinstance(voice, SilentVoice | FileVoice)
+        self._failing = False
+        self._news: deque[VoiceNews] = deque()
+        voice.set_volume(volume)  # what the steps count from
+
+    def say(self, said: Say) -> None:
+        """Speak; returns when it has been said. A voice that fails is told of once, by a chime too.
+
+        The work does not stop for it: every line is on the screen, and nothing counts before the
+        builder answers.
+        """
+        with self.gate.closed():
+            try:
+                self.voice.speak(said.text, said.tone)
+            except SpeechError as fault:
+                if not self._failing:
+                    self._failing = True
+                    self._warn(str(fault))
+                    self._news.append(VoiceNews(False, str(fault)))
+                    self.chime("again")  # where only the synthesiser failed
+            else:
+                if self._failing:
+                    self._failing = False
+                    self._news.append(VoiceNews(True))
+
+    def news(self) -> VoiceNews | None:
+        """The oldest news of the voice that was not told yet."""
+        return self._news.popleft() if self._news else None
+
+    def chime(self, which: Literal["heard", "again"]) -> None:
+        """Play a short sound, where the voice is a real one."""
+        if self._aloud:
+            with self.gate.closed():
+                play_chime(which, self._loudness(), self.duplex)
+
+    def stop(self) -> None:
+        """Cut short what is being said; of a voice that can be cut."""
+        if isinstance(self.voice, PlayedVoice):
+            self.voice.stop()
+
+    def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
+        """Move rate or volume by ``steps``; the dialogue keeps them within what can be followed."""
+        self._steps[what] += steps
+        if what == "rate":
+            self.voice.set_rate(max(1, self._rate + self._steps["rate"] * _RATE_STEP))
+        else:
+            self.voice.set_volume(self._loudness())
+
+    def _loudness(self) -> float:
+        steps = self._steps["volume"]
+        return float(min(1.0, self._volume * 10 ** (steps * _VOLUME_STEP_DB / 20)))

@@ -10,7 +10,9 @@ from threading import Condition, Thread
 
 import numpy as np
 
-from assistant.speech.choice import choose_engine
+from assistant.language import Language
+from assistant.language.pronouncing import Joined, read_dictionary
+from assistant.speech.ear import shipped as ear
 from assistant.speech.ssml import sentences
 from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 
@@ -136,7 +138,8 @@ def _shifted(word: str, shift: int) -> str:
 
 def understood(pieces: Iterable[Samples], lines: Iterable[str]) -> list[str]:
     """Each piece as one of the candidates, by the shipped recogniser; empty where none."""
-    engine = choose_engine("en-US").engine
+    sounds = Joined(read_dictionary(_LEXICON), Language.load("en-US").pronunciations)
+    engine = ear.load(sounds)
     wanted = candidates(lines)
     words = tuple(sorted({w for c in wanted for w in c.split()}))
     engine.listen_for(f"#JSGF V1.0; grammar said; public <s> = {' | '.join(wanted)};", words)

@@ -8,6 +8,7 @@ import pytest
 
 from assistant.cli.workplace import latest_session, open_store
 from assistant.dialogue.expectation import listening
+from assistant.journal.types import Entry
 from assistant.language.hypothesis import typed
 from assistant.session.edges import Sound
 from tests.audio.live import SPEAKERS, Assistant, speech, spoken
@@ -89,26 +90,40 @@ def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None
     assert facts == typed_facts()
 
 
+def stored(folder: Path) -> list[Entry]:
+    """All of the record so far, which must be whole."""
+    kept = open_store(str(folder / "records.db"))
+    session = latest_session(kept)
+    assert kept.journal.verify(session) is None
+    return list(kept.journal.read(session))
+
+
 def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
     """The loudspeaker is heard by the microphone all the while, as in a room.
 
-    How far the assistant has come in its lines when it hears the builder is the machine's affair.
+    How far the assistant has come in its lines when it hears the builder is the machine's affair,
+    so any line may be cut; where it had come to its end, it is made to speak again.
     """
     for speaker in SPEAKERS:
         speech("stop work", speaker)
+        speech("that is wrong", speaker)
     with virtual_sound(tmp_path, apart=True) as env:
         plug_in(env, "module-loopback source=horn.monitor sink=bench latency_msec=40")
         assistant = Assistant(tmp_path, env, "kb2_input_shaft", "auto", "--interruptible")
         try:
             assert assistant.says("Notice", 60.0), assistant.seen
-            answer = "Stop work here?"
-            assert spoken(assistant, env, tmp_path, 1, "stop work", answer), assistant.seen
+            for turn in range(1, 6):
+                answer = "Stop work here?"
+                assert spoken(assistant, env, tmp_path, turn, "stop work", answer), assistant.seen
+                if any(e.body.get("kind") == "speech_cut" for e in stored(tmp_path)):
+                    break
+                again = "Spell its revision"
+                assert spoken(assistant, env, tmp_path, turn, "that is wrong", again), (
+                    assistant.seen
+                )
         finally:
             assistant.process.kill()
-    kept = open_store(str(tmp_path / "records.db"))
-    session = latest_session(kept)
-    assert kept.journal.verify(session) is None
-    entries = list(kept.journal.read(session))
+    entries = stored(tmp_path)
     events = [e.body for e in entries if e.kind == "event"]
     kinds = [e["kind"] for e in events]
     cut = kinds.index("speech_cut")

@@ -6,7 +6,7 @@ set -euo pipefail
 packages=(
   libportaudio2 libasound2-plugins alsa-utils  # microphone and loudspeaker
   espeak-ng                                    # voice
-  flite festival festvox-kallpc16k festvox-us-slt-hts  # speakers of the recorded sessions
+  flite festival festvox-kallpc16k festvox-kdlpc16k festvox-us-slt-hts  # speakers of the recorded sessions
 )
 case ${1-} in
   '') ;;

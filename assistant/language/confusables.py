@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from difflib import SequenceMatcher
+from itertools import groupby
 
 from assistant.language.phones import surely_apart, total_weight, unlikeness
 from assistant.language.pronouncing import Phones
@@ -89,6 +90,19 @@ def twins(one: str, other: str, sounds: Pronunciations) -> bool:
     )
 
 
+def same_but_doubled(one: str, other: str, sounds: Pronunciations) -> bool:
+    """Whether two phrases come out the same when equal phones that meet are said as one.
+
+    "Sixteen newton meters" and "sixty newton meters" differ by one of two N in a row.
+    """
+    a, b = one.split(), other.split()
+    while len(a) > 1 and len(b) > 1 and a[:2] == b[:2]:
+        a, b = a[1:], b[1:]
+    while len(a) > 1 and len(b) > 1 and a[-2:] == b[-2:]:
+        a, b = a[:-1], b[:-1]
+    return bool(_merged(a, sounds) & _merged(b, sounds))
+
+
 def confusable_pairs(
     phrases: Mapping[str, Sequence[str]], sounds: Pronunciations
 ) -> list[tuple[str, str, float]]:
@@ -106,6 +120,11 @@ def confusable_pairs(
 def _slight(word: str, sounds: Pronunciations) -> bool:
     ways = sounds.get(word, ())
     return any(total_weight(way) <= _SLIGHT for way in ways)
+
+
+def _merged(words: Sequence[str], sounds: Pronunciations) -> set[Phones]:
+    """What ``words`` are said as, with equal phones in a row as one."""
+    return {tuple(phone for phone, _ in groupby(way)) for way in _said(words, sounds)}
 
 
 def _said(words: Sequence[str], sounds: Pronunciations) -> list[Phones]:

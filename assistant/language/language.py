@@ -11,7 +11,13 @@ from pathlib import Path
 from unicodedata import normalize
 
 from assistant.language.composing import START, compose
-from assistant.language.confusables import neighbours, phrase_unlikeness, twins, variants
+from assistant.language.confusables import (
+    neighbours,
+    phrase_unlikeness,
+    same_but_doubled,
+    twins,
+    variants,
+)
 from assistant.language.data_words import run_together, speech_words, spoken_for, typed_forms
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
@@ -106,6 +112,10 @@ class Language:
     def twins(self, one: str, other: str) -> bool:
         """Whether two phrases sound so close that anybody may take one for the other."""
         return twins(one, other, self.pronunciations)
+
+    def same_but_doubled(self, one: str, other: str) -> bool:
+        """Whether two phrases come out the same when equal phones that meet are said as one."""
+        return same_but_doubled(one, other, self.pronunciations)
 
     def unlikeness(self, one: str, other: str) -> float:
         """How unlike two phrases sound where they differ: 0 the same, 1 nothing in common."""

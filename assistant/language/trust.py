@@ -47,8 +47,9 @@ class Policy:
 
     An engine that compared the whole grammar with the sound (``Recognition.beyond``) needs no
     such question. There what was meant must lead everything else that could have been meant:
-    a value, digits, a name by ``compared_lead`` nats, and what sounds almost the same by
-    ``compared_twin_lead``; a command by ``command_lead``. A value that does not is asked about, and
+    a value, digits, a name by ``compared_lead`` nats, a command by ``command_lead``. What differs
+    from it only by a doubled sound ("sixteen newton", "sixty newton") it must lead by
+    ``doubled_lead``: hardly anybody says both N. A value that does not lead so is asked about, and
     so is a phrase of the procedure behind which only others of its kind come too near.
     """
 
@@ -61,7 +62,7 @@ class Policy:
     lead: float = 4.0
     twin_lead: float = 7.0
     compared_lead: float = 5.0
-    compared_twin_lead: float = 9.0
+    doubled_lead: float = 12.0
     command_lead: float = 2.0
 
     def where_unasked(self) -> Policy:
@@ -80,6 +81,9 @@ class Interprets(Protocol):
 
     def twins(self, one: str, other: str) -> bool:
         """Whether two phrases sound so close that anybody may take one for the other."""
+
+    def same_but_doubled(self, one: str, other: str) -> bool:
+        """Whether two phrases differ only by a sound that is doubled in one of them."""
 
     def two_numbers(self, text: str) -> bool:
         """Whether two numbers in figures stand side by side in ``text`` as if they were one."""
@@ -262,11 +266,13 @@ def _leads_all(
     if isinstance(meaning, Command):
         return lead_of(meaning, language, spec, recognition) >= policy.command_lead
     heard = recognition.hypotheses[0].text
-    twins = [h for h in recognition.hypotheses if language.twins(heard, h.text)]
-    apart = replace(recognition, hypotheses=tuple(twins))
-    return (
-        lead_of(meaning, language, spec, recognition) >= policy.compared_lead
-        and lead_of(meaning, language, spec, apart) >= policy.compared_twin_lead
+    if lead_of(meaning, language, spec, recognition) < policy.compared_lead:
+        return False
+    return all(
+        (h.behind or 0.0) >= policy.doubled_lead
+        or not language.same_but_doubled(heard, h.text)
+        or any(_same(meaning, other) for other in language.interpret(spec, h.text))
+        for h in recognition.hypotheses[1:]
     )
 
 

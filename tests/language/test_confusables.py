@@ -94,3 +94,18 @@ def test_only_teens_and_their_tens_are_twins_among_number_words() -> None:
         f"{unit}teen": f"{unit}ty" for unit in ("six", "seven", "eigh", "nine")
     }
     assert found == {tuple(sorted(pair)) for pair in teens.items()}
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "same"),
+    [
+        ("reading sixteen newton meters", "reading sixty newton meters", True),
+        ("seven nine", "seven nine", True),
+        ("sixteen thou", "sixty thou", False),
+        ("sixteen newton meters", "fifty newton meters", False),
+        ("one nine nine", "one nine", False),
+    ],
+)
+def test_a_doubled_sound_may_be_said_as_one(one: str, other: str, same: bool) -> None:
+    """Gemination across words, which fluent English mostly drops (common knowledge, no source)."""
+    assert EN.same_but_doubled(one, other) is same

@@ -150,20 +150,29 @@ def compared(*likely: tuple[str, float], beyond: float = 25.0) -> Recognition:
 
 
 READINGS = ListenSpec(reading=VALUE)
-SIXTEEN, SIXTY, SIX = "reading sixteen thou", "reading sixty thou", "reading six thou"
+SIXTEEN, SIXTY = "reading sixteen thou", "reading sixty thou"
 
 
 def test_a_value_must_lead_every_other_value() -> None:
-    for other, lead in ((SIX, POLICY.compared_lead), (SIXTY, POLICY.compared_twin_lead)):
-        far, near = (compared((SIXTEEN, 0.0), (other, lead + by)) for by in (0.1, -0.1))
-        assert isinstance(understand(Policy(), EN, READINGS, far), Act)
-        asked = understand(Policy(), EN, READINGS, near)
-        assert isinstance(asked, Ask)
-        assert asked.why == "alternative"
+    lead = POLICY.compared_lead
+    far, near = (compared((SIXTEEN, 0.0), (SIXTY, lead + by)) for by in (0.1, -0.1))
+    assert isinstance(understand(Policy(), EN, READINGS, far), Act)
+    asked = understand(Policy(), EN, READINGS, near)
+    assert isinstance(asked, Ask)
+    assert asked.why == "alternative"
+
+
+def test_a_doubled_sound_needs_a_greater_lead() -> None:
+    spec = ListenSpec(reading=NumberSpec(("N*m",), 0, None, Fraction(200)))
+    said, other = "reading sixty newton meters", "reading sixteen newton meters"
+    for first, second in ((said, other), (other, said)):
+        far, near = (compared((first, 0.0), (second, POLICY.doubled_lead + d)) for d in (0.1, -0.1))
+        assert isinstance(understand(Policy(), EN, spec, far), Act)
+        assert isinstance(understand(Policy(), EN, spec, near), Ask)
 
 
 def test_what_lies_beyond_the_list_counts_as_something_else() -> None:
-    lead = POLICY.compared_twin_lead
+    lead = POLICY.compared_lead
     for beyond, kind in ((lead + 0.1, Act), (lead - 0.1, Ask)):
         heard = compared((SIXTEEN, 0.0), beyond=beyond)
         assert isinstance(understand(Policy(), EN, READINGS, heard), kind)

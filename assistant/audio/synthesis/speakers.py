@@ -74,6 +74,7 @@ SPEAKERS: dict[str, Speaker] = {
         Speaker("slt", "flite", _flite("slt")),
         Speaker("kal16", "flite", _flite("kal16")),
         Speaker("kal_diphone", "festival festvox-kallpc16k", _festival("kal_diphone")),
+        Speaker("ked_diphone", "festival festvox-kdlpc16k", _festival("ked_diphone")),
         Speaker("slt_hts", "festival festvox-us-slt-hts", _festival("cmu_us_slt_arctic_hts")),
         Speaker("espeak_us", "espeak-ng", _espeak("en-us")),
         Speaker("espeak_gb", "espeak-ng", _espeak("en-gb")),

@@ -83,9 +83,8 @@ class EarEngine:
                 )
                 for placed in path.words
             )
-            hypotheses.append(
-                Hypothesis(words, decoded.confidence * math.exp(nats - best), best - nats)
-            )
+            sure = decoded.confidence * math.exp(nats - best)
+            hypotheses.append(Hypothesis(words, sure, best - nats))
         return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond)
 
     def _decoded(self, utterance: Utterance, graph: PhoneGraph) -> Decoded:

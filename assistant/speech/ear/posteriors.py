@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -37,39 +36,28 @@ class Acoustics(Protocol):
         """Log probabilities in nats, shape (frames, 40); each row's probabilities add up to 1."""
 
 
-@dataclass(frozen=True)
-class Card:
-    """What goes with a trained model: how it was calibrated on voices that it never heard.
+FLOOR = 1e-4
+"""The share of every frame's probability that is spread evenly: no phone is ever impossible."""
 
-    ``temperature`` divides the network's outputs. ``floor``: the share of every frame's
-    probability that is spread evenly, so that no phone is ever held to be impossible.
+
+def must_be_of_these_phones(card: Path) -> None:
+    """Raises:
+    SpeechError: ``card``, the JSON file beside a model, is missing or tells of other phones.
     """
-
-    temperature: float = 1.0
-    floor: float = 1e-4
-
-    @staticmethod
-    def read(path: Path) -> Card:
-        """From ``phones.json`` beside the model.
-
-        Raises:
-            SpeechError: the file cannot be read, or is of other phones.
-        """
-        try:
-            told: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
-        except (OSError, ValueError) as error:
-            raise SpeechError(f"The model's card {path} cannot be read: {error}.") from error
-        if list(told.get("phones", [_BLANK, *PHONES])) != [_BLANK, *PHONES]:
-            raise SpeechError(f"{path} is of other phones than this program; install it again.")
-        usual = Card()
-        return Card(
-            float(told.get("temperature", usual.temperature)),
-            float(told.get("floor", usual.floor)),
-        )
+    try:
+        told: dict[str, Any] = json.loads(card.read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise SpeechError(f"The model's card {card} cannot be read: {error}.") from error
+    if told.get("phones") != [_BLANK, *PHONES]:
+        raise SpeechError(f"{card} is of other phones than this program; install it again.")
 
 
 class PhoneModel:
     """The trained network in ``path`` (ONNX), run by onnxruntime on ``threads`` cores at most.
+
+    Its outputs are taken as they are. Softened by a temperature in every frame (the card names
+    one) hundreds of quiet frames become doubtful, each a little: of 240 digits none then led all
+    else by 5 nats. Leads of whole phrases hold as they are: see docs/hearing-measured.md.
 
     Its card is ``phones.json`` in the same folder.
 
@@ -80,15 +68,16 @@ class PhoneModel:
     def __init__(self, path: Path, threads: int = 2) -> None:
         import onnxruntime  # here: a session at the keyboard need not wait for it
 
-        card = path.with_name("phones.json")
-        self.card = Card.read(card) if card.is_file() else Card()
         options = onnxruntime.SessionOptions()
         options.intra_op_num_threads = min(threads, os.cpu_count() or 1)
         options.inter_op_num_threads = 1
         options.enable_cpu_mem_arena = False  # else it keeps what the longest utterance needed
         options.log_severity_level = 3
+        # Threads that wait for the next utterance by spinning take processor time from all else.
+        options.add_session_config_entry("session.intra_op.allow_spinning", "0")
         if not path.is_file():
             raise SpeechError(f"The speech model {path} is missing; install the program again.")
+        must_be_of_these_phones(path.with_name("phones.json"))
         try:
             self._session: Any = onnxruntime.InferenceSession(
                 str(path), options, providers=["CPUExecutionProvider"]
@@ -103,14 +92,13 @@ class PhoneModel:
         mel = log_mel(samples)
         mel = mel[:, : mel.shape[1] // 2 * 2]
         (logits,) = self._session.run(["logits"], {"mel": mel[None]})
-        return calibrated(np.asarray(logits[0], np.float32), self.card)
+        return log_probabilities(np.asarray(logits[0], np.float32))
 
 
-def calibrated(logits: Matrix, card: Card) -> Matrix:
-    """Log probabilities of ``logits`` (frames, 40), softened as ``card`` says."""
-    scaled = logits.astype(np.float64) / card.temperature
-    scaled -= scaled.max(axis=1, keepdims=True)
-    chances = np.exp(scaled)
+def log_probabilities(logits: Matrix, floor: float = FLOOR) -> Matrix:
+    """Log probabilities of ``logits`` (frames, 40), of which ``floor`` is spread evenly."""
+    raised = logits.astype(np.float64)
+    chances = np.exp(raised - raised.max(axis=1, keepdims=True))
     chances /= chances.sum(axis=1, keepdims=True)
-    chances = (1.0 - card.floor) * chances + card.floor / chances.shape[1]
+    chances = (1.0 - floor) * chances + floor / chances.shape[1]
     return np.asarray(np.log(chances), np.float32)

@@ -10,7 +10,12 @@ import pytest
 from scipy.special import log_softmax
 
 from assistant.language.pronouncing import bundled_dictionary
-from assistant.speech.ear.posteriors import PHONES, Card, PhoneModel, calibrated
+from assistant.speech.ear.posteriors import (
+    PHONES,
+    PhoneModel,
+    log_probabilities,
+    must_be_of_these_phones,
+)
 from assistant.speech.errors import SpeechError
 
 
@@ -22,37 +27,23 @@ def test_the_phones_are_those_of_the_dictionary() -> None:
 
 def test_posteriors_are_probabilities() -> None:
     logits = np.random.default_rng(1).normal(0, 8, (30, 40)).astype(np.float32)
-    got = calibrated(logits, Card(1.0, 0.0))
+    got = log_probabilities(logits, 0.0)
     np.testing.assert_allclose(got, log_softmax(logits, axis=1), atol=1e-4)
-    floored = calibrated(logits, Card(1.0, 0.01))
+    floored = log_probabilities(logits, 0.01)
     np.testing.assert_allclose(np.exp(floored).sum(axis=1), 1.0, atol=1e-5)
     assert np.exp(floored).min() >= 0.01 / 40 * 0.999
 
 
-def test_temperature_flattens() -> None:
-    logits = np.random.default_rng(1).normal(0, 8, (30, 40)).astype(np.float32)
-    got = calibrated(logits, Card(2.5, 0.0))
-    np.testing.assert_allclose(got, log_softmax(logits / 2.5, axis=1), atol=1e-4)
-
-
-def test_a_card_is_read(tmp_path: Path) -> None:
-    path = tmp_path / "phones.json"
-    path.write_text(
-        json.dumps({"phones": ["<blank>", *PHONES], "temperature": 1.7, "floor": 0.001})
-    )
-    assert Card.read(path) == Card(1.7, 0.001)
-    path.write_text("{}")
-    assert Card.read(path) == Card()
-
-
 def test_a_card_of_other_phones_is_refused(tmp_path: Path) -> None:
-    path = tmp_path / "phones.json"
-    path.write_text(json.dumps({"phones": PHONES[::-1]}))
+    card = tmp_path / "phones.json"
+    card.write_text(json.dumps({"phones": ["<blank>", *PHONES]}))
+    must_be_of_these_phones(card)
+    card.write_text(json.dumps({"phones": ["<blank>", *PHONES[::-1]]}))
     with pytest.raises(SpeechError, match="other phones"):
-        Card.read(path)
-    path.write_text("not JSON")
+        must_be_of_these_phones(card)
+    card.write_text("not JSON")
     with pytest.raises(SpeechError, match="cannot be read"):
-        Card.read(path)
+        must_be_of_these_phones(card)
 
 
 def test_a_model_that_is_missing_or_damaged_is_named(tmp_path: Path) -> None:
@@ -60,5 +51,6 @@ def test_a_model_that_is_missing_or_damaged_is_named(tmp_path: Path) -> None:
     with pytest.raises(SpeechError, match=f"{path.name} is missing"):
         PhoneModel(path)
     path.write_bytes(b"not a network")
+    path.with_name("phones.json").write_text(json.dumps({"phones": ["<blank>", *PHONES]}))
     with pytest.raises(SpeechError, match=f"{path.name} is damaged"):
         PhoneModel(path)

@@ -35,7 +35,7 @@ from assistant.dialogue.events import Person
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.language import Language
 from assistant.session.clock import WallClock
-from assistant.session.session import Session
+from assistant.session.session import Session, SessionEdges, SessionStore
 from assistant.session.speech_ear import SpeechEar
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.types import SAMPLE_RATE, Samples
@@ -65,7 +65,12 @@ def listen(folder: Path, seconds: float, engine: str) -> None:
     kept = open_store(str(folder / "records.db"))
     procedure, opened = opening(find_procedure("kb2_input_shaft"), "noise", _PEOPLE, clock)
     context = context_for(procedure)
-    session = Session("bench", context, kept.journal, _Nobody(), _Nobody(), clock, kept.clips)
+    session = Session(
+        "bench",
+        context,
+        store=SessionStore(kept.journal, kept.clips),
+        edges=SessionEdges(_Nobody(), _Nobody(), clock),
+    )
     assert session.open(opened)
     # Waiting for a reading: the largest grammar that a bench listens under for long.
     session.state = replace(session.state, step="cap_gap", awaiting=Measuring(0))

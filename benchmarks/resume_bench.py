@@ -26,7 +26,7 @@ from assistant.language.hypothesis import typed
 from assistant.report.html import to_html
 from assistant.report.record import build_record
 from assistant.session.clock import DemoClock
-from assistant.session.session import Session, rebuild
+from assistant.session.session import Session, SessionEdges, SessionStore, rebuild
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
 from benchmarks.timing import Timed
@@ -95,7 +95,9 @@ def main() -> None:
 def make(place: Path, context: Context, events: int) -> None:
     """A session of ``events`` events in the store at ``place``."""
     bulk, edges = Bulk(SqlJournal(place)), Deaf()
-    session = Session(NAME, context, bulk, edges, edges, DemoClock(START))
+    session = Session(
+        NAME, context, store=SessionStore(bulk), edges=SessionEdges(edges, edges, DemoClock(START))
+    )
     session.open(opened(session))
     stored = 1
     while stored < events:

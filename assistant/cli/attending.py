@@ -6,8 +6,6 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-import typer
-
 from assistant.audio.hold import Pedal
 from assistant.audio.pedal import find_pedal
 from assistant.cli.terminal import tell
@@ -16,17 +14,6 @@ from assistant.dialogue.events import Attention
 from assistant.language import Language
 from assistant.session.attention import CALL, AttentiveEar
 from assistant.session.edges import SpeechInput
-
-ATTEND = typer.Option(
-    "always",
-    "--attend",
-    help="When to listen: always, phrase (after the attention phrase), or held (while a foot "
-    "pedal or a key of this terminal is held down).",
-)
-PEDAL = typer.Option(
-    None, "--pedal", help="The foot pedal, by a part of its name; goes with --attend held."
-)
-
 
 MODES: tuple[Attention, ...] = ("always", "phrase", "held")
 

@@ -37,7 +37,7 @@ from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import SpeechInput
 from assistant.session.keyboard_ear import KeyboardEar
-from assistant.session.session import Session
+from assistant.session.session import Session, SessionEdges, SessionStore
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}
 
@@ -159,7 +159,12 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     mouth = voice_output(open_voice(voice))
     screen = KeepingScreen()
     session_id = new_session_id(script.job, utc_now())
-    session = Session(session_id, context, kept.journal, mouth, screen, clock, kept.clips)
+    session = Session(
+        session_id,
+        context,
+        store=SessionStore(kept.journal, kept.clips),
+        edges=SessionEdges(mouth, screen, clock),
+    )
     ear: SpeechInput
     if keyboard:
         ear = KeyboardEar(StringIO("\n".join(demo.lines) + "\n"))

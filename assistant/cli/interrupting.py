@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import typer
-
 from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.echo import EchoGate
 from assistant.audio.microphone import Gate
@@ -16,13 +14,6 @@ from assistant.session.interruptible import Interruptible
 from assistant.session.session import Session
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.played_voice import PlayedVoice
-
-INTERRUPTIBLE = typer.Option(
-    False,
-    "--interruptible",
-    help="Listen while speaking, so that you may cut long speech short; needs the microphone and "
-    "a loudspeaker at the same sound card or server.",
-)
 
 
 def duplex_for(asked: bool, typed_or_file: bool, when: Attending) -> DuplexLoudspeaker | None:

@@ -14,7 +14,8 @@ import typer
 
 from assistant.procedure.models import Procedure
 
-LANGUAGE = typer.Option("", "--language", help="Which language of the procedure, such as ko-KR.")
+LANGUAGE_HELP = "Which language of the procedure, such as ko-KR."
+LANGUAGE = typer.Option("", "--language", help=LANGUAGE_HELP)
 
 
 def in_language(name: str, language: str, known: Mapping[str, Path]) -> Path | None:

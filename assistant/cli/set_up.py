@@ -8,13 +8,13 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
-from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
 from assistant.cli.attending import Attending, attending
 from assistant.cli.hearing import Hearing, open_ear
 from assistant.cli.interrupting import duplex_for, gate_of, interrupted_by
 from assistant.cli.screen import TerminalScreen
+from assistant.cli.session_options import SessionOptions
 from assistant.cli.speaking import open_voice, voice_output
 from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import profile_for
@@ -24,27 +24,22 @@ from assistant.journal.buffered import BufferedJournal
 from assistant.session.clock import Clock
 from assistant.session.edges import Screen, SpeechInput
 from assistant.session.foreseeing_screen import ForeseeingScreen
+from assistant.session.news import NewsStream
 from assistant.session.picture_folder import PictureFolder
-from assistant.session.session import Session
+from assistant.session.session import Session, SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.played_voice import PlayedVoice
 
 
 @dataclass(frozen=True)
-class SessionOptions:
-    """What the command line asked for to build with; as the options of ``run``."""
+class Job:
+    """Session ``id`` of ``builder`` and what it works with."""
 
-    audio: Path | None
-    keyboard: bool
-    engine: str
-    device: str | None
-    attend: str
-    pedal: str | None
-    no_profile: bool
-    interruptible: bool
-    voice: str
-    board: str | None
-    pictures: Path | None
+    id: str
+    context: Context
+    kept: Store
+    clock: Clock
+    builder: str
 
 
 @dataclass(frozen=True)
@@ -57,21 +52,23 @@ class Ready:
 
 
 @contextmanager
-def set_up(
-    asked: SessionOptions, name: str, context: Context, kept: Store, clock: Clock, builder: str
-) -> Iterator[Ready]:
-    """Session ``name`` of ``builder``, with all that was asked for open.
+def set_up(asked: SessionOptions, job: Job) -> Iterator[Ready]:
+    """The session of ``job``, with all that was asked for open.
 
     Raises:
         AskedError, BoardError, SpeechError: something asked for cannot be had; one sentence.
     """
+    context = job.context
     with (
-        _shown(context, asked.board) as screen,
+        _shown(context, asked.board) as shown,
         attending(asked.attend, asked.pedal, asked.keyboard) as when,
     ):
         duplex = duplex_for(asked.interruptible, asked.keyboard or asked.audio is not None, when)
-        session, mouth = _session(asked, name, context, kept, clock, screen, duplex)
-        profile = profile_for(builder, asked.no_profile or asked.keyboard)
+        mouth = voice_output(open_voice(asked.voice, context.procedure.language, duplex), duplex)
+        news = _news(job.kept, mouth)
+        edges = SessionEdges(mouth, _foreseeing(context, mouth, shown), job.clock, news)
+        session = Session(job.id, context, store=_store(job.kept, asked.pictures), edges=edges)
+        profile = profile_for(job.builder, asked.no_profile or asked.keyboard)
         hearing = Hearing(asked.audio, asked.keyboard, asked.engine, asked.device, when, profile)
         gate = gate_of(mouth)
         ear = open_ear(
@@ -79,33 +76,30 @@ def set_up(
             context,
             gate,
             lambda: mouth.chime("heard"),
-            lambda microphone: session.watch(microphone.news),
+            lambda microphone: news.of_microphone(microphone.news),
         )
         interrupted_by(ear, gate, session, mouth, context)
         yield Ready(session, ear, when)
 
 
-def _session(
-    asked: SessionOptions,
-    name: str,
-    context: Context,
-    kept: Store,
-    clock: Clock,
-    screen: Screen,
-    duplex: DuplexLoudspeaker | None,
-) -> tuple[Session, VoiceOutput]:
-    voice = open_voice(asked.voice, context.procedure.language, duplex)
-    mouth = voice_output(voice, duplex)
+def _news(kept: Store, mouth: VoiceOutput) -> NewsStream:
+    news = NewsStream()
+    news.of_voice(mouth.news)
+    if isinstance(kept.journal, BufferedJournal):
+        news.of_store(kept.journal.news)
+    return news
+
+
+def _foreseeing(context: Context, mouth: VoiceOutput, screen: Screen) -> Screen:
+    """``screen``, and beside it what has a voice that can make its lines beforehand make them."""
     if isinstance(mouth.voice, PlayedVoice):
-        screen = ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
-    news = kept.journal.news if isinstance(kept.journal, BufferedJournal) else lambda: None
-    pictures = asked.pictures
+        return ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
+    return screen
+
+
+def _store(kept: Store, pictures: Path | None) -> SessionStore:
     folder = None if pictures is None else PictureFolder(_folder(pictures), kept.pictures)
-    made = Session(
-        name, context, kept.journal, mouth, screen, clock, kept.clips, news, folder, kept.snapshots
-    )
-    made.watch_voice(mouth.news)
-    return made, mouth
+    return SessionStore(kept.journal, kept.clips, folder, kept.snapshots)
 
 
 def _folder(pictures: Path) -> Path:

@@ -2,15 +2,9 @@
 
 from __future__ import annotations
 
-import typer
-
 from assistant.cli.terminal import tell
 from assistant.fitting.errors import FittingError
 from assistant.fitting.profile import Profile, load
-
-NO_PROFILE = typer.Option(
-    False, "--no-profile", help="Leave the builder's voice profile out, as made by 'fit'."
-)
 
 
 def profile_for(builder: str, leave_out: bool) -> Profile | None:

@@ -106,34 +106,6 @@ class Pictures(Protocol):
         """Store the newest picture durably."""
 
 
-class MicrophoneReport(Protocol):
-    """What befell the microphone called ``name``.
-
-    It was lost, came back, dropped sound (``overrun``), cuts loud sound off (``clipped``), or is
-    another one than before (``moved``).
-    """
-
-    @property
-    def what(self) -> Literal["lost", "back", "overrun", "clipped", "moved"]:
-        """What it was."""
-
-    @property
-    def name(self) -> str:
-        """The microphone's name."""
-
-
-class VoiceReport(Protocol):
-    """That the voice failed, with a sentence that says why, or works again."""
-
-    @property
-    def working(self) -> bool:
-        """Whether it works."""
-
-    @property
-    def why(self) -> str:
-        """Why it does not."""
-
-
 class Clips(Protocol):
     """Where audio evidence is kept."""
 

@@ -7,10 +7,9 @@ acknowledged is never lost, and a crash between the two is repaired by resuming.
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import asdict
+from dataclasses import asdict, dataclass, field
 from datetime import datetime, timedelta
-from typing import Literal, Protocol, assert_never
+from typing import Literal, assert_never
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
@@ -50,35 +49,41 @@ from assistant.session.edges import (
     Clips,
     EndOfInput,
     Interruptions,
-    MicrophoneReport,
     NoPicture,
     Pictures,
     Screen,
     Sound,
     SpeechInput,
     SpeechOutput,
-    VoiceReport,
 )
+from assistant.session.news import NewsStream
 from assistant.session.replaying import ReplayError, rebuild
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 
-__all__ = ["ReplayError", "Session", "StoreNews", "rebuild"]
+__all__ = ["ReplayError", "Session", "SessionEdges", "SessionStore", "rebuild"]
 
 _SNAPSHOT_AFTER = 1000  # entries, some 300 utterances, which are replayed in well under a second
-_NEWS_EVERY_S = 1.0  # how often a microphone is asked whether it still listens
 _TRY_AGAIN_MS = 5000  # after which a timer that could not be stored is tried again
 
 
-class StoreNews(Protocol):
-    """That a store was lost or came back; ``told`` is for the builder."""
+@dataclass(frozen=True)
+class SessionStore:
+    """Where a session keeps things: the journal, and beside it sounds, pictures and snapshots."""
 
-    @property
-    def reachable(self) -> bool:
-        """Whether it can be reached."""
+    journal: Journal
+    clips: Clips | None = None
+    pictures: Pictures | None = None
+    snapshots: SnapshotFolder | None = None
 
-    @property
-    def told(self) -> Told:
-        """What to say."""
+
+@dataclass(frozen=True)
+class SessionEdges:
+    """What a session speaks through, is shown on, takes the time from and hears news of."""
+
+    output: SpeechOutput
+    screen: Screen
+    clock: Clock
+    news: NewsStream = field(default_factory=NewsStream)
 
 
 class Session:
@@ -88,44 +93,29 @@ class Session:
         self,
         session_id: str,
         context: Context,
-        journal: Journal,
-        mouth: SpeechOutput,
-        screen: Screen,
-        clock: Clock,
-        clips: Clips | None = None,
-        news: Callable[[], StoreNews | None] = lambda: None,
-        pictures: Pictures | None = None,
-        snapshots: SnapshotFolder | None = None,
+        *,
+        store: SessionStore,
+        edges: SessionEdges,
     ) -> None:
         self.id = session_id
         self.context = context
         self.state = State()
         self.ended: str | None = None
-        self._journal = journal
-        self._mouth = mouth
-        self._screen = screen
-        self._clock = clock
-        self._clips = clips
-        self._news = news
-        self._pictures = pictures
-        self._snapshots = snapshots
+        self._journal = store.journal
+        self._clips = store.clips
+        self._pictures = store.pictures
+        self._snapshots = store.snapshots
+        self._mouth = edges.output
+        self._screen = edges.screen
+        self._clock = edges.clock
+        self._news = edges.news
         self._interruptions: Interruptions | None = None
         self._cut_by: Sound | None = None
         self._unsaid: list[Say] = []
-        self._microphone: Callable[[], MicrophoneReport | None] | None = None
-        self._voice: Callable[[], VoiceReport | None] = lambda: None
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder has been told
         self._seq = 0
         self._timers: dict[str, int] = {}  # step -> when it rings, by the steady clock in ms
-
-    def watch(self, microphone: Callable[[], MicrophoneReport | None]) -> None:
-        """Have the builder told of what befalls the microphone; asked about once a second."""
-        self._microphone = microphone
-
-    def watch_voice(self, voice: Callable[[], VoiceReport | None]) -> None:
-        """Have it told and stored that the voice failed or came back."""
-        self._voice = voice
 
     def interruptible(self, interruptions: Interruptions) -> None:
         """Speak through ``interruptions`` from now on: the builder may cut in."""
@@ -162,9 +152,7 @@ class Session:
                 continue
             if self._ring_timers():
                 continue
-            self._tell_of_store()
-            self._tell_of_microphone()
-            self._tell_of_voice()
+            self._tell_news()
             expected = listening(self.context, self.state)
             try:
                 sound = ear.hear(expected, self._patience())
@@ -322,22 +310,9 @@ class Session:
     def _now(self) -> str:
         return self._clock.now().isoformat()
 
-    def _tell_of_store(self) -> None:
-        found = self._news()
-        if found is not None:
-            self._equipment("store", self.context.language.told(found.told), found.reachable)
-
-    def _tell_of_microphone(self) -> None:
-        while self._microphone is not None and (found := self._microphone()) is not None:
-            words = self.context.language.prompt("microphone_" + found.what, name=found.name)
-            self._equipment("microphone", words, found.what != "lost", found.what)
-
-    def _tell_of_voice(self) -> None:
-        # One at a time: a voice that fails at its own news must not keep the ear from listening.
-        if (found := self._voice()) is not None:
-            key = "voice_back" if found.working else "voice_failed"
-            words = self.context.language.prompt(key, why=found.why)
-            self._equipment("voice", words, found.working)
+    def _tell_news(self) -> None:
+        for news in self._news.pending(self.context.language):
+            self._equipment(news.part, news.detail, news.working, news.what)
 
     def _set_timers(self, effects: tuple[Effect, ...], at: datetime, elapsed_ms: int) -> None:
         """Set what rings in so long from the event at ``at``, whatever the wall clock does."""
@@ -363,7 +338,7 @@ class Session:
         return True
 
     def _patience(self) -> float | None:
-        most = None if self._microphone is None else _NEWS_EVERY_S
+        most = self._news.look_every_s
         if not self._timers:
             return most
         left = max(0.1, (min(self._timers.values()) - self._clock.elapsed_ms()) / 1000)

@@ -21,7 +21,7 @@ from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.state import Ended, State
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
-from assistant.session.session import Session
+from assistant.session.session import Session, SessionEdges, SessionStore
 from tests.session.kit import SHAFT, START, Edges, MemoryJournal, StandInEar, demo_context, opened
 
 
@@ -58,7 +58,12 @@ def session() -> tuple[Edges, list[tuple[State, BoardView]]]:
     edges, feed = Edges(), Feed()
     onlooker = Onlooker(context, feed)
     screen = ScreensTogether(edges, BoardScreen(feed), onlooker)
-    work = Session("s1", context, MemoryJournal(), edges, screen, DemoClock(START))
+    work = Session(
+        "s1",
+        context,
+        store=SessionStore(MemoryJournal()),
+        edges=SessionEdges(edges, screen, DemoClock(START)),
+    )
     assert work.open(opened(work))
     assert work.run(StandInEar(work, SHAFT)) == "finished"
     return edges, onlooker.views
@@ -109,7 +114,12 @@ def test_a_new_state_is_on_the_board_before_it_is_spoken_about() -> None:
         def say(self, said: Say) -> None:
             seen.append(feed.frame.snapshot.state == work.state)
 
-    work = Session("s1", context, MemoryJournal(), Mouth(), screen, DemoClock(START))
+    work = Session(
+        "s1",
+        context,
+        store=SessionStore(MemoryJournal()),
+        edges=SessionEdges(Mouth(), screen, DemoClock(START)),
+    )
     work.open(opened(work))
     assert seen
     assert all(seen)

@@ -17,7 +17,7 @@ from assistant.dialogue.state import State
 from assistant.journal.types import Draft, Entry, JournalError
 from assistant.quantities.tools import Bench
 from assistant.session.edges import EndOfInput, Sound
-from assistant.session.session import ReplayError, Session
+from assistant.session.session import ReplayError, Session, SessionEdges, SessionStore
 from tests.dialogue.kit import PEOPLE
 from tests.safety.builder import Builder, Camera, Clock, LeftOffError
 from tests.safety.invariants import breaches
@@ -115,8 +115,9 @@ def walk(seed: int) -> Outcome:
     last: State | None = None
     while builder.turns < MOST_TURNS:
         edges = _Edges(builder)
-        session = _Watched(f"walk {seed}", task.context, journal, edges, edges, clock,
-                           pictures=camera)  # fmt: skip
+        session = _Watched(f"walk {seed}", task.context,
+                           store=SessionStore(journal, pictures=camera),
+                           edges=SessionEdges(edges, edges, clock))  # fmt: skip
         session.trace, session.clock, session.was = trace, clock, last
         session.interruptible(builder)
         builder.state = lambda s=session: s.state  # type: ignore[misc]

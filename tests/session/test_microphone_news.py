@@ -11,6 +11,7 @@ from assistant.audio.reconnecting import MicrophoneNews
 from assistant.dialogue.expectation import Expectation
 from assistant.report.record import build_record
 from assistant.session.edges import Sound
+from assistant.session.news import NewsStream
 from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
 
 WORDS = {
@@ -50,8 +51,9 @@ def test_it_is_said_once_and_stored(
 ) -> None:
     news = deque([MicrophoneNews(what, "KB Talk")])
     journal, edges = MemoryJournal(), Edges()
-    session = new_session(journal, edges)
-    session.watch(lambda: news.popleft() if news else None)
+    stream = NewsStream()
+    stream.of_microphone(lambda: news.popleft() if news else None)
+    session = new_session(journal, edges, news=stream)
     session.open(opened(session))
     assert session.run(ImpatientEar(session, SHAFT)) == "finished"
     assert sum(WORDS[what] in text for text in edges.spoken) == 1

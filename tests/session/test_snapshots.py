@@ -21,11 +21,11 @@ from assistant.journal.store import SqlJournal
 from assistant.language.hypothesis import typed
 from assistant.language.trust import Policy
 from assistant.session.clock import DemoClock
-from assistant.session.session import ReplayError, Session, rebuild
+from assistant.session.session import ReplayError, Session, SessionEdges, SessionStore, rebuild
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
 from assistant.session.state_text import from_plain, to_plain
-from tests.session.kit import SHAFT, START, Edges, StandInEar, demo_context, opened
+from tests.session.kit import SHAFT, START, Edges, StandInEar, demo_context, opened, opened_event
 
 CONTEXT = demo_context()
 BENCH = load_bench(Path(__file__).parents[2] / "docs" / "examples" / "kettlebeck_bench.yaml")
@@ -51,7 +51,7 @@ def said(state: State, choice: int) -> str:
 @settings(deadline=None, max_examples=60, suppress_health_check=[HealthCheck.too_slow])
 @given(st.lists(st.one_of(st.just(-1), st.integers(0, len(ASIDE) - 1)), max_size=60))
 def test_every_state_that_a_session_reaches_comes_back_as_it_was(choices: list[int]) -> None:
-    event = opened(Session("s", CONTEXT, None, Edges(), Edges(), DemoClock(START)))  # type: ignore[arg-type]
+    event = opened_event(CONTEXT)
     state, _ = advance(CONTEXT, State(), event.model_copy(update={"bench": BENCH}))
     for choice in choices:
         line = said(state, choice)
@@ -77,7 +77,12 @@ def stored(folder: Path, turns: int = 40) -> tuple[SqlJournal, SnapshotFolder, S
     """A session of some turns, whose snapshot is older than its end."""
     journal, snapshots = SqlJournal(folder / "records.db"), SnapshotFolder(folder / "snapshots")
     edges = Edges()
-    session = Session("s1", CONTEXT, journal, edges, edges, DemoClock(START))
+    session = Session(
+        "s1",
+        CONTEXT,
+        store=SessionStore(journal),
+        edges=SessionEdges(edges, edges, DemoClock(START)),
+    )
     session.open(opened(session))
     session.run(StandInEar(session, SHAFT, turns))
     state, seq = rebuild(CONTEXT, journal, "s1")
@@ -158,7 +163,12 @@ def test_a_resumed_session_leaves_a_snapshot_when_it_is_stopped(tmp_path: Path) 
     journal, snapshots, _ = stored(tmp_path)
     (tmp_path / "snapshots").rename(tmp_path / "old")
     edges = Edges()
-    session = Session("s1", CONTEXT, journal, edges, edges, DemoClock(START), snapshots=snapshots)
+    session = Session(
+        "s1",
+        CONTEXT,
+        store=SessionStore(journal, snapshots=snapshots),
+        edges=SessionEdges(edges, edges, DemoClock(START)),
+    )
     session.resume()
     for line in ("stop work", "that is right"):
         session.feed(Heard(at=AT, recognition=typed(line)))

@@ -14,7 +14,9 @@ from assistant.dialogue.state import State
 from assistant.session import voice_output as voice_output_module
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
-from assistant.session.session import Session
+from assistant.session.news import NewsStream
+from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Tone
 from tests.session.kit import SHAFT, START, MemoryJournal, StandInEar, demo_context, opened
@@ -69,6 +71,13 @@ class Shown:
     def state(self, state: State) -> None: ...
 
 
+def spoken_session(journal: MemoryJournal, mouth: VoiceOutput, screen: Shown) -> Session:
+    news = NewsStream()
+    news.of_voice(mouth.news)
+    edges = SessionEdges(mouth, screen, DemoClock(START), news)
+    return Session("job-1", demo_context(), store=SessionStore(journal), edges=edges)
+
+
 @pytest.mark.parametrize("dumb", [range(1, 4), range(6, 7), range(9, 30)])
 def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
     dumb: range, monkeypatch: pytest.MonkeyPatch
@@ -82,8 +91,7 @@ def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
     monkeypatch.setattr(voice_output_module, "play_chime", chime)
     voice, shown, journal = Breaking(dumb), Shown(), MemoryJournal()
     mouth = voice_output(voice)
-    session = Session("job-1", demo_context(), journal, mouth, shown, DemoClock(START))
-    session.watch_voice(mouth.news)
+    session = spoken_session(journal, mouth, shown)
     session.open(opened(session))
     assert session.run(StandInEar(session, SHAFT)) == "finished"
     stored = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
@@ -100,7 +108,6 @@ def test_work_goes_on_with_a_voice_that_fails_again_whenever_it_is_back(
     monkeypatch.setattr(voice_output_module, "play_chime", lambda which, volume, player: True)
     journal = MemoryJournal()
     mouth = voice_output(FailingAtItsReturn(range(1, 2)))
-    session = Session("job-1", demo_context(), journal, mouth, Shown(), DemoClock(START))
-    session.watch_voice(mouth.news)
+    session = spoken_session(journal, mouth, Shown())
     session.open(opened(session))
     assert session.run(StandInEar(session, SHAFT)) == "finished"

@@ -12,7 +12,7 @@ from assistant.language import Language
 from assistant.language.hypothesis import typed
 from assistant.session.clock import WallClock
 from assistant.session.edges import EndOfInput, Sound
-from assistant.session.session import Session, rebuild
+from assistant.session.session import Session, SessionEdges, SessionStore, rebuild
 from tests.dialogue.kit import procedure
 from tests.session.kit import Edges, MemoryJournal, opened
 
@@ -66,7 +66,9 @@ class Ear:
 def begun(then: list[tuple[int, int]]) -> tuple[Session, MemoryJournal, TwoClocks, Ear]:
     clock, journal, edges = TwoClocks(), MemoryJournal(), Edges()
     context = Context(procedure(CURE, LAST), Language.load("en-US"))
-    session = Session("s1", context, journal, edges, edges, clock)
+    session = Session(
+        "s1", context, store=SessionStore(journal), edges=SessionEdges(edges, edges, clock)
+    )
     session.open(opened(session).model_copy(update={"clock": "wall"}))
     ear = Ear(clock, ["charlie", "that is right", "go on"], then)
     session.run(ear)
@@ -100,7 +102,9 @@ def test_a_session_taken_up_in_the_same_run_goes_on_by_the_steady_clock() -> Non
     clock.run_on(timedelta(hours=2))
     clock.wall += timedelta(days=1)
     edges = Edges()
-    session = Session("s1", before.context, journal, edges, edges, clock)
+    session = Session(
+        "s1", before.context, store=SessionStore(journal), edges=SessionEdges(edges, edges, clock)
+    )
     session.resume()
     ear = Ear(clock, [], [(9, 0), (1, 0)])
     session.run(ear)

@@ -25,7 +25,7 @@ from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
 from assistant.language import GrammarError, Language
 from assistant.procedure.checks.installed import installed_languages
-from assistant.procedure.kinds.inspection import InspectionStep
+from assistant.procedure.kinds import kind_of
 from assistant.procedure.loader import file_sha256, load_with_lines
 from assistant.procedure.models import Procedure
 from assistant.session.clock import Clock
@@ -99,7 +99,7 @@ def opening(
     loaded = load_with_lines(path)
     refuse_errors(loaded)
     procedure = loaded.procedure
-    holds = any(isinstance(s, InspectionStep) for s in procedure.steps)
+    holds = any(kind_of(s).is_hold_point for s in procedure.steps)
     if holds and not any(p.role == "inspector" for p in people):
         raise AskedError(
             f"'{procedure.title}' has a hold point that a second person must accept; "

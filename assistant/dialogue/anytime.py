@@ -1,4 +1,4 @@
-"""Commands that are answered in nearly every moment without changing the work."""
+"""Commands that are answered in nearly every state without changing the work."""
 
 from __future__ import annotations
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.state import State
-from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
@@ -72,13 +71,13 @@ def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
     )
 
 
-def as_gauged(procedure: Procedure, step: MeasurementStep, heard: Indication) -> Indication:
-    """What "goes" and "does not go" mean with the gauge of the step.
+def as_gauged(gauge: Gauge, heard: Indication) -> Indication:
+    """What "goes" and "does not go" mean with a gauge.
 
     A blade or plug that goes shows its size or more; a ring that goes shows a shaft of its size
     or less.
     """
-    if procedure.gauge(step.gauge).kind != "ring_gauge":
+    if gauge.kind != "ring_gauge":
         return heard
     if heard.relation == "ge":
         return ring_goes(heard.amount)

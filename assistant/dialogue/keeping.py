@@ -17,12 +17,12 @@ _LONGEST = 40  # characters of a file's name
 _MINUTE, _HOUR, _DAY = 60, 3600, 86_400
 
 
-def keep_note(turn: Turn, moment: Noting, text: str, clip: str | None, secs: float | None) -> None:
+def keep_note(turn: Turn, at: Noting, text: str, clip: str | None, secs: float | None) -> None:
     """The note was spoken or typed: keep it, and let the builder hear how much was kept."""
     step = turn.state.step
     turn.record(NoteTaken(step=step, text=text, clip=clip, seconds=secs))
     turn.put(kept=KeptNote(step, clip))
-    turn.go(moment.back)
+    turn.go(at.back)
     turn.say("note_kept", length=say_length(turn, secs))
 
 

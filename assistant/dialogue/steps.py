@@ -93,13 +93,13 @@ def say_caution(turn: Turn, index: int) -> None:
     turn.say("caution", tone="caution", text=cautions_of(turn.step)[index])
 
 
-def acknowledge(turn: Turn, moment: Acknowledge) -> None:
+def acknowledge(turn: Turn, at: Acknowledge) -> None:
     """A caution was acknowledged: the next one, or the step's own work."""
     step = turn.step
     texts = cautions_of(step)
-    turn.record(Acknowledged(step=step.id, what=texts[moment.index]))
-    if moment.index + 1 < len(texts):
-        say_caution(turn, moment.index + 1)
+    turn.record(Acknowledged(step=step.id, what=texts[at.index]))
+    if at.index + 1 < len(texts):
+        say_caution(turn, at.index + 1)
     elif procedure_kind(step).is_caution:
         complete(turn)
     else:

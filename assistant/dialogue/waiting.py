@@ -13,14 +13,15 @@ from fractions import Fraction
 
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.facts import WaitStarted
+from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.turn import Turn
-from assistant.procedure.kinds.wait import WaitStep
+from assistant.procedure.step import Step
 
 _BACKWARDS = timedelta(minutes=1)  # a clock that is set by the network may step back by so much
 _LONG_OVER = timedelta(days=4)  # a long weekend: common sense, no source
 
 
-def start(turn: Turn, step: WaitStep) -> None:
+def start(turn: Turn, step: Step) -> None:
     """The wait of ``step`` starts now, or starts again."""
     until = datetime.fromisoformat(turn.at) + _duration(step)
     turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
@@ -29,8 +30,10 @@ def start(turn: Turn, step: WaitStep) -> None:
     turn.effects.append(StartTimer(step.id, until.isoformat()))
 
 
-def _duration(step: WaitStep) -> timedelta:
-    seconds = step.duration.to("s").value
+def _duration(step: Step) -> timedelta:
+    duration = kind_of(step).waits(step)
+    assert duration is not None
+    seconds = duration.to("s").value
     return timedelta(microseconds=int(seconds * Fraction(1_000_000)))
 
 
@@ -91,7 +94,6 @@ def began_s(turn: Turn, step: str) -> float:
 
 def _length(turn: Turn, step: str) -> timedelta:
     waiting = turn.context.procedure.step(step)
-    assert isinstance(waiting, WaitStep)
     return _duration(waiting)
 
 
@@ -99,7 +101,6 @@ def start_again(turn: Turn) -> None:
     """Nobody knows how long the machine was off: every running wait starts again, in full."""
     for step in list(turn.state.waits):
         waiting = turn.context.procedure.step(step)
-        assert isinstance(waiting, WaitStep)
         start(turn, waiting)
 
 

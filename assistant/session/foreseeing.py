@@ -19,7 +19,7 @@ _LIKELY_ANYTIME = ("repeat", "what_torque", "what_limit", "where_am_i", "read_ca
 def foreseen(context: Context, state: State, at: str) -> Iterator[Say]:
     """Every sentence that would answer one of the things that may be said in ``state``.
 
-    The answers to the moment's own commands and phrases come first. Values and spellings are too
+    The answers to the state's own commands and phrases come first. Values and spellings are too
     many to be foreseen. ``at``: the present instant, ISO 8601; nothing comes of it.
     """
     seen: set[Say] = set()

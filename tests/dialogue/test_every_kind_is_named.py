@@ -7,6 +7,7 @@ here. Of dialogue states the abstract methods of their owner do.
 from __future__ import annotations
 
 import ast
+import re
 import sys
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,7 +15,7 @@ from typing import get_args
 
 import pytest
 
-import assistant
+import assistant.dialogue
 from assistant.dialogue.between import Between
 from assistant.dialogue.effects import Effect
 from assistant.dialogue.events import AnyEvent
@@ -141,6 +142,22 @@ def test_every_state_has_one_owner() -> None:
     assert set(all_states()) == named
     with pytest.raises(ValueError, match="Waiting has two owners"):
         register([Between()])
+
+
+ROOM = Path(assistant.dialogue.__file__).parent
+
+
+@pytest.mark.parametrize(
+    "path",
+    [p for p in sorted(ROOM.rglob("*.py")) if "kinds" not in p.relative_to(ROOM).parts],
+    ids=lambda p: p.stem,
+)
+def test_nothing_beside_the_kinds_names_one(path: Path) -> None:
+    names = {n.id for n in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(n, ast.Name)}
+    assert not names & {kind.model.__name__ for kind in STEP_KINDS}
+    own = {f"assistant.dialogue.kinds.{kind.kind}" for kind in STEP_KINDS}
+    imported = re.findall(r"from (assistant\.dialogue\.kinds\.\w+)", path.read_text("utf-8"))
+    assert not set(imported) & own
 
 
 def test_a_step_that_asks_for_nothing_is_not_gone_past(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.dialogue.tool_limits import limits_for_tool
+from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
 from tests.dialogue.kit import Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}

@@ -13,6 +13,7 @@ from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
+from assistant.quantities.amount import Amount
 from assistant.quantities.propagation import Estimate
 
 S = TypeVar("S", bound=Step)
@@ -60,6 +61,10 @@ class KindDialogue(ABC, Generic[S]):
         self, procedure: Procedure, state: State, step: S, combine: str
     ) -> Estimate | None:
         """The one value of the step; None of a kind that has none, and where it is not known."""
+        return None
+
+    def waits(self, step: S) -> Amount | None:
+        """How long the wait takes that the step begins; None of a kind that begins none."""
         return None
 
     def say_doing(self, turn: Turn, step: S) -> None:

@@ -14,6 +14,7 @@ from assistant.dialogue.state import DialogueState, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 from assistant.procedure.kinds.wait import WaitStep
+from assistant.quantities.amount import Amount
 
 
 @dataclass(frozen=True)
@@ -35,6 +36,10 @@ class WaitDialogue(KindDialogue[WaitStep], StateOwner[WaitOffered]):
         turn.say_text(step.say)
         turn.say("wait_ask", tone="ask",
                  duration=turn.context.language.say_amount(step.duration))  # fmt: skip
+
+    def waits(self, step: WaitStep) -> Amount:
+        """Its duration."""
+        return step.duration
 
     def may_be_said(self, context: Context, state: State, at: WaitOffered) -> MayBeSaid:
         """That it starts."""

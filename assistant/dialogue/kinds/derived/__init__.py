@@ -7,9 +7,9 @@ from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.judged import JudgedKind
 from assistant.dialogue.kinds.kind import kind_of
+from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.owner import Said
 from assistant.dialogue.state import OutOfLimit, Review, State
-from assistant.dialogue.tool_limits import limit_words
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 from assistant.procedure.kinds import kind_of as procedure_kind

@@ -9,7 +9,6 @@ from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand
-from assistant.dialogue.kinds.judged import JudgedKind
 from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in, values
 from assistant.dialogue.kinds.measurement.combining import measured
 from assistant.dialogue.kinds.measurement.facts import (
@@ -17,13 +16,14 @@ from assistant.dialogue.kinds.measurement.facts import (
     ReadingOffered,
     ReadingSuperseded,
 )
+from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
-from assistant.dialogue.state import OutOfLimit, Review, State, Value
+from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import Command, Digits, NumberSpec, Phrase, Reading
+from assistant.language.spec import Command, Digits, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.quantities.propagation import Estimate
@@ -32,7 +32,7 @@ from assistant.quantities.tools import Need
 _Own = Measuring | DigitCheck
 
 
-class MeasurementDialogue(JudgedKind[MeasurementStep], StateOwner[_Own]):
+class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
     """Readings: nothing counts before the builder goes on behind its readback."""
 
     kind = "measurement"
@@ -85,7 +85,7 @@ class MeasurementDialogue(JudgedKind[MeasurementStep], StateOwner[_Own]):
             case Command(id="correction" | "wrong") if at.evidence:
                 correcting.drop_evidence(turn, at.index)
             case _:
-                return self._correct(turn, turn.step_as(MeasurementStep), said)
+                return self.correct(turn, turn.step_as(MeasurementStep), said)
         return True
 
     def _checked(self, turn: Turn, at: DigitCheck, said: Said) -> bool:
@@ -94,22 +94,6 @@ class MeasurementDialogue(JudgedKind[MeasurementStep], StateOwner[_Own]):
                 measuring.hear_digits(turn, at, digits)
             case Command(id="wrong" | "correction"):
                 measuring.drop_doubted(turn, at)
-            case _:
-                return False
-        return True
-
-    def _correct(self, turn: Turn, step: MeasurementStep, said: Said) -> bool:
-        match said.meaning:
-            case Phrase(id=name):
-                index = step.places.index(name)
-                if name in values.values_of(turn):
-                    correcting.correct(turn, index)
-                elif not tooling.blocked_meanwhile(turn):
-                    measuring.ask_position(turn, index)
-            case Command(id="correction" | "wrong"):
-                correcting.correct(turn)
-            case Command(id="remeasure"):
-                correcting.remeasure(turn)
             case _:
                 return False
         return True
@@ -149,71 +133,6 @@ class MeasurementDialogue(JudgedKind[MeasurementStep], StateOwner[_Own]):
                 return stand_in.digits(builder, at)
             case _:
                 assert_never(at)
-
-    def review_allows(self, context: Context, state: State, step: MeasurementStep) -> MayBeSaid:
-        """Another reading, or a position by name, beside the commands."""
-        return replace(
-            super().review_allows(context, state, step),
-            phrases=tuple((p, p) for p in step.positions),
-            reading=number_spec(context.procedure, step),
-        )
-
-    def answer_review(self, turn: Turn, step: MeasurementStep, at: Review, said: Said) -> bool:
-        """Another reading in place of the last, or a correction."""
-        if isinstance(said.meaning, Reading):
-            self._read_instead(turn, at, said.meaning, said)
-            return True
-        return self._correct(turn, step, said)
-
-    def answer_out(self, turn: Turn, step: MeasurementStep, at: OutOfLimit, said: Said) -> bool:
-        """Another reading in place of the one out of limits, or the place measured again."""
-        match said.meaning:
-            case Reading() as reading:
-                self._read_instead(turn, at, reading, said)
-            case Command(id="correction" | "wrong" | "remeasure"):
-                correcting.correct(turn, at.index)
-            case _:
-                return False
-        return True
-
-    def _read_instead(
-        self, turn: Turn, at: Review | OutOfLimit, reading: Reading, said: Said
-    ) -> None:
-        awaited = correcting.replaced(turn, at)
-        if not tooling.blocked_meanwhile(turn):
-            measuring.hear_reading(turn, awaited, reading, said.heard, said.doubt)
-
-    def reading_when_out(self, context: Context, state: State, step: MeasurementStep) -> NumberSpec:
-        """A reading with the gauge called for."""
-        return number_spec(context.procedure, step)
-
-    def confirmed(self, turn: Turn, step: MeasurementStep) -> None:
-        """The readings count."""
-        values.confirm_all(turn)
-
-    def say_review(self, turn: Turn, step: MeasurementStep) -> None:
-        """Ask to go on, or to correct."""
-        turn.say("review_measurement" if len(step.places) == 1 else "review_measurements")
-
-    def position(self, step: MeasurementStep, index: int) -> str:
-        """The name of a position."""
-        return step.places[index]
-
-    def index(self, step: MeasurementStep, position: str) -> int:
-        """The index of a position."""
-        return step.places.index(position)
-
-    def say_value_at(self, turn: Turn, step: MeasurementStep, position: str) -> None:
-        """Read back the value at a position."""
-        readback.say_value(turn, position)
-
-    def part_changed(self, turn: Turn, step: MeasurementStep, index: int) -> None:
-        """Measure there again."""
-        correcting.correct(turn, index)
-
-    def value_stands(self, turn: Turn, step: MeasurementStep) -> None:
-        """On to the next position."""
-        measuring.ask_next(turn)
 
     def obstacle(self, turn: Turn, step: MeasurementStep) -> str | None:
         """The gauge in hand; for guarded limits its uncertainty must be known."""
@@ -272,14 +191,6 @@ class MeasurementDialogue(JudgedKind[MeasurementStep], StateOwner[_Own]):
     def in_words(self, context: Context, state: State, step: MeasurementStep, value: Value) -> str:
         """A reading, in the unit of the gauge in hand."""
         return readback.in_words(context, state, step, value.indication)
-
-    def all_as_meant(self, builder: StandIn, step: MeasurementStep) -> bool:
-        """Whether every reading was heard as it was meant."""
-        return all(stand_in.as_meant(builder, step, i) for i in range(len(step.places)))
-
-    def as_meant(self, builder: StandIn, step: MeasurementStep, index: int) -> bool:
-        """Whether a reading was heard as it was meant."""
-        return stand_in.as_meant(builder, step, index)
 
     def rehearsed(self, context: Context, step: MeasurementStep, answers: Answers) -> Answers:
         """The middle of the limits, at every position."""

@@ -69,7 +69,8 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
     step = measurement(turn)
     found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn))
     why = found or why
-    reading = Reading(as_gauged(turn.context.procedure, step, reading.indication))
+    called_for = turn.context.procedure.gauge(step.gauge)
+    reading = Reading(as_gauged(called_for, reading.indication))
     judged = _judge(turn, step, reading.indication)
     turn.record(
         ReadingOffered(

@@ -41,12 +41,13 @@ def meant(builder: StandIn, index: int) -> list[Indication]:
     """
     step, context = builder.step_as(MeasurementStep), builder.context
     spec = listening(context, replace(builder.state, awaiting=Measuring(index))).spec
+    gauge = context.procedure.gauge(step.gauge)
     meanings: list[Indication] = []
     for text in spoken(builder, index):
         found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
         if len(found) != 1:
             raise StandInError(f"'{text}' at step '{step.id}' is not one reading.")
-        meanings.append(as_gauged(context.procedure, step, found[0].indication))
+        meanings.append(as_gauged(gauge, found[0].indication))
     return meanings
 
 

@@ -6,8 +6,8 @@ from assistant.dialogue import steps, tooling
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State
-from assistant.dialogue.tool_limits import limit_words
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.models import Procedure

@@ -5,25 +5,23 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor
 
-from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
-from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 
 _FINER = 10  # limits are said to a tenth of what the gauge shows
 
 
-def limits_for_tool(procedure: Procedure, step: LimitedStep, gauge: Gauge | None = None) -> Limits:
+def limits_for_tool(
+    procedure: Procedure, step: MeasurementStep, gauge: Gauge | None = None
+) -> Limits:
     """The limits of ``step`` as its gauge shows them: the one in hand, or the one called for.
 
     What is no finite decimal in the gauge's unit is rounded inward, to a tenth of the gauge's
     resolution; verdicts are made on the exact limits.
     """
-    if not isinstance(step, MeasurementStep):
-        return step.limits
     gauge = gauge or procedure.gauge(step.gauge)
     mark = gauge.resolution.difference_to(gauge.unit) / _FINER
     return Limits(
@@ -39,15 +37,3 @@ def _shown(limit: Amount, unit: str, mark: Fraction, *, up: bool) -> Amount:
     if (value * 10**6).denominator != 1:
         value = (ceil(value / mark) if up else floor(value / mark)) * mark
     return Amount(value, unit)
-
-
-def limit_words(turn: Turn, limits: Limits) -> str:
-    """Limits in words."""
-    say = turn.context.language.say_amount
-    if limits.lower is not None and limits.upper is not None:
-        return turn.words("limits_both", lower=say(limits.lower), upper=say(limits.upper))
-    if limits.upper is not None:
-        return turn.words("limits_upper", upper=say(limits.upper))
-    if limits.lower is not None:
-        return turn.words("limits_lower", lower=say(limits.lower))
-    return turn.words("limits_none")

@@ -25,10 +25,12 @@ _BLOCKS_PER_SECOND = 10
 def doctor(
     language: str = typer.Option("en-US", "--language", help="Language to listen for."),
     store: str | None = typer.Option(None, "--store", help="Record store to look at."),
-    device: str | None = typer.Option(None, "--device", help="Microphone, by a part of its name."),
-    pedal: str | None = typer.Option(None, "--pedal", help="Foot pedal to look for, by its name."),
+    device: str | None = typer.Option(None, "--device", help="Microphone: part of its name."),
+    pedal: str | None = typer.Option(
+        None, "--pedal", help="Foot pedal to look for: part of its name."
+    ),
 ) -> None:
-    """Say what is found for hearing, speaking and recording, and how to mend what is not."""
+    """Check what hearing, speaking and recording need, and how to fix what is missing."""
     needed = checks.bench_checks(language, store, device)
     if pedal is not None:
         needed.append(checks.pedal(pedal))
@@ -51,7 +53,7 @@ def _tell(item: InventoryItem, absent: str) -> None:
 @app.command("microphone")
 @plainly(SpeechError)
 def microphone(
-    device: str | None = typer.Option(None, "--device", help="Microphone, by a part of its name."),
+    device: str | None = typer.Option(None, "--device", help="Microphone: part of its name."),
     seconds: int = typer.Option(5, "--seconds", min=1, max=60, help="How long to listen."),
 ) -> None:
     """Listen for a few seconds and say whether the level is right."""

@@ -48,7 +48,9 @@ app = typer.Typer()
 @app.command("fit")
 @plainly(FittingError, SpeechError, GrammarError)
 def fit(
-    builder: str = typer.Option(..., "--builder", help="Whose voice: first and last name."),
+    builder: str = typer.Option(
+        ..., "--builder", help="The first and last name of the person who reads."
+    ),
     audio: Path | None = typer.Option(
         None,
         "--audio",
@@ -57,7 +59,7 @@ def fit(
     ),
     tag: str = typer.Option("en-US", "--language", help="Language to listen for."),
     engine: str = typer.Option("auto", "--engine", help="Recogniser, as with run."),
-    device: str | None = typer.Option(None, "--device", help="Microphone, by a part of its name."),
+    device: str | None = typer.Option(None, "--device", help="Microphone: part of its name."),
     voice: str = typer.Option("auto", "--voice", help="Voice that asks, as with run."),
     keep: bool = typer.Option(True, help="Keep the profile, for run and resume to load."),
 ) -> None:

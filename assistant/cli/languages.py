@@ -14,7 +14,7 @@ import typer
 
 from assistant.procedure.models import Procedure
 
-LANGUAGE_HELP = "Which language of the procedure, such as ko-KR."
+LANGUAGE_HELP = "Language of the procedure, such as ko-KR."
 LANGUAGE = typer.Option("", "--language", help=LANGUAGE_HELP)
 
 

@@ -36,28 +36,27 @@ PLACES = {
 """Command, or group of commands -> the module whose ``app`` has it, in the order of the help."""
 
 HELP = {
-    "run": "Build by a procedure: listen, guide, read back and record.",
-    "resume": "Go on with a session where it was left, weeks ago or after a power cut.",
+    "run": "Build with a procedure: listen, guide, read back and record.",
+    "resume": "Continue a session where it stopped, even weeks later or after a power cut.",
     "demo": "Run a whole session from a recording; fails unless the record is what was spoken.",
     "procedures": "List the procedures found: shipped ones and the workshop's own.",
     "check": "Check a procedure: every fault of form and meaning, with its line.",
     "print": "Print a whole procedure in plain text, cautions, torques and limits included.",
-    "compare": "Say in words what changed between two revisions of a procedure.",
-    "starter": "Make the beginnings of a procedure from a step list, to be filled in.",
-    "translate": "Give every limit and torque in the other unit system, never loosened.",
-    "schema": "Give the JSON Schema of procedure files, for editors.",
-    "rehearse": "Speak a procedure through: every sentence in order, and how long it takes to "
-    "listen to.",
+    "compare": "Say what changed between two revisions of a procedure.",
+    "starter": "Make a draft procedure from a step list, for you to fill in.",
+    "translate": "Print every limit and torque in the other unit system, never loosened.",
+    "schema": "Write the JSON Schema of procedure files, for editors.",
+    "rehearse": "Speak a whole procedure, every sentence in order, and say how long that takes.",
     "records": "List every session in the store, the newest first.",
     "trend": "Show one dimension over all builds, with Shewhart's limits for single values.",
     "record": "Show a build record, or write it to a file.",
     "verify": "Say whether a record has been altered, and name the first entry that was.",
-    "seal": "Sign the end of a record, so that cutting it short or writing it anew shows too.",
-    "doctor": "Say what is found for hearing, speaking and recording, and how to mend what is not.",
+    "seal": "Sign the end of a record, so that cutting it short or rewriting it shows too.",
+    "doctor": "Check what hearing, speaking and recording need, and how to fix what is missing.",
     "microphone": "Listen for a few seconds and say whether the level is right.",
     "fit": "Check how well your voice is heard here: three minutes of reading aloud, then advice.",
     "hearing": "Measure how well numbers and commands are heard, and print tables.",
-    "models": "Speech models that do not come in the package: list, fetch, bring in from a file.",
+    "models": "Speech models outside the package: list, download, install from files.",
 }
 """What each does, for the list of all: it is shown without loading any of them."""
 

@@ -29,7 +29,7 @@ def _version(wanted: bool) -> None:
 @app.callback()
 def common(
     version: bool = typer.Option(
-        False, "--version", callback=_version, is_eager=True, help="Say the version and leave."
+        False, "--version", callback=_version, is_eager=True, help="Print the version and exit."
     ),
 ) -> None:
     """Options before the command."""

@@ -57,7 +57,7 @@ def compare(
     old: str = typer.Argument(..., help="The earlier revision's file."),
     new: str = typer.Argument(..., help="The later revision's file."),
 ) -> None:
-    """Say in words what changed between two revisions of a procedure."""
+    """Say what changed between two revisions of a procedure."""
     before, after = load_procedure(find_procedure(old)), load_procedure(find_procedure(new))
     tell(in_words(before, after))
 
@@ -68,7 +68,7 @@ def starter(
     steps: Path = typer.Argument(..., help="A step list: Markdown, text or CSV."),
     to: Path | None = typer.Option(None, "--to", help="Write to this file."),
 ) -> None:
-    """Make the beginnings of a procedure from a step list, to be filled in."""
+    """Make a draft procedure from a step list, for you to fill in."""
     _give(starter_from_file(steps), to, "starter")
 
 
@@ -78,7 +78,7 @@ def translate(
     procedure: str = typer.Argument(..., help="A procedure's name or file."),
     system: str = typer.Argument(..., help="metric or inch."),
 ) -> None:
-    """Give every limit and torque in the other unit system, never loosened."""
+    """Print every limit and torque in the other unit system, never loosened."""
     if system not in ("metric", "inch"):
         raise AskedError(f"'{system}' is no unit system; say metric or inch.")
     found = load_procedure(find_procedure(procedure))
@@ -90,7 +90,7 @@ def translate(
 def schema(
     to: Path | None = typer.Option(None, "--to", help="Write to this file."),
 ) -> None:
-    """Give the JSON Schema of procedure files, for editors."""
+    """Write the JSON Schema of procedure files, for editors."""
     _give(schema_text(), to, "schema")
 
 

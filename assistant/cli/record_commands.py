@@ -38,12 +38,12 @@ SESSION = typer.Argument("", help="The session's name; the latest one when left 
 @plainly(JournalError)
 def records(
     find: str = typer.Option(
-        "", "--find", help="Only those with these words: job, person, serial, state, date."
+        "", "--find", help="Only sessions with these words: job, person, serial, state, date."
     ),
     left_open: bool = typer.Option(
-        False, "--open", help="Only those not finished, or with something nobody has released."
+        False, "--open", help="Only sessions that are not finished or not released."
     ),
-    most: int = typer.Option(50, "--most", min=1, help="How many of the newest to list."),
+    most: int = typer.Option(50, "--most", min=1, help="How many to list, newest first."),
     store: str | None = STORE,
 ) -> None:
     """List every session in the store, the newest first."""
@@ -103,9 +103,15 @@ def trend_command(
 @plainly(JournalError, AskedError, ExportError)
 def record(
     session: str = SESSION,
-    csv: Path | None = typer.Option(None, "--csv", help="Write one row a reading to this file."),
-    json: Path | None = typer.Option(None, "--json", help="Write the whole record to this file."),
-    html: Path | None = typer.Option(None, "--html", help="Write a printable page to this file."),
+    csv: Path | None = typer.Option(
+        None, "--csv", help="Write the readings to this file as CSV, one per row."
+    ),
+    json: Path | None = typer.Option(
+        None, "--json", help="Write the whole record to this file as JSON."
+    ),
+    html: Path | None = typer.Option(
+        None, "--html", help="Write a printable HTML page to this file."
+    ),
     pdf: Path | None = typer.Option(None, "--pdf", help="Write the record as a PDF, to print."),
     paper: PaperSize = typer.Option(PaperSize.a4, "--paper", help="Paper of the PDF."),
     xlsx: Path | None = typer.Option(None, "--xlsx", help="Write a spreadsheet to this file."),

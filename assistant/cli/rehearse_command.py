@@ -29,7 +29,7 @@ def rehearse_command(
     language: str = LANGUAGE,
     audio: Path | None = typer.Option(None, "--audio", help="Also speak it into this folder."),
 ) -> None:
-    """Speak a procedure through: every sentence in order, and how long it takes to listen to."""
+    """Speak a whole procedure, every sentence in order, and say how long that takes."""
     loaded = load_in(procedure, language)
     scenes = rehearse(context_for(loaded))
     voice = None if audio is None else FileVoice(audio, loaded.language)

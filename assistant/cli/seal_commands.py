@@ -29,10 +29,14 @@ SESSION = typer.Argument("", help="The session's name; the latest one when left 
 def verify(
     session: str = SESSION,
     key: list[str] = typer.Option(
-        [], "--key", help="The sealing key it must have: its fingerprint, or a seal's file."
+        [],
+        "--key",
+        help="The sealing key that the record must have: a fingerprint or a seal's file.",
     ),
     head: list[str] = typer.Option(
-        [], "--head", help="A copy of the chain's head to compare: ENTRIES:HASH, or a seal's file."
+        [],
+        "--head",
+        help="A copy of the chain's head to compare with: ENTRIES:HASH or a seal's file.",
     ),
     store: str | None = STORE,
 ) -> None:
@@ -111,7 +115,7 @@ def seal(
     to: Path | None = typer.Option(None, "--to", help="Also write the seal to this file."),
     store: str | None = STORE,
 ) -> None:
-    """Sign the end of a record, so that cutting it short or writing it anew shows too."""
+    """Sign the end of a record, so that cutting it short or rewriting it shows too."""
     kept = open_store(store)
     name = session or latest_session(kept)
     bad = kept.journal.verify(name)

@@ -19,11 +19,11 @@ _INTERRUPTIBLE = (
     "loudspeaker at the same sound card or server."
 )
 _VOICE = "Voice: auto, piper, pyttsx3, silent, or a folder for WAV files."
-_NO_PROFILE = "Leave the builder's voice profile out, as made by 'fit'."
-_PEDAL = "The foot pedal, by a part of its name; goes with --attend held."
+_NO_PROFILE = "Ignore the builder's voice profile made by 'fit'."
+_PEDAL = "Foot pedal: part of its name; use it with --attend held."
 _BENCH = "The bench inventory: tools with their calibration."
 _BOARD = "Show the glance board at HOST:PORT; 'here' for this machine only."
-_PICTURES = "Folder that your camera's pictures arrive in, to attach by voice."
+_PICTURES = "Folder that your camera writes to; attach its pictures by voice."
 _AUDIO = "Take the speech from this WAV or FLAC file."
 _INSPECTOR = "Who may accept hold points; may be given more than once."
 
@@ -41,7 +41,7 @@ class SessionOptions:
     keyboard: Annotated[bool, typer.Option("--keyboard", help="Type instead of speaking.")] = False
     engine: EngineName = "auto"
     device: Annotated[
-        str | None, typer.Option("--device", help="Microphone, by a part of its name.")
+        str | None, typer.Option("--device", help="Microphone: part of its name.")
     ] = None
     attend: Annotated[str, typer.Option("--attend", help=_ATTEND)] = "always"
     pedal: Annotated[str | None, typer.Option("--pedal", help=_PEDAL)] = None
@@ -58,10 +58,10 @@ class SessionOptions:
 class JobOptions:
     """Who begins which job."""
 
-    builder: Annotated[str, typer.Option("--builder", help="Who builds: first and last name.")]
+    builder: Annotated[str, typer.Option("--builder", help="The builder's first and last name.")]
     inspector: Annotated[list[str], typer.Option("--inspector", help=_INSPECTOR)] = field(
         default_factory=list
     )
-    job: Annotated[str, typer.Option("--job", help="The job: the machine's number, say.")] = ""
+    job: Annotated[str, typer.Option("--job", help="The job, such as the machine's number.")] = ""
     language: Annotated[str, typer.Option("--language", help=LANGUAGE_HELP)] = ""
     habit: Annotated[str, typer.Option("--habit", help="Units you think in, inch or metric.")] = ""

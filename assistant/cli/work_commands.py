@@ -50,7 +50,7 @@ def run(
     asked: JobOptions,
     options: SessionOptions,
 ) -> None:
-    """Build by a procedure: listen, guide, read back and record."""
+    """Build with a procedure: listen, guide, read back and record."""
     must_be_line(asked.job)
     clock = WallClock()
     kept = open_store(options.store)
@@ -84,7 +84,7 @@ def resume(
     *,
     options: SessionOptions,
 ) -> None:
-    """Go on with a session where it was left, weeks ago or after a power cut."""
+    """Continue a session where it stopped, even weeks later or after a power cut."""
     kept = open_store(options.store)
     name = session_id or latest_session(kept)
     opened = stored_opening(kept, name)

@@ -15,7 +15,7 @@ from assistant.shown_table import Transfers, table, terminal_width
 
 app = typer.Typer(
     name="models",
-    help="Speech models that do not come in the package: list, fetch, bring in from a file.",
+    help="Speech models outside the package: list, download, install from files.",
     no_args_is_help=True,
     pretty_exceptions_enable=False,
 )
@@ -42,7 +42,7 @@ def fetch_model(
         str, typer.Option(help=f"Only this source: {' or '.join(SOURCES)}; else each in turn.")
     ] = "",
 ) -> None:
-    """Fetch a model: official source first, then the mirror. What broke off goes on."""
+    """Download a model: official source first, then the mirror. Continues a broken download."""
     try:
         if source and source not in SOURCES:
             raise ModelError(f"There is no source '{source}'; choose {' or '.join(SOURCES)}.")
@@ -61,7 +61,7 @@ def bring_model(
     name: Annotated[str, typer.Argument(help="A name from the list.")],
     path: Annotated[Path, typer.Argument(help="The folder or archive with the model's files.")],
 ) -> None:
-    """Bring in a model that was fetched by other means."""
+    """Install a model from files that you already have."""
     try:
         place = bring(known(name), path)
     except ModelError as fault:

@@ -66,5 +66,5 @@ def test_a_command_loads_nothing_that_it_has_no_use_for(
 def test_a_command_that_runs_is_the_real_one() -> None:
     """The list of commands is made of names alone; what is run after it is not."""
     runner = CliRunner()
-    assert "Build by a procedure" in runner.invoke(app, ["--help"]).output
+    assert "Build with a procedure" in runner.invoke(app, ["--help"]).output
     assert "kb2_input_shaft" in runner.invoke(app, ["procedures"]).output

@@ -20,7 +20,7 @@ NAME = "assembly-assistant"
 
 _CLOSING = (
     ("OPTIONS", (
-        ("--version", "Say the version and leave."),
+        ("--version", "Print the version and exit."),
         ("--help", "Say what a command does, and leave; goes with every command."),
         ("--install-completion", "Have the shell complete commands and options."),
         ("--show-completion", "Show what that would add to the shell's own settings."),

@@ -8,7 +8,7 @@ from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import Blocked
+from assistant.dialogue.state import Blocked, OutOfLimit
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, procedure
 from tests.report.test_from_dialogue import KeptBench
@@ -55,6 +55,18 @@ def test_a_reading_without_a_unit_is_in_the_unit_of_the_gauge_that_took_the_plac
         "metric micrometer",
     )
     assert str(kept.uncertainty) == "0.004 mm"
+
+
+def test_a_reading_said_at_the_readback_is_in_the_unit_of_the_gauge_in_hand_too() -> None:
+    b = bench(METRIC)
+    b.type("reading 0.4")
+    assert "zero point four five millimeters" in b.type("reading 0.45")
+    assert "zero point six millimeters" in b.type("reading 0.6")  # out of limits
+    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert "zero point three millimeters" in b.type("reading 0.3")
+    b.say("go_on")
+    (kept,) = b.of(ReadingConfirmed)
+    assert kept.indication.bounds("mm") == (Fraction("0.3"), Fraction("0.3"))
 
 
 def test_the_tool_really_used_stands_in_the_record() -> None:

@@ -8,8 +8,11 @@ from __future__ import annotations
 
 import pytest
 
+from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck
+from assistant.dialogue.state import State
+from assistant.language import Language
 from assistant.procedure.kinds.measurement import MeasurementStep
 from tests.dialogue.kit import Bench, procedure
 
@@ -82,7 +85,8 @@ def test_the_recogniser_listens_up_to_the_same_edge() -> None:
     made = procedure(step, gauges=[GAUGE])
     found = made.step("gap")
     assert isinstance(found, MeasurementStep)
-    assert number_spec(made, found).high == 40
+    context = Context(made, Language.load("en-US"))
+    assert number_spec(context, State(), found).high == 40
 
 
 def test_where_no_limit_and_no_band_is_given_the_gauge_alone_decides() -> None:

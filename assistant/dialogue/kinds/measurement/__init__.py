@@ -55,11 +55,10 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
                 assert state.step is not None
                 step = context.procedure.step(state.step)
                 assert isinstance(step, MeasurementStep)
-                gauge = gauge_in_hand(context.procedure, state, step.gauge)
                 return MayBeSaid(
                     ("correction", "remeasure", "wrong"),
                     phrases=tuple((p, p) for p in step.positions),
-                    reading=number_spec(context.procedure, step, gauge),
+                    reading=number_spec(context, state, step),
                     go_back=True,
                     skip=True,
                 )

@@ -42,7 +42,7 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
         return replace(
             super().review_allows(context, state, step),
             phrases=tuple((p, p) for p in step.positions),
-            reading=number_spec(context.procedure, step),
+            reading=number_spec(context, state, step),
         )
 
     def answer_review(self, turn: Turn, step: MeasurementStep, at: Review, said: Said) -> bool:
@@ -71,8 +71,8 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
             measuring.hear_reading(turn, awaited, reading, said.heard, said.doubt)
 
     def reading_when_out(self, context: Context, state: State, step: MeasurementStep) -> NumberSpec:
-        """A reading with the gauge called for."""
-        return number_spec(context.procedure, step)
+        """A reading with the gauge in hand."""
+        return number_spec(context, state, step)
 
     def confirmed(self, turn: Turn, step: MeasurementStep) -> None:
         """The readings count."""

@@ -4,23 +4,23 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.dialogue.context import Context
+from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.state import State
 from assistant.language.spec import NumberSpec
 from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.procedure.listed import Gauge
-from assistant.procedure.models import Procedure
 from assistant.quantities.units import same_dimension
 
 _SPOKEN_UNITS = ("thou", "tenth", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "deg", "degC")
 
 
-def number_spec(
-    procedure: Procedure, step: MeasurementStep, gauge: Gauge | None = None
-) -> NumberSpec:
+def number_spec(context: Context, state: State, step: MeasurementStep) -> NumberSpec:
     """Bounds on a reading of ``step``: the unit of the gauge in hand first, digits to its marks.
 
-    ``gauge`` is the one in hand, where that is not the one called for.
+    The gauge in hand may be another than the one called for; a number said without a unit is always
+    in the unit that it reads in.
     """
-    gauge = gauge or procedure.gauge(step.gauge)
+    gauge = gauge_in_hand(context.procedure, state, step.gauge)
     unit = gauge.unit
     others = [u for u in _SPOKEN_UNITS if u != unit and same_dimension(u, unit)]
     if unit in ("mm", "um"):

@@ -10,7 +10,7 @@ from assistant.dialogue import interrupting, keeping, naming, opening, resuming,
 from assistant.dialogue.answering import answer_state
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import Effect
+from assistant.dialogue.effects import Effect, Record
 from assistant.dialogue.events import (
     AnyEvent,
     EquipmentChanged,
@@ -83,6 +83,18 @@ def _hear(turn: Turn, event: Heard) -> None:
     if isinstance(understood, Again):
         _again(turn, understood, recognition)
         return
+    before = turn.state
+    _carry_out(turn, understood, recognition.hypotheses[0].text)
+    if _faint(turn, recognition) and any(
+        isinstance(e, Record) and e.fact.takes_back for e in turn.effects
+    ):
+        # "correction" may be faint where it has a value said again; what is recorded it takes back
+        # only when it was heard as well as anything else that changes the record
+        turn.undo(before)
+        turn.chime("again")
+
+
+def _carry_out(turn: Turn, understood: Ask | Act, heard: str) -> None:
     meaning = understood.meaning
     turn.chime("heard")
     if interrupting.held_back(turn, meaning):
@@ -95,8 +107,13 @@ def _hear(turn: Turn, event: Heard) -> None:
     turn.put(kept=None)
     before = turn.state.awaiting
     doubt = understood.why if isinstance(understood, Ask) else ""
-    answer_state(turn, Said(meaning, recognition.hypotheses[0].text, doubt))
+    answer_state(turn, Said(meaning, heard, doubt))
     interrupting.taken_back(turn, meaning, before)
+
+
+def _faint(turn: Turn, recognition: Recognition) -> bool:
+    best = recognition.hypotheses[0]
+    return recognition.engine != KEYBOARD and best.confidence < turn.context.policy.advance
 
 
 def _again(turn: Turn, why: Again, recognition: Recognition) -> None:

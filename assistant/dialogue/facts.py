@@ -6,7 +6,7 @@ The report reads facts alone. ``step`` is a step id.
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from pydantic import BaseModel, ConfigDict
 
@@ -16,9 +16,10 @@ from assistant.quantities.problem import Told
 
 
 class Fact(BaseModel):
-    """Common to all facts."""
+    """Common to all facts. ``takes_back``: what was recorded before no longer counts."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
+    takes_back: ClassVar[bool] = False
 
 
 class ManualChecked(Fact):
@@ -60,6 +61,7 @@ class StepDone(Fact):
 class StepReopened(Fact):
     """The builder went back; what was recorded for the step is superseded."""
 
+    takes_back: ClassVar[bool] = True
     kind: Literal["step_reopened"] = "step_reopened"
     step: str
 
@@ -119,6 +121,7 @@ class DispositionRecorded(Fact):
 class DispositionDropped(Fact):
     """A disposition that was not released: refused by ``person``, or taken back by the builder."""
 
+    takes_back: ClassVar[bool] = True
     kind: Literal["disposition_dropped"] = "disposition_dropped"
     step: str
     position: str
@@ -138,6 +141,7 @@ class NoteTaken(Fact):
 class NoteTakenBack(Fact):
     """The note taken last no longer counts; it stays in the journal."""
 
+    takes_back: ClassVar[bool] = True
     kind: Literal["note_taken_back"] = "note_taken_back"
     step: str | None
     clip: str | None
@@ -152,6 +156,7 @@ class PictureAttached(Fact, PictureFile):
 class PictureTakenBack(Fact):
     """The picture attached last no longer counts; its file and this entry stay."""
 
+    takes_back: ClassVar[bool] = True
     kind: Literal["picture_taken_back"] = "picture_taken_back"
     step: str | None
     file: str

@@ -77,7 +77,7 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
         turn.put(unsaid=())
         return False
     for line in unsaid:
-        turn.say_text(line.text, line.tone)
+        turn.say_text(line.text, line.tone, line.about)
     turn.aside = True
     return True
 

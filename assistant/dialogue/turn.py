@@ -85,6 +85,10 @@ class Turn:
         """A short sound in place of words."""
         self.effects.append(Chime(which))
 
+    def undo(self, before: State) -> None:
+        """Nothing of this turn holds; ``before`` is the state in which it began."""
+        self.state, self.effects, self.aside = before, [], False
+
     def done(self) -> tuple[State, tuple[Effect, ...]]:
         """The outcome; remembers what was said, so that it can be repeated."""
         said = tuple(e.text for e in self.effects if isinstance(e, Say))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import ClassVar, Literal
 
 from assistant.dialogue.facts import Fact
 from assistant.quantities.amount import Amount
@@ -38,6 +38,7 @@ class FastenerTightened(Fact):
 class FastenerReopened(Fact):
     """A fastener of this pass was missed, or is to be done again: its tightening is void."""
 
+    takes_back: ClassVar[bool] = True
     kind: Literal["fastener_reopened"] = "fastener_reopened"
     step: str
     pass_number: int

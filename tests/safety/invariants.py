@@ -267,6 +267,8 @@ def _of_all(trace: Trace, at: int, fact: ReadingOffered) -> str:
         upper is None or (high is not None and high <= upper)
     ):
         return "in"
+    if step.rule == "guarded":
+        return "undecided"  # how far beyond a limit is out depends on the gauge
     below = lower is not None and high is not None and high <= lower
     above = upper is not None and low is not None and low > upper
     return "out" if below or above else "undecided"
@@ -464,6 +466,7 @@ _MOVING = (
     "manual_checked", "condition_chosen", "step_opened", "step_done", "step_reopened",
     "acknowledged", "reading_confirmed", "fastener_tightened", "identified", "chosen",
     "wait_started", "inspected", "disposition_recorded", "work_stopped", "work_finished",
+    "fastener_reopened", "note_taken_back", "picture_taken_back", "disposition_dropped",
 )  # fmt: skip
 
 

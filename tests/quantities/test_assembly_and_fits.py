@@ -159,3 +159,19 @@ def test_heat_for_a_shrink_fit() -> None:
     assert loose == Amount(Fraction(20), "degC", Fraction(1))
     with pytest.raises(FitError, match="above zero"):
         heat_for(a("0 mm"), a("42 um"), a("50 um"), steel, a("20 degC"))
+
+
+@pytest.mark.parametrize(
+    ("tolerance_class", "low", "high"),
+    [("H7", "25 mm", "25.021 mm"), ("g6", "24.98 mm", "24.993 mm")],  # ISO 286-2, 25 mm
+)
+def test_limits_of_size_in_millimetres(tolerance_class: str, low: str, high: str) -> None:
+    found = class_limits(a("25 mm"), tolerance_class)
+    assert (str(found.lower), str(found.upper)) == (low, high)
+
+
+def test_the_smallest_sizes_are_in_the_tables() -> None:
+    # ISO 286-1 table 1: to 3 mm, grade 7 is 10 um
+    assert deviations(a("0.5 mm"), "H7") == (0, 10)
+    assert deviations(a("3 mm"), "H7") == (0, 10)
+    assert deviations(a("250 mm"), "H7") == (0, 46)

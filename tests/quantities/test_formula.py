@@ -203,3 +203,24 @@ def _by_pint(text: str, names: dict[str, Any], number: Callable[[str], Any]) -> 
         case "*":
             return one * two
     return one / two
+
+
+@pytest.mark.parametrize(
+    ("one", "end"), [("(b+", ")"), ("(b-", ")"), ("-", ""), ("+", ""), ("abs(", ")")]
+)
+def test_brackets_may_be_twenty_deep(one: str, end: str) -> None:
+    inputs = {"b": a("1 mm")}
+    for depth, fails in ((19, False), (20, False), (21, True)):
+        formula = one * depth + "b" + end * depth
+        if fails:
+            with pytest.raises(FormulaError, match="too many brackets"):
+                evaluate(formula, inputs, "mm")
+        else:
+            evaluate(formula, inputs, "mm")
+
+
+def test_sums_to_the_left_count_as_brackets_too() -> None:
+    inputs = {"b": a("1 mm")}
+    assert evaluate("b" + "+b" * 20, inputs, "mm") == Amount(Fraction(21), "mm")
+    with pytest.raises(FormulaError, match="too many brackets"):
+        evaluate("b" + "+b" * 21, inputs, "mm")

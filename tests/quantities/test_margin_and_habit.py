@@ -65,3 +65,35 @@ def test_the_other_unit_is_within_a_tenth_of_the_step(value: Amount) -> None:
     assert other is not None
     assert value.resolution is not None
     assert abs(other.to(value.unit).value - value.value) <= value.resolution / 20
+
+
+@pytest.mark.parametrize(
+    ("stated", "other", "digit"),
+    [
+        # 1 lbf*ft = 1.35582 N*m, 1 psi = 0.0689476 bar (NIST SP 811, B.8); to a tenth of the step
+        ("14 lbf*ft", "19.0 N*m", "0.1"),
+        ("19.0 N*m", "14.014 lbf*ft", "0.001"),
+        ("2.0 bar", "29.0 psi", "0.1"),
+        ("100 um", "0.003937 in", "0.000001"),
+        # numbers that end keep no zeros that nobody read
+        ("25.4 mm", "1 in", "1"),
+        ("1.27 mm", "0.05 in", "0.01"),
+        ("0.127 mm", "0.005 in", "0.001"),
+        ("20 degC", "68 degF", "1"),
+        # without a resolution of its own: to a thousandth of itself
+        ("1/3 mm", "0.01312 in", "0.00001"),
+        ("10/3 N*m", "2.459 lbf*ft", "0.001"),
+    ],
+)
+def test_the_other_unit_has_the_digits_that_the_amount_bears_out(
+    stated: str, other: str, digit: str
+) -> None:
+    number, unit = stated.split()
+    given = Amount(Fraction(number), unit) if "/" in number else a(stated)
+    found = converted(given)
+    assert found is not None
+    assert (str(found), found.resolution) == (other, Fraction(digit))
+
+
+def test_nothing_is_nothing_in_the_other_unit_too() -> None:
+    assert str(converted(Amount(Fraction(0), "mm"))) == "0 in"

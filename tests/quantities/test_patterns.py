@@ -110,3 +110,17 @@ def test_the_spiral_of_ten() -> None:
 def test_no_fastener_is_refused() -> None:
     with pytest.raises(ValueError, match="at least one fastener"):
         pattern_order("cross", 0)
+
+
+def test_two_rows_of_five_cross_over_each_time() -> None:
+    # rows 1 to 5 and 6 to 10 from the same end: every step to another column stays on its side
+    order = [3, 8, 9, 4, 2, 7, 10, 5, 1, 6]
+    assert [i + 1 for i in pattern_order("two_row", 10)] == order
+
+
+@pytest.mark.parametrize(
+    ("count", "order"),
+    [(8, [7, 2, 3, 6, 8, 1, 4, 5]), (9, [3, 8, 7, 2, 4, 9, 6, 1, 5])],
+)
+def test_a_spiral_begins_in_the_middle_of_both_sides(count: int, order: list[int]) -> None:
+    assert [i + 1 for i in pattern_order("spiral", count)] == order

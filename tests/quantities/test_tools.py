@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import date
+from fractions import Fraction
 from typing import Any
 
 import pytest
 from pydantic import ValidationError
 
 from assistant.language.english import in_english
+from assistant.quantities.amount import Amount
 from assistant.quantities.problem import Problem
 from assistant.quantities.shims import ShimStock
 from assistant.quantities.tools import (
@@ -209,3 +211,27 @@ def test_no_pick_is_one_sentence() -> None:
         "No torque wrench on the bench will do: The calibration of the small wrench ran out on "
         "2020-01-01; use another or have it calibrated."
     )
+
+
+def test_what_a_torque_asks_of_a_wrench() -> None:
+    asked = Need.of_torque(a("20 N*m"), a("3 N*m"))
+    assert (asked.kind, asked.low, asked.high) == ("torque_wrench", a("20 N*m"), a("20 N*m"))
+    assert asked.tolerance == Amount(Fraction(6), "N*m")
+    assert Need.of_torque(a("20 N*m")).tolerance is None
+
+
+def test_what_limits_ask_of_a_gauge() -> None:
+    both = Need.of_limits("micrometer", limits("1 mm", "1500 um"))
+    assert (both.kind, both.low, both.high) == ("micrometer", a("1 mm"), a("1500 um"))
+    assert both.tolerance == Amount(Fraction(1, 2), "mm")
+    assert Need.of_limits("micrometer", limits("1 mm", None)).tolerance is None
+    assert Need.of_limits("micrometer", limits(None, "1 mm")).tolerance is None
+
+
+def test_a_missing_label_is_a_remark_and_a_wrong_kind_a_refusal() -> None:
+    (label,) = tool_findings(tool(calibration_due=None), NEED, TODAY)
+    assert not label.stops
+    (kind,) = tool_findings(tool(), Need("depth_gauge"), TODAY)
+    assert kind.stops
+    told = "the small wrench is a torque wrench; this needs a depth gauge."
+    assert in_english(kind.problem) == told

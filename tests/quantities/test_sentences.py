@@ -1,0 +1,250 @@
+"""What is said when something cannot be: a whole sentence, word for word, for it is read aloud."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from fractions import Fraction
+
+import pytest
+
+from assistant.language.english import in_english
+from assistant.quantities import assembly, fits, intervals, joint, repeated, wrench
+from assistant.quantities.amount import Indication, parse_amount
+from assistant.quantities.combining import combined
+from assistant.quantities.formula import evaluate
+from assistant.quantities.limits import Limits
+from assistant.quantities.passes import pass_plan
+from assistant.quantities.patterns import pattern_order
+from assistant.quantities.problem import Problem
+from assistant.quantities.propagation import Estimate
+from assistant.quantities.shims import ShimStock, choose_shims
+from assistant.quantities.statistics_tables import student_cdf, student_quantile
+from assistant.quantities.threads import thread
+from assistant.quantities.tools import Need, pick_tool
+from assistant.quantities.uncertainty import from_repeats
+from assistant.quantities.units import UNITS, convert, powers
+from tests.quantities.kit import a, limits
+from tests.quantities.test_tools import tool
+
+GAP = limits("0.1 mm", "0.2 mm")
+SHIMS = [ShimStock(a("0.05 mm"), 1), ShimStock(a("0.1 mm"), 2)]
+READINGS = {"bore": a("12 mm"), "heat": a("20 degC"), "pin": a("4 mm")}
+LENGTHS = "Gap, limits and shims must all be lengths; check their units."
+GRADES = "4.6, 4.8, 5.6, 5.8, 6.8, 8.8, 9.8, 10.9, 12.9, grade 1, grade 2, grade 5, grade 8"
+
+
+def told(formula: str, unit: str = "mm") -> Callable[[], object]:
+    return lambda: evaluate(formula, READINGS, unit)
+
+
+RAISED: list[tuple[Callable[[], object], str]] = [
+    (lambda: parse_amount("two mm"),
+     "'two mm' is not a number followed by a unit, such as '0.002 in'."),
+    (lambda: parse_amount("2 ell"),
+     f"'ell' is not a known unit; use one of: {', '.join(UNITS)}."),
+    (lambda: parse_amount("1/0 mm"), "'1/0 mm' divides by zero."),
+    (lambda: Indication("eq", a("1 mm"), a("2 mm")),
+     "An upper end goes with 'between' and with nothing else."),
+    (lambda: assembly.drop(a("1 mm"), a("1 N")), "1 N is no length; give it in mm, in or thou."),
+    (lambda: assembly.drop(a("1 N"), a("1 mm")), "1 N is no length; give it in mm, in or thou."),
+    (lambda: assembly.turning_torque(a("1 mm"), a("1 mm")),
+     "1 mm is no force; read the spring scale in N or lbf."),
+    (lambda: assembly.pull_for(a("1 N*m"), a("0 mm")),
+     "The radius must be above zero; measure from the shaft's middle."),
+    (lambda: assembly.stretch_for(a("1 N"), a("1 mm"), 0),
+     "The bolt's section must be above zero."),
+    (lambda: assembly.compressed_share(a("0 mm"), a("1 mm")),
+     "The free height must be above zero; measure it again."),
+    (lambda: fits.deviations(a("25 mm"), "H12"),
+     "'H12' is not in the tables; they hold D to H and JS for holes, d to h, js, k, m, n and p "
+     "for shafts, grades 5 to 11."),
+    (lambda: fits.deviations(a("251 mm"), "H7"),
+     "251 mm is outside the tables, which reach to 250 mm."),
+    (lambda: fits.deviations(a("0 mm"), "H7"),
+     "0 mm is outside the tables, which reach to 250 mm."),
+    (lambda: fits.deviations(a("25 mm"), "k8"), "'k8' is not in the tables; use grades 5 to 7."),
+    (lambda: fits.fit(a("25 mm"), "h7", "g6"),
+     "A hole's class is written large and a shaft's small; write H7 and g6."),
+    (lambda: fits.fit(a("25 mm"), "H7", "G6"),
+     "A hole's class is written large and a shaft's small; write H7 and g6."),
+    (lambda: fits.heat_for(a("0 mm"), a("1 mm"), a("1 mm"), Fraction(1), a("20 degC")),
+     "The diameter and the expansion must be above zero."),
+    (lambda: fits.heat_for(a("1 mm"), a("1 mm"), a("1 mm"), Fraction(0), a("20 degC")),
+     "The diameter and the expansion must be above zero."),
+    (told("bore" + " + bore" * 40),
+     "The formula has 284 characters; shorten it to 200 or split it."),
+    (told("bore -"), "'bore -' is not a formula; write 'bore - journal'."),
+    (told("-" * 21 + "bore"),
+     "The formula has too many brackets inside each other; split it."),
+    (told("lid"), "'lid' is no input of the formula; it has: bore, heat, pin."),
+    (lambda: evaluate("lid", {}, "mm"), "'lid' is no input of the formula; it has: none."),
+    (told("bore * 1e99"), "The number 1e99 is out of all proportion; check it."),
+    (told("bore / (pin - pin)"),
+     "'bore / (pin - pin)' divides by zero with these readings; measure again."),
+    (told("abs(bore, pin)"), "'abs' in the formula takes one value, not 2."),
+    (told("half(bore, pin)"), "'half' in the formula takes one value, not 2."),
+    (told("hypot(bore)"), "'hypot' in the formula takes two values, not 1."),
+    (told("sqrt(pin * pin - bore * bore)"),
+     "'sqrt(pin * pin - bore * bore)' has the square root of less than zero with these readings; "
+     "measure again."),
+    (told("sqrt(bore)"),
+     "'sqrt(bore)' has a square root that gives no quantity; hypot(a, b) is sqrt(a*a + b*b)."),
+    (told("at_20(heat, bore, 11.5)"),
+     "'at_20' in the formula takes a length, a temperature and the expansion in millionths per "
+     "kelvin, such as at_20(size, heat, 11.5)."),
+    (told("at_20(bore, heat, 301)"),
+     "The expansion in 'at_20(bore, heat, 301)' must lie between 0 and 300 millionths per kelvin; "
+     "steel has about 11.5."),
+    (told("at_20(bore, heat, -1)"),
+     "The expansion in 'at_20(bore, heat, -1)' must lie between 0 and 300 millionths per kelvin; "
+     "steel has about 11.5."),
+    (told("half(heat)", "degC"),
+     "'half(heat)' reckons with temperatures; only min, max and mean take those, and the "
+     "difference of two."),
+    (told("bore ** 2"),
+     "A formula takes names, numbers, + - * / and min, max, abs, mean, half, sqrt, hypot, at_20, "
+     "which 'bore ** 2' goes beyond."),
+    (told("bore + heat"),
+     "'bore + heat' mixes quantities of different kinds, or does not give 'mm'; check it."),
+    (told("max(bore, heat)"),
+     "'max(bore, heat)' mixes quantities of different kinds, or does not give 'mm'; check it."),
+    (told("bore", "N*m"),
+     "'bore' mixes quantities of different kinds, or does not give 'N*m'; check it."),
+    (lambda: intervals.stacked([]), "A stack needs at least one blade; name them."),
+    (lambda: joint.proof_stress(thread("M8"), "grade 5"),
+     "SAE J429 grade 5 does not cover M8; it is for inch threads to 1 1/2."),
+    (lambda: joint.proof_stress(thread("M8"), "8.9"),
+     f"'8.9' is no property class known here; use one of: {GRADES}."),
+    (lambda: joint.proof_stress(thread("M42"), "8.8"),
+     "ISO 898-1 does not cover M42; its classes are for M1.6 to M39, in fine pitches from M8x1."),
+    (lambda: joint.proof_stress(thread("M18"), "9.8"),
+     "ISO 898-1 class 9.8 ends at M16, and this is M18."),
+    (lambda: joint.force_for(a("1 N*m"), a("0 mm"), Fraction(1, 5)),
+     "The bolt's diameter and the nut factor must be above zero."),
+    (lambda: joint.force_for(a("1 N*m"), a("8 mm"), Fraction(0)),
+     "The bolt's diameter and the nut factor must be above zero."),
+    (lambda: pass_plan(a("20 N*m"), [Fraction(1, 2)], "ring", 4, a("0.5 N*m")),
+     "The last pass must be the whole target; write 0.5, 0.75, 1."),
+    (lambda: pass_plan(a("20 N*m"), [], "ring", 4, a("0.5 N*m")),
+     "The last pass must be the whole target; write 0.5, 0.75, 1."),
+    (lambda: pass_plan(a("20 N*m"), [Fraction(1), Fraction(1)], "ring", 4, a("0.5 N*m")),
+     "The passes must rise; write 0.5, 0.75, 1."),
+    (lambda: pass_plan(a("20 N*m"), [Fraction(99, 100), Fraction(1)], "ring", 4, a("1 N*m")),
+     "Passes 1 and 2 fall on the same mark of the wrench; use fewer passes or a finer wrench."),
+    (lambda: pattern_order("ring", 0),
+     "A pattern needs at least one fastener; list the fasteners."),
+    (lambda: repeated.out_of_round([a("1 mm")]), "This needs at least 2 readings; there are 1."),
+    (lambda: repeated.flatness([a("1 mm")] * 2), "This needs at least 3 readings; there are 2."),
+    (lambda: repeated.runout_from_quarter_turns([a("1 mm")] * 5),
+     "Quarter turns are four readings; there are 5."),
+    (lambda: combined([Estimate(a("1 mm"), {})], "sum"),
+     "'sum' is no way to combine readings."),
+    (lambda: student_cdf(1.0, 0), "Student's t needs at least one degree of freedom."),
+    (lambda: student_quantile(1.0, 3), "The probability must lie from 0.5 to under 1."),
+    (lambda: student_quantile(0.49, 3), "The probability must lie from 0.5 to under 1."),
+    (lambda: thread("M7.5"),
+     "'M7.5' is no thread known here; write a size of ISO 261 such as M8 or M8x1, or of ASME B1.1 "
+     "such as 1/4-20 or 10-32."),
+    (lambda: from_repeats([a("1 mm")]),
+     "Repeatability needs at least two readings; measure again."),
+    (lambda: powers("ell"), f"Unknown unit 'ell'; use one of: {', '.join(UNITS)}."),
+    (lambda: convert(Fraction(1), "mm", "N"), "'mm' and 'N' are different kinds of quantity."),
+    (lambda: wrench.adapter(a("1 N"), a("1 mm"), a("0 deg")),
+     "The wrench and its adapter are measured as lengths; check units."),
+    (lambda: wrench.adapter(a("1 mm"), a("1 N"), a("0 deg")),
+     "The wrench and its adapter are measured as lengths; check units."),
+    (lambda: wrench.adapter(a("1 mm"), a("1 mm"), a("1 N")),
+     "The adapter's angle 1 N is no angle; give it in deg."),
+    (lambda: wrench.adapter(a("0 mm"), a("1 mm"), a("0 deg")),
+     "The wrench's length must be above zero; measure it again."),
+    (lambda: wrench.adapter(a("10 mm"), a("10 mm"), a("180 deg")),
+     "The adapter reaches back past the hand; turn it the other way."),
+    (lambda: wrench.wrench_setting(a("20 mm"), a("1 N*m")),
+     "20 mm is no torque; give it in N*m, lbf*ft or lbf*in."),
+    (lambda: wrench.wrench_setting(a("20 N*m"), a("0 N*m")),
+     "The wrench has no graduation; give its resolution."),
+    (lambda: wrench.wrench_setting(a("0 N*m"), a("1 N*m")),
+     "The target torque is 0 N*m; give one above zero."),
+    (lambda: wrench.wrench_setting(a("20 N*m"), a("1 N*m"), prevailing=a("-1 N*m")),
+     "The prevailing torque -1 N*m is under zero; check it."),
+    (lambda: wrench.wrench_setting(a("6 N*m"), a("10 N*m")),
+     "No tolerance is given, and no mark of the wrench lies within 0.6 N*m of 6 N*m; use a finer "
+     "wrench."),
+    (lambda: wrench.wrench_setting(a("6 N*m"), a("10 N*m"), tolerance=a("1 N*m")),
+     "No mark of the wrench lies within 1 N*m of 6 N*m; use a finer wrench."),
+    (lambda: wrench.wrench_setting(a("20 N*m"), a("1 N*m"), upper=a("19 N*m")),
+     "20 N*m is over the wrench's range, which ends at 19 N*m; use a bigger wrench."),
+    (lambda: wrench.wrench_setting(a("20 N*m"), a("1 N*m"), lower=a("21 N*m")),
+     "20 N*m is under the wrench's range from 21 N*m; use a smaller wrench."),
+]  # fmt: skip
+
+SAID: list[tuple[object, str]] = [
+    (fits.heat_for(a("40 mm"), a("0.05 mm"), a("0.05 mm"), Fraction(11, 10**6), a("20 degC"),
+                   a("120 degC")),
+     "The fit needs 248 degC, over the 120 degC that the part bears; cool the shaft too."),
+    (intervals.goes_between(a("2 thou"), a("2 thou")),
+     "2 thou goes but 2 thou does not, which cannot be; try both again."),
+    (choose_shims(a("1 mm"), Limits(None, a("1 mm")), SHIMS),
+     "Shims are chosen to the middle of two limits; give a lower and an upper one."),
+    (choose_shims(a("1 mm"), Limits(a("1 mm"), None), SHIMS),
+     "Shims are chosen to the middle of two limits; give a lower and an upper one."),
+    (choose_shims(a("1 N"), GAP, SHIMS), LENGTHS),
+    (choose_shims(a("1 mm"), limits("1 N", "2 mm"), SHIMS), LENGTHS),
+    (choose_shims(a("1 mm"), limits("1 mm", "2 N"), SHIMS), LENGTHS),
+    (choose_shims(a("1 mm"), GAP, [ShimStock(a("1 N"), 1)]), LENGTHS),
+    (choose_shims(a("1 mm"), GAP, [ShimStock(a("0 mm"), 1)]),
+     "A shim in the stock has no thickness or a count below zero; correct the stock."),
+    (choose_shims(a("1 mm"), GAP, [ShimStock(a("0.1 mm"), -1)]),
+     "A shim in the stock has no thickness or a count below zero; correct the stock."),
+    (choose_shims(a("1 mm"), limits("0.2 mm", "0.1 mm"), SHIMS),
+     "The limits 0.2 mm to 0.1 mm are upside down; check them."),
+    (choose_shims(a("0.3 mm"), GAP, SHIMS, opens=True),
+     "The gap is over 0.2 mm without any shim, and shims here only open it further."),
+    (choose_shims(a("0.05 mm"), GAP, SHIMS),
+     "The gap is under 0.1 mm without any shim, and shims here only close it further."),
+    (choose_shims(a("1 mm"), GAP, SHIMS),
+     "No stack of the shims left in the set brings the gap 1 mm to 0.1 mm to 0.2 mm; get other "
+     "shims or check the measurement."),
+    (choose_shims(a("0.3 mm"), GAP, SHIMS, uncertainty=a("0.06 mm"), guarded=True),
+     "The uncertainty of the gap 0.3 mm leaves no stack of the shims in the set that keeps clear "
+     "of the limits 0.1 mm to 0.2 mm; get other shims or a finer gauge."),
+    (pick_tool([], Need.of_torque(a("20 N*m")), date(2026, 3, 2)),
+     "There is no torque wrench on the bench; fetch one."),
+    (pick_tool([tool()], Need.of_torque(a("60 N*m")), date(2026, 3, 2)),
+     "No torque wrench on the bench will do: 60 N*m is over the range of the small wrench, which "
+     "ends at 50 N*m."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("fails", "sentence"), RAISED, ids=[s for _, s in RAISED])
+def test_what_cannot_be_is_told_in_a_sentence(fails: Callable[[], object], sentence: str) -> None:
+    with pytest.raises(ValueError) as fault:  # noqa: PT011 - the sentence is compared below
+        fails()
+    given = vars(fault.value)
+    assert in_english(given.get("problem") or given.get("told") or str(fault.value)) == sentence
+
+
+@pytest.mark.parametrize(("given", "sentence"), SAID, ids=[s for _, s in SAID])
+def test_what_does_not_suit_is_told_in_a_sentence(given: object, sentence: str) -> None:
+    assert isinstance(given, Problem | str)
+    assert in_english(given) == sentence
+
+
+@pytest.mark.parametrize(
+    ("changes", "sentence"),
+    [
+        ({"unit": "ell"}, "'ell' is not a known unit; use one of: "),
+        ({"upper": "5 mm"}, "5 mm does not suit tool 'wrench', which shows N*m."),
+        ({"resolution": "0 N*m"}, "The resolution of tool 'wrench' must be above zero."),
+        ({"lower": "50 N*m"}, "The range of tool 'wrench' is upside down; swap its ends."),
+        ({"members": [{"size": "0 N*m"}]},
+         "A member of the set 'wrench' has no size; correct it."),
+        ({"kind": "feeler"}, "The set 'wrench' is empty; list its blades or shims."),
+        ({"kind": "shim_set"}, "The set 'wrench' is empty; list its blades or shims."),
+    ],
+)  # fmt: skip
+def test_a_tool_that_cannot_be_is_told(changes: dict[str, object], sentence: str) -> None:
+    with pytest.raises(ValueError, match="validation error") as fault:
+        tool(**changes)
+    assert f"Value error, {sentence}" in str(fault.value)

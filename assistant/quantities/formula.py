@@ -275,18 +275,14 @@ class _Walk:
             )
         # the correction is a factor, so that any unit of length may stand here
         size = at_reference(Amount(length, "mm"), celsius, expansion / 1_000_000).value
-        grown = length / size  # 1 + a (t - 20): follows t by a, and a by t - 20
-        millionth = Fraction(1, 1_000_000)
-        return (
-            follow(
-                size,
-                terms[0].powers,
-                (1 / grown, terms[0]),
-                (-size * expansion * millionth / grown, terms[1]),
-                (-size * (celsius.value - 20) * millionth / grown, terms[2]),
-            )
-            if length
-            else Term(size, terms[0].powers, terms[0].parts, terms[0].steps)
+        warmer = (celsius.value - 20) / 1_000_000
+        grown = 1 + expansion * warmer
+        return follow(
+            size,
+            terms[0].powers,
+            (1 / grown, terms[0]),
+            (-size * expansion / 1_000_000 / grown, terms[1]),
+            (-size * warmer / grown, terms[2]),
         )
 
     def _scaled(self, term: Term, factor: Fraction) -> Term:

@@ -261,3 +261,66 @@ def test_rounding_is_within_half_of_the_step_and_never_leaves_a_fraction(
 def test_a_value_without_a_step_stands_when_it_ends_and_has_seven_figures_else() -> None:
     assert rounded(Amount(Fraction(3, 8), "mm"), None).number() == "0.375"
     assert rounded(Amount(Fraction(10007375, 250081), "mm"), None).number() == "40.01653"
+
+
+def test_an_estimate_in_another_unit_is_the_same_estimate() -> None:
+    warm = Estimate(a("68 degF"), {UncertaintySource("t", "a"): Fraction(9, 10)}, Fraction(18, 10))
+    assert warm.to("degF") is warm
+    there = warm.to("degC")
+    assert there.amount.value == 20
+    assert there.parts == {UncertaintySource("t", "a"): Fraction(1, 2)}
+    assert there.step == 1
+    exact = Estimate(a("25.4 mm")).to("in")
+    assert (exact.amount.value, exact.parts, exact.step) == (1, None, None)
+
+
+@pytest.mark.parametrize(
+    ("value", "step", "shown"),
+    [
+        ("1.2345", "0.01", "1.234"),  # half to even in the third place
+        ("1.2355", "0.01", "1.236"),
+        ("1.230", "0.01", "1.23"),  # the one more is left out where it is zero
+        ("1.200", "0.01", "1.20"),  # but not below the step
+        ("1.2", "0.05", "1.20"),
+        ("40", "1", "40"),
+    ],
+)
+def test_one_place_more_than_the_step_and_no_idle_zero(value: str, step: str, shown: str) -> None:
+    assert rounded(Amount(Fraction(value), "mm"), Fraction(step)).number() == shown
+
+
+def test_at_20_follows_an_expansion_that_is_not_known_well() -> None:
+    """GUM H.1.2 takes the expansion for uncertain; here by the library, with both signs."""
+    for temperature in ("30.0 degC", "10.0 degC"):
+        inputs = {
+            "size": reading("40.000 mm", "0.004 mm", "mic"),
+            "heat": reading(temperature, "1 degC", "thermometer"),
+            "growth": Estimate(
+                Amount(Fraction(23), "1"), {UncertaintySource("book", "growth"): Fraction(2)}
+            ),
+        }
+        ours = estimate("at_20(size, heat, growth)", inputs, "mm")
+        size, growth = uncertainties.ufloat(40, 0.002), uncertainties.ufloat(23, 2)
+        heat = uncertainties.ufloat(float(temperature.split()[0]), 0.5)
+        theirs = size / (1 + growth / 1e6 * (heat - 20))
+        assert ours.parts is not None
+        assert standard(ours.parts) == pytest.approx(theirs.std_dev, rel=1e-9)
+        follows = theirs.derivatives[growth] * 2
+        assert float(ours.parts[UncertaintySource("book", "growth")]) == pytest.approx(follows)
+
+
+def test_no_length_at_20_degrees_is_no_length() -> None:
+    inputs = {"size": reading("0.000 mm", "0.004 mm"), "heat": reading("30 degC", "1 degC", "t")}
+    nothing = estimate("at_20(size, heat, 23)", inputs, "mm")
+    assert nothing.amount.value == 0
+    assert nothing.uncertainty == Amount(Fraction("0.004"), "mm")
+
+
+def test_a_root_of_nothing_is_certain_only_of_something_certain() -> None:
+    inputs = {"a": reading("3.0 thou", "0.4 thou"), "b": reading("3.0 thou", "0.4 thou", name="b")}
+    assert estimate("sqrt((a - b) * a)", inputs, "thou").uncertainty is None
+    certain = estimate("sqrt((a - a) * a)", inputs, "thou")
+    assert (certain.amount.value, certain.amount.unit) == (0, "thou")
+    assert certain.uncertainty == Amount(Fraction(0), "thou")
+    unknown = {"a": reading("3.0 thou", None)}
+    assert estimate("sqrt((a - a) * a)", unknown, "thou").uncertainty is None

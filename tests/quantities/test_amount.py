@@ -8,8 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.quantities.amount import Amount, Indication, exactly, format_number, parse_amount
+from assistant.quantities.amount import (
+    Amount,
+    Indication,
+    exactly,
+    format_number,
+    in_tool_unit,
+    parse_amount,
+    same_value,
+)
 from assistant.quantities.units import UnitError
+from tests.quantities.kit import a
 
 
 @pytest.mark.parametrize(
@@ -101,3 +110,30 @@ def test_an_upper_end_goes_with_between_only() -> None:
         Indication("between", five)
     with pytest.raises(ValueError, match="upper end"):
         Indication("eq", five, five)
+
+
+@pytest.mark.parametrize(
+    ("amount", "unit", "shown", "resolution"),
+    [
+        ("0.0381 mm", "thou", "1.5 thou", None),  # 0.0001 mm is no decimal of a thou
+        ("1.5 thou", "mm", "0.0381 mm", "0.00254"),
+        ("0.1 mm", "thou", "0.1 mm", "0.1"),  # 3.93700787... thou is no decimal
+        ("12 in", "mm", "304.8 mm", "25.4"),
+        ("1 um", "in", "1 um", "1"),
+    ],
+)
+def test_in_the_unit_of_the_tool_where_that_is_a_decimal(
+    amount: str, unit: str, shown: str, resolution: str | None
+) -> None:
+    found = in_tool_unit(a(amount), unit)
+    assert str(Amount(found.value, found.unit)) == shown
+    assert found.resolution == (None if resolution is None else Fraction(resolution))
+
+
+def test_the_same_value_in_whatever_unit() -> None:
+    thou, mm = Indication("eq", a("1.5 thou")), Indication("eq", a("0.0381 mm"))
+    assert same_value(thou, mm)
+    assert not same_value(thou, Indication("eq", a("0.0382 mm")))
+    assert not same_value(thou, Indication("ge", a("0.0381 mm")))
+    assert same_value(Indication("ge", a("1.5 thou")), Indication("ge", a("0.0381 mm")))
+    assert not same_value(thou, Indication("eq", a("1.5 N*m")))

@@ -175,3 +175,7 @@ def test_the_smallest_sizes_are_in_the_tables() -> None:
     assert deviations(a("0.5 mm"), "H7") == (0, 10)
     assert deviations(a("3 mm"), "H7") == (0, 10)
     assert deviations(a("250 mm"), "H7") == (0, 46)
+
+
+def test_a_thin_shaft_has_a_radius_too() -> None:
+    assert pull_for(a("1 N*m"), a("0.5 mm")) == Amount(Fraction(2000), "N")

@@ -48,3 +48,8 @@ def test_aluminium_measured_with_a_steel_gauge() -> None:
         a("200.000 mm"), a("30 degC"), EXPANSION["aluminium"], a("30 degC"), EXPANSION["steel"]
     )
     assert float(200 - found.value) == pytest.approx(0.023, abs=1e-5)
+
+
+def test_the_size_by_a_master_keeps_the_step_of_the_reading() -> None:
+    size = against_master(a("0.012 mm"), a("0.002 mm"), a("40 mm"))
+    assert (str(size), size.resolution) == ("40.010 mm", Fraction(1, 1000))

@@ -228,3 +228,44 @@ def test_rings_tried_as_proposed_narrow_every_shaft_to_a_true_verdict(
     assert known_.allows(shaft)
     true = judge(Indication("eq", Amount(shaft, "mm")), allowed, "mm").verdict
     assert known_.verdict(allowed) in (true, "undecided")
+
+
+def test_the_uncertainty_of_the_blades_leaves_room_at_both_ends() -> None:
+    # ISO 14253-1: in when clear of the limits by U, out when clear of them by U
+    gap = limits("2 thou", "4 thou")
+    half = a("0.5 thou")
+    for low, high, simple, guarded in (
+        ("2 thou", "4 thou", "in", "undecided"),
+        ("2.5 thou", "3.5 thou", "in", "in"),
+        ("2.4 thou", "3.5 thou", "in", "undecided"),
+        ("2.5 thou", "3.6 thou", "in", "undecided"),
+        ("4.1 thou", "5 thou", "out", "undecided"),
+        ("4.6 thou", "5 thou", "out", "out"),
+        ("1 thou", "1.6 thou", "out", "undecided"),
+        ("1 thou", "1.4 thou", "out", "out"),
+    ):
+        told = known(goes(a(low)), does_not_go(a(high)))
+        assert told.verdict(gap) == simple, (low, high)
+        assert told.verdict(gap, half) == guarded, (low, high)
+    one_end = known(goes(a("4.6 thou")))
+    assert one_end.verdict(gap, half) == "out"
+    assert known(does_not_go(a("1.4 thou"))).verdict(gap, half) == "out"
+
+
+def test_with_uncertain_blades_the_next_one_is_where_the_guarded_verdict_turns() -> None:
+    blades = tuple(a(f"{size} thou") for size in ("2", "2.5", "3", "3.5", "4", "4.5"))
+    told = known(goes(a("2.5 thou")))
+    assert next_blade(told, limits("2 thou", "4 thou"), blades) == (a("4 thou"),)
+    guarded = next_blade(told, limits("2 thou", "4 thou"), blades, guard=a("0.5 thou"))
+    assert guarded in ((a("3.5 thou"),), (a("4.5 thou"),))
+
+
+def test_a_ring_of_the_size_that_is_known_tells_nothing_new() -> None:
+    shaft = limits("30.00 mm", "30.02 mm")
+    told = gathered([ring_does_not_go(a("30.01 mm"))], "mm")
+    assert isinstance(told, Evidence)
+    assert next_blade(told, shaft, (a("30.01 mm"),), ring=True) is None
+    exact = gathered([Indication("ge", a("30.01 mm"))], "mm")
+    assert isinstance(exact, Evidence)
+    # 30.01 or more: a ring of 30.01 that goes would leave 30.01 alone, which is within limits
+    assert next_blade(exact, shaft, (a("30.01 mm"),), ring=True) == (a("30.01 mm"),)

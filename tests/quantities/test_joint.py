@@ -215,3 +215,19 @@ def test_the_torque_at_the_proof_load_is_told_with_the_query() -> None:
     asked = torque_query(a("20 N*m"), thread("M8"), "8.8", "dry")
     assert asked.proof_torque == Amount(Fraction("33.9728"), "N*m")
     assert asked.share == Fraction(20) / Fraction("33.9728")
+
+
+def test_the_ends_of_iso_898_1() -> None:
+    # ISO 898-1 clause 1: M1.6 to M39, fine pitches from M8x1
+    assert proof_stress(thread("M1.6"), "8.8") == 580
+    assert proof_stress(thread("M39"), "8.8") == 600
+    assert proof_stress(thread("M8x1"), "8.8") == 580
+    assert proof_stress(thread("M16"), "9.8") == 650
+
+
+def test_half_of_the_proof_load_is_usual_and_nine_tenths_too() -> None:
+    # the torque at the proof load is 33.9728 N*m (see above); the usual share is common practice
+    full = Fraction("33.9728")
+    for share, usual in (("0.5", True), ("0.9", True), ("0.499", False), ("0.901", False)):
+        asked = torque_query(Amount(full * Fraction(share), "N*m"), thread("M8"), "8.8", "dry")
+        assert (asked.query is None) is usual, share

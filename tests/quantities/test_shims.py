@@ -158,3 +158,27 @@ def test_shims_under_a_cover_open_the_gap() -> None:
     assert in_english(told) == (
         "The gap is over 0.20 mm without any shim, and shims here only open it further."
     )
+
+
+def test_as_many_shims_and_as_near_thick_ones_come_first() -> None:
+    # 0.60 less 0.50 leaves 0.10 by 0.30 + 0.20 or 0.25 + 0.25
+    chosen = choose_shims(a("0.60 mm"), limits("0.10 mm", "0.10 mm"), stock(s20=1, s25=2, s30=1))
+    assert isinstance(chosen, ShimStack)
+    assert chosen.shims == (a("0.30 mm"), a("0.20 mm"))
+
+
+def test_of_results_as_good_the_fewest_then_the_nearest_then_the_smaller_gap() -> None:
+    # U = 0.02: left are 0.10 (three shims), 0.11 (two), 0.09 (two): two shims, the smaller gap
+    pieces = stock(s10=3, s29=1, s31=1)
+    chosen = choose_shims(
+        a("0.40 mm"), limits("0.05 mm", "0.15 mm"), pieces, uncertainty=a("0.02 mm")
+    )
+    assert isinstance(chosen, ShimStack)
+    assert (len(chosen.shims), chosen.result.value) == (1, Fraction("0.09"))
+
+
+def test_a_lower_limit_below_zero_lets_the_shims_stand_proud() -> None:
+    # a preload: 0.10 less 0.15 leaves -0.05
+    chosen = choose_shims(a("0.10 mm"), limits("-0.06 mm", "-0.04 mm"), stock(s15=1))
+    assert isinstance(chosen, ShimStack)
+    assert chosen.result.value == Fraction("-0.05")

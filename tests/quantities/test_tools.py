@@ -235,3 +235,16 @@ def test_a_missing_label_is_a_remark_and_a_wrong_kind_a_refusal() -> None:
     assert kind.stops
     told = "the small wrench is a torque wrench; this needs a depth gauge."
     assert in_english(kind.problem) == told
+
+
+def test_what_lies_over_or_under_the_range_is_refused() -> None:
+    for need in (Need.of_torque(a("51 N*m")), Need.of_torque(a("9.9 N*m"))):
+        (found,) = tool_findings(tool(), need, TODAY)
+        assert found.stops
+
+
+@pytest.mark.parametrize("kind", ["feeler", "shim_set", "plug_gauge", "ring_gauge"])
+def test_a_set_is_as_fine_as_its_members(kind: str) -> None:
+    sizes = [{"size": "1 mm"}, {"size": "1.5 mm"}]
+    a_set = micrometer(kind=kind, resolution="0.5 mm", members=sizes)
+    assert tool_findings(a_set, Need.of_limits(kind, limits("1 mm", "1.1 mm")), TODAY) == ()  # type: ignore[arg-type]

@@ -185,3 +185,20 @@ def test_the_zone_and_the_guarded_verdict_are_one(tenths: int, guard: int) -> No
     assert isinstance(zone, Limits)
     guarded = judge(reading, gap, "thou", uncertainty, "guarded").verdict
     assert (guarded == "in") == (judge(reading, zone, "thou").verdict == "in")
+
+
+def test_components_are_named_and_in_the_unit_of_the_first_reading() -> None:
+    assert from_resolution(a("0.01 mm")).name == "resolution"
+    assert from_mpe(a("4 um")).name == "maximum permissible error"
+    assert from_expanded("certificate", a("3 um")).name == "certificate"
+    repeats = from_repeats([a("1.000 mm"), a("1 um"), a("1.000 mm")])
+    assert (repeats.name, repeats.unit) == ("repeatability", "mm")
+    assert repeats.standard == pytest.approx(scipy.stats.sem([1.0, 0.001, 1.0]))
+
+
+@pytest.mark.parametrize("dof", [2, 9, 500, 20_000, inf])
+def test_coverage_is_students_or_the_normal_one(dof: float) -> None:
+    budget = Budget((Component("a", 1.0, "um", dof),), "um")
+    factor = scipy.stats.t.ppf(0.975, dof)  # GUM G.6.4
+    assert float(budget.expanded(0.95).value) == pytest.approx(factor, abs=0.1)
+    assert float(budget.expanded(0.95).value) >= factor - 1e-3

@@ -16,6 +16,7 @@ from assistant.quantities.wrench import (
     TighteningError,
     adapter,
     nearest_mark,
+    percent,
     wrench_setting,
 )
 from tests.quantities.kit import a
@@ -170,3 +171,16 @@ def test_a_setting_is_on_a_mark_and_never_past_the_tolerance(
     assert (found.setting.value / graduation.value).denominator == 1
     at_bolt_now = Amount(found.setting.value / factor, unit).to("N*m").value
     assert abs(at_bolt_now - target.value) <= tolerance.value
+
+
+def test_a_share_is_told_in_percent() -> None:
+    assert percent(Fraction(1, 10)) == "10 %"
+    assert percent(Fraction(125, 1000)) == "12.5 %"
+
+
+def test_the_shortest_adapter_and_no_drag_are_allowed() -> None:
+    assert adapter(a("300 mm"), a("0.5 mm"), a("0 deg")).direction == "lower"
+    assert adapter(a("300 mm"), a("0 mm"), a("0 deg")).direction == "same"
+    assert adapter(a("300 mm"), a("60 mm"), a("90 deg")) == Adapter(Fraction(1), "same")
+    plain = wrench_setting(a("20 N*m"), a("1 N*m"))
+    assert wrench_setting(a("20 N*m"), a("1 N*m"), prevailing=a("0 N*m")) == plain

@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from assistant.evaluation.conditions import HearingCondition
-from assistant.evaluation.corpora import readings
+from assistant.evaluation.corpora import UNSEEN, VOICES, readings
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.table import markdown
@@ -105,7 +105,7 @@ def go_on(
     """Judge what is missing in ``path`` of ``count`` readings, the conditions taken in turn."""
     known = kept(path)
     done = {(j.number, j.seed, j.listener) for j in known}
-    items = readings(language, count, seed).items
+    items = readings(language, count, seed, (*VOICES, *UNSEEN)).items
     todo = [n for n in range(count) if part.has(n) and (n, seed, name) not in done]
     if not todo:
         return
@@ -133,10 +133,10 @@ def _line(judged: Judged) -> str:
 
 
 def long_table(found: Iterable[Judged]) -> str:
-    """A line for each listener and condition, and one for all conditions of a listener."""
+    """A line for each listener and condition, each voice, and one for all of a listener."""
     judged = list(found)
-    rows = [_row(name, condition, lines) for name, condition, lines in _grouped(judged)]
-    columns = ("listener", "condition", "readings", "value %", "wrong value unasked %")
+    rows = [_row(name, group, lines) for name, group, lines in _grouped(judged)]
+    columns = ("listener", "condition or voice", "readings", "value %", "wrong value unasked %")
     return markdown((*columns, "asked %", "said again %"), rows)
 
 
@@ -155,6 +155,8 @@ def _grouped(found: list[Judged]) -> Iterator[tuple[str, str, list[Judged]]]:
         own = [j for j in found if j.listener == name]
         for condition in dict.fromkeys(j.condition for j in own):
             yield name, condition, [j for j in own if j.condition == condition]
+        for voice in sorted({j.voice for j in own}):
+            yield name, voice, [j for j in own if j.voice == voice]
         yield name, "all", own
 
 

@@ -13,7 +13,7 @@ from assistant.resources import data_folder
 
 Phones = tuple[str, ...]
 
-_ENTRY = re.compile(r"^([^ #;]\S*) (.*)$", re.MULTILINE)
+_ENTRY = re.compile(r"^([^\s#;]\S*) (.*)$", re.MULTILINE)
 _BUNDLED = ("en-US", "dictionary.gz")
 
 
@@ -39,34 +39,55 @@ class Dictionary(Mapping[str, tuple[Phones, ...]]):
     """A dictionary of a hundred thousand words, of which a session asks for a few hundred.
 
     ``text`` is as :func:`read_dictionary` has it, with one space after the word and each further
-    pronunciation numbered from 2 up; a word's phones are read when they are asked for.
+    pronunciation numbered from 2 up. A word is looked for in the text when it is asked for: a
+    table of all words would take ten times the text's memory.
     """
 
     def __init__(self, text: str) -> None:
-        self._lines: dict[str, str] = dict(_ENTRY.findall(text))
+        self._text = f"\n{text}\n"
+        self._parts: dict[str, tuple[int, int]] = {}  # where words with a first letter may stand
         self._read: dict[str, tuple[Phones, ...]] = {}
 
     def __getitem__(self, word: str) -> tuple[Phones, ...]:
         found = self._read.get(word)
         if found is None:
-            ways = [tuple(self._lines[word].split())]
-            while (more := self._lines.get(f"{word}({len(ways) + 1})")) is not None:
-                ways.append(tuple(more.split()))
+            phones = self._phones(word)
+            if phones is None:
+                raise KeyError(word)
+            ways = [phones]
+            while (more := self._phones(f"{word}({len(ways) + 1})")) is not None:
+                ways.append(more)
             found = self._read[word] = tuple(ways)
         return found
 
     def __contains__(self, word: object) -> bool:
-        return word in self._lines
+        return word in self._read or (isinstance(word, str) and self._phones(word) is not None)
 
     def __bool__(self) -> bool:
-        return bool(self._lines)  # len() counts
+        return _ENTRY.search(self._text) is not None  # len() counts
 
     def __iter__(self) -> Iterator[str]:
         """The words, each once."""
-        return (word for word in self._lines if "(" not in word)
+        return (m[1] for m in _ENTRY.finditer(self._text) if "(" not in m[1])
 
     def __len__(self) -> int:
         return sum(1 for _ in self)
+
+    def _phones(self, word: str) -> Phones | None:
+        if _ENTRY.fullmatch(f"{word} ") is None:
+            return None
+        at = self._text.find(f"\n{word} ", *self._part(word[0]))
+        if at < 0:
+            return None
+        begin = at + len(word) + 2
+        return tuple(self._text[begin : self._text.index("\n", begin)].split())
+
+    def _part(self, letter: str) -> tuple[int, int]:
+        if letter not in self._parts:
+            first = self._text.find(f"\n{letter}")
+            last = self._text.rfind(f"\n{letter}")
+            self._parts[letter] = (first, self._text.find("\n", last + 1)) if first >= 0 else (0, 0)
+        return self._parts[letter]
 
 
 class Joined(Mapping[str, tuple[Phones, ...]]):

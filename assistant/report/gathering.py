@@ -39,8 +39,8 @@ class Gathering:
 
     @property
     def at(self) -> str:
-        """When the present event happened."""
-        return "" if self.event is None else self.event.at
+        """When the present event happened; of a fact before any event, when the record begins."""
+        return self.record.opened_at if self.event is None else self.event.at
 
     @property
     def clip(self) -> str | None:

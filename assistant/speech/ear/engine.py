@@ -11,6 +11,7 @@ from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.pronouncing import Phones
 from assistant.language.tree import GrammarError
 from assistant.speech.ear.decoder import Decoded, decode
+from assistant.speech.ear.evidence import IN_OVERLOAD, overloaded
 from assistant.speech.ear.graph import PhoneGraph, graph_of
 from assistant.speech.ear.posteriors import FRAME_S, Acoustics
 from assistant.speech.errors import SpeechError
@@ -73,6 +74,9 @@ class EarEngine:
         if decoded.confidence < _NOT_FOR_US:
             return Recognition((), self.name)
         best = decoded.phrases[0][1]
+        meant = decoded.confidence
+        if overloaded(utterance.attended):
+            meant = min(meant, IN_OVERLOAD)
         hypotheses = []
         for path, nats in decoded.phrases:
             words = tuple(
@@ -83,7 +87,7 @@ class EarEngine:
                 )
                 for placed in path.words
             )
-            sure = decoded.confidence * math.exp(nats - best)
+            sure = meant * math.exp(nats - best)
             hypotheses.append(Hypothesis(words, sure, best - nats))
         return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond)
 

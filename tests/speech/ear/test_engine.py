@@ -7,6 +7,7 @@ import pytest
 
 from assistant.evaluation.states import STATES
 from assistant.language import Language
+from assistant.language.trust import Policy
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.ear.features import Matrix
 from assistant.speech.endpoint import Endpointer
@@ -63,6 +64,16 @@ def test_talk_is_nothing_that_was_heard() -> None:
     engine = EarEngine(Played("could you hand me that long ladder"), SOUNDS)
     listening(engine, "doing")
     assert engine.recognise(utterance()).hypotheses == ()
+
+
+def test_a_value_in_cut_off_sound_is_asked_about() -> None:
+    engine = EarEngine(Played("reading sixteen newton meters"), SOUNDS)
+    listening(engine, "torque")
+    whole = utterance()
+    cut = np.clip(whole.samples.astype(np.int32) * 4, -32_768, 32_767).astype(np.int16)
+    loud = Utterance(cut, whole.start_s, whole.end_s, whole.spoken)
+    assert engine.recognise(whole).hypotheses[0].confidence >= Policy.sure
+    assert Policy.advance <= engine.recognise(loud).hypotheses[0].confidence < Policy.sure
 
 
 def test_what_was_done_in_the_pause_is_not_done_again() -> None:

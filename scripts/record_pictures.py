@@ -1,4 +1,4 @@
-"""Draws the pictures of docs/record.md: pages of a made-up build, set anew from today's code.
+"""Draws the pictures of docs/record.md: pages of a made-up build, set again from today's code.
 
 python scripts/record_pictures.py            (needs pdftoppm, Debian package poppler-utils)
 """

@@ -85,7 +85,7 @@ def _unlike(
     elif entries not in hashes:
         yield f"The record {name} is cut short: entry {entries} of the head given is missing."
     elif hashes[entries] != digest:
-        yield f"The record {name} was written anew: entry {entries} has not the hash of the head."
+        yield f"The record {name} was rewritten: entry {entries} does not match the head given."
 
 
 def _wrong_keys(name: str, seals: Sequence[Seal], wanted: set[str]) -> Iterator[str]:

@@ -1,6 +1,6 @@
 """How long a wait still takes, and by which clock.
 
-As long as the machine runs, time is told by its steady clock (``Event.elapsed_ms``), which nobody
+While the machine runs, waits are timed by its steady clock (``Event.elapsed_ms``), which nobody
 sets: a wall clock that jumps by a day neither ends a cure nor drags it out. That clock starts again
 with the machine (``boot`` names its run). Then only the wall clock is left, and where that says
 something hard to believe the builder is asked.

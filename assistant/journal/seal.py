@@ -97,7 +97,7 @@ def broken_seal(seal: Seal, stored_hash: str | None) -> BadEntry | None:
     if stored_hash is None:
         return bad(f"The record {seal.session} has been cut short of its seal")
     if stored_hash != seal.last_hash:
-        return bad(f"The record {seal.session} has been written anew since it was sealed")
+        return bad(f"The record {seal.session} has been rewritten since it was sealed")
     return None
 
 

@@ -43,7 +43,8 @@ class Policy:
     must lead all else by ``lead`` nats of both listeners together (``Recognition.weighed``), and
     what sounds almost the same by ``twin_lead``: both listeners may take "ninety" for "nineteen".
     "Forty" and "sixty" said by a synthetic voice and taken for "fourteen" and "sixteen" by both
-    listeners led by up to 6.
+    listeners led by up to 6. No engine here has a second listener now; stored sessions that had
+    one are replayed by these four.
 
     An engine that compared the whole grammar with the sound (``Recognition.beyond``) needs no
     such question. There what was meant must lead everything else that could have been meant:

@@ -6,6 +6,7 @@ from typing import Any
 
 from pydantic import ValidationError
 
+from assistant.procedure.kinds import kind_of
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
 from assistant.report.model import (
@@ -78,7 +79,6 @@ def _from_procedure(record: BuildRecord, procedure: Procedure) -> None:
     ]
 
 
-def _materials(step: Step) -> tuple[str, ...]:
-    """The ids of what a step uses up, where its kind names any."""
-    lubricant = getattr(step, "lubricant", None)
-    return (*getattr(step, "materials", ()), *((lubricant,) if lubricant else ()))
+def _materials(step: Step) -> set[str]:
+    """The ids of the consumables that a step uses."""
+    return {use.name for use in kind_of(step).uses(step) if use.section == "consumables"}

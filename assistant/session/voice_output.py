@@ -58,7 +58,7 @@ class VoiceOutput:
         voice.set_volume(volume)  # what the steps count from
 
     def say(self, said: Say) -> None:
-        """Speak; returns when it has been said. A voice that fails is told of once, by a chime too.
+        """Speak; returns when it has been said. A failing voice is reported once, by a chime too.
 
         The work does not stop for it: every line is on the screen, and nothing counts before the
         builder answers.

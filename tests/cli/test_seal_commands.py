@@ -1,4 +1,4 @@
-"""verify and seal: a record rewritten and sealed anew, and what was put away to compare with."""
+"""verify and seal: a record rewritten and sealed again, and copies kept elsewhere to compare."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ def record(data: Path, drafts: list[Draft]) -> None:
 
 
 def rewritten(data: Path, key: Path) -> None:
-    """What somebody with the machine can do: all entries anew, and a seal by the key in ``key``."""
+    """What somebody with the machine can do: rewrite all entries, seal with the key in ``key``."""
     journal = SqlJournal(data / "records.db")
     with journal._engine.begin() as connection:
         for table in ("entry", "session", "seal"):
@@ -149,7 +149,7 @@ def test_a_head_from_outside_shows_a_record_written_anew(
     assert call("verify").exit_code == 0
     checked = call("verify", "--head", head)
     assert checked.exit_code == 1
-    assert "written anew" in checked.output
+    assert "rewritten" in checked.output
 
 
 def test_a_head_beyond_the_end_and_one_of_another_session(tmp_path: Path, data: Path) -> None:

@@ -56,7 +56,7 @@ def test_a_whole_record_written_anew_is_seen(sealed: SqlJournal) -> None:
     sealed.append(SESSION, [opening(), draft(1), draft(9)], 0)
     bad = sealed.verify(SESSION)
     assert bad is not None
-    assert "written anew" in bad.sentence
+    assert "rewritten" in bad.sentence
 
 
 @pytest.mark.parametrize("member", ["entries", "last_hash", "sealed_at", "public_key", "signature"])

@@ -6,8 +6,8 @@ probability that what was said is among them, every string of phones being as li
 the model has it.
 
 Speech at the bench is mostly of the grammar, and a long phrase is hardly ever said by chance: each
-phone of the phrase is worth a part of a nat in advance. With that, other talk is told from speech
-of the grammar. But a phrase of the grammar that explains the sound poorly is often another one of
+phone of the phrase is worth a part of a nat in advance. That separates other talk from speech of
+the grammar. But a phrase of the grammar that explains the sound poorly is often another one of
 it, said with a word lost in noise. So confidence falls with the likelihood as such, too.
 
 Measured with the first model on phrases of seed 5 that were heard right (576, eight synthetic

@@ -63,7 +63,7 @@ def test_every_torque_and_readback_was_said_whole_before_it_counted() -> None:
             str(e.body["text"]) for e in journal.entries
             if e.kind == "said" and e.body["tone"] in ("caution", "readback")
         }  # fmt: skip
-        assert weighty <= set(cutting.whole) | set(session._mouth.spoken), every  # type: ignore[attr-defined]
+        assert weighty <= set(cutting.whole) | set(cutting.edges.spoken), every
         assert any(e.body.get("kind") == "speech_cut" for e in cut.entries)
         assert rebuild(session.context, cut, "s1")[0] == session.state
 

@@ -34,7 +34,7 @@ from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import Endpointer
 from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.types import SAMPLE_RATE, Samples
-from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
+from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInInput, new_session, opened
 
 _SURE = 0.7
 _GAP = np.zeros(SAMPLE_RATE, np.int16)
@@ -70,7 +70,7 @@ def spoken_job() -> list[Line]:
     session = new_session(MemoryJournal(), edges)
     edges.session = session
     session.open(opened(session))
-    session.run(StandInEar(session, SHAFT))
+    session.run(StandInInput(session, SHAFT))
     voice = EspeakSynthesiser("en-US")
     lines = []
     for text, cuts in edges.lines:

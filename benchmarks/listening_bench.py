@@ -36,7 +36,7 @@ from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.language import Language
 from assistant.session.clock import WallClock
 from assistant.session.session import Session, SessionEdges, SessionStore
-from assistant.session.speech_ear import SpeechEar
+from assistant.session.spoken_input import SpokenInput
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.types import SAMPLE_RATE, Samples
 from tests.audio.virtual_sound import virtual_sound
@@ -48,7 +48,7 @@ _PIECE_S = 60
 
 
 class _Nobody:
-    """Mouth and screen of a bench where nobody stands."""
+    """Speech output and screen of a bench where nobody stands."""
 
     def say(self, said: Say) -> None: ...
     def chime(self, which: Literal["heard", "again"]) -> None: ...
@@ -78,7 +78,7 @@ def listen(folder: Path, seconds: float, engine: str) -> None:
     heard_by = open_engine(Hearing(engine=engine), procedure.language)
     with Microphone() as microphone:
         blocks = _reporting(microphone, session, seconds)
-        session.run(SpeechEar(heard_by, context.language, heard_or_quiet(blocks)))
+        session.run(SpokenInput(heard_by, context.language, heard_or_quiet(blocks)))
 
 
 def _reporting(microphone: Microphone, session: Session, seconds: float) -> Iterator[Samples]:

@@ -112,7 +112,7 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
 def _take_up(
     engine: EarEngine, following: SpeculativeFollower, language: Language, expected: Expectation
 ) -> None:
-    """Listen for what the moment expects, as a session's ear does."""
+    """Listen for what the moment expects, as a session does."""
     if expected.free:
         following.grammar(None)
         return

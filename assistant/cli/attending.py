@@ -12,7 +12,7 @@ from assistant.cli.terminal import tell
 from assistant.cli.workplace import AskedError
 from assistant.dialogue.events import Attention
 from assistant.language import Language
-from assistant.session.attention import CALL, AttentiveEar
+from assistant.session.attention import CALL, AttentiveInput
 from assistant.session.edges import SpeechInput
 
 MODES: tuple[Attention, ...] = ("always", "phrase", "held")
@@ -25,13 +25,15 @@ class Attending:
     mode: Attention = "always"
     pedal: Pedal | None = None
 
-    def ear(self, ear: SpeechInput, language: Language, called: Callable[[], None]) -> SpeechInput:
-        """``ear`` behind the attention phrase, where one is wanted; ``called`` is told of it."""
+    def attentive(
+        self, source: SpeechInput, language: Language, called: Callable[[], None]
+    ) -> SpeechInput:
+        """``source`` behind the attention phrase, where one is wanted; ``called`` runs at each call."""
         if self.mode != "phrase":
-            return ear
+            return source
         phrase = language.phrase_for(CALL)
         tell(f"Listening after '{phrase}' only; 'stop work' is heard always.")
-        return AttentiveEar(ear, language, called)
+        return AttentiveInput(source, language, called)
 
 
 @contextmanager

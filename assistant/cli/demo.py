@@ -10,7 +10,7 @@ from pathlib import Path
 from pydantic import BaseModel, ConfigDict
 from ruamel.yaml import YAML
 
-from assistant.cli.hearing import Hearing, open_ear
+from assistant.cli.hearing import Hearing, open_input
 from assistant.cli.people import initials, people
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import open_voice, voice_output
@@ -36,8 +36,8 @@ from assistant.quantities.habit import converted
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import SpeechInput
-from assistant.session.keyboard_ear import KeyboardEar
 from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.typed_input import TypedInput
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}
 
@@ -156,23 +156,23 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     path = find_procedure(script.procedure)
     loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
     context = context_for(loaded)
-    mouth = voice_output(open_voice(voice))
+    output = voice_output(open_voice(voice))
     screen = KeepingScreen()
     session_id = new_session_id(script.job, utc_now())
     session = Session(
         session_id,
         context,
         store=SessionStore(kept.journal, kept.clips),
-        edges=SessionEdges(mouth, screen, clock),
+        edges=SessionEdges(output, screen, clock),
     )
-    ear: SpeechInput
+    source: SpeechInput
     if keyboard:
-        ear = KeyboardEar(StringIO("\n".join(demo.lines) + "\n"))
+        source = TypedInput(StringIO("\n".join(demo.lines) + "\n"))
     else:
-        ear = open_ear(Hearing(audio=demo.audio, engine=engine), context, mouth.gate)
+        source = open_input(Hearing(audio=demo.audio, engine=engine), context, output.gate)
     if not session.open(opened):
         return False
-    ended = session.run(ear)
+    ended = session.run(source)
     faults = differences(script, loaded, screen.facts)
     if ended != "finished":
         faults.insert(0, "The session did not come to its end.")

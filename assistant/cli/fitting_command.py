@@ -101,17 +101,17 @@ def _from_file(checker: Checker, words: CheckWords, audio: Path) -> Taken:
 def _spoken(
     checker: Checker, words: CheckWords, builder: str, device: str | None, voice: str
 ) -> tuple[Taken, str]:
-    mouth = voice_output(open_voice(voice))
+    output = voice_output(open_voice(voice))
 
     def say(key: str, **params: object) -> None:
         text = words(key, **params)
         tell(text)
-        mouth.say(Say(text, "ask"))
+        output.say(Say(text, "ask"))
 
     def ask(asked: Asked, again: bool) -> None:
         say("ask_again" if again else "ask", phrase=asked.text)
 
-    with Microphone(device, mouth.gate) as microphone:
+    with Microphone(device, output.gate) as microphone:
         say("opening", builder=builder, count=len(words.asked))
         say("quiet")
         try:

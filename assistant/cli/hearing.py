@@ -1,4 +1,4 @@
-"""Puts the ear together: keyboard, audio file or microphone, and a recogniser."""
+"""Opens the speech input: keyboard, audio file or microphone, and a recogniser."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ from assistant.dialogue.context import Context
 from assistant.fitting.applying import fitted
 from assistant.fitting.profile import Profile
 from assistant.session.edges import SpeechInput
-from assistant.session.keyboard_ear import KeyboardEar
-from assistant.session.speech_ear import SpeechEar
+from assistant.session.spoken_input import SpokenInput
+from assistant.session.typed_input import TypedInput
 from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.errors import SpeechError
@@ -40,14 +40,14 @@ class Hearing:
     profile: Profile | None = None
 
 
-def open_ear(
+def open_input(
     asked: Hearing,
     context: Context,
     gate: Gate,
     called: Callable[[], None] = lambda: None,
     watched: Callable[[ReconnectingMicrophone], None] = lambda microphone: None,
 ) -> SpeechInput:
-    """Open the ear that was asked for; ``called`` is carried out at the attention phrase.
+    """Open the speech input that was asked for; ``called`` runs at the attention phrase.
 
     ``watched`` is given the microphone, where there is one.
 
@@ -55,7 +55,7 @@ def open_ear(
         SpeechError: the file, the microphone or the recogniser cannot be had; one sentence.
     """
     if asked.keyboard:
-        return KeyboardEar(sys.stdin)
+        return TypedInput(sys.stdin)
     language = context.language
     tag = context.procedure.language
     profile = asked.profile
@@ -71,8 +71,8 @@ def open_ear(
         blocks = microphone.blocks()
     if asked.attending.pedal is not None:
         blocks = held_only(blocks, asked.attending.pedal)
-    ear = SpeechEar(heard_by, language, heard_or_quiet(blocks))
-    return asked.attending.ear(ear, language, called)
+    source = SpokenInput(heard_by, language, heard_or_quiet(blocks))
+    return asked.attending.attentive(source, language, called)
 
 
 def open_engine(asked: Hearing, tag: str, tell: Callable[[str], None] = show) -> Engine:

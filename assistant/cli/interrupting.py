@@ -33,23 +33,23 @@ def duplex_for(asked: bool, typed_or_file: bool, when: Attending) -> DuplexLouds
     return DuplexLoudspeaker()
 
 
-def gate_of(mouth: VoiceOutput) -> Gate:
+def gate_of(output: VoiceOutput) -> Gate:
     """What keeps the assistant from hearing itself: its echo taken out, or deafness meanwhile.
 
     Raises:
         SpeechError: the canceller's library is not installed.
     """
-    if mouth.duplex is None:
-        return mouth.gate
-    if not isinstance(mouth.voice, PlayedVoice):
+    if output.duplex is None:
+        return output.gate
+    if not isinstance(output.voice, PlayedVoice):
         tell("This voice cannot be interrupted; going on without --interruptible.")
-        return mouth.gate
-    return EchoGate(mouth.duplex.played)
+        return output.gate
+    return EchoGate(output.duplex.played)
 
 
 def interrupted_by(
-    ear: SpeechInput, gate: Gate, session: Session, mouth: VoiceOutput, context: Context
+    source: SpeechInput, gate: Gate, session: Session, output: VoiceOutput, context: Context
 ) -> None:
-    """Let ``ear`` interrupt the session's speech, where ``gate`` lets it hear meanwhile."""
+    """Let ``source`` interrupt the session's speech, where ``gate`` lets it hear meanwhile."""
     if isinstance(gate, EchoGate):
-        session.interruptible(Interruptible(mouth, ear, context.language, context.policy))
+        session.interruptible(Interruptible(output, source, context.language, context.policy))

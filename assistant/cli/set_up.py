@@ -1,4 +1,4 @@
-"""Sets a session up at the bench: its screens, its voice, its ear and where it keeps things."""
+"""Sets a session up at the bench: its screens, its voice, its speech input and its store."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from pathlib import Path
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
 from assistant.cli.attending import Attending, attending
-from assistant.cli.hearing import Hearing, open_ear
+from assistant.cli.hearing import Hearing, open_input
 from assistant.cli.interrupting import duplex_for, gate_of, interrupted_by
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.session_options import SessionOptions
@@ -44,10 +44,10 @@ class Job:
 
 @dataclass(frozen=True)
 class Ready:
-    """A session that can begin: ``when`` tells when ``ear`` listens."""
+    """A session that can begin: ``when`` says when ``source`` listens."""
 
     session: Session
-    ear: SpeechInput
+    source: SpeechInput
     when: Attending
 
 
@@ -64,36 +64,36 @@ def set_up(asked: SessionOptions, job: Job) -> Iterator[Ready]:
         attending(asked.attend, asked.pedal, asked.keyboard) as when,
     ):
         duplex = duplex_for(asked.interruptible, asked.keyboard or asked.audio is not None, when)
-        mouth = voice_output(open_voice(asked.voice, context.procedure.language, duplex), duplex)
-        news = _news(job.kept, mouth)
-        edges = SessionEdges(mouth, _foreseeing(context, mouth, shown), job.clock, news)
+        output = voice_output(open_voice(asked.voice, context.procedure.language, duplex), duplex)
+        news = _news(job.kept, output)
+        edges = SessionEdges(output, _foreseeing(context, output, shown), job.clock, news)
         session = Session(job.id, context, store=_store(job.kept, asked.pictures), edges=edges)
         profile = profile_for(job.builder, asked.no_profile or asked.keyboard)
         hearing = Hearing(asked.audio, asked.keyboard, asked.engine, asked.device, when, profile)
-        gate = gate_of(mouth)
-        ear = open_ear(
+        gate = gate_of(output)
+        source = open_input(
             hearing,
             context,
             gate,
-            lambda: mouth.chime("heard"),
+            lambda: output.chime("heard"),
             lambda microphone: news.of_microphone(microphone.news),
         )
-        interrupted_by(ear, gate, session, mouth, context)
-        yield Ready(session, ear, when)
+        interrupted_by(source, gate, session, output, context)
+        yield Ready(session, source, when)
 
 
-def _news(kept: Store, mouth: VoiceOutput) -> NewsStream:
+def _news(kept: Store, output: VoiceOutput) -> NewsStream:
     news = NewsStream()
-    news.of_voice(mouth.news)
+    news.of_voice(output.news)
     if isinstance(kept.journal, BufferedJournal):
         news.of_store(kept.journal.news)
     return news
 
 
-def _foreseeing(context: Context, mouth: VoiceOutput, screen: Screen) -> Screen:
+def _foreseeing(context: Context, output: VoiceOutput, screen: Screen) -> Screen:
     """``screen``, and beside it what has a voice that can make its lines beforehand make them."""
-    if isinstance(mouth.voice, PlayedVoice):
-        return ScreensTogether(screen, ForeseeingScreen(context, mouth.voice))
+    if isinstance(output.voice, PlayedVoice):
+        return ScreensTogether(screen, ForeseeingScreen(context, output.voice))
     return screen
 
 

@@ -71,7 +71,7 @@ def run(
         tell(f"Session {session_id}, recorded in {kept.where}")
         if not ready.session.open(opened):
             raise typer.Exit(1)
-        _report(ready.session, ready.session.run(ready.ear))
+        _report(ready.session, ready.session.run(ready.source))
 
 
 @app.command("resume")
@@ -97,7 +97,7 @@ def resume(
     with set_up(options, Job(name, context, kept, WallClock(), building)) as ready:
         if not ready.session.resume(tools, revised, ready.when.mode):
             raise typer.Exit(1)
-        _report(ready.session, ready.session.run(ready.ear))
+        _report(ready.session, ready.session.run(ready.source))
 
 
 @app.command("demo")

@@ -16,11 +16,11 @@ from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE
 
 _PROCEDURE = "kb2_gauge_practice"
-_LISTENS = "Session "  # the line that the command writes when its ear is open
+_LISTENS = "Session "  # the line that the command writes when it starts listening
 
 
 def seconds_to_listen(engine: str = "auto") -> float:
-    """Seconds from starting ``run`` in a process of its own until its ear is open.
+    """Seconds from starting ``run`` in a process of its own until it listens.
 
     ``engine``: as the command's option. The sound is a file of quiet and the voice is silent, so
     sound card and speech are left out; the interpreter, the library imports, the store, the

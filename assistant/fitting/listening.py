@@ -1,4 +1,4 @@
-"""Hears the phrases of the check as a session hears: the same ear, endpointer and engine."""
+"""Recognises the phrases of the check as a session does: same endpointer, same engine."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec
 from assistant.session.edges import EndOfInput
-from assistant.session.speech_ear import SpeechEar
+from assistant.session.spoken_input import SpokenInput
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Utterance
 
@@ -38,7 +38,7 @@ class Grammars:
 
 
 class CheckListening:
-    """An ear on ``blocks`` that keeps the sound, to measure speech and room by.
+    """Listens to ``blocks`` and keeps the sound, to measure speech and room by.
 
     Patience is counted in sound taken, not by a clock.
     """
@@ -48,7 +48,7 @@ class CheckListening:
         self._kept: list[Samples] = []
         self._taken = 0
         self._grammars = Grammars(language)
-        self._ear = SpeechEar(
+        self._source = SpokenInput(
             _Keeping(engine, self.found),
             self._grammars,
             heard_or_quiet(self._keep(blocks)),
@@ -62,7 +62,7 @@ class CheckListening:
             EndOfInput: the source has ended.
         """
         self._grammars.asked = asked
-        sound = self._ear.hear(Expectation(asked.task.spec or ListenSpec()), patience_s)
+        sound = self._source.hear(Expectation(asked.task.spec or ListenSpec()), patience_s)
         return None if sound is None else sound.recognition
 
     def quiet(self, seconds: float, before: Asked) -> None:

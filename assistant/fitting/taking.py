@@ -76,7 +76,7 @@ class Checker:
         self._known: dict[tuple[str, int], tuple[Utterance, Recognition]] = {}
 
     def listening(self, blocks: Iterable[Samples]) -> CheckListening:
-        """An ear on ``blocks``."""
+        """Listens to ``blocks``."""
         return CheckListening(self._engine, self.language, blocks)
 
     def again(self, asked: Asked, utterances: Sequence[Utterance]) -> Take:

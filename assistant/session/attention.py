@@ -67,22 +67,22 @@ class AttentionPolicy:
         return isinstance(understood, Act | Ask)
 
 
-class AttentiveEar:
-    """An ear that passes utterances on only after the attention phrase.
+class AttentiveInput:
+    """Speech input that passes utterances on only after the attention phrase.
 
-    ``called`` is carried out when the phrase was heard: a chime, say. "Stop work" passes always
+    ``called`` runs when the phrase was heard: a chime, say. "Stop work" always passes
     where it would make sense without the phrase.
     """
 
     def __init__(
         self,
-        ear: SpeechInput,
+        source: SpeechInput,
         language: Interprets,
         called: Callable[[], None],
         policy: AttentionPolicy | None = None,
         elapsed: Callable[[], float] = monotonic,
     ) -> None:
-        self._ear = ear
+        self._source = source
         self._language = language
         self._called = called
         self._policy = policy or AttentionPolicy()
@@ -113,7 +113,7 @@ class AttentiveEar:
 
     def _while_called(self, expected: Expectation, now: float, until: float | None) -> Sound | None:
         end = self._open_until if until is None else min(until, self._open_until)
-        sound = self._ear.hear(self._policy.called(expected), end - now)
+        sound = self._source.hear(self._policy.called(expected), end - now)
         if sound is None:
             return None
         answer = self._policy.answer(self._language, sound.recognition)
@@ -128,7 +128,7 @@ class AttentiveEar:
         self, expected: Expectation, now: float, until: float | None
     ) -> Sound | None:
         wanted = self._policy.uncalled(expected)
-        sound = self._ear.hear(wanted, None if until is None else until - now)
+        sound = self._source.hear(wanted, None if until is None else until - now)
         if sound is None:
             return None
         answer = self._policy.answer(self._language, sound.recognition)

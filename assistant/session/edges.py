@@ -1,4 +1,4 @@
-"""Protocols that a session needs of the world, beside the journal."""
+"""Protocols for what a session talks to, apart from the journal."""
 
 from __future__ import annotations
 
@@ -54,13 +54,13 @@ class SpeechOutput(Protocol):
 
 
 class Interruptions(Protocol):
-    """A mouth that is listened beside."""
+    """Speech output that listens while it speaks."""
 
     def say(self, said: Say, cuts: Expectation) -> Sound | None:
         """Speak to the end, or until one of ``cuts`` is heard, which is returned."""
 
     def after(self, cuts: Expectation) -> Sound | None:
-        """Listen on for a moment for what began while speaking."""
+        """Listen briefly for what began while speaking."""
 
 
 class Screen(Protocol):

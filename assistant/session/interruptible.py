@@ -1,4 +1,4 @@
-"""A mouth that can be interrupted: the ear listens on while it speaks."""
+"""Speech output that can be interrupted: the microphone stays on while it speaks."""
 
 from __future__ import annotations
 
@@ -15,8 +15,8 @@ _GLANCE_S = 0.05  # how often it is looked whether the line has been said
 _AFTER_S = 0.4  # what begins so soon after the last word may still be its echo
 
 
-class StoppableMouth(Protocol):
-    """A mouth whose line can be cut short from another thread."""
+class StoppableOutput(Protocol):
+    """Speech output whose line can be cut short from another thread."""
 
     def say(self, said: Say) -> None:
         """Speak; returns when it has been said, or was cut short."""
@@ -30,13 +30,13 @@ class Interruptible:
 
     def __init__(
         self,
-        mouth: StoppableMouth,
-        ear: SpeechInput,
+        output: StoppableOutput,
+        source: SpeechInput,
         language: Interprets,
         policy: Policy | None = None,
     ) -> None:
-        self._mouth = mouth
-        self._ear = ear
+        self._output = output
+        self._source = source
         self._language = language
         self._policy = (policy or Policy()).where_unasked()
         self._speaking = ThreadPoolExecutor(1, "speaking")
@@ -49,11 +49,11 @@ class Interruptible:
         """
         if self._late is not None:
             return self._take_late()
-        line = self._speaking.submit(self._mouth.say, said)
+        line = self._speaking.submit(self._output.say, said)
         while not line.done():
             heard = self._hear(cuts, _GLANCE_S, line)
             if heard is not None and not line.done():
-                self._mouth.stop()
+                self._output.stop()
                 line.result()
                 return heard
             self._late = heard
@@ -72,7 +72,7 @@ class Interruptible:
         self, cuts: Expectation, patience_s: float, line: Future[None] | None
     ) -> Sound | None:
         try:
-            sound = self._ear.hear(cuts, patience_s)
+            sound = self._source.hear(cuts, patience_s)
         except EndOfInput:
             if line is not None:
                 line.result()

@@ -22,7 +22,7 @@ from assistant.dialogue.state import Ended, State
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.session import Session, SessionEdges, SessionStore
-from tests.session.kit import SHAFT, START, Edges, MemoryJournal, StandInEar, demo_context, opened
+from tests.session.kit import SHAFT, START, Edges, MemoryJournal, StandInInput, demo_context, opened
 
 
 @dataclass
@@ -65,7 +65,7 @@ def session() -> tuple[Edges, list[tuple[State, BoardView]]]:
         edges=SessionEdges(edges, screen, DemoClock(START)),
     )
     assert work.open(opened(work))
-    assert work.run(StandInEar(work, SHAFT)) == "finished"
+    assert work.run(StandInInput(work, SHAFT)) == "finished"
     return edges, onlooker.views
 
 
@@ -110,7 +110,7 @@ def test_a_new_state_is_on_the_board_before_it_is_spoken_about() -> None:
     screen = BoardScreen(feed)
     seen: list[bool] = []
 
-    class Mouth(Edges):
+    class Output(Edges):
         def say(self, said: Say) -> None:
             seen.append(feed.frame.snapshot.state == work.state)
 
@@ -118,7 +118,7 @@ def test_a_new_state_is_on_the_board_before_it_is_spoken_about() -> None:
         "s1",
         context,
         store=SessionStore(MemoryJournal()),
-        edges=SessionEdges(Mouth(), screen, DemoClock(START)),
+        edges=SessionEdges(Output(), screen, DemoClock(START)),
     )
     work.open(opened(work))
     assert seen

@@ -83,13 +83,13 @@ def test_a_voice_that_fails_is_told_of_once_and_stops_nothing(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     voice = Failing()
-    mouth = voice_output(voice)
-    mouth.say(Say("Step one."))
-    mouth.say(Say("Step two."))
+    output = voice_output(voice)
+    output.say(Say("Step one."))
+    output.say(Say("Step two."))
     voice.working = True
-    mouth.say(Say("Step three."))
+    output.say(Say("Step three."))
     voice.working = False
-    mouth.say(Say("Step four."))
+    output.say(Say("Step four."))
     assert capsys.readouterr().err.count("plug it in again") == 2
     assert voice.said == ["Step three."]
 

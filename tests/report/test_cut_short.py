@@ -13,14 +13,14 @@ from assistant.language.hypothesis import typed
 from assistant.report.html import to_html
 from assistant.report.record import build_record
 from assistant.session.edges import Sound
-from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
+from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInInput, new_session, opened
 
 
 @dataclass
 class CuttingOnce:
     """Interrupts the first line of ``tone`` with "repeat"; of a torque when ``torque``."""
 
-    mouth: Edges
+    output: Edges
     tone: str
     torque: bool
     cut: str = ""
@@ -30,7 +30,7 @@ class CuttingOnce:
         if wanted and not self.cut and "repeat" in cuts.spec.commands:
             self.cut = said.text
             return Sound(typed("repeat"))
-        self.mouth.say(said)
+        self.output.say(said)
         return None
 
     def after(self, cuts: Expectation) -> Sound | None:
@@ -47,7 +47,7 @@ def test_it_is_told_with_what_was_cut(tone: str, torque: bool, told: int) -> Non
     cutting = CuttingOnce(edges, tone, torque)
     session.interruptible(cutting)
     session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"
     assert told == 0 or cutting.cut in edges.spoken  # in the end it was said
     record = build_record(journal.entries)
     moments = [(m.what, m.detail) for m in record.moments]

@@ -18,7 +18,7 @@ from assistant.report.pdf import to_pdf
 from assistant.report.record import build_record
 from assistant.report.sheet.layout import lay_out
 from tests.report.test_pdf import pages
-from tests.session.kit import Edges, MemoryJournal, StandInEar, demo_context, new_session, opened
+from tests.session.kit import Edges, MemoryJournal, StandInInput, demo_context, new_session, opened
 from tests.session.test_golden import AT_THE_BENCH, SCRIPTS
 
 
@@ -31,7 +31,7 @@ def entries(name: str) -> tuple[Entry, ...]:
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     session.open(opened(session).model_copy(update=changes))
-    assert session.run(StandInEar(session, script.answers())) == "finished"
+    assert session.run(StandInInput(session, script.answers())) == "finished"
     return tuple(journal.entries)
 
 

@@ -111,7 +111,7 @@ class Camera:
 
 
 class Builder:
-    """Ear, mouth and screen of a session in one: hears, says and notes down what happens."""
+    """Speech input, output and screen of a session in one; notes what happens."""
 
     def __init__(self, rng: random.Random, job: Job, trace: Trace, clock: Clock) -> None:
         self.rng = rng

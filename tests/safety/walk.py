@@ -43,7 +43,7 @@ class Outcome:
 
 
 class _Edges:
-    """The builder as mouth and screen: ``state`` is a method here and a look there."""
+    """The builder as speech output and screen: ``state`` is a method here and a look there."""
 
     def __init__(self, builder: Builder) -> None:
         self._builder = builder
@@ -93,7 +93,7 @@ class _Watched(Session):
         return super().feed(event)
 
 
-class _Ear:
+class _BuilderInput:
     def __init__(self, builder: Builder) -> None:
         self._builder = builder
 
@@ -127,7 +127,7 @@ def walk(seed: int) -> Outcome:
             else:
                 begun = session.resume(_bench(rng, task), _revised(rng, task))
             if begun:  # else nothing could be stored, and the program ends there
-                session.run(_Ear(builder))
+                session.run(_BuilderInput(builder))
         except LeftOffError:
             pass
         except ReplayError as fault:

@@ -62,7 +62,7 @@ class MemoryJournal:
 
 @dataclass
 class Edges:
-    """Mouth and screen in one."""
+    """Speech output and screen in one."""
 
     spoken: list[str] = field(default_factory=list)
     chimes: list[str] = field(default_factory=list)
@@ -89,7 +89,7 @@ class Edges:
 
 
 @dataclass
-class StandInEar:
+class StandInInput:
     """Hears what the stand-in builder says, up to ``turns`` times."""
 
     session: Session
@@ -105,7 +105,7 @@ class StandInEar:
 
 
 @dataclass
-class InterposedEar(StandInEar):
+class InterposedInput(StandInInput):
     """Hears ``lines`` of a step first, one by one, and then what the stand-in builder says."""
 
     lines: dict[str, list[str]] = field(default_factory=dict)

@@ -16,9 +16,9 @@ from assistant.dialogue.expectation import Expectation
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.spec import Command, ListenSpec, NumberSpec
-from assistant.session.attention import CALL, AttentionPolicy, AttentiveEar
+from assistant.session.attention import CALL, AttentionPolicy, AttentiveInput
 from assistant.session.edges import EndOfInput, Sound
-from assistant.session.speech_ear import SpeechEar
+from assistant.session.spoken_input import SpokenInput
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.types import SAMPLE_RATE
 from tests.ears import shipped_ear
@@ -33,7 +33,7 @@ NOTE = Expectation(ListenSpec(), free=True)
 
 @dataclass
 class Bench:
-    """A scripted ear and its clock: (seconds until it is said, what is said, how surely)."""
+    """A scripted source and its clock: (seconds until it is said, what is said, how surely)."""
 
     script: Sequence[tuple[float, str, float]]
     now: float = 0.0
@@ -60,15 +60,17 @@ class Bench:
         words = tuple(Word(w) for w in text.split())
         return Sound(Recognition((Hypothesis(words, sure),) if heard else (), "script"))
 
-    def ear(self) -> AttentiveEar:
-        return AttentiveEar(self, EN, lambda: self.calls.append(self.now), elapsed=lambda: self.now)
+    def attentive(self) -> AttentiveInput:
+        return AttentiveInput(
+            self, EN, lambda: self.calls.append(self.now), elapsed=lambda: self.now
+        )
 
     def passed(self, expected: Expectation = NOW) -> list[str]:
         """Everything that gets through until the script ends."""
-        ear, found = self.ear(), []
+        source, found = self.attentive(), []
         try:
             while True:
-                sound = ear.hear(expected, None)
+                sound = source.hear(expected, None)
                 if sound is not None:
                     best = sound.recognition.hypotheses
                     found.append(best[0].text if best else "")
@@ -140,7 +142,7 @@ def test_a_note_is_taken_once_called_and_not_before() -> None:
 def test_patience_runs_out_while_uncalled() -> None:
     """Waits ring whether or not the builder speaks."""
     bench = Bench([(100, "step done", 1)])
-    assert bench.ear().hear(NOW, 5.0) is None
+    assert bench.attentive().hear(NOW, 5.0) is None
     assert bench.now == pytest.approx(5.0)
 
 
@@ -190,13 +192,13 @@ def test_a_recorded_bench_is_deaf_until_it_is_called(speaker: str) -> None:
     lines = ["step done", "the old bridge was painted before the rain", PHRASE, "step done"]
     pieces = [piece for line in lines for piece in (quiet, say(line, speaker))]
     engine = shipped_ear()
-    inner = SpeechEar(engine, EN, heard_or_quiet([*pieces, quiet, quiet]))
+    inner = SpokenInput(engine, EN, heard_or_quiet([*pieces, quiet, quiet]))
     calls: list[str] = []
-    ear = AttentiveEar(inner, EN, lambda: calls.append("called"))
+    source = AttentiveInput(inner, EN, lambda: calls.append("called"))
     heard = []
     with suppress(EndOfInput):
         while True:
-            sound = ear.hear(NOW, None)
+            sound = source.hear(NOW, None)
             if sound is not None and sound.recognition.hypotheses:
                 heard.append((sound.recognition.hypotheses[0].text, len(calls)))
     assert heard == [("step done", 1)]

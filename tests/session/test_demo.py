@@ -26,7 +26,7 @@ def facts(store: Path) -> list[dict[str, Any]]:
 
 
 def _plain(body: dict[str, Any]) -> dict[str, Any]:
-    # How a reading was confirmed and when a wait began depend on the ear and the clock.
+    # How a reading was confirmed and when a wait began depend on the engine and the clock.
     return {k: v for k, v in body.items() if k not in ("how", "started", "until", "clip")}
 
 

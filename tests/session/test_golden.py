@@ -23,9 +23,9 @@ from assistant.session.session import Session
 from tests.session.kit import (
     START,
     Edges,
-    InterposedEar,
+    InterposedInput,
     MemoryJournal,
-    StandInEar,
+    StandInInput,
     demo_context,
     new_session,
     opened,
@@ -90,7 +90,7 @@ def perform_with_pictures(folder: Path) -> list[str]:
     who = people(script.builder, script.inspectors)
     session.open(opened(session).model_copy(update={"people": who, "job": script.job}))
     lines = {step: list(said) for step, said in WITH_PICTURES.items()}
-    assert session.run(InterposedEar(session, script.answers(), lines=lines)) == "finished"
+    assert session.run(InterposedInput(session, script.answers(), lines=lines)) == "finished"
     return edges.lines
 
 
@@ -102,7 +102,7 @@ def perform(name: str) -> tuple[DemoScript, Session, list[str], list[AnyFact], s
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     session.open(opened(session).model_copy(update=changes))
-    ended = session.run(StandInEar(session, script.answers()))
+    ended = session.run(StandInInput(session, script.answers()))
     return script, session, edges.lines, edges.facts, ended
 
 

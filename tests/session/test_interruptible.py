@@ -14,7 +14,7 @@ from assistant.language.spec import ListenSpec
 from assistant.session.edges import Sound
 from assistant.session.interruptible import Interruptible
 from assistant.session.session import Session, rebuild
-from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
+from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInInput, new_session, opened
 
 _STOP = Sound(typed("repeat"))
 
@@ -49,7 +49,7 @@ def interrupted(
     session.interruptible(cutting)
     if not session.open(opened(session)):
         session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"
     return session, journal, cutting
 
 
@@ -83,7 +83,7 @@ CUTS = Expectation(ListenSpec(commands=("repeat", "stop_work")))
 
 
 class OverTheEnd:
-    """An ear that makes a command out when the line that it was said over has just ended."""
+    """Speech input that recognises a command when the line that it was said over has just ended."""
 
     def __init__(self) -> None:
         self.ended: Callable[[], None] = lambda: None
@@ -95,7 +95,7 @@ class OverTheEnd:
 
 
 class Waiting:
-    """A mouth whose line ends when it is let go."""
+    """Speech output whose line ends when it is released."""
 
     def __init__(self) -> None:
         self.spoken: list[str] = []
@@ -111,22 +111,22 @@ class Waiting:
 
 
 def test_a_command_said_over_the_end_of_a_line_is_not_lost() -> None:
-    mouth, ear = Waiting(), OverTheEnd()
-    cutting = Interruptible(mouth, ear, Language.load("en-US"))
+    output, source = Waiting(), OverTheEnd()
+    cutting = Interruptible(output, source, Language.load("en-US"))
 
     def end_the_line() -> None:
-        mouth.stop()
+        output.stop()
         # it has ended when the one speaking thread takes up something else
         cutting._speaking.submit(lambda: None).result(20)
 
-    ear.ended = end_the_line
+    source.ended = end_the_line
     assert cutting.say(Say("one"), CUTS) is None
-    assert mouth.spoken == ["one"]
+    assert output.spoken == ["one"]
     late = cutting.say(Say("two"), CUTS)
     assert late is not None
     assert late.recognition.hypotheses[0].text == "stop work"
-    assert mouth.spoken == ["one"]
-    ear.heard.append(late)
+    assert output.spoken == ["one"]
+    source.heard.append(late)
     assert cutting.say(Say("three"), CUTS) is None
     assert cutting.after(CUTS) is late
     assert cutting.after(CUTS) is None

@@ -32,7 +32,7 @@ def english(said: Iterable[str]) -> list[str]:
 
 
 class Lines:
-    """An ear that hears ``recognitions`` one after the other."""
+    """A source that hears ``recognitions`` one after the other."""
 
     def __init__(self, recognitions: Iterable[Recognition]) -> None:
         self._next = iter(recognitions)

@@ -12,7 +12,7 @@ from assistant.dialogue.expectation import Expectation
 from assistant.report.record import build_record
 from assistant.session.edges import Sound
 from assistant.session.news import NewsStream
-from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInEar, new_session, opened
+from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInInput, new_session, opened
 
 WORDS = {
     "lost": "The microphone KB Talk is gone",
@@ -31,7 +31,7 @@ RECORDED = {
 }
 
 
-class ImpatientEar(StandInEar):
+class ImpatientEar(StandInInput):
     """Hears nothing at first, as long as it is asked to wait for a bounded time only."""
 
     silent = 3

@@ -16,7 +16,7 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.language.hypothesis import typed
-from assistant.session.speech_ear import EndOfInput, SpeechEar
+from assistant.session.spoken_input import EndOfInput, SpokenInput
 from assistant.session.stand_in import next_line
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.ear.features import Matrix
@@ -92,11 +92,11 @@ def test_nonsense_moves_nothing(moment: str, sound: str, engine: EarEngine) -> N
     state = STATES[moment]
     language = CONTEXT.language
     assert isinstance(language, Language)
-    ear = SpeechEar(engine, language, _stream(SOUNDS[sound]))
+    source = SpokenInput(engine, language, _stream(SOUNDS[sound]))
     while True:
         expected = listening(CONTEXT, state)
         try:
-            heard = ear.hear(expected, None)
+            heard = source.hear(expected, None)
         except EndOfInput:
             break
         assert heard is not None

@@ -17,9 +17,9 @@ from tests.session.kit import (
     SHAFT,
     START,
     Edges,
-    InterposedEar,
+    InterposedInput,
     MemoryJournal,
-    StandInEar,
+    StandInInput,
     demo_context,
     new_session,
     opened,
@@ -31,7 +31,7 @@ def whole() -> tuple[MemoryJournal, Edges]:
     journal, edges = MemoryJournal(), Edges()
     session = new_session(journal, edges)
     session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"
     return journal, edges
 
 
@@ -70,10 +70,10 @@ def test_resumed_at_any_point_it_ends_with_the_same_facts(turns: int) -> None:
     journal, edges = MemoryJournal(), Edges()
     session = new_session(journal, edges)
     session.open(opened(session))
-    session.run(StandInEar(session, SHAFT, turns))
+    session.run(StandInInput(session, SHAFT, turns))
     again = new_session(journal, Edges(), start=START + timedelta(days=21))
     assert again.resume()
-    assert again.run(StandInEar(again, SHAFT)) == "finished"
+    assert again.run(StandInInput(again, SHAFT)) == "finished"
     reference, _ = whole()
     for kind in ("reading_confirmed", "fastener_tightened", "identified", "chosen", "inspected"):
         assert journal.facts(kind) == reference.facts(kind), kind
@@ -85,7 +85,7 @@ def test_a_failed_write_moves_nothing_and_is_told_at_once(failing: int) -> None:
     session = new_session(journal, edges)
     if not session.open(opened(session)):
         session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"
     assert any("cannot be recorded" in text for text in edges.spoken)
     reference, _ = whole()
     for kind in ("reading_confirmed", "fastener_tightened", "step_done"):
@@ -151,7 +151,7 @@ def test_a_picture_asked_for_by_voice_is_stored_recorded_and_replayed(tmp_path: 
     session = new_session(journal, edges, pictures=pictures)
     session.open(opened(session))
     lines = {"lock_out": ["attach a picture", "attach a picture"]}
-    assert session.run(InterposedEar(session, SHAFT, lines=lines)) == "finished"
+    assert session.run(InterposedInput(session, SHAFT, lines=lines)) == "finished"
     (fact,) = journal.facts("picture_attached")
     assert (fact["step"], fact["name"]) == ("lock_out", "IMG_0001.jpg")
     assert store.intact(str(fact["file"]), "jpeg")
@@ -165,7 +165,7 @@ def test_without_a_folder_that_is_said_and_the_work_goes_on() -> None:
     session = new_session(journal, edges)
     session.open(opened(session))
     lines = {"lock_out": ["attach a picture"]}
-    assert session.run(InterposedEar(session, SHAFT, lines=lines)) == "finished"
+    assert session.run(InterposedInput(session, SHAFT, lines=lines)) == "finished"
     assert journal.facts("picture_attached") == []
     assert any("No folder for pictures" in text for text in edges.spoken)
 
@@ -177,7 +177,7 @@ def test_an_outage_is_told_once_for_a_timer_and_its_end_is_told_and_recorded() -
     journal, edges = MemoryJournal(failing=frozenset(range(at, at + 6))), Edges()
     session = new_session(journal, edges)
     session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"
     assert sum("cannot be recorded" in text for text in edges.spoken) == 1
     assert sum("Recording works again" in text for text in edges.spoken) == 1
     stored = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
@@ -188,12 +188,12 @@ def test_a_revised_procedure_is_acknowledged_before_the_resumed_work_goes_on() -
     journal = MemoryJournal()
     session = new_session(journal, Edges())
     session.open(opened(session))
-    session.run(StandInEar(session, SHAFT, 17))
+    session.run(StandInInput(session, SHAFT, 17))
     edges = Edges()
     again = new_session(journal, edges, start=START + timedelta(days=21))
     done = next(iter(again.context.procedure.steps))
     again.resume(revised=Revised(revision="B", sha256="1" * 64, changed=(done.id,)))
-    assert again.run(StandInEar(again, SHAFT)) == "finished"
+    assert again.run(StandInInput(again, SHAFT)) == "finished"
     assert any(f"steps done already, 1: {done.title}" in text for text in edges.spoken)
     assert [f["done"] for f in journal.facts("revision_noticed")] == [[done.id]]
     assert rebuild(demo_context(), journal, "s1")[0] == again.state

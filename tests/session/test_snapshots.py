@@ -25,7 +25,7 @@ from assistant.session.session import ReplayError, Session, SessionEdges, Sessio
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
 from assistant.session.state_text import from_plain, to_plain
-from tests.session.kit import SHAFT, START, Edges, StandInEar, demo_context, opened, opened_event
+from tests.session.kit import SHAFT, START, Edges, StandInInput, demo_context, opened, opened_event
 
 CONTEXT = demo_context()
 BENCH = load_bench(Path(__file__).parents[2] / "docs" / "examples" / "kettlebeck_bench.yaml")
@@ -84,11 +84,11 @@ def stored(folder: Path, turns: int = 40) -> tuple[SqlJournal, SnapshotFolder, S
         edges=SessionEdges(edges, edges, DemoClock(START)),
     )
     session.open(opened(session))
-    session.run(StandInEar(session, SHAFT, turns))
+    session.run(StandInInput(session, SHAFT, turns))
     state, seq = rebuild(CONTEXT, journal, "s1")
     last = list(journal.read("s1"))[-1]
     snapshots.save("s1", CONTEXT, StateSnapshot(seq, last.hash, state))
-    session.run(StandInEar(session, SHAFT, 5))
+    session.run(StandInInput(session, SHAFT, 5))
     return journal, snapshots, session
 
 

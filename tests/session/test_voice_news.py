@@ -19,7 +19,7 @@ from assistant.session.session import Session, SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Tone
-from tests.session.kit import SHAFT, START, MemoryJournal, StandInEar, demo_context, opened
+from tests.session.kit import SHAFT, START, MemoryJournal, StandInInput, demo_context, opened
 
 FAULT = "The loudspeaker 'KB Horn' takes no sound any more; plug it in again."
 
@@ -71,10 +71,10 @@ class Shown:
     def state(self, state: State) -> None: ...
 
 
-def spoken_session(journal: MemoryJournal, mouth: VoiceOutput, screen: Shown) -> Session:
+def spoken_session(journal: MemoryJournal, output: VoiceOutput, screen: Shown) -> Session:
     news = NewsStream()
-    news.of_voice(mouth.news)
-    edges = SessionEdges(mouth, screen, DemoClock(START), news)
+    news.of_voice(output.news)
+    edges = SessionEdges(output, screen, DemoClock(START), news)
     return Session("job-1", demo_context(), store=SessionStore(journal), edges=edges)
 
 
@@ -90,10 +90,10 @@ def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
 
     monkeypatch.setattr(voice_output_module, "play_chime", chime)
     voice, shown, journal = Breaking(dumb), Shown(), MemoryJournal()
-    mouth = voice_output(voice)
-    session = spoken_session(journal, mouth, shown)
+    output = voice_output(voice)
+    session = spoken_session(journal, output, shown)
     session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"
     stored = [e.body for e in journal.entries if e.body.get("kind") == "equipment_changed"]
     assert [(s["part"], s["working"]) for s in stored] == [("voice", False), ("voice", True)]
     assert FAULT in str(stored[0]["detail"])
@@ -107,7 +107,7 @@ def test_work_goes_on_with_a_voice_that_fails_again_whenever_it_is_back(
 ) -> None:
     monkeypatch.setattr(voice_output_module, "play_chime", lambda which, volume, player: True)
     journal = MemoryJournal()
-    mouth = voice_output(FailingAtItsReturn(range(1, 2)))
-    session = spoken_session(journal, mouth, Shown())
+    output = voice_output(FailingAtItsReturn(range(1, 2)))
+    session = spoken_session(journal, output, Shown())
     session.open(opened(session))
-    assert session.run(StandInEar(session, SHAFT)) == "finished"
+    assert session.run(StandInInput(session, SHAFT)) == "finished"

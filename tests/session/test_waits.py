@@ -44,7 +44,7 @@ class TwoClocks:
         self.steady_ms += time // timedelta(milliseconds=1)
 
 
-class Ear:
+class Source:
     """Says its lines, then lets two clocks run on as ``then`` says each time it is asked."""
 
     def __init__(self, clock: TwoClocks, lines: list[str], then: list[tuple[int, int]]) -> None:
@@ -63,22 +63,22 @@ class Ear:
         return None
 
 
-def begun(then: list[tuple[int, int]]) -> tuple[Session, MemoryJournal, TwoClocks, Ear]:
+def begun(then: list[tuple[int, int]]) -> tuple[Session, MemoryJournal, TwoClocks, Source]:
     clock, journal, edges = TwoClocks(), MemoryJournal(), Edges()
     context = Context(procedure(CURE, LAST), Language.load("en-US"))
     session = Session(
         "s1", context, store=SessionStore(journal), edges=SessionEdges(edges, edges, clock)
     )
     session.open(opened(session).model_copy(update={"clock": "wall"}))
-    ear = Ear(clock, ["charlie", "that is right", "go on"], then)
-    session.run(ear)
-    return session, journal, clock, ear
+    source = Source(clock, ["charlie", "that is right", "go on"], then)
+    session.run(source)
+    return session, journal, clock, source
 
 
 def test_a_jump_of_the_wall_clock_neither_ends_a_cure_nor_wakes_the_session() -> None:
-    session, journal, _, ear = begun([(1, 24), (10, 0)])
+    session, journal, _, source = begun([(1, 24), (10, 0)])
     assert session.state.awaiting == Waiting()
-    assert ear.patience == [12 * 3600, 11 * 3600, 1 * 3600]
+    assert source.patience == [12 * 3600, 11 * 3600, 1 * 3600]
     assert journal.facts("wait_over") == []
     assert not [e for e in journal.entries if e.body.get("kind") == "timer_elapsed"]
 
@@ -106,9 +106,9 @@ def test_a_session_taken_up_in_the_same_run_goes_on_by_the_steady_clock() -> Non
         "s1", before.context, store=SessionStore(journal), edges=SessionEdges(edges, edges, clock)
     )
     session.resume()
-    ear = Ear(clock, [], [(9, 0), (1, 0)])
-    session.run(ear)
-    assert ear.patience[0] == 10 * 3600
+    source = Source(clock, [], [(9, 0), (1, 0)])
+    session.run(source)
+    assert source.patience[0] == 10 * 3600
     assert session.state.step == "last"
 
 

@@ -1,4 +1,4 @@
-"""A recogniser behind an endpointer as an ear."""
+"""Speech input from a recogniser behind an endpointer."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class GrammarSource(Protocol):
         """The words of that grammar."""
 
 
-class SpeechEar:
+class SpokenInput:
     """Recognises each utterance under the grammar of the moment.
 
     ``utterances`` yields utterances, and None now and then while nothing is heard, so that

@@ -1,4 +1,4 @@
-"""The keyboard as an ear: one typed line is one utterance."""
+"""Speech input from the keyboard: one typed line is one utterance."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from assistant.language.hypothesis import typed
 from assistant.session.edges import EndOfInput, Sound
 
 
-class KeyboardEar:
-    """Reads lines from ``stream``; an empty line is passed over."""
+class TypedInput:
+    """Reads lines from ``stream``; an empty line is ignored."""
 
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream

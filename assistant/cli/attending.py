@@ -28,7 +28,7 @@ class Attending:
     def attentive(
         self, source: SpeechInput, language: Language, called: Callable[[], None]
     ) -> SpeechInput:
-        """``source`` behind the attention phrase, where one is wanted; ``called`` runs at each call."""
+        """``source`` behind the attention phrase, where one is wanted; ``called`` runs then."""
         if self.mode != "phrase":
             return source
         phrase = language.phrase_for(CALL)

@@ -112,15 +112,19 @@ def fit(nominal: Amount, hole: str, shaft: str) -> Fit:
     )
 
 
+@dataclass(frozen=True)
+class ShrinkFit:
+    """A part to be warmed over its shaft: how much they interfere, and the clearance wanted."""
+
+    diameter: Amount
+    interference: Amount
+    clearance: Amount
+
+
 def heat_for(
-    diameter: Amount,
-    interference: Amount,
-    clearance: Amount,
-    expansion: Fraction,
-    room: Amount,
-    highest: Amount | None = None,
+    warmed: ShrinkFit, expansion: Fraction, room: Amount, highest: Amount | None = None
 ) -> Amount | Problem:
-    """Temperature at which an outer part drops over its shaft with ``clearance`` to spare.
+    """Temperature at which the outer part of ``warmed`` drops over its shaft.
 
     The bore grows by diameter x expansion x warming; rounded up to a whole degree Celsius. A
     problem when that is over ``highest``, the most that the part, its seals or the grease bear.
@@ -132,10 +136,10 @@ def heat_for(
     Raises:
         FitError: a diameter or an expansion that is not above zero.
     """
-    size = diameter.to("mm").value
+    size = warmed.diameter.to("mm").value
     if size <= 0 or expansion <= 0:
         raise FitError("The diameter and the expansion must be above zero.")
-    grow = interference.to("mm").value + clearance.to("mm").value
+    grow = warmed.interference.to("mm").value + warmed.clearance.to("mm").value
     needed = room.to("degC").value + max(Fraction(0), grow) / (size * expansion)
     warm = Amount(Fraction(ceil(needed)), "degC", Fraction(1))
     if highest is not None and warm.value > highest.to("degC").value:

@@ -179,25 +179,33 @@ def sizes_of(blades: Sequence[Amount], most: int = 2) -> tuple[tuple[Amount, ...
     return tuple(best[size] for size in sorted(best))
 
 
+@dataclass(frozen=True)
+class BladeSet:
+    """The sizes of a set, of which up to ``stacked`` are tried together.
+
+    With ``rings`` they are ring gauges, which go where the shaft is as large or smaller.
+    """
+
+    sizes: Sequence[Amount]
+    stacked: int = 1
+    rings: bool = False
+
+
 def next_blade(
-    evidence: Evidence,
-    limits: Limits,
-    blades: Sequence[Amount],
-    most: int = 1,
-    *,
-    ring: bool = False,
-    guard: Amount | None = None,
+    evidence: Evidence, limits: Limits, blades: BladeSet, guard: Amount | None = None
 ) -> tuple[Amount, ...] | None:
-    """The blade, or stack of up to ``most`` blades, to try next; None when none can tell more.
+    """The blade, or stack of blades, to try next; None when none can tell more.
 
     Only sizes at which the verdict may change are tried, and of these the one in the middle, so
-    that the fewest blades are needed whatever the gap turns out to be. With ``ring`` the sizes
-    are those of ring gauges, which go where the shaft is as large or smaller. ``guard`` is the
+    that the fewest blades are needed whatever the gap turns out to be. ``guard`` is the
     uncertainty that draws the limits in, as in :meth:`Evidence.verdict`.
     """
+    ring = blades.rings
     if evidence.verdict(limits, guard) != "undecided":
         return None
-    sized = [(stacked(s).to(evidence.unit).value, s) for s in sizes_of(blades, most)]
+    sized = [
+        (stacked(s).to(evidence.unit).value, s) for s in sizes_of(blades.sizes, blades.stacked)
+    ]
     open_ = [(size, stack) for size, stack in sized if _informs(evidence, size, ring)]
     cells = _verdicts(evidence, limits, [size for size, _ in open_], ring, guard)
     edges = [

@@ -14,6 +14,8 @@ from assistant.quantities.wrench import (
     Adapter,
     ScaleSetting,
     TighteningError,
+    WantedTorque,
+    WrenchScale,
     default_tolerance,
     wrench_setting,
 )
@@ -29,20 +31,25 @@ class PassTarget:
     order: tuple[int, ...]
 
 
+@dataclass(frozen=True)
+class TighteningSequence:
+    """Rounds over ``count`` fasteners in the order of ``pattern``, each at a share of the target.
+
+    ``shares`` rise to 1.
+    """
+
+    shares: Sequence[Decimal | Fraction]
+    pattern: Pattern
+    count: int
+
+
 def pass_plan(
-    target: Amount,
-    shares: Sequence[Decimal | Fraction],
-    pattern: Pattern,
-    count: int,
-    graduation: Amount,
-    *,
-    tolerance: Amount | None = None,
-    prevailing: Amount | None = None,
+    wanted: WantedTorque,
+    sequence: TighteningSequence,
+    scale: WrenchScale,
     adapter: Adapter | None = None,
-    lower: Amount | None = None,
-    upper: Amount | None = None,
 ) -> tuple[PassTarget, ...]:
-    """Plan the passes over ``count`` fasteners, each at a share of ``target``.
+    """Plan the passes of ``sequence``, each at a share of the wanted torque.
 
     The prevailing torque is added whole to every pass, since the locking nut drags from the
     first. The tolerance (see :func:`wrench_setting`) binds the last pass. An earlier one only draws
@@ -52,26 +59,24 @@ def pass_plan(
     Raises:
         TighteningError: shares that do not rise to 1, or a torque that the wrench cannot give.
     """
-    parts = [Fraction(share) for share in shares]
+    target, tolerance = wanted.target, wanted.tolerance
+    parts = [Fraction(share) for share in sequence.shares]
     if not parts or parts[-1] != 1 or parts[0] <= 0:
         raise TighteningError("passes_end_whole")
     if any(b <= a for a, b in pairwise(parts)):
         raise TighteningError("passes_rise")
-    order = pattern_order(pattern, count)
+    order = pattern_order(sequence.pattern, sequence.count)
     early = default_tolerance(target)
     if tolerance is not None and tolerance.to(target.unit).value > early.value:
         early = tolerance
     plan: list[PassTarget] = []
     for number, share in enumerate(parts, start=1):
-        setting = wrench_setting(
+        part = WantedTorque(
             Amount(target.value * share, target.unit),
-            graduation,
-            tolerance=tolerance if share == 1 else early,
-            prevailing=prevailing,
-            adapter=adapter,
-            lower=lower,
-            upper=upper,
+            tolerance if share == 1 else early,
+            wanted.prevailing,
         )
+        setting = wrench_setting(part, scale, adapter)
         if plan and setting.setting.value <= plan[-1].setting.setting.value:
             raise TighteningError("passes_same_mark", one=number - 1, other=number)
         plan.append(PassTarget(number, share, setting, order))

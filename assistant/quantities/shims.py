@@ -34,24 +34,28 @@ class ShimStack:
     result: Amount
 
 
+@dataclass(frozen=True)
+class ShimGap:
+    """A gap measured without any shim; ``size`` is exact.
+
+    ``uncertainty`` is its expanded uncertainty U. With ``opens`` the shims stand under a cover, so
+    that the gap grows by their thickness.
+    """
+
+    size: Amount
+    uncertainty: Amount | None = None
+    opens: bool = False
+
+
 def choose_shims(
-    gap: Amount,
-    limits: Limits,
-    stock: Sequence[ShimStock],
-    *,
-    uncertainty: Amount | None = None,
-    guarded: bool = False,
-    opens: bool = False,
+    gap: ShimGap, limits: Limits, stock: Sequence[ShimStock], *, guarded: bool = False
 ) -> ShimStack | Problem:
     """Choose shims so that ``gap`` minus their thickness lies within ``limits``.
 
     Args:
-        gap: the measured gap without any shim; exact.
         limits: the permissible gap that remains; both ends are needed, to know the middle.
         stock: what lies on the bench; every shim is used at most as often as it is there.
-        uncertainty: expanded uncertainty U of the gap.
         guarded: whether nothing may be nearer to a limit than U.
-        opens: the shims stand under a cover, so that the gap grows by their thickness.
 
     Returns:
         A result nearer to a limit than U may lie beyond it, so stacks that keep clear of the
@@ -63,15 +67,17 @@ def choose_shims(
     The search is exact: it walks over every total thickness that the stock can give and keeps the
     fewest shims for each.
     """
-    unit = gap.unit
+    size, opens, unit = gap.size, gap.opens, gap.size.unit
     lower, upper = limits.lower, limits.upper
     if lower is None or upper is None:
         return problem("shims_need_limits")
-    if not all(same_dimension(a.unit, "mm") for a in (gap, lower, upper, *(s.size for s in stock))):
+    if not all(
+        same_dimension(a.unit, "mm") for a in (size, lower, upper, *(s.size for s in stock))
+    ):
         return problem("shims_are_lengths")
     if any(s.size.value <= 0 or s.count < 0 for s in stock):
         return problem("shims_stock")
-    start = gap.value
+    start = size.value
     low, high = lower.to(unit).value, upper.to(unit).value
     if low > high:
         return problem("limits_upside_down", lower=lower, upper=upper)
@@ -79,7 +85,8 @@ def choose_shims(
         return problem("shims_only_open", upper=upper)
     if not opens and start < low:
         return problem("shims_only_close", lower=lower)
-    guard = Fraction(0) if uncertainty is None else abs(uncertainty.difference_to(unit))
+    sure = gap.uncertainty
+    guard = Fraction(0) if sure is None else abs(sure.difference_to(unit))
     way = 1 if opens else -1
     fewest = _stacks(unit, stock, high - start if opens else start - low)
     if fewest is None:
@@ -88,7 +95,7 @@ def choose_shims(
     fitting = [(left, stack) for left, stack in fitting if low <= left <= high]
     clear = [(left, stack) for left, stack in fitting if low + guard <= left <= high - guard]
     if not clear and (guarded or not fitting):
-        told = rounded(gap, None)  # a mean may be no decimal
+        told = rounded(size, None)  # a mean may be no decimal
         code = "shims_uncertain" if guarded else "shims_none_fit"
         return problem(code, gap=told, lower=lower, upper=upper)
     middle = (low + high) / 2

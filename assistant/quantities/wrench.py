@@ -98,31 +98,43 @@ class ScaleSetting:
         return Amount(self.setting.value - self.exact.value, self.setting.unit)
 
 
+@dataclass(frozen=True)
+class WantedTorque:
+    """What a fastener must get: ``tolerance`` is plus or minus, at the fastener.
+
+    ``tolerance`` None takes ``DEFAULT_SHARE`` of the target; ``prevailing`` is the drag of a
+    locking nut, which comes on top.
+    """
+
+    target: Amount
+    tolerance: Amount | None = None
+    prevailing: Amount | None = None
+
+
+@dataclass(frozen=True)
+class WrenchScale:
+    """A wrench's scale: a mark every ``graduation``, usable from ``lower`` to ``upper``."""
+
+    graduation: Amount
+    lower: Amount | None = None
+    upper: Amount | None = None
+
+
 def wrench_setting(
-    target: Amount,
-    graduation: Amount,
-    *,
-    tolerance: Amount | None = None,
-    prevailing: Amount | None = None,
-    adapter: Adapter | None = None,
-    lower: Amount | None = None,
-    upper: Amount | None = None,
+    wanted: WantedTorque, scale: WrenchScale, adapter: Adapter | None = None
 ) -> ScaleSetting:
-    """The mark to set on a wrench whose scale has steps of ``graduation`` in its unit.
+    """The mark to set on a wrench with ``scale``, in the scale's unit.
 
     The prevailing torque of a locking nut is added to the target (FAA AC 43.13-1B 7-40: friction
     drag torque is added), then the adapter is allowed for, then the value is rounded to the
     nearest mark; of two marks as near the lower one is taken. The setting never leaves the
     tolerance.
 
-    Args:
-        tolerance: plus or minus, at the fastener; None takes ``DEFAULT_SHARE`` of the target.
-        lower: the smallest torque that the wrench may be used for.
-        upper: the largest.
-
     Raises:
         TighteningError: not a torque, no mark within the tolerance, or out of the wrench's range.
     """
+    target, tolerance, prevailing = wanted.target, wanted.tolerance, wanted.prevailing
+    graduation, lower, upper = scale.graduation, scale.lower, scale.upper
     unit = graduation.unit
     given = [a for a in (target, graduation, tolerance, prevailing, lower, upper) if a is not None]
     for amount in given:
@@ -134,12 +146,12 @@ def wrench_setting(
     if target.value <= 0:
         raise TighteningError("torque_not_above_zero", target=target)
     factor = Fraction(1) if adapter is None else adapter.factor
-    wanted = target.to(unit).value
+    needed = target.to(unit).value
     if prevailing is not None:
         if prevailing.value < 0:
             raise TighteningError("prevailing_under_zero", prevailing=prevailing)
-        wanted += prevailing.to(unit).value
-    exact = wanted * factor
+        needed += prevailing.to(unit).value
+    exact = needed * factor
     mark = max(nearest_mark(exact, step), step)
     within = tolerance or default_tolerance(target)
     if abs(mark - exact) > abs(within.to(unit).value) * factor:

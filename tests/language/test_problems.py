@@ -22,7 +22,7 @@ from assistant.quantities.amount import parse_amount
 from assistant.quantities.bench import BenchTool
 from assistant.quantities.limits import Limits
 from assistant.quantities.problem import Problem, problem
-from assistant.quantities.shims import ShimStock, choose_shims
+from assistant.quantities.shims import ShimGap, ShimStock, choose_shims
 from assistant.quantities.tools import Need, kind_name, pick_tool, tool_findings
 
 PACKAGE = Path(__file__).parents[2] / "assistant"
@@ -125,7 +125,7 @@ def test_values_and_days_come_through_unchanged() -> None:
 def test_shims_that_do_not_fit_are_told_in_korean() -> None:
     limits = Limits(parse_amount("0.1 mm"), parse_amount("0.2 mm"))
     stock = [ShimStock(parse_amount("1 mm"), 1)]
-    found = choose_shims(parse_amount("0.5 mm"), limits, stock)
+    found = choose_shims(ShimGap(parse_amount("0.5 mm")), limits, stock)
     assert isinstance(found, Problem)
     said = KO.prompt("shims_none", why=found)
     assert hangul_only(said)

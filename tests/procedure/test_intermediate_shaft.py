@@ -25,7 +25,7 @@ from assistant.quantities.assembly import stretch_for, turning_torque
 from assistant.quantities.formula import evaluate
 from assistant.quantities.joint import proof_load
 from assistant.quantities.repeated import eccentricity, mean, spread, taper
-from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
+from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 from assistant.quantities.threads import thread
 from assistant.quantities.tools import Bench, Need, tool_findings
 from assistant.resources import data_folder
@@ -191,7 +191,7 @@ def test_the_shims_of_the_golden_session_fit(procedure: Procedure, script: DemoS
     inputs = {name: readings(script, source)[0] for name, source in names.items()}
     value = evaluate(gap.formula, inputs, gap.unit)
     stock = [ShimStock(m, 1) for m in procedure.gauge(step.stock).members]
-    stack = choose_shims(value, step.limits, stock)
+    stack = choose_shims(ShimGap(value), step.limits, stock)
     assert isinstance(stack, ShimStack)
     assert [float(s.value) for s in stack.shims] == [1, 0.2, 0.1]
 

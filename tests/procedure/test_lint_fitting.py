@@ -16,7 +16,7 @@ from assistant.procedure.lint import Finding, lint
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
-from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
+from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 from tests.procedure.kit import Data, sound_data, spoiled, step_of
 
 Change = Callable[[Data], object]
@@ -264,5 +264,5 @@ def test_the_check_warns_when_and_only_when_some_gap_cannot_be_closed(
     limits = Limits(Amount(Fraction(lower), "thou"), Amount(Fraction(lower + width), "thou"))
     stock = [ShimStock(Amount(Fraction(s), "thou"), 1) for s in shims]
     gaps = [Amount(Fraction(start) + Fraction(k, 2), "thou") for k in range(2 * wide + 1)]
-    closed = [isinstance(choose_shims(g, limits, stock), ShimStack) for g in gaps]
+    closed = [isinstance(choose_shims(ShimGap(g), limits, stock), ShimStack) for g in gaps]
     assert warned == (not all(closed))

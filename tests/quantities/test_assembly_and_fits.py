@@ -19,7 +19,7 @@ from assistant.quantities.assembly import (
     turning_torque,
 )
 from assistant.quantities.correction import EXPANSION
-from assistant.quantities.fits import FitError, class_limits, deviations, fit, heat_for
+from assistant.quantities.fits import FitError, ShrinkFit, class_limits, deviations, fit, heat_for
 from assistant.quantities.problem import Problem
 from assistant.quantities.units import UnitError
 from tests.quantities.kit import a
@@ -147,18 +147,20 @@ def test_a_hole_is_written_large() -> None:
 def test_heat_for_a_shrink_fit() -> None:
     # by hand: 50 mm of steel, 42 um interference + 50 um to spare: 92/(50 x 11.5e-3) = 160 degC up
     steel = EXPANSION["steel"]
-    assert heat_for(a("50 mm"), a("42 um"), a("50 um"), steel, a("20 degC")) == Amount(
+    assert heat_for(ShrinkFit(a("50 mm"), a("42 um"), a("50 um")), steel, a("20 degC")) == Amount(
         Fraction(180), "degC", Fraction(1)
     )
-    told = heat_for(a("50 mm"), a("42 um"), a("50 um"), steel, a("20 degC"), a("110 degC"))
+    told = heat_for(
+        ShrinkFit(a("50 mm"), a("42 um"), a("50 um")), steel, a("20 degC"), a("110 degC")
+    )
     assert isinstance(told, Problem)
     assert in_english(told) == (
         "The fit needs 180 degC, over the 110 degC that the part bears; cool the shaft too."
     )
-    loose = heat_for(a("50 mm"), a("-42 um"), a("10 um"), steel, a("68 degF"))
+    loose = heat_for(ShrinkFit(a("50 mm"), a("-42 um"), a("10 um")), steel, a("68 degF"))
     assert loose == Amount(Fraction(20), "degC", Fraction(1))
     with pytest.raises(FitError, match="above zero"):
-        heat_for(a("0 mm"), a("42 um"), a("50 um"), steel, a("20 degC"))
+        heat_for(ShrinkFit(a("0 mm"), a("42 um"), a("50 um")), steel, a("20 degC"))
 
 
 @pytest.mark.parametrize(

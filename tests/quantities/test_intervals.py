@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from assistant.language.english import in_english
 from assistant.quantities.amount import Amount, Indication, Relation
 from assistant.quantities.intervals import (
+    BladeSet,
     Evidence,
     does_not_go,
     gathered,
@@ -105,16 +106,16 @@ def test_sizes_of_a_set_use_the_fewest_blades() -> None:
 
 def test_the_next_blade() -> None:
     # of the sizes where the verdict turns, two, five and six, the middle one first
-    assert next_blade(known(), GAP, SET) == (thou(5),)
+    assert next_blade(known(), GAP, BladeSet(SET)) == (thou(5),)
     # two goes: the gap is 2 or more, so only the upper limit is open; at 5 it turns
-    assert next_blade(known(goes(thou(2))), GAP, SET) == (thou(5),)
+    assert next_blade(known(goes(thou(2))), GAP, BladeSet(SET)) == (thou(5),)
     # five goes: exactly five would still be in
-    assert next_blade(known(goes(thou(5))), GAP, SET) == (thou(6),)
-    assert next_blade(known(goes(thou(5)), does_not_go(thou(6))), GAP, SET) is None
-    assert next_blade(known(goes(thou(3)), does_not_go(thou(4))), GAP, SET) is None
-    assert next_blade(known(), GAP, ()) is None
+    assert next_blade(known(goes(thou(5))), GAP, BladeSet(SET)) == (thou(6),)
+    assert next_blade(known(goes(thou(5)), does_not_go(thou(6))), GAP, BladeSet(SET)) is None
+    assert next_blade(known(goes(thou(3)), does_not_go(thou(4))), GAP, BladeSet(SET)) is None
+    assert next_blade(known(), GAP, BladeSet(())) is None
     # with stacks 5 + 0.5 comes between five and six, and there is no 0.5: 1.5 + 4 it is
-    assert next_blade(known(goes(thou(5))), GAP, SET, most=2) == (thou(3, 2), thou(4))
+    assert next_blade(known(goes(thou(5))), GAP, BladeSet(SET, stacked=2)) == (thou(3, 2), thou(4))
 
 
 def cells(blades: tuple[Amount, ...]) -> list[Fraction]:
@@ -126,7 +127,7 @@ def cells(blades: tuple[Amount, ...]) -> list[Fraction]:
 def test_following_the_advice_settles_every_gap_that_the_set_can_settle() -> None:
     for gap in cells(SET):
         told, tries = known(), 0
-        while (blade := next_blade(told, GAP, SET)) is not None:
+        while (blade := next_blade(told, GAP, BladeSet(SET))) is not None:
             size = stacked(blade)
             narrowed = told.with_(goes(size) if gap >= size.value else does_not_go(size))
             assert narrowed is not None
@@ -197,10 +198,10 @@ def test_the_next_ring_is_never_one_that_is_decided() -> None:
     told = gathered([ring_goes(a("30.02 mm"))], "mm")
     assert isinstance(told, Evidence)
     # at most 30.02: only the lower limit is open; 29.99 would leave 30.00 undecided no longer
-    assert next_blade(told, shaft, RINGS, ring=True) == (a("29.99 mm"),)
+    assert next_blade(told, shaft, BladeSet(RINGS, rings=True)) == (a("29.99 mm"),)
     whole = gathered([ring_goes(a("30.02 mm")), ring_does_not_go(a("29.99 mm"))], "mm")
     assert isinstance(whole, Evidence)
-    assert next_blade(whole, limits("30.00 mm", "30.01 mm"), RINGS, ring=True) in (
+    assert next_blade(whole, limits("30.00 mm", "30.01 mm"), BladeSet(RINGS, rings=True)) in (
         (a("30.00 mm"),), (a("30.01 mm"),)
     )  # fmt: skip
 
@@ -217,7 +218,7 @@ def test_rings_tried_as_proposed_narrow_every_shaft_to_a_true_verdict(
     )
     known_ = Evidence("mm")
     tried: set[Fraction] = set()
-    while (proposed := next_blade(known_, allowed, RINGS, ring=True)) is not None:
+    while (proposed := next_blade(known_, allowed, BladeSet(RINGS, rings=True))) is not None:
         (ring,) = proposed
         assert ring.value not in tried, "a ring that had been tried was named again"
         tried.add(ring.value)
@@ -255,8 +256,8 @@ def test_the_uncertainty_of_the_blades_leaves_room_at_both_ends() -> None:
 def test_with_uncertain_blades_the_next_one_is_where_the_guarded_verdict_turns() -> None:
     blades = tuple(a(f"{size} thou") for size in ("2", "2.5", "3", "3.5", "4", "4.5"))
     told = known(goes(a("2.5 thou")))
-    assert next_blade(told, limits("2 thou", "4 thou"), blades) == (a("4 thou"),)
-    guarded = next_blade(told, limits("2 thou", "4 thou"), blades, guard=a("0.5 thou"))
+    assert next_blade(told, limits("2 thou", "4 thou"), BladeSet(blades)) == (a("4 thou"),)
+    guarded = next_blade(told, limits("2 thou", "4 thou"), BladeSet(blades), a("0.5 thou"))
     assert guarded in ((a("3.5 thou"),), (a("4.5 thou"),))
 
 
@@ -264,8 +265,8 @@ def test_a_ring_of_the_size_that_is_known_tells_nothing_new() -> None:
     shaft = limits("30.00 mm", "30.02 mm")
     told = gathered([ring_does_not_go(a("30.01 mm"))], "mm")
     assert isinstance(told, Evidence)
-    assert next_blade(told, shaft, (a("30.01 mm"),), ring=True) is None
+    assert next_blade(told, shaft, BladeSet((a("30.01 mm"),), rings=True)) is None
     exact = gathered([Indication("ge", a("30.01 mm"))], "mm")
     assert isinstance(exact, Evidence)
     # 30.01 or more: a ring of 30.01 that goes would leave 30.01 alone, which is within limits
-    assert next_blade(exact, shaft, (a("30.01 mm"),), ring=True) == (a("30.01 mm"),)
+    assert next_blade(exact, shaft, BladeSet((a("30.01 mm"),), rings=True)) == (a("30.01 mm"),)

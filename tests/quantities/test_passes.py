@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.quantities.passes import pass_plan
+from assistant.quantities.passes import TighteningSequence, pass_plan
 from assistant.quantities.patterns import Pattern
-from assistant.quantities.wrench import adapter
+from assistant.quantities.wrench import WantedTorque, WrenchScale, adapter
 from tests.quantities.kit import a
 from tests.quantities.refusals import refused
 
@@ -20,7 +20,11 @@ SHARES = (Decimal("0.5"), Decimal("0.75"), Decimal(1))
 
 
 def test_eight_flange_bolts_in_three_passes() -> None:
-    plan = pass_plan(a("45 N*m"), SHARES, "cross", 8, a("1 N*m"), tolerance=a("3 N*m"))
+    plan = pass_plan(
+        WantedTorque(a("45 N*m"), tolerance=a("3 N*m")),
+        TighteningSequence(SHARES, "cross", 8),
+        WrenchScale(a("1 N*m")),
+    )
     assert [p.setting.setting for p in plan] == [a("22 N*m"), a("34 N*m"), a("45 N*m")]
     assert [p.number for p in plan] == [1, 2, 3]
     assert [p.share for p in plan] == [Fraction(1, 2), Fraction(3, 4), 1]
@@ -29,13 +33,10 @@ def test_eight_flange_bolts_in_three_passes() -> None:
 
 def test_adapter_and_prevailing_torque_apply_to_every_pass() -> None:
     plan = pass_plan(
-        a("40 N*m"),
-        (Decimal("0.5"), Decimal(1)),
-        "ring",
-        3,
-        a("1 N*m"),
-        prevailing=a("4 N*m"),
-        adapter=adapter(a("300 mm"), a("100 mm"), a("0 deg")),
+        WantedTorque(a("40 N*m"), prevailing=a("4 N*m")),
+        TighteningSequence((Decimal("0.5"), Decimal(1)), "ring", 3),
+        WrenchScale(a("1 N*m")),
+        adapter(a("300 mm"), a("100 mm"), a("0 deg")),
     )
     assert [p.setting.setting for p in plan] == [a("18 N*m"), a("33 N*m")]
 
@@ -52,22 +53,40 @@ def test_adapter_and_prevailing_torque_apply_to_every_pass() -> None:
 )
 def test_refusals(shares: tuple[Decimal, ...], part: str) -> None:
     with refused(part):
-        pass_plan(a("10 N*m"), shares, "ring", 3, a("1 N*m"))
+        pass_plan(
+            WantedTorque(a("10 N*m")),
+            TighteningSequence(shares, "ring", 3),
+            WrenchScale(a("1 N*m")),
+        )
 
 
 def test_an_early_pass_may_be_off_its_share_but_the_last_may_not() -> None:
-    loose = pass_plan(a("20 N*m"), SHARES, "ring", 3, a("4 N*m"), tolerance=a("0.1 N*m"))
+    loose = pass_plan(
+        WantedTorque(a("20 N*m"), tolerance=a("0.1 N*m")),
+        TighteningSequence(SHARES, "ring", 3),
+        WrenchScale(a("4 N*m")),
+    )
     assert [p.setting.setting.value for p in loose] == [8, 16, 20]
     with refused("finer wrench"):
-        pass_plan(a("19 N*m"), SHARES, "ring", 3, a("4 N*m"), tolerance=a("0.1 N*m"))
+        pass_plan(
+            WantedTorque(a("19 N*m"), tolerance=a("0.1 N*m")),
+            TighteningSequence(SHARES, "ring", 3),
+            WrenchScale(a("4 N*m")),
+        )
 
 
 def test_an_early_pass_is_off_by_a_tenth_of_the_target_at_most() -> None:
     # 6 N*m set as 10 would be half of the target instead of a third
     with refused(r"within 2 N\*m of 6 N\*m"):
-        pass_plan(a("20 N*m"), (Decimal("0.3"), Decimal(1)), "ring", 3, a("10 N*m"))
+        pass_plan(
+            WantedTorque(a("20 N*m")),
+            TighteningSequence((Decimal("0.3"), Decimal(1)), "ring", 3),
+            WrenchScale(a("10 N*m")),
+        )
     wider = pass_plan(
-        a("20 N*m"), (Decimal("0.3"), Decimal(1)), "ring", 3, a("10 N*m"), tolerance=a("4 N*m")
+        WantedTorque(a("20 N*m"), tolerance=a("4 N*m")),
+        TighteningSequence((Decimal("0.3"), Decimal(1)), "ring", 3),
+        WrenchScale(a("10 N*m")),
     )
     assert [p.setting.setting.value for p in wider] == [10, 20]
 
@@ -76,7 +95,11 @@ def test_an_early_pass_is_off_by_a_tenth_of_the_target_at_most() -> None:
 def test_each_fastener_once_a_pass_and_torques_rise(
     pattern: Pattern, count: int, tenths: int
 ) -> None:
-    plan = pass_plan(a(f"{tenths / 10} N*m"), SHARES, pattern, count, a("0.5 N*m"))
+    plan = pass_plan(
+        WantedTorque(a(f"{tenths / 10} N*m")),
+        TighteningSequence(SHARES, pattern, count),
+        WrenchScale(a("0.5 N*m")),
+    )
     for one in plan:
         assert sorted(one.order) == list(range(count))
     settings = [p.setting.setting.value for p in plan]

@@ -14,16 +14,17 @@ from assistant.quantities.amount import Indication, parse_amount
 from assistant.quantities.combining import combined
 from assistant.quantities.formula import evaluate
 from assistant.quantities.limits import Limits
-from assistant.quantities.passes import pass_plan
+from assistant.quantities.passes import TighteningSequence, pass_plan
 from assistant.quantities.patterns import pattern_order
 from assistant.quantities.problem import Problem
 from assistant.quantities.propagation import Estimate
-from assistant.quantities.shims import ShimStock, choose_shims
+from assistant.quantities.shims import ShimGap, ShimStock, choose_shims
 from assistant.quantities.statistics_tables import student_cdf, student_quantile
 from assistant.quantities.threads import thread
 from assistant.quantities.tools import Need, pick_tool
 from assistant.quantities.uncertainty import from_repeats
 from assistant.quantities.units import UNITS, convert, powers
+from assistant.quantities.wrench import WantedTorque, WrenchScale
 from tests.quantities.kit import a, limits
 from tests.quantities.test_tools import tool
 
@@ -68,9 +69,11 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "A hole's class is written large and a shaft's small; write H7 and g6."),
     (lambda: fits.fit(a("25 mm"), "H7", "G6"),
      "A hole's class is written large and a shaft's small; write H7 and g6."),
-    (lambda: fits.heat_for(a("0 mm"), a("1 mm"), a("1 mm"), Fraction(1), a("20 degC")),
+    (lambda: fits.heat_for(fits.ShrinkFit(a("0 mm"), a("1 mm"), a("1 mm")),
+                           Fraction(1), a("20 degC")),
      "The diameter and the expansion must be above zero."),
-    (lambda: fits.heat_for(a("1 mm"), a("1 mm"), a("1 mm"), Fraction(0), a("20 degC")),
+    (lambda: fits.heat_for(fits.ShrinkFit(a("1 mm"), a("1 mm"), a("1 mm")),
+                           Fraction(0), a("20 degC")),
      "The diameter and the expansion must be above zero."),
     (told("bore" + " + bore" * 40),
      "The formula has 284 characters; shorten it to 200 or split it."),
@@ -124,13 +127,19 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "The bolt's diameter and the nut factor must be above zero."),
     (lambda: joint.force_for(a("1 N*m"), a("8 mm"), Fraction(0)),
      "The bolt's diameter and the nut factor must be above zero."),
-    (lambda: pass_plan(a("20 N*m"), [Fraction(1, 2)], "ring", 4, a("0.5 N*m")),
+    (lambda: pass_plan(WantedTorque(a("20 N*m")),
+                       TighteningSequence([Fraction(1, 2)], "ring", 4), WrenchScale(a("0.5 N*m"))),
      "The last pass must be the whole target; write 0.5, 0.75, 1."),
-    (lambda: pass_plan(a("20 N*m"), [], "ring", 4, a("0.5 N*m")),
+    (lambda: pass_plan(WantedTorque(a("20 N*m")),
+                       TighteningSequence([], "ring", 4), WrenchScale(a("0.5 N*m"))),
      "The last pass must be the whole target; write 0.5, 0.75, 1."),
-    (lambda: pass_plan(a("20 N*m"), [Fraction(1), Fraction(1)], "ring", 4, a("0.5 N*m")),
+    (lambda: pass_plan(WantedTorque(a("20 N*m")),
+                       TighteningSequence([Fraction(1), Fraction(1)], "ring", 4),
+                       WrenchScale(a("0.5 N*m"))),
      "The passes must rise; write 0.5, 0.75, 1."),
-    (lambda: pass_plan(a("20 N*m"), [Fraction(99, 100), Fraction(1)], "ring", 4, a("1 N*m")),
+    (lambda: pass_plan(WantedTorque(a("20 N*m")),
+                       TighteningSequence([Fraction(99, 100), Fraction(1)], "ring", 4),
+                       WrenchScale(a("1 N*m"))),
      "Passes 1 and 2 fall on the same mark of the wrench; use fewer passes or a finer wrench."),
     (lambda: pattern_order("ring", 0),
      "A pattern needs at least one fastener; list the fasteners."),
@@ -160,53 +169,57 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "The wrench's length must be above zero; measure it again."),
     (lambda: wrench.adapter(a("10 mm"), a("10 mm"), a("180 deg")),
      "The adapter reaches back past the hand; turn it the other way."),
-    (lambda: wrench.wrench_setting(a("20 mm"), a("1 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("20 mm")), WrenchScale(a("1 N*m"))),
      "20 mm is no torque; give it in N*m, lbf*ft or lbf*in."),
-    (lambda: wrench.wrench_setting(a("20 N*m"), a("0 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m")), WrenchScale(a("0 N*m"))),
      "The wrench has no graduation; give its resolution."),
-    (lambda: wrench.wrench_setting(a("0 N*m"), a("1 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("0 N*m")), WrenchScale(a("1 N*m"))),
      "The target torque is 0 N*m; give one above zero."),
-    (lambda: wrench.wrench_setting(a("20 N*m"), a("1 N*m"), prevailing=a("-1 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m"), prevailing=a("-1 N*m")),
+                                   WrenchScale(a("1 N*m"))),
      "The prevailing torque -1 N*m is under zero; check it."),
-    (lambda: wrench.wrench_setting(a("6 N*m"), a("10 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("6 N*m")), WrenchScale(a("10 N*m"))),
      "No tolerance is given, and no mark of the wrench lies within 0.6 N*m of 6 N*m; use a finer "
      "wrench."),
-    (lambda: wrench.wrench_setting(a("6 N*m"), a("10 N*m"), tolerance=a("1 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("6 N*m"), tolerance=a("1 N*m")),
+                                   WrenchScale(a("10 N*m"))),
      "No mark of the wrench lies within 1 N*m of 6 N*m; use a finer wrench."),
-    (lambda: wrench.wrench_setting(a("20 N*m"), a("1 N*m"), upper=a("19 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m")),
+                                   WrenchScale(a("1 N*m"), upper=a("19 N*m"))),
      "20 N*m is over the wrench's range, which ends at 19 N*m; use a bigger wrench."),
-    (lambda: wrench.wrench_setting(a("20 N*m"), a("1 N*m"), lower=a("21 N*m")),
+    (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m")),
+                                   WrenchScale(a("1 N*m"), lower=a("21 N*m"))),
      "20 N*m is under the wrench's range from 21 N*m; use a smaller wrench."),
 ]  # fmt: skip
 
 SAID: list[tuple[object, str]] = [
-    (fits.heat_for(a("40 mm"), a("0.05 mm"), a("0.05 mm"), Fraction(11, 10**6), a("20 degC"),
-                   a("120 degC")),
+    (fits.heat_for(fits.ShrinkFit(a("40 mm"), a("0.05 mm"), a("0.05 mm")), Fraction(11, 10**6),
+                   a("20 degC"), a("120 degC")),
      "The fit needs 248 degC, over the 120 degC that the part bears; cool the shaft too."),
     (intervals.goes_between(a("2 thou"), a("2 thou")),
      "2 thou goes but 2 thou does not, which cannot be; try both again."),
-    (choose_shims(a("1 mm"), Limits(None, a("1 mm")), SHIMS),
+    (choose_shims(ShimGap(a("1 mm")), Limits(None, a("1 mm")), SHIMS),
      "Shims are chosen to the middle of two limits; give a lower and an upper one."),
-    (choose_shims(a("1 mm"), Limits(a("1 mm"), None), SHIMS),
+    (choose_shims(ShimGap(a("1 mm")), Limits(a("1 mm"), None), SHIMS),
      "Shims are chosen to the middle of two limits; give a lower and an upper one."),
-    (choose_shims(a("1 N"), GAP, SHIMS), LENGTHS),
-    (choose_shims(a("1 mm"), limits("1 N", "2 mm"), SHIMS), LENGTHS),
-    (choose_shims(a("1 mm"), limits("1 mm", "2 N"), SHIMS), LENGTHS),
-    (choose_shims(a("1 mm"), GAP, [ShimStock(a("1 N"), 1)]), LENGTHS),
-    (choose_shims(a("1 mm"), GAP, [ShimStock(a("0 mm"), 1)]),
+    (choose_shims(ShimGap(a("1 N")), GAP, SHIMS), LENGTHS),
+    (choose_shims(ShimGap(a("1 mm")), limits("1 N", "2 mm"), SHIMS), LENGTHS),
+    (choose_shims(ShimGap(a("1 mm")), limits("1 mm", "2 N"), SHIMS), LENGTHS),
+    (choose_shims(ShimGap(a("1 mm")), GAP, [ShimStock(a("1 N"), 1)]), LENGTHS),
+    (choose_shims(ShimGap(a("1 mm")), GAP, [ShimStock(a("0 mm"), 1)]),
      "A shim in the stock has no thickness or a count below zero; correct the stock."),
-    (choose_shims(a("1 mm"), GAP, [ShimStock(a("0.1 mm"), -1)]),
+    (choose_shims(ShimGap(a("1 mm")), GAP, [ShimStock(a("0.1 mm"), -1)]),
      "A shim in the stock has no thickness or a count below zero; correct the stock."),
-    (choose_shims(a("1 mm"), limits("0.2 mm", "0.1 mm"), SHIMS),
+    (choose_shims(ShimGap(a("1 mm")), limits("0.2 mm", "0.1 mm"), SHIMS),
      "The limits 0.2 mm to 0.1 mm are upside down; check them."),
-    (choose_shims(a("0.3 mm"), GAP, SHIMS, opens=True),
+    (choose_shims(ShimGap(a("0.3 mm"), opens=True), GAP, SHIMS),
      "The gap is over 0.2 mm without any shim, and shims here only open it further."),
-    (choose_shims(a("0.05 mm"), GAP, SHIMS),
+    (choose_shims(ShimGap(a("0.05 mm")), GAP, SHIMS),
      "The gap is under 0.1 mm without any shim, and shims here only close it further."),
-    (choose_shims(a("1 mm"), GAP, SHIMS),
+    (choose_shims(ShimGap(a("1 mm")), GAP, SHIMS),
      "No stack of the shims left in the set brings the gap 1 mm to 0.1 mm to 0.2 mm; get other "
      "shims or check the measurement."),
-    (choose_shims(a("0.3 mm"), GAP, SHIMS, uncertainty=a("0.06 mm"), guarded=True),
+    (choose_shims(ShimGap(a("0.3 mm"), uncertainty=a("0.06 mm")), GAP, SHIMS, guarded=True),
      "The uncertainty of the gap 0.3 mm leaves no stack of the shims in the set that keeps clear "
      "of the limits 0.1 mm to 0.2 mm; get other shims or a finer gauge."),
     (pick_tool([], Need.of_torque(a("20 N*m")), date(2026, 3, 2)),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 from math import cos, radians
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -14,6 +13,8 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.wrench import (
     Adapter,
     TighteningError,
+    WantedTorque,
+    WrenchScale,
     adapter,
     nearest_mark,
     percent,
@@ -86,47 +87,72 @@ def test_impossible_adapters(length: str, extension: str, angle: str, part: str)
 
 def test_conversion_to_the_wrench_and_rounding() -> None:
     # 19 N*m = 14.014 lbf*ft (NIST SP 811: 1 lbf*ft = 1.355818 N*m)
-    setting = wrench_setting(a("19 N*m"), a("1 lbf*ft"), tolerance=a("1 N*m"))
+    setting = wrench_setting(
+        WantedTorque(a("19 N*m"), tolerance=a("1 N*m")), WrenchScale(a("1 lbf*ft"))
+    )
     assert setting.setting == a("14 lbf*ft")
     assert float(setting.off.value) == pytest.approx(14 - 19 / 1.355818, abs=1e-6)
 
 
 def test_halfway_goes_down() -> None:
-    assert wrench_setting(a("12.5 N*m"), a("1 N*m")).setting == a("12 N*m")
-    assert wrench_setting(a("12.6 N*m"), a("1 N*m")).setting == a("13 N*m")
+    assert wrench_setting(WantedTorque(a("12.5 N*m")), WrenchScale(a("1 N*m"))).setting == a(
+        "12 N*m"
+    )
+    assert wrench_setting(WantedTorque(a("12.6 N*m")), WrenchScale(a("1 N*m"))).setting == a(
+        "13 N*m"
+    )
 
 
 def test_prevailing_torque_is_added_before_the_adapter() -> None:
     # FAA AC 43.13-1B 7-40: "Add the friction drag torque to the desired torque"
     setting = wrench_setting(
-        a("135 lbf*in"),
-        a("1 lbf*in"),
-        prevailing=a("15 lbf*in"),
-        adapter=adapter(a("10 in"), a("2 in"), a("0 deg")),
+        WantedTorque(a("135 lbf*in"), prevailing=a("15 lbf*in")),
+        WrenchScale(a("1 lbf*in")),
+        adapter(a("10 in"), a("2 in"), a("0 deg")),
     )
     assert setting.setting == a("125 lbf*in")
 
 
 @pytest.mark.parametrize(
-    ("target", "graduation", "extra", "part"),
+    ("wanted", "scale", "part"),
     [
-        ("5 mm", "1 N*m", {}, "5 mm is no torque"),
-        ("5 N*m", "1 mm", {}, "1 mm is no torque"),
-        ("5 N*m", "0 N*m", {}, "has no graduation"),
-        ("0 N*m", "1 N*m", {}, "give one above zero"),
-        ("5 N*m", "1 N*m", {"prevailing": a("-1 N*m")}, "under zero"),
-        ("7.5 N*m", "1 N*m", {"tolerance": a("0.4 N*m")}, "use a finer wrench"),
-        ("50 N*m", "1 N*m", {"upper": a("40 N*m")}, "use a bigger wrench"),
-        ("5 N*m", "1 N*m", {"lower": a("8 N*m")}, "use a smaller wrench"),
-        ("0.3 N*m", "1 N*m", {}, "use a finer wrench"),
-        ("6 lbf*ft", "10 lbf*ft", {}, "No tolerance is given, and no mark"),
-        ("11 lbf*ft", "10 N*m", {}, "use a finer wrench"),
-        ("0.3 N*m", "1 N*m", {"tolerance": a("0.1 N*m")}, "use a finer wrench"),
+        (WantedTorque(a("5 mm")), WrenchScale(a("1 N*m")), "5 mm is no torque"),
+        (WantedTorque(a("5 N*m")), WrenchScale(a("1 mm")), "1 mm is no torque"),
+        (WantedTorque(a("5 N*m")), WrenchScale(a("0 N*m")), "has no graduation"),
+        (WantedTorque(a("0 N*m")), WrenchScale(a("1 N*m")), "give one above zero"),
+        (WantedTorque(a("5 N*m"), prevailing=a("-1 N*m")), WrenchScale(a("1 N*m")), "under zero"),
+        (
+            WantedTorque(a("7.5 N*m"), tolerance=a("0.4 N*m")),
+            WrenchScale(a("1 N*m")),
+            "use a finer wrench",
+        ),
+        (
+            WantedTorque(a("50 N*m")),
+            WrenchScale(a("1 N*m"), upper=a("40 N*m")),
+            "use a bigger wrench",
+        ),
+        (
+            WantedTorque(a("5 N*m")),
+            WrenchScale(a("1 N*m"), lower=a("8 N*m")),
+            "use a smaller wrench",
+        ),
+        (WantedTorque(a("0.3 N*m")), WrenchScale(a("1 N*m")), "use a finer wrench"),
+        (
+            WantedTorque(a("6 lbf*ft")),
+            WrenchScale(a("10 lbf*ft")),
+            "No tolerance is given, and no mark",
+        ),
+        (WantedTorque(a("11 lbf*ft")), WrenchScale(a("10 N*m")), "use a finer wrench"),
+        (
+            WantedTorque(a("0.3 N*m"), tolerance=a("0.1 N*m")),
+            WrenchScale(a("1 N*m")),
+            "use a finer wrench",
+        ),
     ],
 )
-def test_refusals(target: str, graduation: str, extra: dict[str, Any], part: str) -> None:
+def test_refusals(wanted: WantedTorque, scale: WrenchScale, part: str) -> None:
     with refused(part.replace("*", r"\*")):
-        wrench_setting(a(target), a(graduation), **extra)
+        wrench_setting(wanted, scale)
 
 
 @pytest.mark.parametrize(
@@ -141,11 +167,11 @@ def test_a_torque_without_a_tolerance_may_be_off_by_a_tenth_and_no_more(
     target: str, graduation: str, given: str
 ) -> None:
     # common practice, no source: a tenth of the target, both ends allowed
-    found = wrench_setting(a(target), a(graduation))
+    found = wrench_setting(WantedTorque(a(target)), WrenchScale(a(graduation)))
     assert found.setting == a(given)
     finer = a(graduation).value + (Fraction(1, 1000) if found.off.value > 0 else Fraction(-1, 1000))
     with refused("No tolerance is given"):
-        wrench_setting(a(target), Amount(finer, "N*m"))
+        wrench_setting(WantedTorque(a(target)), WrenchScale(Amount(finer, "N*m")))
 
 
 torques = st.integers(10, 2000).map(lambda n: Amount(Fraction(n, 10), "N*m"))
@@ -161,7 +187,9 @@ def test_a_setting_is_on_a_mark_and_never_past_the_tolerance(
     tolerance = Amount(Fraction(slack, 10), "N*m")
     fitted = Adapter(factor, "same")
     try:
-        found = wrench_setting(target, graduation, tolerance=tolerance, adapter=fitted)
+        found = wrench_setting(
+            WantedTorque(target, tolerance=tolerance), WrenchScale(graduation), fitted
+        )
     except TighteningError:
         exact = target.to(unit).value * factor
         marks = [nearest_mark(exact, graduation.value) + k * graduation.value for k in (-1, 0, 1)]
@@ -182,5 +210,8 @@ def test_the_shortest_adapter_and_no_drag_are_allowed() -> None:
     assert adapter(a("300 mm"), a("0.5 mm"), a("0 deg")).direction == "lower"
     assert adapter(a("300 mm"), a("0 mm"), a("0 deg")).direction == "same"
     assert adapter(a("300 mm"), a("60 mm"), a("90 deg")) == Adapter(Fraction(1), "same")
-    plain = wrench_setting(a("20 N*m"), a("1 N*m"))
-    assert wrench_setting(a("20 N*m"), a("1 N*m"), prevailing=a("0 N*m")) == plain
+    plain = wrench_setting(WantedTorque(a("20 N*m")), WrenchScale(a("1 N*m")))
+    assert (
+        wrench_setting(WantedTorque(a("20 N*m"), prevailing=a("0 N*m")), WrenchScale(a("1 N*m")))
+        == plain
+    )

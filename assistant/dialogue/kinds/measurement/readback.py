@@ -15,7 +15,7 @@ from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.habit import in_habit
-from assistant.quantities.intervals import Evidence, gathered, next_blade, stacked
+from assistant.quantities.intervals import BladeSet, Evidence, gathered, next_blade, stacked
 from assistant.quantities.margin import margin
 from assistant.quantities.uncertainty import conformity_probability
 
@@ -84,9 +84,9 @@ def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
     say = turn.context.language.say_amount
     ring = gauge.kind == "ring_gauge"
     drawn_in = guard(step, gauge)
-    blades = next_blade(known, step.limits, gauge.members, ring=ring, guard=drawn_in)
+    blades = next_blade(known, step.limits, BladeSet(gauge.members, rings=ring), drawn_in)
     if blades is None and gauge.kind == "feeler":  # plugs and rings cannot be put together
-        blades = next_blade(known, step.limits, gauge.members, most=2, guard=drawn_in)
+        blades = next_blade(known, step.limits, BladeSet(gauge.members, stacked=2), drawn_in)
     if blades is None:
         return turn.words("try_another_way")
     if len(blades) == 1:

@@ -18,7 +18,7 @@ from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
 from assistant.quantities.problem import Told
 from assistant.quantities.propagation import COVERAGE, Estimate, UncertaintySource, weighted
-from assistant.quantities.shims import ShimStack, ShimStock, choose_shims
+from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 
 
 def choose(turn: Turn, step: ShimStep) -> None:
@@ -118,12 +118,10 @@ def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | Told:
     if step.rule == "guarded" and left.uncertainty is None:
         return turn.words("guard_unknown_computed")
     stack = choose_shims(
-        gap.amount,
+        ShimGap(gap.amount, uncertainty=gap.uncertainty, opens=step.effect == "open"),
         step.limits,
         _stock(turn, step),
-        uncertainty=gap.uncertainty,
         guarded=step.rule == "guarded",
-        opens=step.effect == "open",
     )
     if not isinstance(stack, ShimStack) or step.rule != "guarded":
         return stack

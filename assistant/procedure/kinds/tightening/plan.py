@@ -9,10 +9,17 @@ from assistant.procedure.listed import Gauge
 from assistant.procedure.outline import Outline
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
-from assistant.quantities.passes import PassTarget, pass_plan
+from assistant.quantities.passes import PassTarget, TighteningSequence, pass_plan
 from assistant.quantities.problem import Problem, problem
 from assistant.quantities.units import UnitError
-from assistant.quantities.wrench import Adapter, TighteningError, adapter, default_tolerance
+from assistant.quantities.wrench import (
+    Adapter,
+    TighteningError,
+    WantedTorque,
+    WrenchScale,
+    adapter,
+    default_tolerance,
+)
 
 
 def adapter_of(step: TighteningStep) -> Adapter | None:
@@ -62,16 +69,10 @@ def passes_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
         UnitError: the step or the wrench is written in units that are no torque.
     """
     return pass_plan(
-        step.target,
-        step.passes,
-        step.pattern,
-        len(step.fasteners),
-        tool.resolution.to(tool.unit),
-        tolerance=step.tolerance,
-        prevailing=step.prevailing,
-        adapter=adapter_of(step),
-        lower=tool.lower,
-        upper=tool.upper,
+        WantedTorque(step.target, step.tolerance, step.prevailing),
+        TighteningSequence(step.passes, step.pattern, len(step.fasteners)),
+        WrenchScale(tool.resolution.to(tool.unit), tool.lower, tool.upper),
+        adapter_of(step),
     )
 
 

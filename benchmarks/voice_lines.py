@@ -25,7 +25,7 @@ def tone_of(text: str) -> Tone:
 
 def is_torque(text: str) -> bool:
     """Whether ``text`` announces a torque: a tool is set to a value with its digits."""
-    return "Set it to " in text and bool(digit_runs(digit_words("en-US")).search(text))
+    return text.startswith("Set ") and bool(digit_runs(digit_words("en-US")).search(text))
 
 
 def cautions_and_torques() -> tuple[list[str], list[str]]:

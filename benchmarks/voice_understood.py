@@ -33,7 +33,7 @@ from benchmarks.voice_lines import cautions_and_torques, tone_of
 EN = Language.load("en-US")
 _RATE = 150
 _UNITS = {"N*m": "newton meters", "lbf*ft": "pound feet", "lbf*in": "pound inches"}
-_SETTING = re.compile(r"Set it to ((?:[a-z]+ )+?(?:newton meters|pound feet|"
+_SETTING = re.compile(r"Set (?:the wrench to )?((?:[a-z]+ )+?(?:newton meters|pound feet|"
                       r"pound inches)), ([a-z ]+)\.")  # fmt: skip
 
 
@@ -95,7 +95,7 @@ def series(count: int) -> list[tuple[Amount, str]]:
         unit = list(_UNITS)[number % len(_UNITS)]
         value = Fraction(rng.randint(10, 300), 2) if number % 2 else Fraction(rng.randint(3, 150))
         amount = Amount(value, unit)
-        found.append((amount, f"Set it to {EN.say_amount(amount, digits=True)}."))
+        found.append((amount, f"Set the wrench to {EN.say_amount(amount, digits=True)}."))
     return found
 
 
@@ -103,7 +103,7 @@ def teens_and_tens() -> list[str]:
     """Announcements of 13 to 19 and of 30 to 90 in each unit: the numbers that sound alike."""
     values = (*range(13, 20), *range(30, 100, 10))
     amounts = [Amount(Fraction(value), unit) for unit in _UNITS for value in values]
-    return [f"Set it to {EN.say_amount(amount, digits=True)}." for amount in amounts]
+    return [f"Set the wrench to {EN.say_amount(amount, digits=True)}." for amount in amounts]
 
 
 def understood(

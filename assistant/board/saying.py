@@ -8,6 +8,7 @@ from assistant.board.plain import short
 from assistant.board.view import SayablePhrase
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.expectation import listening
+from assistant.dialogue.owner import taught
 from assistant.dialogue.state import underlying
 
 _MOST = 6  # more cannot be taken in at a glance; "help" says them all
@@ -35,11 +36,13 @@ def phrases(at: Glance) -> tuple[SayablePhrase, ...]:
         own.append(SayablePhrase(words("say_spelling"), False))
     idle = _idle(at)
     commands = [c for c in spec.commands if c not in (*ANYTIME, *_SIDEWAYS) and c not in idle]
-    own += [SayablePhrase(at.context.language.phrase_for(c)) for c in commands if c not in _BACK]
+    own += [
+        SayablePhrase(taught(at.context, state.awaiting, c)) for c in commands if c not in _BACK
+    ]
     if not _on_show(at):
         builders = {p.initials for p in state.people if p.role == "builder"}
         own += [SayablePhrase(short(said)) for value, said in spec.phrases if value not in builders]
-    own += [SayablePhrase(at.context.language.phrase_for(c)) for c in _BACK if c in commands]
+    own += [SayablePhrase(taught(at.context, state.awaiting, c)) for c in _BACK if c in commands]
     return tuple(own[:_MOST])
 
 

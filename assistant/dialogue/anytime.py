@@ -11,7 +11,7 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import ListeningPaused
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.order import remaining
-from assistant.dialogue.owner import owner_of
+from assistant.dialogue.owner import owner_of, taught
 from assistant.dialogue.state import Noting, Stopping
 from assistant.dialogue.steps import cautions_of, number_of, total
 from assistant.dialogue.turn import Turn
@@ -146,7 +146,8 @@ def _digits(turn: Turn) -> None:
 def _help(turn: Turn) -> None:
     spec = listening(turn.context, turn.state).spec
     language = turn.context.language
-    own = [language.phrase_for(c) for c in spec.commands if c not in ANYTIME]
+    at = turn.state.awaiting
+    own = [taught(turn.context, at, c) for c in spec.commands if c not in ANYTIME]
     own += [words for _, words in spec.phrases]
     if spec.reading is not None:
         own.append(turn.words("help_reading"))

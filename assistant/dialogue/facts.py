@@ -67,11 +67,16 @@ class StepReopened(Fact):
 
 
 class Acknowledged(Fact):
-    """A caution or torque announcement was acknowledged; ``what`` is the words announced."""
+    """A caution or torque announcement was acknowledged; ``what`` is the words announced.
+
+    The words of a caution are the procedure's, ``of`` a torque or a loosening those of a prompt,
+    which other versions of the program word otherwise.
+    """
 
     kind: Literal["acknowledged"] = "acknowledged"
     step: str
     what: str
+    of: Literal["caution", "torque", "loosening"] = "caution"
 
 
 class ToolChecked(Fact):

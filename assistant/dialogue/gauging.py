@@ -71,6 +71,26 @@ def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
     )
 
 
+def spoken_name(procedure: Procedure, state: State, gauge: Gauge) -> str:
+    """The name of a gauge in hand for the ear: up to its comma, where that tells it from others.
+
+    What stands behind the comma, a range mostly, is for the eye.
+    """
+    short = gauge.name.partition(",")[0].strip()
+    others = [g.name for g in procedure.gauges if g.id != gauge.id]
+    others += [t.name for t in (state.bench.tools if state.bench else ()) if t.name != gauge.name]
+    alike = any(other.partition(",")[0].strip() == short for other in others)
+    return gauge.name if alike else short
+
+
+def only_wrench(procedure: Procedure, state: State, gauge: Gauge) -> bool:
+    """Whether ``gauge``, the wrench in hand, is the only one that may be meant by "the wrench"."""
+    wrenches = {g.name for g in procedure.gauges if g.kind == "torque_wrench"}
+    if state.bench is not None:
+        wrenches |= {t.name for t in state.bench.tools if t.kind == "torque_wrench"}
+    return wrenches <= {gauge.name}
+
+
 def as_gauged(gauge: Gauge, heard: Indication) -> Indication:
     """What "goes" and "does not go" mean with a gauge.
 

@@ -81,6 +81,10 @@ class StateOwner(ABC, Generic[D]):
     def next_line(self, builder: StandIn, at: D) -> str | None:
         """What an attentive builder says at ``at``; None: there is nothing to do but wait."""
 
+    def called(self, at: D) -> str:
+        """The place by which a command may have a name of its own (``named`` in commands.yaml)."""
+        return ""
+
     def not_now(self, turn: Turn, at: D) -> None:
         """What was said means nothing here."""
         turn.say("not_now", tone="ask")
@@ -138,6 +142,11 @@ def register(owners: Iterable[object]) -> None:
 def owner_of(awaiting: DialogueState) -> StateOwner[Any]:
     """Who answers for ``awaiting``."""
     return _OWNERS[type(awaiting)]
+
+
+def taught(context: Context, awaiting: DialogueState, command: str) -> str:
+    """The phrase for ``command`` that the assistant teaches at ``awaiting``."""
+    return context.language.phrase_for(command, owner_of(awaiting).called(awaiting))
 
 
 def all_states() -> tuple[type[DialogueState], ...]:

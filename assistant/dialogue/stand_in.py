@@ -52,9 +52,9 @@ class StandIn:
         assert isinstance(step, kind)
         return step
 
-    def say(self, command: str) -> str:
-        """The words of a command."""
-        return self.context.language.phrase_for(command)
+    def say(self, command: str, place: str = "") -> str:
+        """The words of a command, as it is named at ``place``."""
+        return self.context.language.phrase_for(command, place)
 
     def agree(self, right: bool) -> str:
         """Yes to a readback that is right, no to one that is not."""

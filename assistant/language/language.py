@@ -164,9 +164,10 @@ class Language:
                 f"There is no command '{command}' in commands.yaml; add it there."
             ) from None
 
-    def phrase_for(self, command: str) -> str:
-        """The phrase that is taught for a command."""
-        return self.phrases_for(command)[0]
+    def phrase_for(self, command: str, place: str = "") -> str:
+        """The phrase that is taught for a command, or the one that names it at ``place``."""
+        first = self.phrases_for(command)[0]
+        return self.sources.commands[command].named.get(place, first)
 
     def command_help(self, command: str) -> str:
         """A short spoken help on a command."""
@@ -176,8 +177,9 @@ class Language:
     def prompt(self, key: str, **params: object) -> str:
         """The prompt called ``key`` with its places filled; empty places leave no double space.
 
-        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``. A problem is
-        put in the language's words.
+        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``,
+        ``{c_done_fastener}`` for the one that names ``done`` at a fastener. A problem is put in
+        the language's words.
 
         Raises:
             KeyError: there is no such prompt, or a place is not filled.
@@ -201,7 +203,10 @@ class Language:
 
     @cached_property
     def _taught(self) -> Mapping[str, str]:
-        return {f"c_{command}": self.phrase_for(command) for command in self.command_ids}
+        taught = {f"c_{command}": self.phrase_for(command) for command in self.command_ids}
+        for command, words in self.sources.commands.items():
+            taught |= {f"c_{command}_{place}": phrase for place, phrase in words.named.items()}
+        return taught
 
     # Saying ----------------------------------------------------------------------------------
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
@@ -17,10 +17,14 @@ from assistant.language.tree import Grammar, GrammarError, Rule
 
 @dataclass(frozen=True)
 class CommandWords:
-    """What may be said for a command, the taught phrase first, and its spoken help."""
+    """What may be said for a command, the taught phrase first, and its spoken help.
+
+    ``named`` is the phrase that is taught instead at a place of that name ("torque").
+    """
 
     phrases: tuple[str, ...]
     help: str
+    named: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -121,7 +125,15 @@ def _commands(path: Path) -> dict[str, CommandWords]:
             raise GrammarError(
                 f"{path}: Command '{command}' needs its phrases (say) and help; add them."
             )
-        commands[command] = CommandWords(tuple(map(str, entry["say"])), str(entry["help"]))
+        phrases = tuple(map(str, entry["say"]))
+        named = {str(place): str(phrase) for place, phrase in entry.get("named", {}).items()}
+        for phrase in named.values():
+            if phrase not in phrases:
+                raise GrammarError(
+                    f"{path}: Command '{command}' is named '{phrase}', which is none of "
+                    "its phrases; add it to them."
+                )
+        commands[command] = CommandWords(phrases, str(entry["help"]), MappingProxyType(named))
     return commands
 
 

@@ -84,7 +84,7 @@ def _same(fact: Fact, stored: dict[str, Any]) -> bool:
         return False
     # what the version that stored it did not know yet cannot differ
     known = {name: value for name, value in ours.items() if name in stored}
-    return _earlier_words({n: kept[n] for n in known}, known) == known
+    return _earlier_words({n: kept[n] for n in known}, ours) == known
 
 
 def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]:
@@ -96,6 +96,9 @@ def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]
             # they were English sentences once, whatever the language of the session
             told = [in_english(_TOLD.validate_python(one)) for one in problems]
             return {**kept, "findings": problems if sentences == told else sentences}
+        case {"what": str()}, {"kind": "acknowledged", "of": "torque" | "loosening"}:
+            # our own words for it; the numbers in them stand in the announcement before it
+            return {**kept, "what": ours["what"]}
     return kept
 
 

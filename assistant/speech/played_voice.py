@@ -129,12 +129,12 @@ class PlayedVoice:
         if kept is not None:
             return kept
         made = self._synthesiser.synthesise(prepared, self._rate)
-        trimmed = Spoken(_trimmed(made.samples, made.rate), made.rate)
-        self._cache.put(key, trimmed)
-        return trimmed
+        line = Spoken(trimmed(made.samples, made.rate), made.rate)
+        self._cache.put(key, line)
+        return line
 
 
-def _trimmed(samples: Samples, rate: int) -> Samples:
+def trimmed(samples: Samples, rate: int) -> Samples:
     """Without the silence around the line: it delays the first sound, and the answer after it."""
     loud = np.flatnonzero(np.abs(samples.astype(np.int32)) > _SILENT)
     if not len(loud):

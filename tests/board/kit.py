@@ -50,7 +50,7 @@ class PlainTongue:
     def command_help(self, command: str) -> str:
         return command
 
-    def phrase_for(self, command: str) -> str:
+    def phrase_for(self, command: str, place: str = "") -> str:
         return command.replace("_", " ")
 
     def say_amount(self, amount: Amount, digits: bool = False) -> str:

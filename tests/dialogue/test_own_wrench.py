@@ -38,7 +38,7 @@ def test_the_setting_lies_on_a_mark_of_the_benchs_own_wrench() -> None:
     b, said = with_bench(own(), bolts())
     assert str(b.of(TorqueAnnounced)[0].torque) == "10 lbf*ft"  # halfway between marks: the lower
     assert "wrench number 3" in said
-    assert "to ten pound feet" in said
+    assert "ten pound feet, one zero" in said
     b.say("understood", "done")
     assert str(b.of(FastenerTightened)[0].torque) == "10 lbf*ft"
 
@@ -133,7 +133,7 @@ def test_a_bolt_missed_is_done_alone_with_another_wrench_once_that_is_announced(
     b.say("understood", "done", "done")
     b.feed(Resumed(at=b.at(), bench=own(name="wrench number 4")))
     said = b.say("missed")
-    assert "Take the wrench number 4. The target is" in said
+    assert "on the wrench number 4. The target is" in said
     b.say("understood", "done")
     assert [t.fastener for t in b.of(FastenerTightened)] == ["bolt one", "bolt two", "bolt two"]
 
@@ -154,9 +154,9 @@ def test_a_refused_wrench_is_never_recorded_as_announced() -> None:
     refused = own(resolution="0.5 lbf*ft", calibration_due="2025-01-01")
     said = b.feed(Resumed(at=b.at(), bench=refused))
     assert "Do not use this tool" in said
-    assert "Set it to" not in said
+    assert "Set " not in said
     assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft"]
-    assert "Set it to" not in b.say("what_torque")
+    assert "Set " not in b.say("what_torque")
 
 
 def test_a_blocked_tightening_goes_on_where_it_was_left_when_the_wrench_is_right_again() -> None:
@@ -178,9 +178,9 @@ def test_a_revision_to_be_acknowledged_comes_before_the_new_wrench_is_announced(
     revised = Revised(revision="B", sha256="1" * 64)
     b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft"), revised=revised))
     assert len(b.of(TorqueAnnounced)) == 1
-    assert "Set it to" not in b.say("what_torque")
+    assert "Set " not in b.say("what_torque")
     said = b.say("understood")
-    assert "Set it to ten point five pound feet" in said
+    assert "Set ten point five pound feet" in said
     assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
     assert b.state.awaiting == TorqueAcknowledge(0, 1)
 
@@ -189,7 +189,7 @@ def test_a_wrench_too_coarse_for_a_torque_without_tolerance_blocks_the_step() ->
     b, said = with_bench(own(resolution="10 lbf*ft", upper="100 lbf*ft"), bolts(target="6 lbf*ft"))
     assert b.of(TorqueAnnounced) == []
     assert "no mark of the wrench lies within" in said
-    assert "Set it to" not in said
+    assert "Set " not in said
     metric = own(unit="N*m", resolution="10 N*m", lower="5 N*m", upper="50 N*m")
     b, said = with_bench(metric, bolts(target="11 lbf*ft"))  # 14.9 N*m, which would be set as 10
     assert b.of(TorqueAnnounced) == []
@@ -198,48 +198,52 @@ def test_a_wrench_too_coarse_for_a_torque_without_tolerance_blocks_the_step() ->
 
 def test_target_and_setting_are_both_said_where_the_mark_is_another() -> None:
     b, said = with_bench(own(), bolts())
-    assert "The target is ten point five pound feet. No tolerance is given; plus or minus" in said
-    assert "one point zero five pound feet is taken. Set it to ten pound feet" in said
+    assert "Set ten pound feet, one zero, on the wrench number 3. The target is ten point" in said
+    assert "No tolerance is given; plus or minus one point zero five pound feet is taken." in said
     (announced,) = b.of(TorqueAnnounced)
     assert (str(announced.wanted), str(announced.assumed)) == ("10.5 lbf*ft", "1.05 lbf*ft")
 
 
 def test_a_tolerance_of_the_procedure_is_not_called_assumed() -> None:
     b, said = with_bench(own(), bolts(tolerance="2 lbf*ft"))
-    assert "The target is ten point five pound feet. Set it to ten pound feet" in said
+    assert "Set ten pound feet, one zero, on the wrench number 3. The target is ten point" in said
+    assert "No tolerance is given" not in said
     assert b.of(TorqueAnnounced)[0].assumed is None
 
 
 def test_a_pass_whose_share_is_no_mark_says_what_it_asks_for() -> None:
     b, said = with_bench(own(), bolts(target="17 lbf*ft", passes=["0.5", "1"]))
-    assert "The target of this pass is eight point five pound feet. Set it to eight" in said
+    assert "Set eight pound feet, on the wrench number 3. Pass 1 of 2. The target of this" in said
+    assert "The target of this pass is eight point five pound feet." in said
     b.say("understood", "done", "done")
     said = " ".join(b.state.last_said)
-    assert "Set it to seventeen pound feet" in said
+    assert "Set seventeen pound feet" in said
     assert "The target" not in said
     assert [f.wanted and str(f.wanted) for f in b.of(TorqueAnnounced)] == ["8.5 lbf*ft", None]
 
 
 def test_the_target_is_said_where_drag_or_another_unit_makes_the_setting_another() -> None:
     _, said = with_bench(own(), bolts(target="10 lbf*ft", prevailing="2 lbf*ft"))
-    assert "The target is ten pound feet. Set it to twelve pound feet" in said
+    assert (
+        "Set twelve pound feet, one two, on the wrench number 3. That is ten plus two for nut"
+        in said
+    )
     adapter = {"length": "300 mm", "extension": "100 mm", "angle": "0 deg"}
     _, said = with_bench(own(), bolts(target="12 lbf*ft", adapter=adapter))
-    assert "Set it to nine pound feet" in said
-    assert "the fastener gets twelve pound feet" in said
+    assert "Set nine pound feet" in said
+    assert "that is twelve pound feet at the fastener" in said
     assert "The target" not in said  # it was just said
     metric = own(unit="N*m", resolution="0.5 N*m", lower="5 N*m", upper="50 N*m")
     _, said = with_bench(metric, bolts(tolerance="1 lbf*ft"))
-    assert "The target is ten point five pound feet. Set it to fourteen newton meters" in said
+    assert "Set fourteen newton meters, one four, on the wrench number 3. The target is ten" in said
 
 
-def test_a_torque_on_a_mark_is_announced_in_the_words_that_older_records_hold() -> None:
+def test_what_is_recorded_as_understood_is_what_was_announced() -> None:
     b, _ = with_bench(own(), bolts(target="10 lbf*ft"))
     b.say("understood")
     (acknowledged,) = b.of(Acknowledged)
     assert acknowledged.what == (
-        "Take the wrench number 3. Set it to ten pound feet, one zero. Threads dry. "
-        "Say torque understood."
+        "Set ten pound feet, one zero, on the wrench number 3. Threads dry."
     )
 
 
@@ -249,14 +253,13 @@ def test_another_wrench_of_the_bench_is_announced_with_its_own_marks() -> None:
     b, said = with_bench(other, bolts())
     assert "The small torque wrench called for is not on the bench. Metric wrench would do." in said
     # 10.5 lbf*ft = 14.236 N*m (NIST SP 811: 1 lbf*ft = 1.355818 N*m)
-    assert "Take the Metric wrench. The target is ten point five pound feet." in said
-    assert "Set it to fourteen newton meters" in said
+    assert "Set fourteen newton meters, one four, on the Metric wrench. The target is ten" in said
     (checked,) = b.of(ToolChecked)
     assert (checked.tool, checked.instead_of) == ("metric_wrench", "wrench")
     b.say("understood", "done")
     assert [str(t.torque) for t in b.of(FastenerTightened)] == ["14 N*m"]
     said = b.feed(Resumed(at=b.at(), bench=own()))  # the one called for is back
-    assert "Take the wrench number 3." in said
+    assert "on the wrench number 3." in said
     assert b.state.awaiting == TorqueAcknowledge(0, 1)
     assert replay(b.context, b.events) == b.state
 
@@ -266,7 +269,7 @@ def test_another_wrench_that_has_no_mark_for_the_torque_is_not_taken() -> None:
     finer = {**FINE, "id": "b_wrench", "name": "finer wrench", "upper": "30 lbf*ft"}
     tools = ToolBench.model_validate({"tools": [coarse, finer]})
     _, said = with_bench(tools, bolts())
-    assert "Take the finer wrench." in said
+    assert "on the finer wrench." in said
     only = ToolBench.model_validate({"tools": [coarse]})
     b, said = with_bench(only, bolts())
     assert "called for is not on the bench. No tolerance is given, and no mark" in said

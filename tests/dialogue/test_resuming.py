@@ -136,7 +136,7 @@ def test_an_unanswered_question_beside_the_work_is_dropped() -> None:
     assert isinstance(b.state.awaiting, Skipping)
     said = resume(b)
     assert b.state.awaiting == Tightening(0, 0)
-    assert "Take the small torque wrench. Set it to ten pound feet" in said
+    assert "Set the wrench to ten pound feet" in said
 
 
 def test_a_wrench_whose_calibration_ran_out_meanwhile_is_not_used() -> None:

@@ -73,7 +73,7 @@ def test_missed_after_a_pass_names_the_torque_of_that_pass() -> None:
     b.say("understood", "done", "done", "done", "done")
     assert b.state.awaiting == TorqueAcknowledge(1)
     said = b.say("missed")
-    assert "Set it to seven pound feet" in said
+    assert "Set the wrench to seven pound feet" in said
     assert b.state.awaiting == TorqueAcknowledge(0, 3)
     b.say("understood")
     assert b.state.awaiting == Tightening(0, 3)

@@ -69,7 +69,9 @@ def check_said(b: Bench) -> None:
     for effect in b.effects:
         if isinstance(effect, Record) and isinstance(effect.fact, TorqueAnnounced):
             number = b.context.language.say_amount(effect.fact.torque)
-            assert any(f"Set it to {number}" in text for text in said)
+            assert any(
+                text.startswith((f"Set the wrench to {number}", f"Set {number}")) for text in said
+            )
     moment = b.state.awaiting
     if isinstance(moment, Tightening) and moment.pass_index == 1:
         label = LABELS[moment.turn]
@@ -87,7 +89,7 @@ def check_facts(facts: Sequence[object]) -> None:
             case TorqueAnnounced():
                 announced, acknowledged = fact, False
             case Acknowledged(what=what):
-                acknowledged = "Set it to" in what
+                acknowledged = what.startswith("Set ")
             case FastenerTightened(pass_number=number, fastener=label):
                 assert announced is not None
                 assert acknowledged

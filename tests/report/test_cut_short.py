@@ -26,7 +26,7 @@ class CuttingOnce:
     cut: str = ""
 
     def say(self, said: Say, cuts: Expectation) -> Sound | None:
-        wanted = said.tone == self.tone and self.torque == ("Set it to " in said.text)
+        wanted = said.tone == self.tone and self.torque == said.text.startswith("Set the wrench")
         if wanted and not self.cut and "repeat" in cuts.spec.commands:
             self.cut = said.text
             return Sound(typed("repeat"))

@@ -116,12 +116,25 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
 
     def next_line(self, builder: StandIn, at: _Own) -> str:
         """Understood, or done."""
-        return builder.say("done" if isinstance(at, Tightening) else "understood")
+        command = "done" if isinstance(at, Tightening) else "understood"
+        return builder.say(command, self.called(at))
 
     def say_place(self, turn: Turn, at: _Own) -> None:
         """The fastener that is due."""
         if isinstance(at, Tightening):
             working.ask_fastener(turn)
+
+    def called(self, at: _Own) -> str:
+        """A torque is understood, and a fastener done; loosening is a caution."""
+        match at:
+            case TorqueAcknowledge():
+                return "torque"
+            case Tightening():
+                return "fastener"
+            case Loosening():
+                return ""
+            case _:
+                assert_never(at)
 
     def other_bench(self, turn: Turn, at: _Own) -> None:
         """Its wrench has to be announced before it is used."""

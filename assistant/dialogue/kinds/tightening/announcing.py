@@ -1,10 +1,10 @@
-"""What is announced before a wrench turns: tool, setting with its digits, thread condition."""
+"""What is announced before a wrench turns: setting with its digits, its parts, the threads."""
 
 from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.gauging import wrench_in_hand
+from assistant.dialogue.gauging import only_wrench, spoken_name, wrench_in_hand
 from assistant.dialogue.state import WrenchSetting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import TighteningStep
@@ -85,13 +85,12 @@ def assumed(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None
 
 
 def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
-    """The announcement of a pass in words: tool, torque with digits, thread condition.
+    """The announcement of a pass in words: torque with digits, what is in it, thread condition.
 
     ``ask`` adds the words that acknowledge it, which are understood before the pass only.
     """
     step = tightening(turn)
     tool = wrench(turn)
-    torque = turn.context.language.say_amount(pass_torque(step, tool, pass_index), digits=True)
     thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
     angle = (
         turn.words("then_angle", angle=turn.context.language.say_amount(step.angle))
@@ -102,9 +101,8 @@ def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
         "torque_announce" if len(step.passes) == 1 else "torque_announce_pass",
         number=pass_index + 1,
         total=len(step.passes),
-        tool=tool.name,
+        set=_set(turn, tool, pass_torque(step, tool, pass_index)),
         wanted=_wanted(turn, step, tool, pass_index),
-        torque=torque,
         thread=thread,
         angle=angle,
         allowed=_allowed(turn, step, pass_index),
@@ -112,12 +110,21 @@ def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
     )
 
 
+def _set(turn: Turn, tool: Gauge, torque: Amount) -> str:
+    """What to set, the number first; on which wrench, where there is more than one."""
+    procedure, state = turn.context.procedure, turn.state
+    said = turn.context.language.say_amount(torque, digits=True)
+    if only_wrench(procedure, state, tool):
+        return turn.words("torque_set", torque=said)
+    return turn.words("torque_set_on", torque=said, tool=spoken_name(procedure, state, tool))
+
+
 def _wanted(turn: Turn, step: TighteningStep, tool: Gauge, pass_index: int) -> str:
     """The target in words where the setting is another, and the tolerance taken for it."""
     say = turn.context.language.say_amount
     words: list[str] = []
     asked = wanted(step, tool, pass_index)
-    if asked is not None:
+    if asked is not None and not _said_with_drag(step, tool, pass_index, asked):
         last = pass_index == len(step.passes) - 1
         words.append(
             turn.words("torque_wanted" if last else "torque_wanted_pass", torque=say(asked))
@@ -128,21 +135,36 @@ def _wanted(turn: Turn, step: TighteningStep, tool: Gauge, pass_index: int) -> s
     return " ".join(words)
 
 
+def _said_with_drag(step: TighteningStep, tool: Gauge, pass_index: int, asked: Amount) -> bool:
+    """Whether the target is said anyway, as what the drag of the nut is added to."""
+    return step.prevailing is not None and at_fastener(step, tool, pass_index) == asked
+
+
 def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
-    """What the setting allows for, in words: adapter with its direction, prevailing torque."""
-    words: list[str] = []
+    """What the setting is made of, in words: an adapter that changes it, the drag of a nut."""
     say = turn.context.language.say_amount
     real = at_fastener(step, wrench(turn), pass_index)
+    if real is None:
+        return ""
     fitted = adapter_of(step)
-    if fitted is not None and step.adapter is not None and real is not None:
-        words.append(
-            turn.words(
-                "adapter_" + fitted.direction, angle=say(step.adapter.angle), torque=say(real)
-            )
+    changed = fitted is not None and fitted.direction != "same"
+    drag = step.prevailing
+    if changed and step.adapter is not None:
+        key = "adapter" if drag is None else "adapter_and_drag"
+        return turn.words(
+            key, angle=say(step.adapter.angle), torque=say(real), drag=drag and say(drag)
         )
-    if step.prevailing is not None:
-        words.append(turn.words("prevailing", torque=say(step.prevailing)))
-    return " ".join(words)
+    if drag is None:
+        return ""
+    mark = pass_torque(step, wrench(turn), pass_index)
+    number = turn.context.language.say_number
+    if mark.unit == real.unit == drag.unit:
+        return turn.words(
+            "drag_in_it",
+            torque=number(real.value, real.decimals()),
+            drag=number(drag.value, drag.decimals()),
+        )
+    return turn.words("drag_in_it", torque=say(real), drag=say(drag))
 
 
 def _lubricant(turn: Turn, step: TighteningStep) -> str:

@@ -81,7 +81,7 @@ def say_loosen(turn: Turn) -> None:
 
 def loosened(turn: Turn) -> None:
     """The fasteners that were turned are loose; the step begins."""
-    turn.record(Acknowledged(step=turn.step.id, what=loosen_words(turn)))
+    turn.record(Acknowledged(step=turn.step.id, what=loosen_words(turn), of="loosening"))
     turn.put(turned={s: f for s, f in turn.state.turned.items() if s != turn.step.id})
     announce(turn)
 
@@ -137,7 +137,8 @@ def other_bench(turn: Turn) -> None:
 
 def acknowledge_torque(turn: Turn, at: TorqueAcknowledge) -> None:
     """The torque was understood: the pass begins, or goes on where it was left."""
-    turn.record(Acknowledged(step=turn.step.id, what=announcement(turn, at.pass_index)))
+    words = announcement(turn, at.pass_index, ask=False)
+    turn.record(Acknowledged(step=turn.step.id, what=words, of="torque"))
     turn.go(Tightening(at.pass_index, at.turn))
     ask_fastener(turn)
 

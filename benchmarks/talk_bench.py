@@ -1,0 +1,122 @@
+"""How much is said in a job: utterances of the builder, and seconds of speech of the assistant.
+
+``jobs``: an attentive builder works through the demo procedures; every line that the assistant says
+is synthesised by the default voice (espeak-ng at its own rate) and its sound is measured.
+``prompts``: every prompt is said once, its places filled with an example, and measured.
+Run from the checkout: ``python -m benchmarks.talk_bench jobs`` or ``... prompts``.
+"""
+
+from __future__ import annotations
+
+import argparse
+import statistics
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+from assistant.cli.demo import read_script
+from assistant.cli.people import people
+from assistant.dialogue.core import advance
+from assistant.dialogue.effects import Effect, Record, Say
+from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.kinds.measurement.facts import ReadingOffered
+from assistant.dialogue.state import Ended, State
+from assistant.language.hypothesis import typed
+from assistant.session.stand_in import next_line
+from assistant.speech.espeak import EspeakSynthesiser
+from assistant.speech.played_voice import trimmed
+from assistant.speech.types import Tone
+from assistant.speech.voices import DEFAULT_RATE
+from tests.session.kit import demo_context, opened_event
+from tests.session.test_golden import AT_THE_BENCH, SCRIPTS
+
+_AT = "2026-01-05T08:00:00+00:00"
+
+
+@lru_cache(maxsize=8)
+def _voice(language: str) -> EspeakSynthesiser:
+    return EspeakSynthesiser(language)
+
+
+@lru_cache(maxsize=10_000)
+def seconds(text: str, tone: Tone = "plain", language: str = "en-US") -> float:
+    """How long ``text`` takes in the default voice."""
+    voice = _voice(language)
+    spoken = voice.synthesise(voice.prepared(text, tone), DEFAULT_RATE)
+    return len(trimmed(spoken.samples, spoken.rate)) / spoken.rate
+
+
+@dataclass
+class JobTalk:
+    """What was said in one job."""
+
+    utterances: int = 0
+    said: list[Say] = field(default_factory=list)
+    readings: list[float] = field(default_factory=list)
+    """Seconds from a reading to the next word of the builder, where it was in limits at once."""
+
+    def take(self, effects: tuple[Effect, ...]) -> None:
+        """Count what one event made the assistant say."""
+        lines = [e for e in effects if isinstance(e, Say)]
+        self.said += lines
+        facts = [e.fact for e in effects if isinstance(e, Record)]
+        offered = [f for f in facts if isinstance(f, ReadingOffered)]
+        if (
+            len(offered) == 1
+            and offered[0].judgement.verdict == "in"
+            and not offered[0].digits_asked
+        ):
+            self.readings.append(sum(seconds(x.text, x.tone) for x in lines))
+
+    @property
+    def seconds(self) -> float:
+        """All of it."""
+        return sum(seconds(x.text, x.tone) for x in self.said)
+
+
+def work_through(name: str) -> JobTalk:
+    """An attentive builder does the job of the script ``name``."""
+    script = read_script(SCRIPTS[name] if name in SCRIPTS else Path(name))
+    context = demo_context(name)
+    who = people(script.builder, script.inspectors)
+    changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
+    event: AnyEvent = opened_event(context).model_copy(update=changes)
+    talk, state = JobTalk(), State()
+    while True:
+        state, effects = advance(context, state, event)
+        talk.take(effects)
+        if isinstance(state.awaiting, Ended):
+            return talk
+        line = next_line(context, state, script.answers())
+        if line is None:
+            step, until = min(state.waits.items(), key=lambda wait: wait[1])
+            event = TimerElapsed(at=until, step=step)
+            continue
+        talk.utterances += 1
+        free = listening(context, state).free
+        event = Heard(at=_AT, recognition=typed(line), seconds=2.0 if free else None)
+
+
+def jobs() -> None:
+    """Print the table of the demo procedures."""
+    print(f"{'job':<28}{'utterances':>11}{'speech, s':>11}{'cautions':>10}{'per reading, s':>16}")
+    for name in SCRIPTS:
+        if "ko-KR" in name:
+            continue
+        talk = work_through(name)
+        cautions = sum(seconds(x.text, x.tone) for x in talk.said if x.tone == "caution")
+        middle = f"{statistics.median(talk.readings):.1f}" if talk.readings else "-"
+        print(f"{name:<28}{talk.utterances:>11}{talk.seconds:>11.0f}{cautions:>10.0f}{middle:>16}")
+
+
+def main() -> None:
+    """Print the table that is asked for."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("what", choices=("jobs",))
+    parser.parse_args()
+    jobs()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,61 @@
+"""How a torque is announced: the number first, and nothing that the eye can have instead."""
+
+from __future__ import annotations
+
+from assistant.board.kinds.kind import Glance
+from assistant.board.saying import phrases
+from assistant.board.words import load_words
+from assistant.dialogue.facts import Acknowledged
+from assistant.session.replaying import _same
+from tests.dialogue.kit import GAUGES, Bench, procedure
+
+BOLTS = {
+    "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
+    "tolerance": "1 lbf*ft", "fasteners": ["bolt one", "bolt two"], "thread": "dry",
+}  # fmt: skip
+
+
+def bench(gauges: list[dict[str, object]] = GAUGES) -> Bench:
+    b = Bench(procedure(BOLTS, gauges=gauges))
+    b.start()
+    return b
+
+
+def first_on_board(b: Bench) -> str:
+    at = Glance(b.context, b.state, load_words("en-US"))
+    return phrases(at)[0].text
+
+
+def test_the_range_in_the_name_of_a_wrench_is_for_the_eye() -> None:
+    wrenches = [
+        {**g, "name": "Click wrench, 2 to 25 pound feet"} if g["id"] == "wrench" else g
+        for g in GAUGES
+    ]
+    b = bench(wrenches)
+    assert "2 to 25" not in " ".join(b.state.last_said)
+    big = {**GAUGES[-1], "id": "big", "name": "Beam wrench, 20 to 100 pound feet"}
+    b = bench([*wrenches, big])  # two of them: it is said which
+    said = " ".join(b.state.last_said)
+    assert "Set ten pound feet, one zero, on the Click wrench. Threads dry." in said
+    alike = {**big, "name": "Click wrench, 20 to 100 pound feet"}
+    b = bench([*wrenches, alike])  # only the range tells them apart
+    assert "on the Click wrench, 2 to 25 pound feet." in " ".join(b.state.last_said)
+
+
+def test_voice_help_and_board_teach_the_same_words_for_a_torque() -> None:
+    b = bench()
+    assert b.state.last_said[-1].endswith("Say torque understood.")
+    assert "torque understood" in b.say("help")
+    assert "caution understood" not in b.say("help")
+    assert first_on_board(b) == "torque understood"
+    b.say("understood")
+    assert first_on_board(b) == "fastener done"
+
+
+def test_a_torque_understood_in_the_words_of_another_version_replays() -> None:
+    now = Acknowledged(step="bolts", what="Set the wrench to ten.", of="torque")
+    then = {"kind": "acknowledged", "step": "bolts", "what": "Take the wrench. Set it to ten."}
+    assert _same(now, then)
+    assert not _same(now, {**then, "step": "others"})
+    caution = Acknowledged(step="bolts", what="Mind your fingers.")
+    assert not _same(caution, {**then, "what": "Mind your toes."})

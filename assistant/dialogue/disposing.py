@@ -16,9 +16,9 @@ from assistant.procedure.step import Step
 MEASURED_AGAIN = ("rework", "replace")  # dispositions that change the part
 
 
-def position_name(step: Step, index: int) -> str:
-    """The name of position ``index``; empty for a single nameless one."""
-    return judged(step).position(step, index)
+def position_name(turn: Turn, index: int) -> str:
+    """The name of position ``index`` of the open step; empty for a single nameless one."""
+    return judged(turn.step).position(turn.context.procedure, turn.step, index)
 
 
 def name_disposition(turn: Turn, index: int, command: str) -> None:
@@ -54,7 +54,7 @@ def hear_reason(
 def say_to_be_released(turn: Turn, at: Release) -> None:
     """Read the value, its limits, the disposition and its reason to the one who is to decide."""
     step = turn.step
-    judged(step).say_value_at(turn, step, position_name(step, at.index))
+    judged(step).say_value_at(turn, step, position_name(turn, at.index))
     turn.say(
         "release_reason",
         tone="readback",
@@ -74,7 +74,7 @@ def still_held(turn: Turn) -> bool:
     if not names:
         return False
     kind = judged(step)
-    turn.go(OutOfLimit(kind.index(step, names[0])))
+    turn.go(OutOfLimit(kind.index(turn.context.procedure, step, names[0])))
     turn.say("held_ask", tone="caution")
     kind.say_value_at(turn, step, names[0])
     turn.say("out_of_limit_ask", tone="ask")
@@ -92,7 +92,7 @@ def release(turn: Turn, at: Release, accepted: bool) -> None:
         return
     _record(turn, step, at)
     if at.disposition not in MEASURED_AGAIN:
-        _let_stand(turn, step.id, position_name(step, at.index), at.disposition)
+        _let_stand(turn, step.id, position_name(turn, at.index), at.disposition)
     turn.say("released", person=at.person or "")
     if at.disposition in MEASURED_AGAIN:
         judged(step).part_changed(turn, step, at.index)
@@ -115,7 +115,7 @@ def _record(turn: Turn, step: Step, decided: Release) -> None:
     turn.record(
         DispositionRecorded(
             step=step.id,
-            position=position_name(step, decided.index),
+            position=position_name(turn, decided.index),
             disposition=decided.disposition,
             reason=decided.reason,
             clip=decided.clip,
@@ -130,7 +130,7 @@ def drop_disposition(turn: Turn, at: Release, how: Literal["refused", "taken_bac
     turn.record(
         DispositionDropped(
             step=step.id,
-            position=position_name(step, at.index),
+            position=position_name(turn, at.index),
             disposition=at.disposition,
             how=how,
             person=(at.person or "") if how == "refused" else "",

@@ -7,6 +7,7 @@ from fractions import Fraction
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.state import State
 from assistant.procedure.models import Procedure
+from assistant.procedure.places import Coordinates, chosen, reference
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Verdict, judge
@@ -16,14 +17,21 @@ _MOST_DECIMALS_MORE = 8
 
 
 def estimate_of(
-    procedure: Procedure, state: State, source: str, combine: str = "mean"
+    procedure: Procedure,
+    state: State,
+    source: str,
+    combine: str = "mean",
+    at: Coordinates | None = None,
 ) -> Estimate | None:
     """The one value of an earlier step: computed, or its readings combined; None without one.
 
-    Bounds and intervals (blades) are no single value.
+    ``source`` may pick places of it (``rim.six``); of those that are left the ones that lie ``at``
+    a place count. Bounds and intervals (blades) are no single value.
     """
-    step = procedure.step(source)
-    return kind_of(step).estimate(procedure, state, step, combine)
+    name, picks = reference(source)
+    step = procedure.step(name)
+    axes = step.axes(procedure) if isinstance(step, LimitedStep) else ()
+    return kind_of(step).estimate(procedure, state, step, combine, chosen(axes, picks, at or {}))
 
 
 def shown_value(value: Estimate, step: LimitedStep) -> Amount:

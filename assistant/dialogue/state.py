@@ -266,6 +266,8 @@ class State:
     referred: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Those of the released that were referred to the maker: they stand, but are not accepted."""
     derived: Mapping[str, Amount] = field(default_factory=dict)
+    derived_at: Mapping[str, Mapping[str, Amount]] = field(default_factory=dict)
+    """Values computed for each place: step -> place -> value."""
     fitted: Mapping[str, tuple[Amount, ...]] = field(default_factory=dict)  # step -> its shims
     in_hand: Mapping[str, str] = field(default_factory=dict)  # gauge -> the bench's tool for it
     choices: Mapping[str, str] = field(default_factory=dict)

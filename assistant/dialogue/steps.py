@@ -137,6 +137,7 @@ def skip(turn: Turn, reason: str) -> None:
     # A value computed for the step but never gone on with must not be computed with either.
     turn.put(
         derived=_without(turn.state.derived, {step.id}),
+        derived_at=_without(turn.state.derived_at, {step.id}),
         fitted=_without(turn.state.fitted, {step.id}),
         released=_without(turn.state.released, {step.id}),
     )
@@ -183,6 +184,7 @@ def rewind(turn: Turn, to: str) -> None:
         history=state.history[:index],
         outcomes=_without(state.outcomes, gone),
         derived=_without(state.derived, gone),
+        derived_at=_without(state.derived_at, gone),
         fitted=_without(state.fitted, gone),  # back in the box
         choices=_without(state.choices, gone),
         waits=_without(state.waits, gone),

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
 from pydantic import Field
 
 from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode
+from assistant.procedure.places import Axis, names
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
+
+if TYPE_CHECKING:
+    from assistant.procedure.outline import Outline
 
 _BOUNDS = ("lower", "upper", "plausible_low", "plausible_high")
 
@@ -60,10 +64,13 @@ class LimitedStep(Step):
         """Both limits as one value."""
         return Limits(self.lower, self.upper)
 
-    @property
-    def places(self) -> tuple[str, ...]:
+    def axes(self, procedure: Outline) -> tuple[Axis, ...]:
+        """The lists of names of its places; none of what has the one nameless place."""
+        return ()
+
+    def places_in(self, procedure: Outline) -> tuple[str, ...]:
         """Where the value is taken; what has no positions has the one nameless position."""
-        return ("",)
+        return names(self.axes(procedure))
 
     def misfits(self) -> tuple[str, ...]:
         """The keys of limits and plausible band that measure something else than ``unit``."""

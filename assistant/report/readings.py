@@ -111,6 +111,7 @@ def derived(g: Gathering, fact: ValueDerived) -> None:
         fact.judgement,
         fact.formula,
         fact.uncertainty,
+        fact.position,
     )
 
 
@@ -124,16 +125,17 @@ def _computed(
     judged: Judgement,
     formula: str,
     uncertainty: Amount | None,
+    position: str = "",
 ) -> None:
     told = _decimal(value) if shown is None else shown
-    for line in _live(g, step, ""):
+    for line in _live(g, step, position):
         line.status, line.superseded_at = "superseded", g.at
         line.superseded_why = "computed again"
     _add(
         g,
         ReadingLine(
             step=step,
-            position="",
+            position=position,
             quantity=quantity,
             at=g.at,
             confirmed_at=g.at,

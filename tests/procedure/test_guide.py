@@ -112,7 +112,7 @@ def test_the_formulas_shown_are_formulas() -> None:
     start = GUIDE.index("| what | formula |")
     table = GUIDE[start : GUIDE.index("\n\n", start)]
     shown = re.findall(r"\| `([^`]+)`", table)
-    assert len(shown) == 12
+    assert len(shown) == 13
     for formula in shown:
         inputs = {name: parse_amount("1 mm") for name in names_in(formula)}
         inputs |= {"pull": parse_amount("10 N"), "heat": parse_amount("25 degC")}

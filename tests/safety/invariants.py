@@ -47,6 +47,7 @@ from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.wait import WaitStep
+from assistant.procedure.places import reference
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.units import UNITS, same_dimension
@@ -219,10 +220,10 @@ def nothing_out_of_limit_is_left_behind_without_a_release(trace: Trace) -> Itera
                 if judged.verdict not in ("in", "no_limit"):
                     offered = trace.last(at, ReadingOffered, step=step, position=position)
                     out[step, position] = at if offered is None else offered
-            case ValueDerived(step=step, judgement=judged):
-                out.pop((step, ""), None)
+            case ValueDerived(step=step, position=position, judgement=judged):
+                out.pop((step, position), None)
                 if judged.verdict not in ("in", "no_limit"):
-                    out[step, ""] = at
+                    out[step, position] = at
             case StepReopened(step=step):
                 out = {key: place for key, place in out.items() if key[0] != step}
             case StepDone(step=step, how="done" | "skipped"):
@@ -436,7 +437,7 @@ def values_come_only_from_values_that_count(trace: Trace) -> Iterator[Breach]:
         step = trace.step(fact.step)
         sources = (step.gap,) if isinstance(step, ShimStep) else ()
         if isinstance(step, DerivedStep):
-            sources = tuple(step.inputs.values())
+            sources = tuple(reference(s).step for s in step.inputs.values())
         for source in sources:
             counted = max(
                 trace.last(at, ReadingConfirmed, step=source) or -1,

@@ -68,7 +68,7 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         self, at: Glance, step: MeasurementStep, awaiting: DialogueState
     ) -> tuple[BoardRow, ...]:
         """The readings of a step with several positions; one reading is shown as the figure."""
-        if len(step.positions) < 2:
+        if len(step.places) < 2:
             return ()
         now = awaiting.index if isinstance(awaiting, Measuring | DigitCheck | Held) else None
         return tuple(

@@ -12,6 +12,7 @@ from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import OutOfLimit, Review, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import NumberSpec
+from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
 
 S = TypeVar("S", bound=Step)
@@ -47,11 +48,11 @@ class JudgedKind(ReviewedKind[S]):
     """
 
     @abstractmethod
-    def position(self, step: S, index: int) -> str:
+    def position(self, procedure: Procedure, step: S, index: int) -> str:
         """The name of position ``index``; empty for the one nameless position."""
 
     @abstractmethod
-    def index(self, step: S, position: str) -> int:
+    def index(self, procedure: Procedure, step: S, position: str) -> int:
         """The index of a position."""
 
     @abstractmethod

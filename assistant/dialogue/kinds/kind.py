@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import Any, ClassVar, Generic, TypeVar
 
 from assistant.dialogue.context import Context
@@ -58,9 +58,12 @@ class KindDialogue(ABC, Generic[S]):
         """The step is skipped or gone back over: the values read so far no longer count."""
 
     def estimate(
-        self, procedure: Procedure, state: State, step: S, combine: str
+        self, procedure: Procedure, state: State, step: S, combine: str, places: Sequence[str]
     ) -> Estimate | None:
-        """The one value of the step; None of a kind that has none, and where it is not known."""
+        """The one value of the step at ``places``, several of them combined.
+
+        None of a kind that has none, and where it is not known.
+        """
         return None
 
     def waits(self, step: S) -> Amount | None:

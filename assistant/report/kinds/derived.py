@@ -31,7 +31,9 @@ class DerivedReport(KindReport[ValueDerived]):
     def in_short(self, fact: ValueDerived) -> str:
         """The value with its verdict."""
         value = fact.shown or readable(fact.value)
-        return f"{fact.quantity} {value} ({fact.limits}): {IN_SHORT[fact.judgement.verdict]}"
+        place = f" {fact.position}" if fact.position else ""
+        verdict = IN_SHORT[fact.judgement.verdict]
+        return f"{fact.quantity}{place} {value} ({fact.limits}): {verdict}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each value that counts."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.dialogue import steps
 from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -16,6 +18,7 @@ from assistant.procedure.kinds import kind_of as procedure_kind
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
+from assistant.quantities.combining import combined
 from assistant.quantities.propagation import Estimate
 
 _AGAIN = (Command("correction"), Command("wrong"), Command("remeasure"))
@@ -46,17 +49,17 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
         _remeasure_inputs(turn, step)
         return True
 
-    def position(self, step: DerivedStep, index: int) -> str:
-        """It has one nameless position."""
-        return ""
+    def position(self, procedure: Procedure, step: DerivedStep, index: int) -> str:
+        """The place of a value; the nameless one where there is one value."""
+        return step.places_in(procedure)[index]
 
-    def index(self, step: DerivedStep, position: str) -> int:
-        """It has one position."""
-        return 0
+    def index(self, procedure: Procedure, step: DerivedStep, position: str) -> int:
+        """The index of a place."""
+        return step.places_in(procedure).index(position)
 
     def say_value_at(self, turn: Turn, step: DerivedStep, position: str) -> None:
         """Say the value that holds the step."""
-        deriving.say_derived(turn, step, turn.state.held[step.id][""])
+        deriving.say_derived(turn, step, position, turn.state.held[step.id][position])
 
     def part_changed(self, turn: Turn, step: DerivedStep, index: int) -> None:
         """It is held until what it was computed from is measured."""
@@ -65,22 +68,35 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
 
     def value_stands(self, turn: Turn, step: DerivedStep) -> None:
         """Review it; compute it again where its readings were taken back meanwhile."""
-        if step.id not in turn.state.derived:
+        if not deriving.is_computed(turn.state, step):
             deriving.derive(turn, step)
             return
-        turn.go(Review())
-        turn.say("review_go_on")
+        deriving.ask_next(turn, step)
 
     def estimate(
-        self, procedure: Procedure, state: State, step: DerivedStep, combine: str
+        self,
+        procedure: Procedure,
+        state: State,
+        step: DerivedStep,
+        combine: str,
+        places: Sequence[str],
     ) -> Estimate | None:
-        """The value, as it stands computed."""
-        return deriving.computed(procedure, state, step)
+        """The values as they stand computed, combined; one value is taken as it is."""
+        found = [deriving.computed(procedure, state, step, place) for place in places]
+        known = [value for value in found if value is not None]
+        if len(known) < len(found) or not known:
+            return None
+        if len(known) == 1:
+            return known[0]
+        if combine == "quarter_turns" and len(known) != 4:
+            return None
+        return combined(known, combine)
 
     def say_standing(self, turn: Turn, step: DerivedStep) -> None:
         """Say the computed value again."""
-        if step.id in turn.state.derived:
-            deriving.say_derived(turn, step, deriving.standing(turn, step))
+        if deriving.is_computed(turn.state, step):
+            for place in step.places_in(turn.context.procedure):
+                deriving.say_derived(turn, step, place, deriving.standing(turn, step, place))
 
     def say_limit(self, turn: Turn, step: DerivedStep) -> None:
         """The limits of the computed value."""
@@ -88,14 +104,17 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
 
     def say_digits(self, turn: Turn, step: DerivedStep) -> None:
         """The digits of the computed value, as it was said."""
-        if step.id not in turn.state.derived:
+        if not deriving.is_computed(turn.state, step):
             turn.say("nothing_to_correct")
             return
-        language, amount = turn.context.language, deriving.digits_of(turn, step)
+        places = step.places_in(turn.context.procedure)
+        at = turn.state.awaiting
+        place = places[at.index] if isinstance(at, OutOfLimit) else places[-1]
+        language, amount = turn.context.language, deriving.digits_of(turn, step, place)
         turn.say(
             "digits_of_last",
             tone="readback",
-            position=step.quantity,
+            position=deriving.quantity_at(turn, step, place),
             value=language.say_amount(amount),
             digits=language.say_digits(amount.number()),
         )

@@ -1,4 +1,4 @@
-"""Values computed from earlier readings, judged like readings."""
+"""Values computed from earlier readings, judged like readings: one, or one for each place."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from assistant.dialogue.state import Blocked, OutOfLimit, Review, State, Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
+from assistant.procedure.places import names, spots
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import FormulaError, estimate
 from assistant.quantities.limits import Judgement, judge
@@ -18,52 +19,86 @@ from assistant.quantities.problem import Told
 from assistant.quantities.propagation import Estimate
 
 
-def inputs_of(procedure: Procedure, state: State, step: DerivedStep) -> dict[str, Estimate]:
+def inputs_of(
+    procedure: Procedure, state: State, step: DerivedStep, place: str = ""
+) -> dict[str, Estimate]:
     """The inputs of a computed value that there are, by their names in its formula."""
+    axes = step.axes(procedure)
+    at = dict(zip(names(axes), spots(axes), strict=True))[place]
     found = {
-        name: estimate_of(procedure, state, source, step.combine)
+        name: estimate_of(procedure, state, source, step.combine, at)
         for name, source in step.inputs.items()
     }
     return {name: value for name, value in found.items() if value is not None}
 
 
 def derive(turn: Turn, step: DerivedStep) -> None:
-    """Compute the step's value, say it with its verdict, and await the builder."""
-    inputs = inputs_of(turn.context.procedure, turn.state, step)
+    """Compute the step's values, say each with its verdict, and await the builder."""
+    found: dict[str, Estimate] = {}
+    for place in step.places_in(turn.context.procedure):
+        value = _compute(turn, step, place)
+        if not isinstance(value, Estimate):
+            _cannot(turn, step, place, value)
+            return
+        found[place] = value
+    amounts = {place: value.amount for place, value in found.items()}
+    if step.each:
+        turn.put(derived_at={**turn.state.derived_at, step.id: amounts})
+    else:
+        turn.put(derived={**turn.state.derived, step.id: amounts[""]})
+    for place, value in found.items():
+        _record(turn, step, place, value)
+    for place, value in found.items():
+        judged = as_value(step, value)
+        say_derived(turn, step, place, judged)
+        if judged.judgement.passes:
+            holding.let_go(turn, step.id, place)
+        else:
+            holding.hold(turn, step.id, place, judged)
+    ask_next(turn, step)
+
+
+def ask_next(turn: Turn, step: DerivedStep) -> None:
+    """Ask what is to be done with the first value that does not pass, else for the review."""
+    places = step.places_in(turn.context.procedure)
+    open_still = [p for p in holding.unanswered(turn.state, step.id) if p in places]
+    if open_still:
+        turn.go(OutOfLimit(places.index(open_still[0])))
+        turn.say("derived_out_ask", tone="ask")
+        return
+    turn.go(Review())
+    turn.say("review_go_on")
+
+
+def _compute(turn: Turn, step: DerivedStep, place: str) -> Estimate | Told:
+    """The value at a place, or why there is none."""
+    inputs = inputs_of(turn.context.procedure, turn.state, step, place)
     missing = [name for name in step.inputs if name not in inputs]
+    if missing:
+        return turn.words("derived_missing", names=", ".join(missing))
     try:
-        if missing:
-            raise FormulaError(turn.words("derived_missing", names=", ".join(missing)))
         found = estimate(step.formula, inputs, step.unit)
     except FormulaError as fault:
-        _cannot(turn, step, fault.told)
-        return
+        return fault.told
     if step.rule == "guarded" and not step.limits.none and found.uncertainty is None:
-        _cannot(turn, step, turn.words("guard_unknown_computed"))
-        return
-    value = as_value(step, found)
-    turn.put(derived={**turn.state.derived, step.id: found.amount})
+        return turn.words("guard_unknown_computed")
+    return found
+
+
+def _record(turn: Turn, step: DerivedStep, place: str, found: Estimate) -> None:
     turn.record(
         ValueDerived(
             step=step.id,
+            position=place,
             quantity=step.quantity,
             value=found.amount,
             limits=step.limits,
-            judgement=value.judgement,
+            judgement=judgement_of(step, found),
             formula=step.formula,
             shown=shown_value(found, step),
             uncertainty=found.uncertainty,
         )
     )
-    say_derived(turn, step, value)
-    if value.judgement.passes:
-        holding.let_go(turn, step.id, "")
-        turn.go(Review())
-        turn.say("review_go_on")
-    else:
-        holding.hold(turn, step.id, "", value)
-        turn.go(OutOfLimit(0))
-        turn.say("derived_out_ask", tone="ask")
 
 
 def judgement_of(step: DerivedStep, value: Estimate) -> Judgement:
@@ -85,16 +120,18 @@ def as_value(step: DerivedStep, found: Estimate) -> Value:
     )
 
 
-def standing(turn: Turn, step: DerivedStep) -> Value:
-    """The value of ``step``: as it stands computed, or the one that holds the step."""
-    if step.id in turn.state.derived:
-        found = estimate_of(turn.context.procedure, turn.state, step.id)
-        assert found is not None
-        return as_value(step, found)
-    return turn.state.held[step.id][""]
+def is_computed(state: State, step: DerivedStep) -> bool:
+    """Whether the values of ``step`` stand computed."""
+    return step.id in (state.derived_at if step.each else state.derived)
 
 
-def say_derived(turn: Turn, step: DerivedStep, value: Value) -> None:
+def standing(turn: Turn, step: DerivedStep, place: str) -> Value:
+    """The value of ``step`` at a place: as it stands computed, or the one that holds the step."""
+    found = computed(turn.context.procedure, turn.state, step, place)
+    return turn.state.held[step.id][place] if found is None else as_value(step, found)
+
+
+def say_derived(turn: Turn, step: DerivedStep, place: str, value: Value) -> None:
     """Say a computed value with its verdict."""
     say = turn.context.language.say_amount
     good_for = ""
@@ -103,11 +140,18 @@ def say_derived(turn: Turn, step: DerivedStep, value: Value) -> None:
     turn.say(
         f"derived_{value.judgement.verdict}",
         tone="readback",
-        about=about(step.id, ""),
-        quantity=step.quantity,
+        about=about(step.id, place),
+        quantity=quantity_at(turn, step, place),
         value=say(_told(step, value)),
         limits=f"{good_for} {limit_words(turn, step.limits)}",
     )
+
+
+def quantity_at(turn: Turn, step: DerivedStep, place: str) -> str:
+    """What is computed, with its place where there is a value for each."""
+    if not place:
+        return step.quantity
+    return turn.words("quantity_at", quantity=step.quantity, position=place)
 
 
 def _told(step: DerivedStep, value: Value) -> Amount:
@@ -115,23 +159,27 @@ def _told(step: DerivedStep, value: Value) -> Amount:
     return for_the_ear(shown_amount(value.indication.amount, fine, value.uncertainty, step))
 
 
-def digits_of(turn: Turn, step: DerivedStep) -> Amount:
+def digits_of(turn: Turn, step: DerivedStep, place: str) -> Amount:
     """The value computed at ``step`` as it was said."""
-    return _told(step, standing(turn, step))
+    return _told(step, standing(turn, step, place))
 
 
-def _cannot(turn: Turn, step: DerivedStep, why: Told) -> None:
+def _cannot(turn: Turn, step: DerivedStep, place: str, why: Told) -> None:
     turn.go(Blocked())
-    turn.say("derived_cannot", tone="caution", quantity=step.quantity, why=why)
+    quantity = quantity_at(turn, step, place)
+    turn.say("derived_cannot", tone="caution", quantity=quantity, why=why)
 
 
-def computed(procedure: Procedure, state: State, step: DerivedStep) -> Estimate | None:
+def computed(
+    procedure: Procedure, state: State, step: DerivedStep, place: str = ""
+) -> Estimate | None:
     """The value as it stands computed, with what its inputs say of it; None where it does not."""
-    value = state.derived.get(step.id)
+    known = state.derived_at.get(step.id, {}) if step.each else state.derived
+    value = known.get(place if step.each else step.id)
     if value is None:
         return None
     try:
-        found = estimate(step.formula, inputs_of(procedure, state, step), step.unit)
+        found = estimate(step.formula, inputs_of(procedure, state, step, place), step.unit)
     except FormulaError:
         return Estimate(value)
     return Estimate(value, found.parts, found.step)

@@ -13,6 +13,7 @@ class ValueDerived(Fact):
     """A value computed from earlier readings, with its verdict.
 
     ``value`` is exact; ``shown`` is what was said, no coarser than the finest reading in it.
+    ``position`` is the place that it belongs to, where there is a value for each.
     """
 
     kind: Literal["value_derived"] = "value_derived"
@@ -24,3 +25,4 @@ class ValueDerived(Fact):
     formula: str
     shown: Amount | None = None
     uncertainty: Amount | None = None  # expanded, k = 2; None: not known
+    position: str = ""

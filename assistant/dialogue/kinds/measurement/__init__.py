@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import assert_never
 
@@ -57,7 +58,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
                 assert isinstance(step, MeasurementStep)
                 return MayBeSaid(
                     ("correction", "remeasure", "wrong"),
-                    phrases=tuple((p, p) for p in step.positions),
+                    phrases=tuple((p, p) for p in step.named_places),
                     reading=number_spec(context, state, step),
                     go_back=True,
                     skip=True,
@@ -150,10 +151,15 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
             values.supersede(turn, name, "reopened")
 
     def estimate(
-        self, procedure: Procedure, state: State, step: MeasurementStep, combine: str
+        self,
+        procedure: Procedure,
+        state: State,
+        step: MeasurementStep,
+        combine: str,
+        places: Sequence[str],
     ) -> Estimate | None:
         """The readings combined; None where there is one missing, or a bound among them."""
-        return measured(state, step, combine)
+        return measured(state, step, combine, places)
 
     def say_standing(self, turn: Turn, step: MeasurementStep) -> None:
         """Read back the readings that do not count yet."""

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.dialogue.state import State
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.combining import combined
 from assistant.quantities.propagation import Estimate, UncertaintySource, reading_estimate
 
 
-def measured(state: State, step: MeasurementStep, combine: str) -> Estimate | None:
-    """The readings of ``step`` combined; bounds and intervals (blades) are no single value."""
+def measured(
+    state: State, step: MeasurementStep, combine: str, places: Sequence[str]
+) -> Estimate | None:
+    """The readings of ``step`` at ``places`` combined; one reading is taken as it is.
+
+    None where one is missing; bounds and intervals (blades) are no single value.
+    """
     have = state.values.get(step.id, {})
-    places = [p for p in (step.positions or ("",)) if p in have]
-    if not places or any(have[p].indication.relation != "eq" for p in places):
+    if not places or any(p not in have for p in places):
+        return None
+    if any(have[p].indication.relation != "eq" for p in places):
         return None
     if combine == "quarter_turns" and len(places) != 4:
         return None
@@ -25,4 +33,4 @@ def measured(state: State, step: MeasurementStep, combine: str) -> Estimate | No
         )
         for p in places
     ]
-    return combined(readings, combine)
+    return readings[0] if len(readings) == 1 else combined(readings, combine)

@@ -15,6 +15,7 @@ from assistant.dialogue.state import OutOfLimit, Review, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, NumberSpec, Phrase, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.models import Procedure
 
 
 class JudgedReadings(JudgedKind[MeasurementStep]):
@@ -41,7 +42,7 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
         """Another reading, or a position by name, beside the commands."""
         return replace(
             super().review_allows(context, state, step),
-            phrases=tuple((p, p) for p in step.positions),
+            phrases=tuple((p, p) for p in step.named_places),
             reading=number_spec(context, state, step),
         )
 
@@ -82,11 +83,11 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
         """Ask to go on, or to correct."""
         turn.say("review_measurement" if len(step.places) == 1 else "review_measurements")
 
-    def position(self, step: MeasurementStep, index: int) -> str:
+    def position(self, procedure: Procedure, step: MeasurementStep, index: int) -> str:
         """The name of a position."""
         return step.places[index]
 
-    def index(self, step: MeasurementStep, position: str) -> int:
+    def index(self, procedure: Procedure, step: MeasurementStep, position: str) -> int:
         """The index of a position."""
         return step.places.index(position)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.dialogue import steps, tooling
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.shims import choosing
@@ -39,7 +41,12 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         return tooling.checked(turn, step.stock, Need("shim_set"))
 
     def estimate(
-        self, procedure: Procedure, state: State, step: ShimStep, combine: str
+        self,
+        procedure: Procedure,
+        state: State,
+        step: ShimStep,
+        combine: str,
+        places: Sequence[str],
     ) -> Estimate | None:
         """The gap that is left, once the shims are in."""
         left = state.derived.get(step.id)

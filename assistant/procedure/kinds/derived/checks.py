@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from assistant.language.english import in_english
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds.derived.model import DerivedStep
+from assistant.procedure.places import POSITION, chosen, picked, reference, spots
 from assistant.procedure.step import LimitedStep, Step
 from assistant.quantities.amount import Amount
 from assistant.quantities.combining import unit_of
@@ -20,6 +21,7 @@ _TRIAL = (Fraction(1733, 100), Fraction(911, 100), Fraction(2957, 100), Fraction
 def check_derived(findings: Findings, step: DerivedStep) -> None:
     """Inputs come earlier and have a value; the formula yields the step's unit."""
     _check_inputs(findings, step)
+    _check_places(findings, step)
     _check_formula(findings, step)
     _check_quarters(findings, step)
 
@@ -29,6 +31,7 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
     known = {s.id: s for s in steps}
     for name, source in step.inputs.items():
         where = ("inputs", name)
+        source = reference(source).step
         other = known.get(source)
         if other is None:
             measured = [s.id for s in steps if isinstance(s, LimitedStep)]
@@ -50,17 +53,82 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
             )
 
 
+def _sources(
+    step: DerivedStep, steps: Sequence[Step]
+) -> Iterator[tuple[str, LimitedStep, tuple[str, ...]]]:
+    """(name, the step that it comes from, names that pick places) of every sound input."""
+    earlier = {s.id: s for s in steps[: steps.index(step)]}
+    for name, source in step.inputs.items():
+        other = earlier.get(reference(source).step)
+        if isinstance(other, LimitedStep):
+            yield name, other, reference(source).picks
+
+
+def _check_places(findings: Findings, step: DerivedStep) -> None:
+    """Picked places exist; what goes along ``each`` has the same places in every input."""
+    procedure = findings.procedure
+    for name, other, picks in _sources(step, procedure.steps):
+        try:
+            picked(other.axes(procedure), picks)
+        except LookupError as fault:
+            known = [place for axis in other.axes(procedure) for place in axis.places]
+            hint = suggestion(str(fault.args[0]), known, f"places for '{other.id}'")
+            findings.error(
+                step, f"'{fault.args[0]}' is no place of '{other.id}'; {hint}", "inputs", name
+            )
+    axes = {axis.name: axis for axis in step.axes(procedure)}
+    if step.each and not axes:
+        what = "places" if step.each == POSITION else f"'{step.each}'"
+        findings.error(
+            step, f"No input has {what} to go along; take 'each' out, or name it.", "each"
+        )
+    for axis in step.free_axes(procedure):
+        if axis.name in axes and set(axis.places) != set(axes[axis.name].places):
+            findings.error(
+                step,
+                "The inputs are measured at different places, so there is no value for each; "
+                "give them the same ones.",
+                "each",
+            )
+            break
+    if step.each is None and not step.limits.none and "combine" not in step.model_fields_set:
+        _warn_of_mean(findings, step)
+
+
+def _warn_of_mean(findings: Findings, step: DerivedStep) -> None:
+    """A mean of places that is judged: one place out of limits may pass by the others."""
+    several = [name for name, count in _counts(findings, step).items() if count > 1]
+    if several:
+        findings.warn(
+            step,
+            f"The mean of several places of '{several[0]}' is judged, so one place out of limits "
+            "may pass; write 'each: position', or say 'combine: mean' if that is meant.",
+            "inputs",
+        )
+
+
+def _counts(findings: Findings, step: DerivedStep) -> dict[str, int]:
+    """How many places of every sound input are combined into one value."""
+    procedure, found = findings.procedure, dict[str, int]()
+    at = next(iter(spots(step.axes(procedure))), {})
+    for name, other, picks in _sources(step, procedure.steps):
+        try:
+            found[name] = len(chosen(other.axes(procedure), picks, at))
+        except LookupError:
+            continue  # told already
+    return found
+
+
 def _check_quarters(findings: Findings, step: DerivedStep) -> None:
     if step.combine != "quarter_turns":
         return
-    known = {s.id: s for s in findings.procedure.steps}
-    for name, source in step.inputs.items():
-        other = known.get(source)
-        if other is not None and not (isinstance(other, LimitedStep) and len(other.places) == 4):
+    counts = _counts(findings, step)
+    for name, other, _ in _sources(step, findings.procedure.steps):
+        if counts.get(name, 4) != 4:
             findings.error(
                 step,
                 f"'quarter_turns' takes a measurement at four positions, a quarter turn apart in "
-                f"the order of the turn; '{source}' is none.",
+                f"the order of the turn; '{other.id}' is none.",
                 *("inputs", name),
             )
 
@@ -80,7 +148,7 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
             findings.warn(step, f"The input '{name}' is not used in the formula.", "inputs", name)
     if unbound:
         return
-    trial = _trial(step, findings.procedure.steps)
+    trial = _trial(findings, step)
     if trial is None:
         return
     try:
@@ -89,15 +157,16 @@ def _check_formula(findings: Findings, step: DerivedStep) -> None:
         findings.error(step, in_english(fault.told), "formula")
 
 
-def _trial(step: DerivedStep, steps: Sequence[Step]) -> dict[str, Amount] | None:
+def _trial(findings: Findings, step: DerivedStep) -> dict[str, Amount] | None:
     """A size for every input, to try the formula with; None when one has no value."""
-    known = {s.id: s for s in steps}
+    known = {s.id: s for s in findings.procedure.steps}
+    counts = _counts(findings, step)
     trial: dict[str, Amount] = {}
     for index, (name, source) in enumerate(step.inputs.items()):
-        other = known.get(source)
+        other = known.get(reference(source).step)
         if not isinstance(other, LimitedStep):
             return None
-        # 'combine' works on readings; a computed value is taken as it is
-        unit = unit_of(other.unit, step.combine) if other.heard else other.unit
+        # one value is taken as it is
+        unit = unit_of(other.unit, step.combine) if counts.get(name, 2) > 1 else other.unit
         trial[name] = Amount(_TRIAL[index % len(_TRIAL)] + index, unit)
     return trial

@@ -12,6 +12,7 @@ from assistant.procedure.kinds.derived.runout import check_runout
 from assistant.procedure.kinds.kind import StepKind
 from assistant.procedure.naming import limits_in_words, titles, words
 from assistant.procedure.outline import Outline
+from assistant.procedure.places import reference
 from assistant.quantities.limits import Limits
 
 
@@ -26,11 +27,12 @@ class DerivedKind(StepKind[DerivedStep]):
     def figures(self, procedure: Outline, step: DerivedStep) -> list[str]:
         """Formula, inputs and limits."""
         names = ", ".join(
-            f"{name} = {words(step.combine)} of {titles(procedure, (source,))[0]}"
+            f"{name} = {_input_in_words(procedure, step, source)}"
             for name, source in step.inputs.items()
         )
+        each = f"For each {words(step.each)}: " if step.each else ""
         return [
-            f"{step.quantity} in {step.unit} = {step.formula}, where {names}.",
+            f"{each}{step.quantity} in {step.unit} = {step.formula}, where {names}.",
             limits_in_words(step),
         ]
 
@@ -51,8 +53,15 @@ class DerivedKind(StepKind[DerivedStep]):
 
     def inputs(self, step: DerivedStep) -> tuple[str, ...]:
         """The steps that its formula takes."""
-        return tuple(step.inputs.values())
+        return tuple(dict.fromkeys(reference(source).step for source in step.inputs.values()))
 
     def limits(self, step: DerivedStep) -> tuple[str, Limits]:
         """Those of the value."""
         return step.quantity, step.limits
+
+
+def _input_in_words(procedure: Outline, step: DerivedStep, source: str) -> str:
+    """``mean of Cap gap``; one value is itself."""
+    name, picks = reference(source)
+    title = titles(procedure, (name,))[0] + (f", {' '.join(picks)}" if picks else "")
+    return title if step.each or picks else f"{words(step.combine)} of {title}"

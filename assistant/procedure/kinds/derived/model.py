@@ -2,21 +2,58 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Literal
 
 from assistant.procedure.fields import Id, Text
+from assistant.procedure.places import POSITION, Axis, Source, picked, reference
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.combining import Combine
+
+if TYPE_CHECKING:
+    from assistant.procedure.outline import Outline
 
 
 class DerivedStep(LimitedStep):
     """A value computed from earlier readings: ``formula`` over names bound in ``inputs``.
 
-    ``inputs`` maps a name in the formula to a measurement or derived step id; several positions
-    are combined by ``combine``.
+    ``inputs`` maps a name in the formula to a measurement or derived step, or to places of one
+    (``rim.six``); several places are combined by ``combine``. With ``each`` there is a value for
+    every place (``position``), or for every name on one list of a grid (``main``), each judged on
+    its own; an input without such places is the same for all.
     """
 
     kind: Literal["derived"]
     formula: Text
-    inputs: dict[str, Id]
+    inputs: dict[str, Source]
     combine: Combine = "mean"
+    each: Id | None = None
+
+    def axes(self, procedure: Outline) -> tuple[Axis, ...]:
+        """The lists that ``each`` goes along, as the first input that has them names them."""
+        found: dict[str, Axis] = {}
+        for axis in self.free_axes(procedure) if self.each else ():
+            if self.each in (POSITION, axis.name):
+                found.setdefault(axis.name, axis)
+        return tuple(found.values())
+
+    def free_axes(self, procedure: Outline) -> Iterator[Axis]:
+        """The lists of every input that no name picks a place of, input by input."""
+        for source in self.inputs.values():
+            step, picks = reference(source)
+            axes = _axes_of(procedure, self, step)
+            try:
+                settled = picked(axes, picks)
+            except LookupError:
+                continue  # told by the check
+            yield from (axis for axis in axes if axis.name not in settled)
+
+
+def _axes_of(procedure: Outline, before: DerivedStep, name: str) -> tuple[Axis, ...]:
+    """The lists of the step ``name``; none where it does not come earlier."""
+    for step in procedure.steps:
+        if step.id == before.id:
+            break
+        if step.id == name and isinstance(step, LimitedStep):
+            return step.axes(procedure)
+    return ()

@@ -7,6 +7,7 @@ from math import cos, pi
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.derived.model import DerivedStep
+from assistant.procedure.places import reference
 from assistant.procedure.step import LimitedStep
 
 _RUNOUT = re.compile(
@@ -19,17 +20,18 @@ _SHARE = 0.95  # from this part of the movement on nothing is said
 def check_runout(findings: Findings, step: DerivedStep) -> None:
     """Warn where runout is computed as the range of a few readings round one turn."""
     known = {s.id: s for s in findings.procedure.steps}
-    sources = {name: known.get(source) for name, source in step.inputs.items()}
+    sources = {name: known.get(reference(s).step) for name, s in step.inputs.items()}
     named = [step.quantity, step.title]
     for source in sources.values():
         named += [source.quantity, source.title] if isinstance(source, LimitedStep) else []
     if not any(_RUNOUT.search(words) for words in named):
         return
     stops = [
-        len(s.places)
+        len(s.places_in(findings.procedure))
         for s in sources.values()
-        if isinstance(s, LimitedStep) and step.combine == "range" and len(s.places) > 1
+        if isinstance(s, LimitedStep) and step.combine == "range" and not step.each
     ]
+    stops = [count for count in stops if count > 1]
     if not stops and re.fullmatch(r"\s*max\(.*\)\s*-\s*min\(.*\)\s*", step.formula):
         stops = [len(sources)] if len(sources) > 1 else []
     for count in stops:

@@ -11,9 +11,12 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.propagation import suits
 from assistant.quantities.units import same_dimension
 
+_MOST_LISTS = 3
+
 
 def check_measurement(findings: Findings, step: MeasurementStep) -> None:
-    """The plausible band is closed, and the gauge is fit for the limits."""
+    """Its places are told apart, the plausible band is closed, the gauge is fit for the limits."""
+    _check_places(findings, step)
     if step.misfits():
         return  # told with the limits
     if None in (step.plausible_low, step.plausible_high):
@@ -25,6 +28,18 @@ def check_measurement(findings: Findings, step: MeasurementStep) -> None:
     for gauge in findings.procedure.gauges:
         if gauge.id == step.gauge:
             _check_with_gauge(findings, step, gauge)
+
+
+def _check_places(findings: Findings, step: MeasurementStep) -> None:
+    key = "grid" if step.grid else "positions"
+    if step.grid and step.positions:
+        findings.error(step, "Give 'positions' or 'grid', not both.", "grid")
+    if len(step.grid) > _MOST_LISTS:
+        findings.error(step, "A place has at most three names; take a list out.", "grid")
+    elif any("." in place for place in step.places):
+        findings.error(step, "The name of a place holds a point; write it in words.", key)
+    elif len(set(step.places)) < len(step.places):
+        findings.error(step, "Two places have the same name; rename one.", key)
 
 
 def _check_with_gauge(findings: Findings, step: MeasurementStep, gauge: Gauge) -> None:

@@ -31,7 +31,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
 
     def figures(self, procedure: Outline, step: MeasurementStep) -> list[str]:
         """What is measured, where, with what, and the limits."""
-        places = f" at {', '.join(step.positions)}" if step.positions else ""
+        places = f" at {', '.join(step.named_places)}" if step.lists else ""
         return [
             f"Measure {step.quantity} in {step.unit}{places}"
             f" with {tool_name(procedure, step.gauge)}.",
@@ -65,7 +65,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
 
     def phrases(self, step: MeasurementStep) -> Iterable[tuple[str, Sequence[str]]]:
         """The positions."""
-        yield "positions", step.positions
+        yield "grid" if step.grid else "positions", step.named_places
 
     def limits(self, step: MeasurementStep) -> tuple[str, Limits]:
         """Those of the reading."""

@@ -2,22 +2,48 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal
+from typing import TYPE_CHECKING, ClassVar, Literal
 
-from assistant.procedure.fields import Id, Text
+from pydantic import Field
+
+from assistant.procedure.fields import Id
+from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, names
 from assistant.procedure.step import LimitedStep
+
+if TYPE_CHECKING:
+    from assistant.procedure.outline import Outline
 
 
 class MeasurementStep(LimitedStep):
-    """A reading at one or more positions with a named gauge."""
+    """A reading at one or more positions with a named gauge.
+
+    With ``grid`` every place has a name of each list: mains one to five, each two ways.
+    """
 
     heard: ClassVar[bool] = True
 
     kind: Literal["measurement"]
     gauge: Id
-    positions: tuple[Text, ...] = ()
+    positions: PlaceNames = ()
+    grid: Grid = Field(default_factory=dict)
+
+    @property
+    def lists(self) -> tuple[Axis, ...]:
+        """The lists of names of its places."""
+        if self.grid:
+            return tuple(Axis(name, places) for name, places in self.grid.items())
+        return (Axis(POSITION, self.positions),) if self.positions else ()
 
     @property
     def places(self) -> tuple[str, ...]:
         """The positions; a step without any has the one nameless position."""
-        return self.positions or ("",)
+        return names(self.lists)
+
+    @property
+    def named_places(self) -> tuple[str, ...]:
+        """The places that the builder may name."""
+        return self.places if self.lists else ()
+
+    def axes(self, procedure: Outline) -> tuple[Axis, ...]:
+        """The lists of names of its places."""
+        return self.lists

@@ -79,7 +79,11 @@ def graph_of(arrays: Arrays, heads: int | None = None) -> onnx.ModelProto:
     positions = g.add("Slice", [rows, zero, count, zero], "positions")
     x = g.add("Add", [x, positions], "placed")
     for n in range(layers):
-        x = _layer(g, x, n, arrays, width, heads)
+        own = {
+            k.removeprefix(f"layers.{n}."): v
+            for k, v in arrays.items() if k.startswith(f"layers.{n}.")
+        }  # fmt: skip
+        x = _layer(g, x, f"layer{n}", own, heads)
     x = g.norm(x, arrays["norm.weight"], arrays["norm.bias"], "norm")
     product = g.add("MatMul", [x, g.value("head.weight", arrays["head.weight"].T)], "head.product")
     g.add("Add", [product, g.value("head.bias", arrays["head.bias"])], "logits")
@@ -94,11 +98,9 @@ def graph_of(arrays: Arrays, heads: int | None = None) -> onnx.ModelProto:
     return model
 
 
-def _layer(g: _Graph, x: str, n: int, arrays: Arrays, width: int, heads: int) -> str:
-    own = {
-        k.removeprefix(f"layers.{n}."): v for k, v in arrays.items() if k.startswith(f"layers.{n}.")
-    }
-    name = f"layer{n}"
+def _layer(g: _Graph, x: str, name: str, own: Arrays, heads: int) -> str:
+    """One layer of the encoder, with its ``own`` arrays; the name of what comes out of it."""
+    width = len(own["out.bias"])
     calm = g.norm(x, own["before_attention.weight"], own["before_attention.bias"], f"{name}.norm1")
     split = g.value(f"{name}.split", np.array([0, 0, heads, width // heads], np.int64))
     parts = {}

@@ -49,10 +49,7 @@ def bench_checks(language: str, store: str | None, device: str | None) -> list[I
 def extras(language: str) -> Iterator[InventoryItem]:
     """What makes it better and need not be there."""
     if language.lower().startswith("en"):
-        yield _model(
-            "neural voice", "piper", "piper", "neural", "piper-joe-medium",
-            "for --voice piper",
-        )  # fmt: skip
+        yield _neural_voice()
     yield _writable("spoken lines", cache_folder(), "lines are made anew each time without it")
     yield _writable("models", models_folder(), "no model can be fetched without it")
 
@@ -138,13 +135,14 @@ def _is_microphone(item: InventoryItem) -> bool:
     return item.name.startswith(("microphone", "PortAudio"))
 
 
-def _model(name: str, engine: str, module: str, extra: str, model: str, use: str) -> InventoryItem:
-    place = best_installed(engine)
-    if find_spec(module) is None:
-        remedy = f"install this program with the extra '{extra}' ({use})."
+def _neural_voice() -> InventoryItem:
+    name, use = "neural voice", "for --voice piper"
+    if find_spec("piper") is None:
+        remedy = f"install this program with the extra 'neural' ({use})."
         return InventoryItem(name, False, remedy=remedy)
+    place = best_installed("piper")
     if place is None:
-        remedy = f"run 'assembly-assistant models fetch {model}' ({use})."
+        remedy = f"run 'assembly-assistant models fetch piper-joe-medium' ({use})."
         return InventoryItem(name, False, remedy=remedy)
     return InventoryItem(name, True, str(place))
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -39,45 +41,53 @@ from assistant.language.tree import GrammarError
 from assistant.language.trust import Policy
 from assistant.session.clock import WallClock
 from assistant.session.edges import EndOfInput
+from assistant.shared_options import options_as_objects
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import Engine
 
 app = typer.Typer()
+
+_AUDIO = (
+    "Instead of a microphone: one recording of all phrases in their order, or a folder of "
+    "recordings with transcript.tsv."
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class VoiceCheckOptions:
+    """Whose voice is checked, and what with."""
+
+    builder: Annotated[
+        str, typer.Option("--builder", help="The first and last name of the person who reads.")
+    ]
+    audio: Annotated[Path | None, typer.Option("--audio", help=_AUDIO)] = None
+    language: Annotated[str, typer.Option("--language", help="Language to listen for.")] = "en-US"
+    engine: Annotated[str, typer.Option("--engine", help="Recogniser, as with run.")] = "auto"
+    device: Annotated[
+        str | None, typer.Option("--device", help="Microphone: part of its name.")
+    ] = None
+    voice: Annotated[str, typer.Option("--voice", help="Voice that asks, as with run.")] = "auto"
+    keep: Annotated[bool, typer.Option(help="Keep the profile, for run and resume to load.")] = True
 
 
 @app.command("fit")
 @plainly(FittingError, SpeechError, GrammarError)
-def fit(
-    builder: str = typer.Option(
-        ..., "--builder", help="The first and last name of the person who reads."
-    ),
-    audio: Path | None = typer.Option(
-        None,
-        "--audio",
-        help="Instead of a microphone: one recording of all phrases in their order, or a folder "
-        "of recordings with transcript.tsv.",
-    ),
-    tag: str = typer.Option("en-US", "--language", help="Language to listen for."),
-    engine: str = typer.Option("auto", "--engine", help="Recogniser, as with run."),
-    device: str | None = typer.Option(None, "--device", help="Microphone: part of its name."),
-    voice: str = typer.Option("auto", "--voice", help="Voice that asks, as with run."),
-    keep: bool = typer.Option(True, help="Keep the profile, for run and resume to load."),
-) -> None:
+@options_as_objects
+def fit(asked: VoiceCheckOptions) -> None:
     """Check how well your voice is heard here: three minutes of reading aloud, then advice."""
-    if not builder.strip():
+    if not asked.builder.strip():
         raise FittingError("Say whose voice it is: --builder 'First Last'.")
-    language = Language.load(tag)
-    words = load_words(language, tag)
-    listener = open_engine(Hearing(engine=engine), tag)
+    language, audio = Language.load(asked.language), asked.audio
+    words = load_words(language, asked.language)
+    listener = open_engine(Hearing(engine=asked.engine), asked.language)
     checker = Checker(listener, language)
     if audio is None:
-        taken, source = _spoken(checker, words, builder, device, voice)
+        taken, source = _spoken(checker, words, asked)
     elif audio.is_dir():
         taken, source = from_folder(checker, audio), audio.name
     else:
         taken, source = _from_file(checker, words, audio), audio.name
-    profile = _judged(taken, words, builder, tag, listener, source)
-    if not keep:
+    profile = _judged(taken, words, asked, listener.name, source)
+    if not asked.keep:
         tell("Not kept.")
     elif not taken.speech:
         raise FittingError(
@@ -98,10 +108,8 @@ def _from_file(checker: Checker, words: CheckWords, audio: Path) -> Taken:
         raise
 
 
-def _spoken(
-    checker: Checker, words: CheckWords, builder: str, device: str | None, voice: str
-) -> tuple[Taken, str]:
-    output = voice_output(open_voice(voice))
+def _spoken(checker: Checker, words: CheckWords, options: VoiceCheckOptions) -> tuple[Taken, str]:
+    output = voice_output(open_voice(options.voice))
 
     def say(key: str, **params: object) -> None:
         text = words(key, **params)
@@ -111,8 +119,8 @@ def _spoken(
     def ask(asked: Asked, again: bool) -> None:
         say("ask_again" if again else "ask", phrase=asked.text)
 
-    with Microphone(device, output.gate) as microphone:
-        say("opening", builder=builder, count=len(words.asked))
+    with Microphone(options.device, output.gate) as microphone:
+        say("opening", builder=options.builder, count=len(words.asked))
         say("quiet")
         try:
             taken = from_microphone(checker, words.asked, microphone.blocks(), ask)
@@ -123,7 +131,7 @@ def _spoken(
 
 
 def _judged(
-    taken: Taken, words: CheckWords, builder: str, tag: str, listener: Engine, source: str
+    taken: Taken, words: CheckWords, options: VoiceCheckOptions, listener: str, source: str
 ) -> Profile:
     """Print what was heard and what to do about it; the profile that follows."""
     levels = measure(taken.speech, taken.room)
@@ -135,10 +143,10 @@ def _judged(
     for sentence in (*advised, *advice.on_thresholds(chosen, heard, words, usual)):
         tell(sentence)
     return Profile(
-        builder=" ".join(builder.split()),
+        builder=" ".join(options.builder.split()),
         made_at=WallClock().now(),
-        language=tag,
-        listener=listener.name,
+        language=options.language,
+        listener=listener,
         source=source,
         levels=MeasuredLevels(
             speech_dbov=round(levels.speech_dbov, 1),

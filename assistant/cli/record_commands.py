@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
+from typing import Annotated
 
 import typer
 
@@ -16,6 +18,7 @@ from assistant.report.export import to_csv, to_json
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
 from assistant.report.record import build_record
 from assistant.report.trend import trend
+from assistant.shared_options import options_as_objects
 
 app = typer.Typer()
 
@@ -99,22 +102,36 @@ def trend_command(
     tell(trend_text(found, terminal_width() or PIPED))
 
 
+_CSV = "Write the readings to this file as CSV, one per row."
+
+
+@dataclass(frozen=True, kw_only=True)
+class ExportOptions:
+    """The files to write a record to."""
+
+    csv: Annotated[Path | None, typer.Option("--csv", help=_CSV)] = None
+    json: Annotated[
+        Path | None, typer.Option("--json", help="Write the whole record to this file as JSON.")
+    ] = None
+    html: Annotated[
+        Path | None, typer.Option("--html", help="Write a printable HTML page to this file.")
+    ] = None
+    pdf: Annotated[
+        Path | None, typer.Option("--pdf", help="Write the record as a PDF, to print.")
+    ] = None
+    paper: Annotated[PaperSize, typer.Option("--paper", help="Paper of the PDF.")] = PaperSize.a4
+    xlsx: Annotated[
+        Path | None, typer.Option("--xlsx", help="Write a spreadsheet to this file.")
+    ] = None
+
+
 @app.command("record")
 @plainly(JournalError, AskedError, ExportError)
+@options_as_objects
 def record(
     session: str = SESSION,
-    csv: Path | None = typer.Option(
-        None, "--csv", help="Write the readings to this file as CSV, one per row."
-    ),
-    json: Path | None = typer.Option(
-        None, "--json", help="Write the whole record to this file as JSON."
-    ),
-    html: Path | None = typer.Option(
-        None, "--html", help="Write a printable HTML page to this file."
-    ),
-    pdf: Path | None = typer.Option(None, "--pdf", help="Write the record as a PDF, to print."),
-    paper: PaperSize = typer.Option(PaperSize.a4, "--paper", help="Paper of the PDF."),
-    xlsx: Path | None = typer.Option(None, "--xlsx", help="Write a spreadsheet to this file."),
+    *,
+    to: ExportOptions,
     store: str | None = STORE,
 ) -> None:
     """Show a build record, or write it to a file."""
@@ -131,7 +148,7 @@ def record(
     def on_paper(_: Path) -> bytes:
         from assistant.cli.record_page import paper_of
 
-        return paper_of(kept, name, found, paper.value)
+        return paper_of(kept, name, found, to.paper.value)
 
     def as_spreadsheet(_: Path) -> bytes:
         from assistant.cli.record_page import spreadsheet_of
@@ -139,14 +156,14 @@ def record(
         return spreadsheet_of(kept, name, found)
 
     asked: list[tuple[Kind, Path | None, Callable[[Path], bytes]]] = [
-        ("csv", csv, lambda page: to_csv(found).encode()),
-        ("json", json, lambda page: to_json(found).encode()),
-        ("html", html, page_at),
-        ("pdf", pdf, on_paper),
-        ("xlsx", xlsx, as_spreadsheet),
+        ("csv", to.csv, lambda page: to_csv(found).encode()),
+        ("json", to.json, lambda page: to_json(found).encode()),
+        ("html", to.html, page_at),
+        ("pdf", to.pdf, on_paper),
+        ("xlsx", to.xlsx, as_spreadsheet),
     ]
-    _export(kept, [(kind, to, make) for kind, to, make in asked if to is not None])
-    if all(to is None for _, to, _ in asked):
+    _export(kept, [(kind, file, make) for kind, file, make in asked if file is not None])
+    if all(file is None for _, file, _ in asked):
         from assistant.cli.record_checked import integrity_of
         from assistant.cli.record_screen import shown
         from assistant.shown_table import terminal_width

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from assistant.cli.record_checked import integrity_of, last_build
 from assistant.cli.workplace import Store
-from assistant.report.html import PictureView, to_html
+from assistant.report.html import EvidenceViews, PictureView, to_html
 from assistant.report.model import BuildRecord, PictureLine
 from assistant.report.pdf import Paper, to_pdf
 from assistant.report.sheet.layout import lay_out
@@ -49,7 +49,9 @@ def page_of(kept: Store, name: str, found: BuildRecord, page: Path) -> str:
         return looked(clip) == "altered"
 
     checked = integrity_of(kept, name, found)
-    return to_html(found, checked, link, picture, altered, last=last_build(kept, found))
+    return to_html(
+        found, checked, EvidenceViews(link, picture, altered), last=last_build(kept, found)
+    )
 
 
 def paper_of(kept: Store, name: str, found: BuildRecord, paper: Paper) -> bytes:

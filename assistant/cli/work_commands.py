@@ -15,7 +15,6 @@ from assistant.cli.people import PeopleError, must_be_line, people
 from assistant.cli.revised import tell_revised
 from assistant.cli.session_options import EngineName, JobOptions, SessionOptions, StorePlace
 from assistant.cli.set_up import Job, set_up
-from assistant.cli.shared_options import options_as_objects
 from assistant.cli.terminal import tell
 from assistant.cli.which_procedure import find_procedure, must_be_in
 from assistant.cli.workplace import (
@@ -33,6 +32,7 @@ from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
 from assistant.session.clock import WallClock
 from assistant.session.session import ReplayError, Session
+from assistant.shared_options import options_as_objects
 
 app = typer.Typer()
 

@@ -15,12 +15,10 @@ from typing import Any
 from assistant.evaluation.conditions import CLEAN, HearingCondition
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.false_accepts import accepted, listen, non_commands, recorded_talk
-from assistant.evaluation.hearing import Listener
+from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.operating import OperatingPoint, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
 from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
-from assistant.language import Language
-from assistant.language.trust import Policy
 
 _LEADS = (-inf, 0.0, 1.0, 2.0, 3.0, 4.0, 5.0, 7.0, 10.0, inf)
 _TALK_STATES = 4  # each recording is heard in so many states; real talk is scarce
@@ -153,23 +151,20 @@ class Report:
 
 
 def run(
-    name: str,
-    load: Callable[[], Listener],
-    language: Language,
+    measured: MeasuredListener,
     corpora: Sequence[Corpus],
     conditions: Sequence[HearingCondition],
     minutes: int,
-    seed: int,
-    trust: Policy,
-    tell: Callable[[str], None] = lambda _: None,
     talk: Sequence[Path] = (),
 ) -> Report:
-    """Run one listener over everything; ``minutes`` of non-command sound besides.
+    """Run one listener over everything, and over ``minutes`` of sound that is no command.
 
     ``talk``: folders of recorded people who say other things.
     """
+    name, language, trust, seed = measured.name, measured.language, measured.trust, measured.seed
+    tell = measured.tell
     started = perf_counter()
-    listener = load()
+    listener = measured.load()
     load_s = perf_counter() - started
     rows: list[BenchRow] = []
     quiet: list[Trial] = []
@@ -177,7 +172,7 @@ def run(
         for condition in conditions:
             tell(f"{name}: {corpus.name}, {condition.name}")
             trials = [attempt(listener, language, i, condition, seed) for i in corpus.items]
-            rows.append(_row(name, corpus, trials, language, trust))
+            rows.append(_row(measured, corpus, trials))
             quiet += trials if condition == CLEAN else []
     spurious: list[Spurious] = []
     points: list[OperatingPoint] = []
@@ -197,14 +192,12 @@ def run(
     )
 
 
-def _row(
-    name: str, corpus: Corpus, trials: Sequence[Trial], language: Language, trust: Policy
-) -> BenchRow:
-    results = tuple(judge(t, language, trust) for t in trials)
+def _row(measured: MeasuredListener, corpus: Corpus, trials: Sequence[Trial]) -> BenchRow:
+    results = tuple(judge(t, measured.language, measured.trust) for t in trials)
     said = tuple(t.item.text for t in trials)
     sound_s = sum(t.sound_s for t in trials)
     voices = tuple(t.item.voice for t in trials)
-    return BenchRow(name, corpus.name, trials[0].condition, results, said, sound_s, voices)
+    return BenchRow(measured.name, corpus.name, trials[0].condition, results, said, sound_s, voices)
 
 
 def by_voice(rows: Sequence[BenchRow]) -> dict[tuple[str, str], tuple[Result, ...]]:

@@ -23,10 +23,12 @@ from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.hearing import found
 from assistant.evaluation.long_run import RunPart, go_on, long_table, wrong_table
 from assistant.evaluation.long_run import kept as read_kept
+from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
 from assistant.language import Language
 from assistant.language.trust import Policy
+from assistant.shared_options import options_as_objects
 from assistant.speech.errors import SpeechError
 
 app = typer.Typer(pretty_exceptions_enable=False)
@@ -34,82 +36,81 @@ app = typer.Typer(pretty_exceptions_enable=False)
 MADE = ("trade", "readings", "sampled", "debian", "unseen trade", "unseen readings", "teens")
 
 
-@dataclass(frozen=True)
+_CORPUS = f"Of {', '.join(MADE)}; may repeat; else all."
+_KEPT = "With --readings: file to go on with; further ones are only counted."
+_STARTUP = "Only the time from command to listening, tried so often."
+
+
+@dataclass(frozen=True, kw_only=True)
 class BenchOptions:
     """What to run: names, sizes, the seed and the trust thresholds."""
 
-    corpora: tuple[str, ...]
-    folders: tuple[Path, ...]
-    conditions: tuple[str, ...]
-    count: int
-    minutes: int
-    seed: int
-    trust: Policy
-    talk: tuple[Path, ...] = ()
+    listener: Annotated[list[str] | None, typer.Option(help="Only this one; may repeat.")] = None
+    corpus: Annotated[list[str] | None, typer.Option(help=_CORPUS)] = None
+    folder: Annotated[
+        list[Path] | None, typer.Option(help="A folder of recordings with transcript.tsv.")
+    ] = None
+    talk: Annotated[
+        list[Path] | None, typer.Option(help="A folder of recorded talk that is no command.")
+    ] = None
+    condition: Annotated[
+        list[str] | None, typer.Option(help="Such as 'clean' or 'hum 10 dB'; else all.")
+    ] = None
+    count: Annotated[int, typer.Option(help="Utterances of each made corpus.")] = 60
+    minutes: Annotated[int, typer.Option(help="Minutes of sound that is no command.")] = 12
+    seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1
+    reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Policy.reject
+    sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Policy.sure
+    lead: Annotated[float, typer.Option(help="Nats that a value must lead all else by.")] = (
+        Policy.compared_lead
+    )
+
+    @property
+    def corpora(self) -> tuple[str, ...]:
+        """The names of the corpora; all, unless some or folders were asked for."""
+        return tuple(self.corpus or (() if self.folder else MADE))
+
+    @property
+    def conditions(self) -> tuple[str, ...]:
+        """The names of the conditions; all, unless some were asked for."""
+        return tuple(self.condition or CONDITIONS)
+
+    @property
+    def trust(self) -> Policy:
+        """The rule of trust with the thresholds asked for."""
+        return Policy(reject=self.reject, sure=self.sure, compared_lead=self.lead)
+
+
+@dataclass(frozen=True, kw_only=True)
+class OutputOptions:
+    """Other runs than the tables, and where figures go."""
+
+    as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None
+    many: Annotated[
+        int, typer.Option("--readings", help="Only readings, so many, kept one by one.")
+    ] = 0
+    kept: Annotated[list[Path] | None, typer.Option(help=_KEPT)] = None
+    startup: Annotated[int, typer.Option(help=_STARTUP)] = 0
+    part: Annotated[str, typer.Option(help="With --readings: do this part, such as 1/2.")] = "1/1"
 
 
 @app.command()
-def hearing(
-    listener: Annotated[list[str] | None, typer.Option(help="Only this one; may repeat.")] = None,
-    corpus: Annotated[
-        list[str] | None, typer.Option(help=f"Of {', '.join(MADE)}; may repeat; else all.")
-    ] = None,
-    folder: Annotated[
-        list[Path] | None, typer.Option(help="A folder of recordings with transcript.tsv.")
-    ] = None,
-    talk: Annotated[
-        list[Path] | None, typer.Option(help="A folder of recorded talk that is no command.")
-    ] = None,
-    condition: Annotated[
-        list[str] | None, typer.Option(help="Such as 'clean' or 'hum 10 dB'; else all.")
-    ] = None,
-    count: Annotated[int, typer.Option(help="Utterances of each made corpus.")] = 60,
-    minutes: Annotated[int, typer.Option(help="Minutes of sound that is no command.")] = 12,
-    seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1,
-    reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = (
-        Policy.reject
-    ),
-    sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Policy.sure,
-    lead: Annotated[float, typer.Option(help="Nats that a value must lead all else by.")] = (
-        Policy.compared_lead
-    ),
-    as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None,
-    many: Annotated[
-        int, typer.Option("--readings", help="Only readings, so many, kept one by one.")
-    ] = 0,
-    kept: Annotated[
-        list[Path] | None,
-        typer.Option(help="With --readings: file to go on with; further ones are only counted."),
-    ] = None,
-    startup: Annotated[
-        int, typer.Option(help="Only the time from command to listening, tried so often.")
-    ] = 0,
-    part: Annotated[str, typer.Option(help="With --readings: do this part, such as 1/2.")] = "1/1",
-) -> None:
+@options_as_objects
+def hearing(asked: BenchOptions, to: OutputOptions) -> None:
     """Measure how well numbers and commands are heard, and print tables."""
-    asked = BenchOptions(
-        tuple(corpus or (() if folder else MADE)),
-        tuple(folder or ()),
-        tuple(condition or CONDITIONS),
-        count,
-        minutes,
-        seed,
-        Policy(reject=reject, sure=sure, compared_lead=lead),
-        tuple(talk or ()),
-    )
     known = tuple(found())
-    names = tuple(listener or known)
+    names = tuple(asked.listener or known)
     _refuse_unknown(names, known, "listener")
     _refuse_unknown(asked.conditions, CONDITIONS, "condition")
     _refuse_unknown(asked.corpora, MADE, "corpus")
-    if startup:
-        each = ", ".join(f"{t:.2f}" for t in startup_times(startup))
+    if to.startup:
+        each = ", ".join(f"{t:.2f}" for t in startup_times(to.startup))
         typer.echo(f"{each} s from the command to listening.")
         return
-    if many:
-        files = kept or [Path(f"readings-{seed}.jsonl")]
+    if to.many:
+        files = to.kept or [Path(f"readings-{asked.seed}.jsonl")]
         try:
-            typer.echo(_many(names, asked, many, files, RunPart.read(part)))
+            typer.echo(_many(names, asked, to.many, files, RunPart.read(to.part)))
         except SpeechError as fault:
             typer.echo(str(fault), err=True)
             raise typer.Exit(2) from None
@@ -124,26 +125,28 @@ def hearing(
                 typer.echo(str(fault), err=True)
                 raise typer.Exit(2) from None
     typer.echo(f"{platform.machine()}, {cpu_count()} cores, Python {platform.python_version()}, ")
-    typer.echo(f"seed {seed}, reject below {reject}, sure from {sure}.\n")
+    typer.echo(f"seed {asked.seed}, reject below {asked.reject}, sure from {asked.sure}.\n")
     typer.echo(whole(reports))
-    if as_json is not None:
-        as_json.write_text(json.dumps(_plain(reports), indent=1), encoding="utf-8")
+    if to.as_json is not None:
+        to.as_json.write_text(json.dumps(_plain(reports), indent=1), encoding="utf-8")
 
 
 def measure(name: str, asked: BenchOptions) -> Report:
     """Run the listener called ``name``; the work of one process."""
-    language = Language.load("en-US")
-    return run(
+    measured = _measured(name, asked)
+    conditions = [CONDITIONS[c] for c in asked.conditions]
+    corpora = gathered(asked, measured.language)
+    return run(measured, corpora, conditions, asked.minutes, asked.talk or ())
+
+
+def _measured(name: str, asked: BenchOptions) -> MeasuredListener:
+    return MeasuredListener(
         name,
         found()[name],
-        language,
-        gathered(asked, language),
-        [CONDITIONS[c] for c in asked.conditions],
-        asked.minutes,
-        asked.seed,
+        Language.load("en-US"),
         asked.trust,
+        asked.seed,
         lambda text: print(text, file=sys.stderr, flush=True),
-        asked.talk,
     )
 
 
@@ -151,21 +154,9 @@ def _many(
     names: tuple[str, ...], asked: BenchOptions, count: int, files: list[Path], part: RunPart
 ) -> str:
     """Go on with a long run in the first of ``files``, and count what all of them hold."""
-    language = Language.load("en-US")
     conditions = [CONDITIONS[c] for c in asked.conditions]
     for name in names:
-        go_on(
-            files[0],
-            name,
-            found()[name],
-            language,
-            count,
-            conditions,
-            part,
-            asked.seed,
-            asked.trust,
-            lambda text: print(text, file=sys.stderr, flush=True),
-        )
+        go_on(files[0], _measured(name, asked), count, conditions, part)
     judged = [j for file in files for j in read_kept(file) if j.listener in names]
     return f"{long_table(judged)}\n\nTaken wrong unasked:\n\n{wrong_table(judged)}"
 
@@ -186,7 +177,7 @@ def gathered(asked: BenchOptions, language: Language) -> list[Corpus]:
             corpora.append(makers[name](language, asked.count, asked.seed))
         elif (recorded := made.debian()) is not None:
             corpora.append(recorded)
-    return corpora + [made.folder_corpus(f, language) for f in asked.folders]
+    return corpora + [made.folder_corpus(f, language) for f in asked.folder or ()]
 
 
 def _refuse_unknown(names: tuple[str, ...], known: object, what: str) -> None:

@@ -13,12 +13,10 @@ from pathlib import Path
 
 from assistant.evaluation.conditions import HearingCondition
 from assistant.evaluation.corpora import UNSEEN, VOICES, readings
-from assistant.evaluation.hearing import Listener
+from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.table import markdown
 from assistant.evaluation.trial import SAID_AGAIN, attempt, judge
-from assistant.language import Language
-from assistant.language.trust import Policy
 from assistant.speech.errors import SpeechError
 
 
@@ -92,17 +90,13 @@ def kept(path: Path) -> list[Judged]:
 
 def go_on(
     path: Path,
-    name: str,
-    load: Callable[[], Listener],
-    language: Language,
+    measured: MeasuredListener,
     count: int,
     conditions: Sequence[HearingCondition],
     part: RunPart,
-    seed: int,
-    trust: Policy,
-    tell: Callable[[str], None] = lambda _: None,
 ) -> None:
     """Judge what is missing in ``path`` of ``count`` readings, the conditions taken in turn."""
+    name, language, seed = measured.name, measured.language, measured.seed
     known = kept(path)
     done = {(j.number, j.seed, j.listener) for j in known}
     items = readings(language, count, seed, (*VOICES, *UNSEEN)).items
@@ -110,13 +104,13 @@ def go_on(
     if not todo:
         return
     path.write_text("".join(_line(j) for j in known), encoding="utf-8")  # a torn line goes
-    listener = load()
+    listener = measured.load()
     with path.open("a", encoding="utf-8") as file:
         for at, number in enumerate(todo):
             condition = conditions[number // part.of % len(conditions)]
             item = items[number]
             trial = attempt(listener, language, item, condition, seed)
-            result = judge(trial, language, trust)
+            result = judge(trial, language, measured.trust)
             judged = Judged(
                 number, seed, name, condition.name, item.voice, item.text, result.heard,
                 round(result.confidence, 3), result.outcome, result.why, result.exact,
@@ -125,7 +119,7 @@ def go_on(
             file.write(_line(judged))
             file.flush()
             if at % 50 == 0:
-                tell(f"{name}: reading {at} of {len(todo)}")
+                measured.tell(f"{name}: reading {at} of {len(todo)}")
 
 
 def _line(judged: Judged) -> str:

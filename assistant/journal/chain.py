@@ -8,6 +8,7 @@ compute it again from an exported record, in any language.
 from __future__ import annotations
 
 import json
+from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
@@ -33,29 +34,37 @@ def canonical(body: dict[str, Any]) -> str:
         ) from fault
 
 
-def entry_hash(
-    session: str,
-    seq: int,
-    prev: str,
-    kind: str,
-    at: str,
-    body_text: str,
-    clip: str | None,
-    engine: str | None,
-) -> str:
+@dataclass(frozen=True)
+class HashedFields:
+    """Everything that the hash of an entry covers.
+
+    ``body`` is its text as it is stored, not parsed and written again, so that even a change that
+    leaves the meaning alone (``1E5`` for ``1e5``) is seen.
+    """
+
+    session: str
+    seq: int
+    prev: str
+    kind: str
+    at: str
+    body: str
+    clip: str | None
+    engine: str | None
+
+
+def entry_hash(fields: HashedFields) -> str:
     """The hash of an entry, in 64 hexadecimal digits.
 
-    ``body_text`` goes in as it is stored, not parsed and written anew, so that even a change
-    that leaves the meaning alone (``1E5`` for ``1e5``) is seen. Members stand in the order that
-    RFC 8785 asks for, and Python writes strings as it does.
+    Members stand in the order that RFC 8785 asks for, and Python writes strings as it does.
     """
 
     def text(value: str | None) -> str:
         return json.dumps(value, ensure_ascii=False)
 
     whole = (
-        f'{{"at":{text(at)},"body":{body_text},"clip":{text(clip)},"engine":{text(engine)},'
-        f'"kind":{text(kind)},"prev":{text(prev)},"seq":{seq},"session":{text(session)}}}'
+        f'{{"at":{text(fields.at)},"body":{fields.body},"clip":{text(fields.clip)},'
+        f'"engine":{text(fields.engine)},"kind":{text(fields.kind)},"prev":{text(fields.prev)},'
+        f'"seq":{fields.seq},"session":{text(fields.session)}}}'
     )
     # surrogateescape: bytes that are no UTF-8 come back from a damaged file as lone surrogates
     return sha256(whole.encode("utf-8", "surrogateescape")).hexdigest()
@@ -71,7 +80,7 @@ def link(session: str, seq: int, prev: str, draft: Draft) -> tuple[Entry, str]:
     for value in (session, draft.at, draft.clip, draft.engine):
         canonical({"": value})
     digest = entry_hash(
-        session, seq, prev, draft.kind, draft.at, body_text, draft.clip, draft.engine
+        HashedFields(session, seq, prev, draft.kind, draft.at, body_text, draft.clip, draft.engine)
     )
     entry = Entry(
         draft.kind, draft.at, draft.body, draft.clip, draft.engine, session, seq, prev, digest

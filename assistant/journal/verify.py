@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from sqlalchemy import Row
 
-from assistant.journal.chain import GENESIS, entry_hash
+from assistant.journal.chain import GENESIS, HashedFields, entry_hash
 
 StoredRow = Row[Any]
 """A row with the columns of ``entry_table``."""
@@ -122,5 +122,7 @@ def _own_hash_holds(row: StoredRow) -> bool:
     except ValueError:
         return False
     return isinstance(body, dict) and row.hash == entry_hash(
-        row.session, row.seq, row.prev, row.kind, row.at, row.body, row.clip, row.engine
+        HashedFields(
+            row.session, row.seq, row.prev, row.kind, row.at, row.body, row.clip, row.engine
+        )
     )

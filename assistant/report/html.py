@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import tzinfo
 from functools import lru_cache
 from typing import Any
@@ -19,7 +20,7 @@ from assistant.shown_text import legible
 
 _PAPER_WIDTH = 176.0  # mm between the margins
 
-__all__ = ["Integrity", "PictureView", "SealLine", "to_html"]
+__all__ = ["EvidenceViews", "Integrity", "PictureView", "SealLine", "to_html"]
 
 
 class PictureView(BaseModel):
@@ -34,12 +35,24 @@ class PictureView(BaseModel):
     link: str | None = None
 
 
+@dataclass(frozen=True)
+class EvidenceViews:
+    """How the page shows the sounds and pictures of a record; by default none is at hand.
+
+    ``clip_link``: a clip's sound as a data URI, or its file's address seen from the page, or None
+    when it is not kept. ``clip_altered``: whether its file is not what it was; then it cannot be
+    played.
+    """
+
+    clip_link: Callable[[str], str | None] = lambda clip: None
+    picture: Callable[[PictureLine], PictureView] = lambda line: PictureView()
+    clip_altered: Callable[[str], bool] = lambda clip: False
+
+
 def to_html(
     record: BuildRecord,
     integrity: Integrity | None = None,
-    clip_link: Callable[[str], str | None] = lambda clip: None,
-    picture: Callable[[PictureLine], PictureView] = lambda line: PictureView(),
-    clip_altered: Callable[[str], bool] = lambda clip: False,
+    evidence: EvidenceViews | None = None,
     zone: tzinfo | None = None,
     last: BuildRecord | None = None,
 ) -> str:
@@ -47,20 +60,18 @@ def to_html(
 
     Args:
         integrity: the outcome of a check made now; None says on the page that none was made.
-        clip_link: a clip's sound as a data URI, or its file's address seen from the page, or None
-            when it is not kept.
-        picture: how a picture of the record is shown.
-        clip_altered: whether a clip's file is not what it was; then it cannot be played.
+        evidence: how sounds and pictures are shown.
         zone: whose times are written; None is the machine's own.
         last: the build of the same procedure before this one, where there is one.
     """
     sheet = lay_out(record, integrity, zone, last)
+    views = evidence or EvidenceViews()
     return _template().render(
         sheet=sheet,
         anchors={s.anchor: s.title for s in (*sheet.sections, *sheet.appendix)},
-        clip_link=clip_link,
-        picture=picture,
-        clip_altered=clip_altered,
+        clip_link=views.clip_link,
+        picture=views.picture,
+        clip_altered=views.clip_altered,
     )
 
 

@@ -101,48 +101,33 @@ def superseded(g: Gathering, fact: ReadingSuperseded) -> None:
 
 def derived(g: Gathering, fact: ValueDerived) -> None:
     """A value was computed; one computed earlier in the same step is superseded."""
-    _computed(
-        g,
-        fact.step,
-        fact.quantity,
-        fact.value,
-        fact.shown,
-        fact.limits,
-        fact.judgement,
-        fact.formula,
-        fact.uncertainty,
-        fact.position,
-    )
+    _computed(g, fact, fact.value, fact.judgement, fact.formula)
 
 
 def _computed(
     g: Gathering,
-    step: str,
-    quantity: str,
+    fact: ValueDerived | ShimsChosen,
     value: Amount,
-    shown: Amount | None,
-    limits: Limits,
     judged: Judgement,
     formula: str,
-    uncertainty: Amount | None,
-    position: str = "",
 ) -> None:
-    told = _decimal(value) if shown is None else shown
-    for line in _live(g, step, position):
+    told = _decimal(value) if fact.shown is None else fact.shown
+    position = fact.position if isinstance(fact, ValueDerived) else ""
+    for line in _live(g, fact.step, position):
         line.status, line.superseded_at = "superseded", g.at
         line.superseded_why = "computed again"
     _add(
         g,
         ReadingLine(
-            step=step,
+            step=fact.step,
             position=position,
-            quantity=quantity,
+            quantity=fact.quantity,
             at=g.at,
             confirmed_at=g.at,
             indication=Indication("eq", told),
             exact="" if told.value == value.value else str(value.value),
-            uncertainty=uncertainty,
-            limits=limits,
+            uncertainty=fact.uncertainty,
+            limits=fact.limits,
             judgement=judged,
             status="counts",
             how="derived",
@@ -164,14 +149,10 @@ def shimmed(g: Gathering, fact: ShimsChosen) -> None:
     shims = " and ".join(str(shim) for shim in fact.shims) or "none"
     _computed(
         g,
-        fact.step,
-        fact.quantity,
+        fact,
         fact.result,
-        fact.shown,
-        fact.limits,
         fact.judgement or judge(Indication("eq", fact.result), fact.limits, fact.result.unit),
         f"{readable(fact.gap)} {'with' if fact.effect == 'open' else 'less'} shims {shims}",
-        fact.uncertainty,
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 
@@ -53,7 +54,7 @@ def torque_map(
     own = in_circle(labels)
     for name, place in places.items():
         turns = ", ".join(turn_in_order(t.order) for t in order.get(name, []))
-        parts += _fastener(name, own[name], turns, place, rows, len(labels))
+        parts += _fastener(_Fastener(name, own[name], turns, *place, in_row=rows), len(labels) == 1)
     said = _said(one, labels, order, standing_in(line) if known is None else known)
     height = SIZE / 2 + 20 if rows else SIZE
     caption = f"Pass {one.number}: {words.amount(one.torque)}"
@@ -79,10 +80,23 @@ def _said(
     return told
 
 
-def _fastener(
-    name: str, own: str, turns: str, place: tuple[float, float], rows: bool, count: int
-) -> list[str]:
-    x, y = place
+@dataclass(frozen=True)
+class _Fastener:
+    """A circle at ``x``, ``y``: ``own`` stands inside, ``turns`` are its places in the order.
+
+    ``in_row``: it stands in a row, not in a ring.
+    """
+
+    name: str
+    own: str
+    turns: str
+    x: float
+    y: float
+    in_row: bool
+
+
+def _fastener(one: _Fastener, alone: bool) -> list[str]:
+    x, y, own, turns = one.x, one.y, one.own, one.turns
     look: dict[str, str] = {} if turns else {"stroke_dasharray": "3 2.5"}
     parts = [
         element("circle", cx=x, cy=y, r=DOT, class_="fastener" if turns else "fastener missed",
@@ -91,19 +105,19 @@ def _fastener(
     if own:
         parts.append(label(own, x, y + 4.5, 13, text_anchor="middle", font_weight="bold",
                            class_="own"))  # fmt: skip
-    name = name if len(name) <= _LONGEST else name[: _LONGEST - 1] + "…"
+    name = one.name if len(one.name) <= _LONGEST else one.name[: _LONGEST - 1] + "…"
     beside = turns if own else ", ".join(part for part in (name, turns) if part)
     if beside:
-        parts.append(_beside(beside, x, y, rows, count, bool(own)))
+        parts.append(_beside(beside, one, alone))
     return parts
 
 
-def _beside(text: str, x: float, y: float, rows: bool, count: int, own: bool) -> str:
+def _beside(text: str, one: _Fastener, alone: bool) -> str:
     """Outside the ring, where no arrow runs; of a row, under the circle."""
-    middle = SIZE / 2
+    x, y, middle = one.x, one.y, SIZE / 2
     away = hypot(x - middle, y - middle) or 1.0
-    if rows or count == 1 or not own:
-        below = y + DOT + 11 if y >= middle - 1 or rows else y - DOT - 4
+    if one.in_row or alone or not one.own:
+        below = y + DOT + 11 if y >= middle - 1 or one.in_row else y - DOT - 4
         return label(text, x, below, 10, text_anchor="middle", class_="turn", fill="#333", **_HALO)
     reach = DOT + 10
     to_x, to_y = x + (x - middle) / away * reach, y + (y - middle) / away * reach

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Drawing
 from assistant.report.svg import element, label, picture
@@ -45,9 +47,9 @@ def trend_chart(found: Trend) -> Drawing:
     values = [(n, p.value) for n, p in enumerate(found.points)]
     parts = [
         label(f"{name}, {unit}".rstrip(", "), LEFT, 20, 14, font_weight="bold"),
-        *_panel(values, len(values), lines, _TOP, _HIGH, notable, None),
+        *_drawn(_Panel(_TOP, _HIGH, values, lines, notable), len(values)),
         label("Moving range: from each build to the next", LEFT, _TOP + _HIGH + 24, 12),
-        *_panel(moved, len(values), ranges, _TOP + _HIGH + _BETWEEN, _LOW, None, 0.0),
+        *_drawn(_Panel(_TOP + _HIGH + _BETWEEN, _LOW, moved, ranges, floor=0.0), len(values)),
     ]
     bottom = _TOP + _HIGH + _BETWEEN + _LOW
     if found.points:
@@ -75,17 +77,27 @@ def chart_file(found: Trend) -> str:
     )
 
 
-def _panel(
-    values: list[tuple[int, float]],
-    count: int,
-    lines: list[tuple[str, str, float]],
-    top: float,
-    height: float,
-    notable: list[bool] | None,
-    floor: float | None,
-) -> list[str]:
-    shown = [v for _, v in values] + [at for _, _, at in lines] or [0.0]
-    least = min(shown) if floor is None else floor
+@dataclass(frozen=True)
+class _Panel:
+    """One of the two charts: points (build, value) and lines (name, kind, value).
+
+    ``notable`` marks the points with a ring; ``floor`` is where the scale begins, None for the
+    lowest value.
+    """
+
+    top: float
+    height: float
+    points: list[tuple[int, float]]
+    lines: list[tuple[str, str, float]]
+    notable: list[bool] | None = None
+    floor: float | None = None
+
+
+def _drawn(panel: _Panel, count: int) -> list[str]:
+    """The panel, with room for ``count`` builds from left to right."""
+    top, height, notable = panel.top, panel.height, panel.notable
+    shown = [v for _, v in panel.points] + [at for _, _, at in panel.lines] or [0.0]
+    least = min(shown) if panel.floor is None else panel.floor
     most = max(shown)
     span = (most - least) or abs(most) or 1.0
 
@@ -98,7 +110,7 @@ def _panel(
     parts: list[str] = []
     end = WIDTH - RIGHT + 8
     lowest = top + height + _LEAST_APART  # the words go upwards from the bottom, never into another
-    for name, kind, at in sorted(lines, key=lambda line: line[2]):
+    for name, kind, at in sorted(panel.lines, key=lambda line: line[2]):
         thick, dashes = _LOOKS[kind]
         parts.append(
             element(
@@ -108,10 +120,10 @@ def _panel(
         )  # fmt: skip
         lowest = min(y(at) + 4, lowest - _LEAST_APART)
         parts.append(label(f"{name} {at:.4g}", end + 4, lowest, 11))
-    points = " ".join(f"{x(n):.1f},{y(v):.1f}" for n, v in values)
+    points = " ".join(f"{x(n):.1f},{y(v):.1f}" for n, v in panel.points)
     parts.append(element("polyline", points=points, class_="way", fill="none", stroke="#777"))
     dot = "range" if notable is None else "dot"
-    for number, value in values:
+    for number, value in panel.points:
         at_x, at_y = x(number), y(value)
         parts.append(element("circle", cx=at_x, cy=at_y, r=3.5, class_=dot, fill="#000"))
         if notable is not None and notable[number]:

@@ -29,6 +29,7 @@ class Assistant:
         self, folder: Path, env: dict[str, str], procedure: str = "kb2_input_shaft",
         voice: str = "silent", *options: str, program: str = "assistant",
     ) -> None:  # fmt: skip
+        self.folder, self.env = folder, env
         self.process = subprocess.Popen(
             [sys.executable, "-u", "-m", program, "run", procedure,
              "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", voice,
@@ -73,24 +74,24 @@ def speech(line: str, speaker: str) -> Samples:
 
 def spoken(
     assistant: Assistant,
-    env: dict[str, str],
-    folder: Path,
     number: int,
-    line: str,
-    answer: str,
+    talk: tuple[str, str],
     until_quiet: Callable[[], object] = lambda: None,
     sink: str = "bench",
 ) -> bool:
-    """Say ``line``, as often as speakers are there, until it is answered as it should be.
+    """Say a line, as often as speakers are there, until it is answered as it should be.
+
+    ``talk``: the line and its answer.
 
     With ``until_quiet`` only once the assistant has spoken, for it does not listen meanwhile.
     """
+    line, answer = talk
     for attempt in range(len(SPEAKERS)):
         speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
-        path = folder / "line.wav"
+        path = assistant.folder / "line.wav"
         soundfile.write(path, speech(line, speaker), SAMPLE_RATE)
         until_quiet()
-        play(path, env, sink)
+        play(path, assistant.env, sink)
         if assistant.says(answer):
             return True
     return False

@@ -38,8 +38,8 @@ def test_a_session_spoken_into_a_microphone(tmp_path: Path) -> None:
         assistant = Assistant(tmp_path, env)
         try:
             assert assistant.says("Spell its revision", 60.0), assistant.seen
-            for number, (line, answer) in enumerate(TALK):
-                assert spoken(assistant, env, tmp_path, number, line, answer), assistant.seen
+            for number, talk in enumerate(TALK):
+                assert spoken(assistant, number, talk), assistant.seen
             assert assistant.process.wait(timeout=30) == 0
         finally:
             assistant.process.kill()
@@ -67,8 +67,8 @@ def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None
         plugged: str | None = None
         try:
             assert assistant.says("Spell its revision", 60.0), assistant.seen
-            for number, (line, answer) in enumerate(TALK):
-                assert spoken(assistant, env, tmp_path, number, line, answer), assistant.seen
+            for number, talk in enumerate(TALK):
+                assert spoken(assistant, number, talk), assistant.seen
                 if number == len(TALK) - 1:
                     break
                 pull_out(env, plugged)
@@ -113,14 +113,12 @@ def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
         try:
             assert assistant.says("Notice", 60.0), assistant.seen
             for turn in range(1, 6):
-                answer = "Stop work here?"
-                assert spoken(assistant, env, tmp_path, turn, "stop work", answer), assistant.seen
+                asked = ("stop work", "Stop work here?")
+                assert spoken(assistant, turn, asked), assistant.seen
                 if any(e.body.get("kind") == "speech_cut" for e in stored(tmp_path)):
                     break
-                again = "Spell its revision"
-                assert spoken(assistant, env, tmp_path, turn, "that is wrong", again), (
-                    assistant.seen
-                )
+                again = ("that is wrong", "Spell its revision")
+                assert spoken(assistant, turn, again), assistant.seen
         finally:
             assistant.process.kill()
     entries = stored(tmp_path)

@@ -40,11 +40,9 @@ class Talk:
 
     def lines(self, lines: tuple[tuple[str, str], ...], sink: str = "bench") -> None:
         """Say ``lines`` until each is answered as it should be."""
-        for line, answer in lines:
+        for talk in lines:
             self.said += 1
-            assert spoken(
-                self.assistant, self.env, self.folder, self.said, line, answer, sink=sink
-            ), self.assistant.seen
+            assert spoken(self.assistant, self.said, talk, sink=sink), self.assistant.seen
 
     def is_told(self, words: str) -> None:
         assert self.assistant.says(words, 30.0), self.assistant.seen

@@ -37,10 +37,8 @@ def test_a_whole_job_is_heard_rightly_in_both_directions(tmp_path: Path) -> None
         assistant = Assistant(tmp_path, env, str(JOB), "auto")
         try:
             assert assistant.says("Spell its revision", 60.0), assistant.seen
-            for number, (line, answer) in enumerate(TALK):
-                assert spoken(assistant, env, tmp_path, number, line, answer, horn.falls_quiet), (
-                    assistant.seen
-                )
+            for number, talk in enumerate(TALK):
+                assert spoken(assistant, number, talk, horn.falls_quiet), assistant.seen
             assert assistant.process.wait(timeout=30) == 0
             horn.falls_quiet()
         finally:

@@ -24,6 +24,7 @@ from assistant.evaluation.corpora import (
 )
 from assistant.evaluation.false_accepts import NonCommandAnswer
 from assistant.evaluation.hearing import Listener, TrialAnswer
+from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.operating import operating_points
 from assistant.evaluation.startup import seconds_to_listen
 from assistant.evaluation.states import STATES
@@ -88,9 +89,8 @@ def test_every_kind_of_fault_lands_in_its_column() -> None:
         "step done",
         "take a note",  # another command
     ]
-    report = run(
-        "scripted", lambda: Listener(Scripted(says)), LANGUAGE, [CORPUS], [CLEAN], 0, 1, TRUST
-    )
+    measured = MeasuredListener("scripted", lambda: Listener(Scripted(says)), LANGUAGE, TRUST)
+    report = run(measured, [CORPUS], [CLEAN], 0)
     (row,) = report.rows
     assert (row.exact.hits, row.exact.tries) == (2, 5)
     assert (row.value.hits, row.value.tries) == (1, 3)

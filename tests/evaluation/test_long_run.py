@@ -9,6 +9,7 @@ import pytest
 from assistant.evaluation.conditions import CLEAN
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.long_run import RunPart, go_on, kept, long_table, wrong_table
+from assistant.evaluation.measured import MeasuredListener
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.language.trust import Policy
@@ -35,17 +36,8 @@ class Always:
 
 
 def run(path: Path, count: int, part: RunPart | None = None) -> None:
-    go_on(
-        path,
-        "always",
-        lambda: Listener(Always()),
-        LANGUAGE,
-        count,
-        [CLEAN],
-        part or RunPart(),
-        1,
-        TRUST,
-    )
+    measured = MeasuredListener("always", lambda: Listener(Always()), LANGUAGE, TRUST)
+    go_on(path, measured, count, [CLEAN], part or RunPart())
 
 
 @pytest.mark.audio

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from assistant.journal.chain import canonical, entry_hash
+from assistant.journal.chain import HashedFields, canonical, entry_hash
 from assistant.journal.store import SqlJournal
 from tests.journal.drafts import SESSION, draft, opening
 
@@ -92,7 +92,7 @@ def test_an_entry_rewritten_with_its_own_hash_is_found_at_the_next(kept: SqlJour
     entry = list(kept.read(SESSION))[2]
     body = canonical({**entry.body, "number": 99})
     digest = entry_hash(
-        SESSION, 3, entry.prev, entry.kind, entry.at, body, entry.clip, entry.engine
+        HashedFields(SESSION, 3, entry.prev, entry.kind, entry.at, body, entry.clip, entry.engine)
     )
     with kept._engine.begin() as connection:
         connection.execute(

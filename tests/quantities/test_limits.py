@@ -130,17 +130,16 @@ def _may_be(value: Fraction, relation: str, size: Fraction, other: Fraction) -> 
     }[relation]
 
 
-@given(relations, tenth, st.integers(1, 40), ends, ends, unit_codes, unit_codes)
+@given(relations, tenth, st.integers(1, 40), st.tuples(ends, ends), st.tuples(*[unit_codes] * 2))
 def test_verdicts_agree_with_every_value_that_may_be(
     relation: Relation,
     size: Fraction,
     wide: int,
-    lower: Fraction | None,
-    upper: Fraction | None,
-    shown: str,
-    judged_in: str,
+    both: tuple[Fraction | None, Fraction | None],
+    units: tuple[str, str],
 ) -> None:
     """By enumeration of a grid finer than all sizes: all values in, all out, or some of each."""
+    (lower, upper), (shown, judged_in) = both, units
     if lower is not None and upper is not None and lower > upper:
         lower, upper = upper, lower
     other = size + Fraction(wide, 10)

@@ -117,8 +117,9 @@ _SPREAD = parse_amount("0.2 thou")
 
 
 def _read(
-    s: Scribe, step: str, position: str, value: Indication, limits: Limits, clip: str | None
+    s: Scribe, step: str, position: str, value: Indication, clip: str | None
 ) -> ReadingConfirmed:
+    limits = {"journal": _JOURNAL, "runout": _RUNOUT}.get(step, Limits())
     unit = value.amount.unit
     guarded = step == "runout"
     judged = judge(value, limits, unit, _SPREAD, "guarded" if guarded else "simple")
@@ -170,10 +171,10 @@ def deviating(
 
 
 def _measure(s: Scribe, first: str) -> None:
-    front = _read(s, "journal", "front", exactly(first), _JOURNAL, "a1" * 32)
-    wrong = _read(s, "journal", "middle", exactly("35.90 mm"), _JOURNAL, "a2" * 32)
+    front = _read(s, "journal", "front", exactly(first), "a1" * 32)
+    wrong = _read(s, "journal", "middle", exactly("35.90 mm"), "a2" * 32)
     s.heard(ReadingSuperseded(step="journal", position="middle", why="correction"))
-    middle = _read(s, "journal", "middle", exactly("34.97 mm"), _JOURNAL, "a3" * 32)
+    middle = _read(s, "journal", "middle", exactly("34.97 mm"), "a3" * 32)
     assert not wrong.judgement.passes
     decision = {"step": "journal", "position": "middle", "disposition": "use_as_is"}
     s.heard(
@@ -181,17 +182,17 @@ def _measure(s: Scribe, first: str) -> None:
         clip="b1" * 32,
     )
     s.heard(DispositionRecorded(**decision, released_by="Marta Quill"))
-    back = _read(s, "journal", "back", exactly("34.98 mm"), _JOURNAL, None)
+    back = _read(s, "journal", "back", exactly("34.98 mm"), None)
     s.heard(
         front, middle, back,
         StepDone(step="journal", how="done"),
         ToolChecked(step="runout", tool="dial", name="Dial No. 4", calibration_due="2026-06-30"),
         StepOpened(step="runout", title="Hub runout"),
     )  # fmt: skip
-    far = _read(s, "runout", "", exactly("19.5 thou"), _RUNOUT, "a4" * 32)
+    far = _read(s, "runout", "", exactly("19.5 thou"), "a4" * 32)
     s.heard(far)
     s.heard(ReadingSuperseded(step="runout", position="", why="remeasure"))
-    close = _read(s, "runout", "", exactly("1.9 thou"), _RUNOUT, "a5" * 32)
+    close = _read(s, "runout", "", exactly("1.9 thou"), "a5" * 32)
     asked = {"step": "runout", "position": "", "disposition": "refer"}
     s.heard(DispositionRecorded(**asked, reason="gauge no finer at hand", clip="b2" * 32))
     s.heard(DispositionDropped(**asked, how="refused", person="Marta Quill"))
@@ -207,7 +208,7 @@ def _measure(s: Scribe, first: str) -> None:
 
 
 def _shim(s: Scribe) -> None:
-    gap = _read(s, "gap", "", exactly("12.5 thou"), Limits(), "a6" * 32)
+    gap = _read(s, "gap", "", exactly("12.5 thou"), "a6" * 32)
     five = parse_amount("5 thou")
     s.heard(
         gap,

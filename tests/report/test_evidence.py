@@ -26,7 +26,7 @@ from assistant.dialogue.facts import (
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.quantities.amount import parse_amount
 from assistant.report.export import json_schema, to_csv, to_json
-from assistant.report.html import PictureView, to_html
+from assistant.report.html import EvidenceViews, PictureView, to_html
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.report.thumbnail import thumbnail
@@ -93,7 +93,9 @@ def test_the_page_shows_a_small_picture_with_words_beside_it_and_loads_nothing()
     small = thumbnail(picture(side=900))
     page = to_html(
         with_pictures(),
-        picture=lambda line: PictureView(small=small, link=f"p/{line.file}.jpg"),
+        evidence=EvidenceViews(
+            picture=lambda line: PictureView(small=small, link=f"p/{line.file}.jpg")
+        ),
         zone=UTC,
     )
     tree = html5lib.HTMLParser(strict=True).parse(page)

@@ -10,7 +10,7 @@ from xml.etree.ElementTree import Element
 import html5lib
 import pytest
 
-from assistant.report.html import Integrity, SealLine, to_html
+from assistant.report.html import EvidenceViews, Integrity, SealLine, to_html
 from assistant.report.record import build_record
 from assistant.report.sheet.words import Times, lasting
 from tests.report.deviating import deviating
@@ -38,7 +38,7 @@ def page() -> str:
     return to_html(
         build_record(sample()),
         Integrity(seals=(seal,)),
-        lambda clip: f"clips/{clip}.flac",
+        EvidenceViews(lambda clip: f"clips/{clip}.flac"),
         zone=UTC,
     )
 
@@ -136,7 +136,10 @@ def test_every_verdict_is_said_by_its_one_name() -> None:
 
 
 def test_what_was_typed_says_so_and_what_was_heard_can_be_played() -> None:
-    page = to_html(build_record(deviating()), clip_link=lambda clip: "data:audio/flac;base64,AA==")
+    page = to_html(
+        build_record(deviating()),
+        evidence=EvidenceViews(clip_link=lambda clip: "data:audio/flac;base64,AA=="),
+    )
     rows = [r for r in parsed(page).iter(f"{XHTML}tr") if "Journal diameter, back" in text(r)]
     assert "typed" in text(rows[0])
     assert not list(rows[0].iter(f"{XHTML}audio"))

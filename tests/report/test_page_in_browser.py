@@ -15,7 +15,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from assistant.report.html import Integrity, PictureView, to_html
+from assistant.report.html import EvidenceViews, Integrity, PictureView, to_html
 from assistant.report.record import build_record
 from assistant.report.thumbnail import thumbnail
 from tests.board.chromium import Tab, browser
@@ -47,10 +47,9 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
     sound, small = tone(), thumbnail(picture(side=300))
     addresses = {}
     for name, entries in (("deviating", deviating()), ("hostile", hostile())):
-        page = to_html(
-            build_record(entries), Integrity(), lambda clip: sound,
-            lambda line: PictureView(small=small, link="picture.jpg"),
-        )  # fmt: skip
+        page = to_html(build_record(entries), Integrity(),
+            EvidenceViews(lambda clip: sound,
+                          lambda line: PictureView(small=small, link="picture.jpg")))  # fmt: skip
         path: Path = folder / f"{name}.html"
         path.write_text(page, encoding="utf-8")
         addresses[name] = path.as_uri()

@@ -21,7 +21,6 @@ from assistant.procedure.loader import load_procedure
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import EndOfInput, Pictures, Sound
-from assistant.session.news import NewsStream
 from assistant.session.session import Session, SessionEdges, SessionStore
 from assistant.session.stand_in import next_line
 from tests.dialogue.kit import PEOPLE
@@ -129,14 +128,13 @@ def new_session(
     context: Context | None = None,
     start: datetime = START,
     pictures: Pictures | None = None,
-    news: NewsStream | None = None,
 ) -> Session:
     """A session at a demonstration clock."""
     return Session(
         "s1",
         context or demo_context(),
         store=SessionStore(journal, pictures=pictures),
-        edges=SessionEdges(edges, edges, DemoClock(start), news or NewsStream()),
+        edges=SessionEdges(edges, edges, DemoClock(start)),
     )
 
 

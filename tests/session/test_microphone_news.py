@@ -10,9 +10,11 @@ import pytest
 from assistant.audio.reconnecting import MicrophoneNews
 from assistant.dialogue.expectation import Expectation
 from assistant.report.record import build_record
+from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.news import NewsStream
-from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInInput, new_session, opened
+from assistant.session.session import Session, SessionEdges, SessionStore
+from tests.session.kit import SHAFT, START, Edges, MemoryJournal, StandInInput, demo_context, opened
 
 WORDS = {
     "lost": "The microphone KB Talk is gone",
@@ -53,7 +55,12 @@ def test_it_is_said_once_and_stored(
     journal, edges = MemoryJournal(), Edges()
     stream = NewsStream()
     stream.of_microphone(lambda: news.popleft() if news else None)
-    session = new_session(journal, edges, news=stream)
+    session = Session(
+        "s1",
+        demo_context(),
+        store=SessionStore(journal),
+        edges=SessionEdges(edges, edges, DemoClock(START), stream),
+    )
     session.open(opened(session))
     assert session.run(ImpatientEar(session, SHAFT)) == "finished"
     assert sum(WORDS[what] in text for text in edges.spoken) == 1

@@ -43,6 +43,11 @@ class Gathering:
         return self.record.opened_at if self.event is None else self.event.at
 
     @property
+    def entry(self) -> int:
+        """The number of the present event in the journal; 0 of a fact before any event."""
+        return 0 if self.event is None else self.event.seq
+
+    @property
     def clip(self) -> str | None:
         """The sound of the present event."""
         return None if self.event is None else self.event.clip

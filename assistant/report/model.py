@@ -143,6 +143,7 @@ class ReadingLine(RecordLine):
     position: str
     quantity: str
     at: str  # when it was heard, or computed
+    entry: int = 0  # the journal's entry of the event that it came from; 0: none, a damaged journal
     confirmed_at: str | None = None
     indication: IndicationOut
     limits: LimitsOut

@@ -31,6 +31,7 @@ def offered(g: Gathering, fact: ReadingOffered) -> None:
             position=fact.position,
             quantity="" if step is None else step.quantity,
             at=g.at,
+            entry=g.entry,
             indication=fact.indication,
             limits=Limits() if step is None else step.limits,
             judgement=fact.judgement,
@@ -65,6 +66,7 @@ def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
             position=fact.position,
             quantity=fact.quantity,
             at=g.at if last is None else last.at,
+            entry=g.entry if last is None else last.entry,
             indication=fact.indication,
             limits=fact.limits,
             judgement=fact.judgement,
@@ -90,7 +92,7 @@ def superseded(g: Gathering, fact: ReadingSuperseded) -> None:
     event is the one that takes its place, and stays.
     """
     live = _live(g, fact.step, fact.position)
-    earlier = [line for line in live if line.at != g.at or line.clip != g.clip]
+    earlier = [line for line in live if line.entry != g.entry]
     gone = earlier or live
     for line in gone:
         misheard = line is not gone[-1] and line.indication.relation == "eq"
@@ -123,6 +125,7 @@ def _computed(
             position=position,
             quantity=fact.quantity,
             at=g.at,
+            entry=g.entry,
             confirmed_at=g.at,
             indication=Indication("eq", told),
             exact="" if told.value == value.value else str(value.value),

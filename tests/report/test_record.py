@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.journal.types import Draft, Entry
+from assistant.quantities.amount import exactly
 from assistant.report.model import BuildRecord, ReadingLine
 from assistant.report.record import build_record
-from tests.report.sample import OPENED, Scribe, sample
+from tests.report.sample import FLOAT, OPENED, Scribe, offered, sample
 
 
 @pytest.fixture(scope="module")
@@ -171,3 +173,20 @@ def test_a_clock_that_was_set_back_is_told() -> None:
 def test_no_entries_make_an_empty_record() -> None:
     nothing: list[Entry] = []
     assert build_record(nothing) == BuildRecord()
+
+
+def test_two_utterances_of_one_instant_are_two_events() -> None:
+    """Typed lines have no sound, and a clock may stand still: the entry alone tells them apart."""
+    s = Scribe()
+    s.event(OPENED.model_dump(mode="json"))
+    first, second = exactly("2.0 thou"), exactly("2.5 thou")
+    instant = s.now
+    s.heard(offered("float", "top", first, FLOAT))
+    s.now = instant
+    replaces = ReadingSuperseded(step="float", position="top", why="correction")
+    s.heard(offered("float", "top", second, FLOAT), replaces)
+    old, new = build_record(s.entries).readings
+    assert (old.at, old.clip) == (new.at, new.clip)
+    assert (old.status, new.status) == ("superseded", "unconfirmed")
+    assert [s.entries[r.entry - 1].kind for r in (old, new)] == ["event", "event"]
+    assert old.entry < new.entry

@@ -24,15 +24,17 @@ from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
-from assistant.dialogue.effects import Record
-from assistant.dialogue.events import Heard, Opened, TimerElapsed
+from assistant.dialogue.events import AnyEvent, Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import Ended, State, Waiting
+from assistant.journal.chain import GENESIS, link
+from assistant.journal.types import Entry
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition, typed
 from assistant.procedure.loader import file_sha256, load_procedure
+from assistant.report.record import build_record
 from assistant.resources import data_folder
+from assistant.session.drafts import drafts
 from assistant.session.stand_in import next_line
 from assistant.speech.ear import shipped
 from assistant.speech.ear.engine import EarEngine
@@ -123,16 +125,22 @@ def _take_up(
 
 def _typed_alike(context: Context, opened: Opened, lines: list[str], script: DemoScript) -> bool:
     """Whether the same lines, typed, come to the same end with the same record."""
-    state, _ = advance(context, State(), opened)
-    facts: list[AnyFact] = []
+    state, entries = State(), list[Entry]()
+
+    def put(event: AnyEvent) -> None:
+        nonlocal state
+        state, effects = advance(context, state, event)
+        for draft in drafts(event, effects):
+            entries.append(link("typed", len(entries) + 1, GENESIS, draft)[0])
+
+    put(opened)
     for line in lines:
         while isinstance(state.awaiting, Waiting):
             step, until = min(state.waits.items(), key=lambda item: item[1])
-            state, _ = advance(context, state, TimerElapsed(at=until, step=step))
-        state, effects = advance(context, state, Heard(at=_AT, recognition=typed(line)))
-        facts += [effect.fact for effect in effects if isinstance(effect, Record)]
+            put(TimerElapsed(at=until, step=step))
+        put(Heard(at=_AT, recognition=typed(line)))
     finished = isinstance(state.awaiting, Ended)
-    return finished and not differences(script, context.procedure, facts)
+    return finished and not differences(script, context.procedure, build_record(entries))
 
 
 def _surest(engine: EarEngine, line: str, number: int, turn: int) -> str:

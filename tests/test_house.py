@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections import defaultdict
 from collections.abc import Iterator
 from pathlib import Path
 
 import assistant
+from assistant.procedure.kinds import STEP_KINDS
 
 PACKAGE = Path(assistant.__file__).parent
 GUIDE = Path(__file__).parents[1] / "DEVELOPERS.md"
@@ -62,3 +64,14 @@ def test_imports_go_one_way() -> None:
                 wrong.append(f"{path.relative_to(PACKAGE)}:{line} imports {module}")
     assert seen > 500  # it found the imports
     assert wrong == []
+
+
+def test_no_kind_is_named_outside_the_rooms_of_the_kinds() -> None:
+    named = [
+        f"{path.relative_to(PACKAGE)}:{line} imports {module}"
+        for path in sorted(PACKAGE.rglob("*.py"))
+        if "kinds" not in path.relative_to(PACKAGE).parts
+        for line, module in imported(ast.parse(path.read_text(encoding="utf-8")))
+        if re.search(r"\.kinds\.(\w+)", module) and module.split(".")[3] in STEP_KINDS
+    ]
+    assert named == []

@@ -23,16 +23,14 @@ from assistant.cli.workplace import (
     opening,
     utc_now,
 )
-from assistant.dialogue.facts import Fact
-from assistant.dialogue.kinds.identification import Identified
-from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
-from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.stand_in import Answers
 from assistant.procedure.fields import Quantity
-from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.habit import converted
+from assistant.report.kinds import not_recorded
+from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.record import build_record
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import SpeechInput
@@ -130,19 +128,6 @@ def load_demo(name: str = "kb2_input_shaft") -> Demo:
     return Demo(script, folder / f"{name}.flac", tuple(lines))
 
 
-class KeepingScreen(TerminalScreen):
-    """The terminal, which also keeps the facts for the check at the end."""
-
-    def __init__(self) -> None:
-        super().__init__(sys.stdout)
-        self.facts: list[Fact] = []
-
-    def recorded(self, fact: Fact) -> None:
-        """Show and keep."""
-        self.facts.append(fact)
-        super().recorded(fact)
-
-
 def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool:
     """Run the demonstration; True when the record is what was spoken.
 
@@ -157,13 +142,12 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
     context = context_for(loaded)
     output = voice_output(open_voice(voice))
-    screen = KeepingScreen()
     session_id = new_session_id(script.job, utc_now())
     session = Session(
         session_id,
         context,
         store=SessionStore(kept.journal, kept.clips),
-        edges=SessionEdges(output, screen, clock),
+        edges=SessionEdges(output, TerminalScreen(sys.stdout), clock),
     )
     source: SpeechInput
     if keyboard:
@@ -173,17 +157,18 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     if not session.open(opened):
         return False
     ended = session.run(source)
-    faults = differences(script, loaded, screen.facts)
+    record = build_record(kept.journal.read(session_id))
+    faults = differences(script, loaded, record)
     if ended != "finished":
         faults.insert(0, "The session did not come to its end.")
-    _summary(screen.facts, faults, session_id, kept.where)
+    _summary(record, faults, kept.where)
     return not faults
 
 
-def differences(script: DemoScript, procedure: Procedure, facts: list[Fact]) -> list[str]:
+def differences(script: DemoScript, procedure: Procedure, record: BuildRecord) -> list[str]:
     """Where the record differs from what was spoken, a sentence each; empty when nowhere."""
     faults: list[str] = []
-    got = {(f.step, f.position): f.indication for f in facts if isinstance(f, ReadingConfirmed)}
+    got = {(r.step, r.position): r.indication for r in _read(record)}
     want = {(s, p): r for s, places in script.readings.items() for p, r in places.items()}
     for key in sorted(want.keys() | got.keys()):
         place = " ".join(key).strip()
@@ -193,35 +178,30 @@ def differences(script: DemoScript, procedure: Procedure, facts: list[Fact]) -> 
             faults.append(f"{place}: {got[key]} was recorded, nothing was spoken.")
         elif not want[key].matches(got[key]):
             faults.append(f"{place}: {want[key].value} was spoken, {got[key]} was recorded.")
-    numbers = {f.step: f.text for f in facts if isinstance(f, Identified)}
+    numbers = {i.step: i.text for i in record.identified if i.superseded_at is None}
     for step, text in script.numbers.items():
         if numbers.get(step) != text:
             faults.append(f"{step}: {text} was spelled, {numbers.get(step)} was recorded.")
-    tightened = {(f.step, f.pass_number, f.fastener) for f in facts
-                 if isinstance(f, FastenerTightened)}  # fmt: skip
-    for tightening in procedure.steps:
-        if isinstance(tightening, TighteningStep):
-            for number in range(1, len(tightening.passes) + 1):
-                for label in tightening.fasteners:
-                    if (tightening.id, number, label) not in tightened:
-                        faults.append(f"{tightening.id}: pass {number}, {label} is not recorded.")
-    return faults
+    return faults + [fault for step in procedure.steps for fault in not_recorded(record, step)]
 
 
-def _summary(facts: list[Fact], faults: list[str], session_id: str, where: str) -> None:
+def _read(record: BuildRecord) -> list[ReadingLine]:
+    """The readings that count and were spoken, not computed."""
+    return [line for line in record.counting() if line.how != "derived"]
+
+
+def _summary(record: BuildRecord, faults: list[str], where: str) -> None:
     tell("\nReadings in the record")
-    for fact in facts:
-        if isinstance(fact, ReadingConfirmed):
-            name = f"{fact.quantity} {fact.position}".strip()
-            verdict = _VERDICT[fact.judgement.verdict]
-            other = converted(fact.indication.amount) or ""
-            tell(
-                f"  {name:28} {fact.indication!s:>12}  = {other!s:>10}   "
-                f"{fact.limits!s:24} {verdict}"
-            )
+    for line in _read(record):
+        name = f"{line.quantity} {line.position}".strip()
+        other = converted(line.indication.amount) or ""
+        tell(
+            f"  {name:28} {line.indication!s:>12}  = {other!s:>10}   "
+            f"{line.limits!s:24} {_VERDICT[line.judgement.verdict]}"
+        )
     for fault in faults:
         tell(f"DIFFERENT: {fault}")
     if not faults:
         tell("\nEvery reading, number and fastener in the record is what was spoken.")
-    tell(f"Record: session {session_id} in {where}")
-    tell(f"Look at it with: assembly-assistant record {session_id}")
+    tell(f"Record: session {record.session} in {where}")
+    tell(f"Look at it with: assembly-assistant record {record.session}")

@@ -7,7 +7,7 @@ from typing import get_args
 
 import pytest
 
-from assistant.board.ring import position
+from assistant.board.kinds.tightening.ring import position
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.patterns import Pattern, pattern_order
 from tests.board.kit import PROCEDURE

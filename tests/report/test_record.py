@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
+from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
 from assistant.journal.types import Draft, Entry
-from assistant.quantities.amount import exactly
+from assistant.quantities.amount import exactly, parse_amount
+from assistant.report.kinds import not_recorded
 from assistant.report.model import BuildRecord, ReadingLine
 from assistant.report.record import build_record
-from tests.report.sample import FLOAT, OPENED, Scribe, offered, sample
+from tests.report.sample import FLOAT, OPENED, PROCEDURE, Scribe, offered, sample
 
 
 @pytest.fixture(scope="module")
@@ -190,3 +192,18 @@ def test_two_utterances_of_one_instant_are_two_events() -> None:
     assert (old.status, new.status) == ("superseded", "unconfirmed")
     assert [s.entries[r.entry - 1].kind for r in (old, new)] == ["event", "event"]
     assert old.entry < new.entry
+
+
+def test_a_fastener_that_does_not_stand_tightened_is_named() -> None:
+    step = PROCEDURE.step("torque")
+    assert not_recorded(build_record(sample()), step) == []
+    s = Scribe()
+    s.event(OPENED.model_dump(mode="json"))
+    torque = parse_amount("14 lbf*ft")
+    for number in (1, 2):
+        for label in ("one", "two", "three", "four"):
+            s.heard(
+                FastenerTightened(step="torque", pass_number=number, fastener=label, torque=torque)
+            )
+    s.heard(FastenerReopened(step="torque", pass_number=2, fastener="three"))
+    assert not_recorded(build_record(s.entries), step) == ["torque: pass 2, three is not recorded."]

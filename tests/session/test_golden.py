@@ -15,8 +15,8 @@ from assistant.cli.bench_file import load_bench
 from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.effects import Say
-from assistant.dialogue.kinds import AnyFact
 from assistant.journal.pictures import PictureStore
+from assistant.report.record import build_record
 from assistant.session.edges import Sound
 from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import Session
@@ -94,23 +94,25 @@ def perform_with_pictures(folder: Path) -> list[str]:
     return edges.lines
 
 
-def perform(name: str) -> tuple[DemoScript, Session, list[str], list[AnyFact], str | None]:
+def perform(name: str) -> tuple[DemoScript, Session, list[str], MemoryJournal, str | None]:
     """Run the stand-in builder through a procedure."""
     script = read_script(SCRIPTS[name])
     edges = Transcript()
-    session = new_session(MemoryJournal(), edges, demo_context(name))
+    journal = MemoryJournal()
+    session = new_session(journal, edges, demo_context(name))
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     session.open(opened(session).model_copy(update=changes))
     ended = session.run(StandInInput(session, script.answers()))
-    return script, session, edges.lines, edges.facts, ended
+    return script, session, edges.lines, journal, ended
 
 
 @pytest.mark.parametrize("name", SCRIPTS)
 def test_the_record_is_what_was_spoken(name: str) -> None:
-    script, session, _, facts, ended = perform(name)
+    script, session, _, journal, ended = perform(name)
     assert ended == "finished"
-    assert differences(script, session.context.procedure, facts) == []
+    record = build_record(journal.entries)
+    assert differences(script, session.context.procedure, record) == []
 
 
 @pytest.mark.parametrize("name", SCRIPTS)

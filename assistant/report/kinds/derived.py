@@ -22,7 +22,20 @@ class DerivedReport(KindReport[ValueDerived]):
 
     def put(self, g: Gathering, fact: ValueDerived) -> None:
         """The value with its formula, among the readings."""
-        readings.derived(g, fact)
+        readings.computed(
+            g,
+            readings.Computed(
+                step=fact.step,
+                quantity=fact.quantity,
+                value=fact.value,
+                shown=fact.shown,
+                uncertainty=fact.uncertainty,
+                limits=fact.limits,
+                judgement=fact.judgement,
+                formula=fact.formula,
+                position=fact.position,
+            ),
+        )
 
     def reopened(self, g: Gathering, step: str) -> None:
         """The value no longer counts."""

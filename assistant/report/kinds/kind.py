@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from typing import ClassVar, Generic, TypeVar
+from typing import Any, ClassVar, Generic, TypeVar
 
 from assistant.dialogue.facts import Fact
 from assistant.report.gathering import Gathering
-from assistant.report.model import StepLine
+from assistant.report.model import BuildRecord, StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 
@@ -33,6 +33,10 @@ class KindReport(ABC, Generic[F]):
     def in_short(self, fact: F) -> str:
         """The fact as one line of a transcript; empty of one that a builder would not look for."""
         return ""
+
+    def not_recorded(self, record: BuildRecord, step: Any) -> list[str]:
+        """What of ``step`` a finished record lacks, a sentence each."""
+        return []
 
     def reopened(self, g: Gathering, step: str) -> None:  # most kinds keep nothing
         """The builder went back to ``step``: what the kind recorded there no longer counts."""

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.quantities.amount import Indication
+from assistant.quantities.limits import judge
 from assistant.report import readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
@@ -10,6 +12,9 @@ from assistant.report.model import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured
+from assistant.report.written import readable
+
+_EFFECT = {"open": "with", "close": "less"}
 
 
 class ShimsReport(KindReport[ShimsChosen]):
@@ -21,7 +26,21 @@ class ShimsReport(KindReport[ShimsChosen]):
 
     def put(self, g: Gathering, fact: ShimsChosen) -> None:
         """The gap that is left, among the readings."""
-        readings.shimmed(g, fact)
+        shims = " and ".join(str(shim) for shim in fact.shims) or "none"
+        alone = Indication("eq", fact.result)
+        readings.computed(
+            g,
+            readings.Computed(
+                step=fact.step,
+                quantity=fact.quantity,
+                value=fact.result,
+                shown=fact.shown,
+                uncertainty=fact.uncertainty,
+                limits=fact.limits,
+                judgement=fact.judgement or judge(alone, fact.limits, fact.result.unit),
+                formula=f"{readable(fact.gap)} {_EFFECT[fact.effect]} shims {shims}",
+            ),
+        )
 
     def reopened(self, g: Gathering, step: str) -> None:
         """The gap no longer counts."""

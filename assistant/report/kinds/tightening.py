@@ -14,7 +14,7 @@ from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import PassLine, StepLine, TightenedLine, TighteningLine
+from assistant.report.model import BuildRecord, PassLine, StepLine, TightenedLine, TighteningLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.joint import joint
 from assistant.report.sheet.page import Page
@@ -52,6 +52,20 @@ class TighteningReport(KindReport[_Own]):
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """Each joint with its maps and passes."""
         return [block for line in page.tightenings.get(step.id, []) for block in joint(page, line)]
+
+    def not_recorded(self, record: BuildRecord, step: TighteningStep) -> list[str]:
+        """Fasteners that do not stand tightened in a pass."""
+        done = {
+            (one.number, t.fastener)
+            for line in record.tightenings if line.step == step.id
+            for one in line.passes for t in one.tightened if t.void_since is None
+        }  # fmt: skip
+        return [
+            f"{step.id}: pass {number}, {label} is not recorded."
+            for number in range(1, len(step.passes) + 1)
+            for label in step.fasteners
+            if (number, label) not in done
+        ]
 
     def reopened(self, g: Gathering, step: str) -> None:
         """All of its tightening is void."""

@@ -12,6 +12,7 @@ from assistant.dialogue.kinds.measurement.facts import (
 from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
+from assistant.report.kinds.measurement import putting
 from assistant.report.model import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
@@ -32,11 +33,11 @@ class MeasurementReport(KindReport[_Own]):
         """A reading in the order in which it was heard."""
         match fact:
             case ReadingOffered():
-                readings.offered(g, fact)
+                putting.offered(g, fact)
             case ReadingConfirmed():
-                readings.confirmed(g, fact)
+                putting.confirmed(g, fact)
             case ReadingSuperseded(step=step, position=position):
-                readings.superseded(g, fact)
+                putting.superseded(g, fact)
                 dispositions.withdraw(g, step, position)
             case _:
                 assert_never(fact)

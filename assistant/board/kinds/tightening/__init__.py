@@ -6,7 +6,7 @@ from typing import assert_never
 
 from assistant.board.figures import amount_text, number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
-from assistant.board.ring import Progress, fastener_map
+from assistant.board.kinds.tightening.ring import Progress, fastener_map
 from assistant.board.view import FastenerMap, Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact

@@ -7,13 +7,13 @@ from fractions import Fraction
 from assistant.dialogue.commands import ANYTIME
 from assistant.language.spec import ListenSpec, NumberSpec
 
-_MEASURING = ("correction", "remeasure", "go_back", "skip", *ANYTIME)
+_MEASURING = ("correction", "remeasure", "wrong", "go_back", "skip", *ANYTIME)
+_RUNOUT = NumberSpec(("thou", "in", "mm", "um"), 1, Fraction(0), Fraction(20))
+_PLACES = ("top", "right", "bottom", "left")
 
 STATES: dict[str, ListenSpec] = {
     # A dial indicator reading in thousandths of an inch to half a thou.
-    "runout": ListenSpec(
-        _MEASURING, NumberSpec(("thou", "in", "mm", "um"), 1, Fraction(0), Fraction(20))
-    ),
+    "runout": ListenSpec(_MEASURING, _RUNOUT),
     # An outside micrometer reading in millimetres to a thousandth.
     "journal": ListenSpec(
         _MEASURING, NumberSpec(("mm", "um", "in", "thou"), 3, Fraction(20), Fraction(60))
@@ -31,8 +31,10 @@ STATES: dict[str, ListenSpec] = {
     ),
     # A step that is only carried out.
     "doing": ListenSpec(("done", "go_on", "go_back", "skip", *ANYTIME)),
-    # A finished measurement looked over.
-    "review": ListenSpec(("go_on", "correction", "remeasure", "go_back", "skip", *ANYTIME)),
+    # A finished measurement looked over: a new reading, or a place to measure again.
+    "review": ListenSpec(
+        ("go_on", *_MEASURING), _RUNOUT, phrases=tuple((place, place) for place in _PLACES)
+    ),
     # A question of yes or no.
     "yes_no": ListenSpec(("confirm", "wrong", *ANYTIME)),
 }

@@ -72,10 +72,6 @@ class ClipStore:
         """Whether the clip is there and its content still has the hash that names it."""
         return look_at(self._folder, clip, "flac", _MOST_BYTES)
 
-    def intact(self, clip: str) -> bool:
-        """As :meth:`look`, as yes or no."""
-        return self.look(clip) == "intact"
-
     def size(self) -> int:
         """Bytes taken by all clips."""
         if self._size is None:

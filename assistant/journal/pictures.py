@@ -66,7 +66,3 @@ class PictureStore:
     def look(self, file: str, media: Media) -> Look:
         """Whether the picture is there and its content still has the hash that names it."""
         return look_at(self._folder, file, _ENDINGS[media], _MOST_BYTES)
-
-    def intact(self, file: str, media: Media) -> bool:
-        """As :meth:`look`, as yes or no."""
-        return self.look(file, media) == "intact"

@@ -11,7 +11,7 @@ words may follow, the network what they mean.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
@@ -49,15 +49,6 @@ class Automaton:
     def goes_on(self, state: int) -> bool:
         """Whether words may follow in ``state``."""
         return bool(self.onward[state])
-
-    def endings(self, state: int, most_words: int) -> Iterator[tuple[str, ...]]:
-        """The ways of at most ``most_words`` words to end a phrase, shortest first."""
-        layer: list[tuple[int, tuple[str, ...]]] = [(state, ())]
-        for _ in range(most_words + 1):
-            yield from (said for at, said in layer if at in self.finals)
-            layer = [
-                (to, (*said, word)) for at, said in layer for word, to in self.onward[at].items()
-            ]
 
     @cached_property
     def words(self) -> frozenset[str]:

@@ -140,10 +140,6 @@ class Language:
             return GraphemeToPhoneme(known, self.sources.letters)
         return known
 
-    def unknown_words(self, spec: ListenSpec) -> tuple[str, ...]:
-        """Words of ``spec`` without a pronunciation; a recogniser cannot hear them."""
-        return tuple(word for word in self.words(spec) if word not in self.pronunciations)
-
     # Commands and prompts --------------------------------------------------------------------
 
     @property

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Literal, Protocol
 
 import numpy as np
@@ -61,13 +59,6 @@ class Engine(Protocol):
         """Decode one utterance under the grammar taken up last."""
 
 
-class AudioSource(Protocol):
-    """Somewhere audio comes from: a microphone, a file, silence for a keyboard session."""
-
-    def blocks(self) -> Iterator[Samples]:
-        """Yield mono int16 blocks at 16 kHz until the source ends."""
-
-
 class Voice(Protocol):
     """A speech synthesiser. ``speak`` returns when the utterance has been said."""
 
@@ -81,10 +72,3 @@ class Voice(Protocol):
 
     def set_volume(self, fraction: float) -> None:
         """Change the loudness, 0 to 1."""
-
-
-class VoiceToFile(Protocol):
-    """A voice that can render to a WAV file (for fixtures, caching and tests)."""
-
-    def render(self, text: str, path: Path) -> None:
-        """Write ``text`` spoken to ``path`` as a WAV file."""

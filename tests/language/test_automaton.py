@@ -86,13 +86,6 @@ def test_it_knows_where_a_phrase_is_whole_and_where_it_goes_on() -> None:
     assert machine.after(("work",)) is None
 
 
-def test_endings_lead_to_the_end() -> None:
-    machine = of("reading (one | two) (thou | tenths)")
-    state = machine.after(("reading", "one"))
-    assert set(machine.endings(state, 2)) == {("thou",), ("tenths",)}
-    assert set(machine.endings(0, 2)) == set()
-
-
 @pytest.mark.parametrize("text", ["hello", "#JSGF V1.0; grammar g; <g> = a;", f"{HEAD}<VOID>;"])
 def test_a_grammar_without_phrases_is_refused(text: str) -> None:
     with pytest.raises(GrammarError):

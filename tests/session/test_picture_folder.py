@@ -71,7 +71,7 @@ def test_pictures_are_known_by_their_content_and_kept_bit_for_bit(
     )
     assert isinstance(found, Picture)
     assert place.store.path(found.file, found.media).read_bytes() == content
-    assert place.store.intact(found.file, found.media)
+    assert place.store.look(found.file, found.media) == "intact"
 
 
 def test_the_newest_by_its_time_is_taken_whatever_else_lies_there(place: Place) -> None:
@@ -175,7 +175,7 @@ def test_a_picture_that_was_altered_in_the_store_shows(place: Place) -> None:
     assert isinstance(found, Picture)
     path = place.store.path(found.file, found.media)
     path.write_bytes(path.read_bytes()[:-1] + b"x")
-    assert not place.store.intact(found.file, found.media)
+    assert place.store.look(found.file, found.media) != "intact"
 
 
 def test_a_name_that_is_no_text_is_stored_as_text(place: Place) -> None:

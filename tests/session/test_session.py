@@ -154,7 +154,7 @@ def test_a_picture_asked_for_by_voice_is_stored_recorded_and_replayed(tmp_path: 
     assert session.run(InterposedInput(session, SHAFT, lines=lines)) == "finished"
     (fact,) = journal.facts("picture_attached")
     assert (fact["step"], fact["name"]) == ("lock_out", "IMG_0001.jpg")
-    assert store.intact(str(fact["file"]), "jpeg")
+    assert store.look(str(fact["file"]), "jpeg") == "intact"
     assert any("no picture newer" in text for text in edges.spoken)
     state, _ = rebuild(demo_context(), journal, "s1")
     assert state == session.state

@@ -1,12 +1,16 @@
 """Listening while speaking: how much of the echo goes, and whether the assistant hears itself.
 
-Every line of a whole job is spoken by the voice into a simulated bench: a loudspeaker that
-distorts a little, a room (an exponentially decaying random response, RT60 given), room noise, and
-a time from loudspeaker to microphone. What comes out of the echo gate goes to the endpointer and
-the recogniser, which listens for the phrases that may interrupt that line. Prints a table:
-echo return loss enhancement (ERLE: level of the echo over what is left of it, over the lines but
-the first two, in which the canceller learns the room) and how often a phrase was heard in what no
-builder said; without the canceller for comparison. Nothing is asserted.
+The voice speaks every line of a whole job into a simulated bench: a loudspeaker that distorts a
+little, a room (an exponentially decaying random response, RT60 given), room noise, and a delay from
+loudspeaker to microphone. The output of the echo gate goes to the endpointer and the recogniser,
+which listens for the phrases that may interrupt that line. Prints a table, with and without the
+canceller:
+
+- echo return loss enhancement (ERLE): level of the echo over what is left of it. The first two
+  lines, in which the canceller learns the room, do not count.
+- how often a phrase was heard although no builder spoke
+
+Nothing is asserted.
 
     python benchmarks/echo_bench.py
 """

@@ -133,7 +133,7 @@ def measure(place: Path, folder: Path, context: Context) -> None:
     rows.append((f"resume from a snapshot {TAIL} entries old", f"{begin}"))
     begin = Timed()
     again = rebuild(demo_context(), SqlJournal(place), NAME, snapshots)
-    rows.append(("the same, procedure and store opened anew", f"{begin}"))
+    rows.append(("the same, procedure and store opened again", f"{begin}"))
     begin = Timed()
     whole = rebuild(context, journal, NAME)
     rows.append(("resume by replay of everything", f"{begin}"))

@@ -1,4 +1,4 @@
-"""Sessions of interrupted builders, judged by the safety rules; prints what they came upon.
+"""Sessions of interrupted builders, judged by the safety rules; prints what they met.
 
     python -m benchmarks.safety_walk [--sessions 1500] [--first 0] [--show 2]
 

@@ -188,7 +188,7 @@ def main() -> None:
     elif _INSIDE in os.environ:
         latency(asked.lines, asked.whole_lines)
     else:
-        # PortAudio looks for devices once in a process: start anew where the sound is.
+        # PortAudio looks for devices once in a process: start again where the sound is.
         with (
             tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder,
             virtual_sound(Path(folder)) as env,

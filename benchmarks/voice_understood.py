@@ -39,7 +39,7 @@ _SETTING = re.compile(r"Set (?:the wrench to )?((?:[a-z]+ )+?(?:newton meters|po
 
 @dataclass
 class Score:
-    """What came of one voice with one listener."""
+    """The outcome of one voice with one listener."""
 
     numbers: list[bool] = field(default_factory=list)
     digits: list[bool] = field(default_factory=list)

@@ -28,7 +28,7 @@ _CLOSING = (
     ("EXIT STATUS", (
         ("0", "All went well."),
         ("1", "A session could not be opened, a check found a fault, or a record does not verify."),
-        ("2", "Something asked for cannot be had; one sentence on standard error says what to do."),
+        ("2", "Something is not available; one sentence on standard error says what to do."),
         ("130", "Ctrl-C; everything heard so far is recorded, and resume goes on."),
     )),
     ("ENVIRONMENT", (

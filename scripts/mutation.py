@@ -27,7 +27,7 @@ from assistant.evaluation.statistics import Rate
 ROOT = Path(__file__).parent.parent
 ROOMS = tomllib.loads((ROOT / "scripts" / "mutation.toml").read_text(encoding="utf-8"))
 KILLED = {1, 3, 37}  # pytest's exit codes for a failed test, and mutmut's for the type checker
-SLOW = {-24, 24, 36, 152, 255}  # ran out of time: as good as killed, for a test would hang
+SLOW = {-24, 24, 36, 152, 255}  # ran out of time: counts as killed, since a test would hang
 NO_TESTS = {5, 33}
 
 

@@ -1,4 +1,4 @@
-"""Rules for the whole package: one meaning for a class's name, one direction of imports."""
+"""Rules for the whole house: one meaning for a class name, one way of imports, plain words."""
 
 from __future__ import annotations
 
@@ -6,19 +6,35 @@ import ast
 import re
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import assistant
 from assistant.procedure.kinds import STEP_KINDS
 
 PACKAGE = Path(assistant.__file__).parent
-GUIDE = Path(__file__).parents[1] / "DEVELOPERS.md"
+ROOT = Path(__file__).parents[1]
+GUIDE = ROOT / "DEVELOPERS.md"
+
+QUAINT = (
+    "anew", "nought", "whence", "thereof", "therein", "afresh", "befall", "befell", "lest",
+    "as you were", "thrown away", "stands open", "hears along", "made ready", "bears? out",
+    "(?:is|are|was|were|be|being) told of", "cannot be told", "let go of", "go(?:ne|es)? on with",
+    "taken? up again", "cannot be had", "came upon", "come upon", "comes of it",
+)  # fmt: skip
+"""Words and phrases that a mechanic would not use today."""
+
+
+@cache
+def parsed() -> dict[Path, ast.Module]:
+    """Every module of the package."""
+    return {p: ast.parse(p.read_text(encoding="utf-8")) for p in sorted(PACKAGE.rglob("*.py"))}
 
 
 def test_no_class_name_serves_twice() -> None:
     places = defaultdict(list)
-    for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for path, tree in parsed().items():
+        for node in ast.walk(tree):
             if isinstance(node, ast.ClassDef):
                 places[node.name].append(f"{path.relative_to(PACKAGE)}:{node.lineno}")
     assert len(places) > 300  # it found the classes
@@ -51,9 +67,9 @@ def test_the_guide_orders_every_room() -> None:
 def test_imports_go_one_way() -> None:
     rank = {room: number for number, room in enumerate(rooms_in_order())}
     wrong, seen = [], 0
-    for path in sorted(PACKAGE.rglob("*.py")):
+    for path, tree in parsed().items():
         own = path.relative_to(PACKAGE).parts[0]
-        for line, module in imported(ast.parse(path.read_text(encoding="utf-8"))):
+        for line, module in imported(tree):
             parts = module.split(".")
             if parts[0] != "assistant" or len(parts) < 2 or parts[1] not in rank:
                 continue
@@ -69,9 +85,28 @@ def test_imports_go_one_way() -> None:
 def test_no_kind_is_named_outside_the_rooms_of_the_kinds() -> None:
     named = [
         f"{path.relative_to(PACKAGE)}:{line} imports {module}"
-        for path in sorted(PACKAGE.rglob("*.py"))
+        for path, tree in parsed().items()
         if "kinds" not in path.relative_to(PACKAGE).parts
-        for line, module in imported(ast.parse(path.read_text(encoding="utf-8")))
+        for line, module in imported(tree)
         if re.search(r"\.kinds\.(\w+)", module) and module.split(".")[3] in STEP_KINDS
     ]
     assert named == []
+
+
+def test_the_words_are_plain() -> None:
+    quaint = re.compile(rf"\b(?:{'|'.join(QUAINT)})\b", re.IGNORECASE)
+    rooms = ("assistant", "benchmarks", "docs", "scripts", "tests", "training")
+    files = [path for path in ROOT.iterdir() if path.suffix in (".md", ".toml")]
+    files += [path for room in rooms for path in (ROOT / room).rglob("*")]
+    found, seen = [], 0
+    for path in sorted(files):
+        if path.suffix not in (".py", ".md", ".sh", ".toml", ".js", ".j2") or path == Path(
+            __file__
+        ):
+            continue
+        seen += 1
+        for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
+            if match := quaint.search(line):
+                found.append(f"{path.relative_to(ROOT)}:{number}: {match[0]}")
+    assert seen > 500  # it found the files
+    assert found == []

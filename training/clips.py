@@ -45,7 +45,7 @@ def trimmed(sound: NDArray[np.generic], most_s: float = 12.0) -> NDArray[np.int1
 
 
 def pack_clips(path: Path) -> None:
-    """Put a clip file's sound into Ogg Vorbis beside it, to travel in a tenth of the room."""
+    """Put a clip file's sound into Ogg Vorbis next to it, to travel in a tenth of the room."""
     with np.load(path) as data:
         sound = data["sound"].astype(np.float32) / 32768
         rest = {name: data[name] for name in data.files if name != "sound"}

@@ -1,4 +1,4 @@
-"""Writes what a program must know of an exported model: ``phones.json`` beside it."""
+"""Writes what a program must know of an exported model: ``phones.json`` next to it."""
 
 from __future__ import annotations
 

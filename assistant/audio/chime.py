@@ -1,9 +1,9 @@
 """Two short chimes that a builder can tell apart without looking: heard, and say again.
 
 They differ in three ways at once, so that one is enough: two notes against three, rising against
-falling, short against long. All their sound lies below 2 kHz, where hearing lost to age or noise
-is lost last (ISO 7029 gives the loss by frequency; ISO 7731 asks for energy below 1.5 kHz in
-signals for people with hearing loss or protectors; both from memory).
+falling, short against long. All their sound is below 2 kHz, where age and noise damage hearing
+last. ISO 7029 gives the loss by frequency. ISO 7731 asks for energy below 1.5 kHz in signals for
+people with hearing loss or protectors. (Both from memory.)
 """
 
 from __future__ import annotations

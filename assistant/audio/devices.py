@@ -17,7 +17,7 @@ NO_PORTAUDIO = (
 )
 
 PLAYING = RLock()
-"""Held while sound is played: PortAudio must not look for devices anew meanwhile."""
+"""Held while sound is played: PortAudio must not look for devices again meanwhile."""
 
 _ALSA_PLACE = re.compile(r"\s*\(hw:\d+,\d+\)$")  # changes when a device is plugged in again
 

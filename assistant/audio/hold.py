@@ -22,7 +22,7 @@ class Pedal(Protocol):
         """
 
     def close(self) -> None:
-        """Let go of the device."""
+        """Close the device."""
 
 
 class HoldToTalk:

@@ -29,7 +29,7 @@ NOTHING: Samples = np.zeros(0, np.int16)
 
 @dataclass(frozen=True)
 class MicrophoneNews:
-    """What befell the microphone called ``name``: lost, back, sound dropped, or too loud.
+    """What happened to the microphone called ``name``: lost, back, sound dropped, or too loud.
 
     ``moved``: the sound server gives the sound of another one, which is called ``name``.
     """
@@ -41,7 +41,7 @@ class MicrophoneNews:
 class ReconnectingMicrophone:
     """A :class:`Microphone` that is looked for by its name when it is gone.
 
-    Meanwhile ``blocks`` goes on with empty blocks, so that a reader can see to other things.
+    Meanwhile ``blocks`` yields empty blocks, so that the reader can do other things.
     ``news`` tells what happened, each thing once. Read from one thread. ``again`` opens the device
     again, or returns None while it is not there. ``source_in_use`` is asked now and then which
     microphone the sound server gives.

@@ -1,4 +1,4 @@
-"""The board as a screen of the session: keeps what it is told, and never holds the work up.
+"""The board as a screen of the session: keeps the newest state, and never holds the work up.
 
 Every call swaps an immutable snapshot; the view is built by the server's thread when a tablet is
 there to see it, so that no fault of the board can reach the session.

@@ -38,7 +38,7 @@ class Attending:
 
 @contextmanager
 def attending(asked: str, pedal: str | None, keyboard: bool) -> Iterator[Attending]:
-    """What the command line asked for; the pedal is let go of at the end.
+    """What the command line asked for; the pedal is closed at the end.
 
     Raises:
         AskedError: there is no such way of listening, or it does not go with a keyboard.

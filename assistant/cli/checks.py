@@ -50,7 +50,7 @@ def extras(language: str) -> Iterator[InventoryItem]:
     """What makes it better and need not be there."""
     if language.lower().startswith("en"):
         yield _neural_voice()
-    yield _writable("spoken lines", cache_folder(), "lines are made anew each time without it")
+    yield _writable("spoken lines", cache_folder(), "without it, lines are made again each time")
     yield _writable("models", models_folder(), "no model can be fetched without it")
 
 

@@ -41,7 +41,7 @@ _VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}
 
 
 class DemoError(RuntimeError):
-    """The demonstration's own files are missing or at odds; one sentence."""
+    """The demonstration's own files are missing or do not match; one sentence."""
 
 
 class SpokenReading(BaseModel):

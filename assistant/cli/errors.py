@@ -15,7 +15,7 @@ R = TypeVar("R")
 
 
 class AskedError(ValueError):
-    """What the command line asks for cannot be had; the message is for a mechanic."""
+    """The command line asks for something that is not available; the message is for a mechanic."""
 
 
 def fail(message: str) -> NoReturn:

@@ -52,7 +52,7 @@ def open_input(
     ``watched`` is given the microphone, where there is one.
 
     Raises:
-        SpeechError: the file, the microphone or the recogniser cannot be had; one sentence.
+        SpeechError: the file, the microphone or the recogniser is not available; one sentence.
     """
     if asked.keyboard:
         return TypedInput(sys.stdin)
@@ -79,7 +79,7 @@ def open_engine(asked: Hearing, tag: str, tell: Callable[[str], None] = show) ->
     """The recogniser that was asked for, for the language ``tag``; tells which it is.
 
     Raises:
-        SpeechError: it cannot be had.
+        SpeechError: it is not available.
     """
     chosen = choose_engine(tag, forced=None if asked.engine == "auto" else asked.engine)
     tell(chosen.why)

@@ -40,5 +40,5 @@ def entry() -> None:
     try:
         app()
     except KeyboardInterrupt:
-        tell("\nStopped. Everything heard so far is recorded; go on with 'resume'.", err=True)
+        tell("\nStopped. Everything heard so far is recorded; continue with 'resume'.", err=True)
         raise SystemExit(130) from None

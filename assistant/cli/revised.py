@@ -21,7 +21,7 @@ def tell_revised(opened: Opened, recorded: Procedure) -> Revised | None:
     path = _file_of(opened, recorded)
     if path is None:
         where = opened.procedure_path or f"a procedure called {recorded.id}"
-        tell(f"Whether this procedure was revised cannot be told: {where} is not there any more.")
+        tell(f"Cannot check whether this procedure was revised: {where} is not there any more.")
         return None
     try:
         sha256 = file_sha256(path)
@@ -29,7 +29,7 @@ def tell_revised(opened: Opened, recorded: Procedure) -> Revised | None:
             return None
         current = load_procedure(path)
     except OSError as fault:
-        tell(f"Whether this procedure was revised cannot be told: {path}: {fault.strerror}.")
+        tell(f"Cannot check whether this procedure was revised: {path}: {fault.strerror}.")
         return None
     except ProcedureFaults as faults:
         tell(f"The procedure's file has changed since this session began, and is faulty now:\n"

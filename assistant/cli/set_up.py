@@ -56,7 +56,7 @@ def set_up(asked: SessionOptions, job: Job) -> Iterator[Ready]:
     """The session of ``job``, with all that was asked for open.
 
     Raises:
-        AskedError, BoardError, SpeechError: something asked for cannot be had; one sentence.
+        AskedError, BoardError, SpeechError: something asked for is not available; one sentence.
     """
     context = job.context
     with (
@@ -91,7 +91,7 @@ def _news(kept: Store, output: VoiceOutput) -> NewsStream:
 
 
 def _foreseeing(context: Context, output: VoiceOutput, screen: Screen) -> Screen:
-    """``screen``, and beside it what has a voice that can make its lines beforehand make them."""
+    """``screen``, and with it one that has the voice make its lines in advance, where it can."""
     if isinstance(output.voice, PlayedVoice):
         return ScreensTogether(screen, ForeseeingScreen(context, output.voice))
     return screen
@@ -110,7 +110,7 @@ def _folder(pictures: Path) -> Path:
 
 @contextmanager
 def _shown(context: Context, board: str | None) -> Iterator[Screen]:
-    """The terminal, and the glance board beside it where one is asked for."""
+    """The terminal, and the glance board too where one is asked for."""
     terminal = TerminalScreen(sys.stdout)
     if board is None:
         yield terminal

@@ -36,7 +36,7 @@ def voice_output(voice: Voice, duplex: DuplexLoudspeaker | None = None) -> Voice
 def open_voice(asked: str, language: str = DEFAULT_LANGUAGE, player: Player | None = None) -> Voice:
     """The voice asked for: auto, pyttsx3, piper, silent, or a folder to write WAV files to.
 
-    One that cannot be had is told of in one sentence, and the next best is taken.
+    If one is not available, a sentence says so and the next best is used.
 
     Raises:
         SpeechError: the folder cannot be written to.

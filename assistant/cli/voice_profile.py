@@ -10,7 +10,7 @@ from assistant.fitting.profile import Profile, load
 def profile_for(builder: str, leave_out: bool) -> Profile | None:
     """The profile of ``builder``, if there is one and it is wanted.
 
-    One that cannot be used is told of in a sentence, and the work goes on without it: the usual
+    If it cannot be used, a sentence says so, and the work continues without it: the usual
     thresholds are safe for everybody.
     """
     if leave_out:

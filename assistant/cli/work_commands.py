@@ -89,7 +89,7 @@ def resume(
     name = session_id or latest_session(kept)
     opened = stored_opening(kept, name)
     if opened.clock == "demo":
-        raise AskedError(f"Session {name} is a demonstration; it cannot be gone on with.")
+        raise AskedError(f"Session {name} is a demonstration; it cannot be resumed.")
     context = context_for(stored_procedure(opened, name))
     revised = tell_revised(opened, context.procedure)
     tools = None if options.bench is None else load_bench(options.bench)
@@ -119,4 +119,4 @@ def _report(session: Session, ended: str | None) -> None:
     if ended == "finished":
         tell(f"\nFinished. The record: assembly-assistant record {session.id}")
     else:
-        tell(f"\nSaved. Go on with: assembly-assistant resume {session.id}")
+        tell(f"\nSaved. Continue with: assembly-assistant resume {session.id}")

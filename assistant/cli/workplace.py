@@ -34,7 +34,7 @@ from assistant.session.snapshots import SnapshotFolder
 
 @dataclass(frozen=True)
 class Store:
-    """The journal and the clips beside it."""
+    """The journal and its sound clips."""
 
     journal: SqlJournal | BufferedJournal
     clips: ClipStore

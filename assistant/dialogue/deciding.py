@@ -45,7 +45,7 @@ class Deciding(StateOwner[OutOfLimit]):
         turn.say("out_of_limit_ask", tone="ask")
 
     def taken_up(self, turn: Turn, at: OutOfLimit) -> None:
-        """A reading is not gone on with by a gauge that has run out."""
+        """Do not continue with a reading if the gauge has run out of calibration."""
         if not (kind_of(turn.step).measures and tooling.blocked_meanwhile(turn)):
             super().taken_up(turn, at)
 

@@ -92,7 +92,7 @@ class Revised(BaseModel):
 
 
 class Resumed(Event):
-    """The session was taken up again after the process ended, perhaps at another bench."""
+    """The session was resumed after the process ended, perhaps at another bench."""
 
     kind: Literal["resumed"] = "resumed"
     bench: Bench | None = None
@@ -114,7 +114,7 @@ PictureTrouble = Literal[
 
 
 class PictureMissed(Event):
-    """No picture could be had: why, with the file's name where there is one, and a detail."""
+    """There is no picture to attach: why, with the file's name where there is one, and a detail."""
 
     kind: Literal["picture_missed"] = "picture_missed"
     step: str | None
@@ -126,7 +126,7 @@ class PictureMissed(Event):
 class EquipmentChanged(Event):
     """Microphone, voice or store failed or came back; ``detail`` is a sentence.
 
-    ``what`` befell a microphone: lost, back, overrun, clipped or moved; empty in older sessions.
+    ``what`` happened to a microphone: lost, back, overrun, clipped, moved; empty in older sessions.
     """
 
     kind: Literal["equipment_changed"] = "equipment_changed"

@@ -41,7 +41,7 @@ class Reviewing(StateOwner[Review]):
         reviewed(turn.step).say_review(turn, turn.step)
 
     def taken_up(self, turn: Turn, at: Review) -> None:
-        """A reading is not gone on with by a gauge that has run out."""
+        """Do not continue with a reading if the gauge has run out of calibration."""
         if not (kind_of(turn.step).measures and tooling.blocked_meanwhile(turn)):
             super().taken_up(turn, at)
 

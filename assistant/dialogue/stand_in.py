@@ -17,9 +17,9 @@ S = TypeVar("S", bound=Step)
 class Answers:
     """What the builder has at hand.
 
-    ``readings`` maps step id to position to the spoken phrase, or to several parted by ``;`` where
-    blades are tried one after the other; ``numbers`` step id to the
-    characters on the part; ``choices`` step id to option id.
+    ``readings`` maps step id to position to the spoken phrase, or to several separated by ``;``
+    where blades are tried one after the other. ``numbers`` maps step id to the characters on the
+    part, ``choices`` step id to option id.
     """
 
     revision: str

@@ -134,7 +134,7 @@ def skip(turn: Turn, reason: str) -> None:
         return
     step = turn.step
     kind_of(step).taken_back(turn, step)
-    # A value computed for the step but never gone on with must not be computed with either.
+    # A value computed for the step but never confirmed must not be computed with either.
     turn.put(
         derived=_without(turn.state.derived, {step.id}),
         derived_at=_without(turn.state.derived_at, {step.id}),

@@ -1,4 +1,4 @@
-"""The tool in hand: is it fit for the step, and in date? Asked before the step's work is told."""
+"""The tool in hand: is it fit for the step, and in date? Asked before the step is described."""
 
 from __future__ import annotations
 

@@ -37,7 +37,7 @@ MADE = ("trade", "readings", "sampled", "debian", "unseen trade", "unseen readin
 
 
 _CORPUS = f"Of {', '.join(MADE)}; may repeat; else all."
-_KEPT = "With --readings: file to go on with; further ones are only counted."
+_KEPT = "With --readings: file to continue; further ones are only counted."
 _STARTUP = "Only the time from command to listening, tried so often."
 
 
@@ -153,7 +153,7 @@ def _measured(name: str, asked: BenchOptions) -> MeasuredListener:
 def _many(
     names: tuple[str, ...], asked: BenchOptions, count: int, files: list[Path], part: RunPart
 ) -> str:
-    """Go on with a long run in the first of ``files``, and count what all of them hold."""
+    """Continue a long run in the first of ``files``, and count what all of them hold."""
     conditions = [CONDITIONS[c] for c in asked.conditions]
     for name in names:
         go_on(files[0], _measured(name, asked), count, conditions, part)

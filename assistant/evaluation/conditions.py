@@ -1,9 +1,9 @@
 """The rooms and noises that speech is put into. Everything follows from a seed.
 
 Levels: the signal-to-noise ratio is the active speech level over the noise's mean power, both in
-decibels. ITU-T P.56 defines the active level with an envelope follower and a margin of 15.9 dB;
-here it is the mean power of the 20 ms frames within 30 dB of the loudest, which is simpler and
-leaves out pauses in the same way. Noise is full band at 16 kHz, not weighted as ITU-T G.191 can.
+decibels. ITU-T P.56 defines the active level with an envelope follower and a margin of 15.9 dB.
+Here it is the mean power of the 20 ms frames within 30 dB of the loudest: simpler, and pauses are
+left out in the same way. Noise is full band at 16 kHz, not weighted as ITU-T G.191 can.
 """
 
 from __future__ import annotations

@@ -22,7 +22,7 @@ from assistant.speech.errors import SpeechError
 
 @dataclass(frozen=True)
 class Judged:
-    """One reading: which of the run, what was said how, what was heard and what came of it.
+    """One reading: which of the run, what was said how, what was heard and the outcome.
 
     ``outcome`` and ``why`` are those of :class:`assistant.evaluation.trial.Result`; ``right``:
     the value in front was the one said, whether it was asked for or not.

@@ -34,7 +34,7 @@ def operating_points(
 ) -> list[OperatingPoint]:
     """A point for each threshold; ``trials`` that say a reading are left out.
 
-    Commands that move the work on need ``trust.advance`` besides, whatever the threshold.
+    Commands that move the work on also need ``trust.advance``, whatever the threshold.
     """
     commands = [t for t in trials if not _reading(t, language)]
     points = []

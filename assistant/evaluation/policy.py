@@ -29,7 +29,7 @@ def decide(
 ) -> Outcome:
     """The dialogue's answer to ``recognition``, before any look at the procedure's limits.
 
-    A value that the procedure finds implausible is asked for besides; the bench leaves that
+    A value that the procedure finds implausible is also asked for; the bench leaves that
     safeguard out, so that its rates do not hang on a procedure.
     """
     understood = understand(policy, language, spec, recognition)

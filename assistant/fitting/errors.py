@@ -4,4 +4,4 @@ from __future__ import annotations
 
 
 class FittingError(ValueError):
-    """The check or its profile cannot be had; the message is one sentence with the remedy."""
+    """The check cannot run, or its profile is unusable: one sentence with the remedy."""

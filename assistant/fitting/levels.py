@@ -1,9 +1,11 @@
 """How loud the speech and the noise of a check are, and what to do about it.
 
 The active speech level is that of the hearing bench: ITU-T P.56 simplified to the mean power of
-the 20 ms frames within 30 dB of the loudest; here the noise's power is taken off each frame
-first, and frames that are no louder than it are left out. Levels are in dBov: decibels to the
-overload point, where a full-scale square wave is 0 (ITU-T G.100.1).
+the 20 ms frames within 30 dB of the loudest. Here the noise's power is first subtracted from each
+frame, and frames that are no louder than the noise are left out.
+
+Levels are in dBov: decibels to the overload point, where a full-scale square wave is 0 (ITU-T
+G.100.1).
 """
 
 from __future__ import annotations

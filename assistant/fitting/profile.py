@@ -104,7 +104,7 @@ def load(builder: str, folder: Path | None = None) -> Profile | None:
         FittingError: it is broken, of another version, or another person's.
     """
     path = profile_path(builder, folder)
-    again = f"make it anew with: assembly-assistant fit --builder '{builder}'"
+    again = f"make it again with: assembly-assistant fit --builder '{builder}'"
     try:
         data = json.loads(path.read_bytes())
     except FileNotFoundError:

@@ -1,9 +1,9 @@
 """Which scores to trust of this builder: a pure choice from the check's own scores.
 
 A check holds two dozen phrases. That is enough to see that a builder's commands score low, or
-that a wrong one scored high; it is far too little to show that values are safe at a lower score
-(none wrong of eleven leaves, by Wilson, up to a quarter). So everything that concerns a value may
-only grow stricter than what is shipped; only commands may become easier, and those only so far.
+that a wrong one scored high. It is far too little to show that values are safe at a lower score
+(none wrong of eleven leaves, by Wilson, up to a quarter). So for values the thresholds may only
+become stricter than those shipped. For commands they may become easier, within bounds.
 """
 
 from __future__ import annotations

@@ -25,7 +25,7 @@ from assistant.quantities.problem import Told, problem
 
 _FORKED = (
     "Session {session} was recorded in two places: on the server and in {where}. It is set aside, "
-    "both copies are kept; verify both, and go on with a new session."
+    "both copies are kept; verify both, and continue with a new session."
 )
 _BATCH = 1000  # entries sent in one transaction
 
@@ -174,7 +174,7 @@ class BufferedJournal:
         return state
 
     def close(self) -> None:
-        """Let go of both stores."""
+        """Close both stores."""
         self._local.close()
         if self._remote is not None:
             self._remote.close()

@@ -27,7 +27,7 @@ class ClipStore:
 
     A clip's id is the SHA-256 of its FLAC file, so the journal's hash of the entry that names it
     covers the sound too. ``bound`` is the room in bytes; past it every new clip is still kept
-    and a warning says so: evidence is not thrown away by a program.
+    and a warning says so: a program never deletes evidence.
     """
 
     def __init__(self, folder: Path | str, bound: int = 4_000_000_000) -> None:

@@ -1,7 +1,7 @@
 """Seals: detached Ed25519 signatures (RFC 8032) over the end of a finished record.
 
 The chain shows every change inside a record; only a seal, copied away from the machine, also
-shows that entries were cut off its end or that the whole record was written anew.
+shows that entries were cut off its end or that the whole record was rewritten.
 """
 
 from __future__ import annotations

@@ -192,7 +192,7 @@ class SqlJournal:
         return [Seal.parse(document) for document in documents]
 
     def close(self) -> None:
-        """Let go of the database."""
+        """Close the database."""
         self._engine.dispose()
 
     def _hash_of(self, session: str, seq: int) -> str | None:

@@ -61,7 +61,7 @@ def first_bad(session: str, rows: Iterable[StoredRow], listed: Listed) -> BadEnt
                 seq,
                 "out of order",
                 f"Entry {seq} of {session} does not follow the one before it: it was moved, put "
-                "in, or one before it was taken out or written anew.",
+                "in, or one before it was taken out or rewritten.",
             )
         prev = row.hash
     if seq < entries:

@@ -1,10 +1,12 @@
 """Folds the flat tags of a spoken number into its exact value and stated resolution.
 
-Tags, the same for every language: ``n:K`` adds a number word, ``x:K`` multiplies (hundred,
-thousand, a Korean ten thousand), ``d:K`` is one digit, ``double``/``triple`` repeat the digit that
-follows, ``point`` starts the decimals, ``over:K`` makes a K-th of what its part has said so far,
-``and`` starts a part to be added, ``minus`` makes the whole negative, ``lit:TEXT`` is a typed
-number.
+The tags are the same for every language:
+
+- ``n:K`` adds a number word; ``x:K`` multiplies (hundred, thousand, a Korean ten thousand)
+- ``d:K`` is one digit; ``double`` and ``triple`` repeat the digit that follows
+- ``point`` starts the decimals; ``over:K`` makes a K-th of what its part has said so far
+- ``and`` starts a part to be added; ``minus`` makes the whole negative
+- ``lit:TEXT`` is a typed number
 """
 
 from __future__ import annotations

@@ -55,9 +55,9 @@ class Recognition:
     no second listener, the empty string means that it heard nothing of the grammar.
     ``weighed`` holds every text that it compared with the sound, where it can do that, and how
     likely each is to both listeners together.
-    ``beyond``: where the engine compared every phrase of its grammar with the sound, the nats by
-    which any phrase that is not among the hypotheses lies behind the best at least; ``behind`` of
-    those that are is then the logarithm of a likelihood ratio. None: it did not compare them all.
+    ``beyond``: every phrase that is not among the hypotheses is at least so many nats behind the
+    best. ``behind`` of the hypotheses is then the logarithm of a likelihood ratio. None: the engine
+    did not compare every phrase of its grammar with the sound.
     """
 
     hypotheses: tuple[Hypothesis, ...]

@@ -178,7 +178,7 @@ class _Reader:
 
 
 def _tagged(item: Node, tag: Tag) -> Node:
-    # A group that already carries a tag takes another beside it, not around it.
+    # A group that already carries a tag takes another next to it, not around it.
     if isinstance(item, Sequence) and len(item.items) > 1 and isinstance(item.items[-1], Tag):
         return Sequence((*item.items, tag))
     return Sequence((item, tag))

@@ -1,4 +1,4 @@
-"""Reads one language's folder: the JSGF files as one grammar, and the data beside them."""
+"""Reads one language's folder: the JSGF files as one grammar, and the other data."""
 
 from __future__ import annotations
 

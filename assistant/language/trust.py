@@ -2,7 +2,7 @@
 
 The dialogue, the interruption, the attention phrase and the evaluation bench all ask
 :func:`understand`; none of them has a threshold of its own. What a procedure makes of a value
-(limits, the gauge's range) is not known here: the dialogue doubts a reading for that besides.
+(limits, the gauge's range) is not known here: the dialogue checks a reading for that as well.
 """
 
 from __future__ import annotations
@@ -185,8 +185,8 @@ def _needed(policy: Policy, meaning: Meaning) -> float:
 def _second_agrees(
     language: Interprets, spec: ListenSpec, recognition: Recognition, meaning: Meaning
 ) -> bool:
-    # A second listener that made out nothing of the grammar does not outvote the first on a
-    # command; one that made out another command does.
+    # A second listener that recognised nothing of the grammar does not outvote the first on a
+    # command; one that recognised another command does.
     if not recognition.second:
         return True
     others = language.interpret(spec, recognition.second)

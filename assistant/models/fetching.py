@@ -41,7 +41,7 @@ def fetch(address: str, target: Path, size: int, progress: Progress) -> None:
         if done < whole:
             raise ModelError(f"{address} broke off after {done} of {whole} bytes; try again.")
     except HTTPError as error:
-        if error.code == 416:  # more is there than the file holds: start afresh next time
+        if error.code == 416:  # more is there than the file holds: start over next time
             target.unlink()
         raise ModelError(f"{address} answered with status {error.code}.") from error
     except (OSError, HTTPException, ValueError) as error:

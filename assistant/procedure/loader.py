@@ -86,7 +86,7 @@ def load_with_lines(path: Path | str) -> Loaded:
 
 
 def _told_elsewhere(detail: ErrorDetails) -> bool:
-    """An empty value is told where it was read; a list of faulty items is not also too short."""
+    """An empty value is reported where it was read; a list of faulty items is not too short too."""
     given = detail["input"]
     short = detail["type"] == "too_short" and isinstance(given, list)
     return given is None or (short and len(given) >= int(detail["ctx"]["min_length"]))

@@ -13,7 +13,7 @@ from assistant.procedure.step import Step
 
 
 class _OfAKind:
-    """Makes of ``Step`` the union of all kinds, told apart by ``kind``."""
+    """Makes ``Step`` the union of all kinds; ``kind`` says which one it is."""
 
     def __get_pydantic_core_schema__(
         self, source: type[Step], handler: GetCoreSchemaHandler

@@ -146,10 +146,12 @@ Relation = Literal["eq", "lt", "le", "gt", "ge", "between"]
 class Indication:
     """What the gauge showed: one value, a one-sided bound, or an interval.
 
-    ``eq`` uses ``amount`` alone; ``lt``/``le``/``gt``/``ge`` bound the measurand by ``amount``
-    (a blade that goes: ``ge``; one that does not go: ``lt``); ``between`` is
-    ``amount <= measurand < upper`` (blade four goes, five does not), or with the ends the other
-    way round ``amount < measurand <= upper`` (a ring of ``upper`` goes, one of ``amount`` not).
+    - ``eq`` uses ``amount`` alone.
+    - ``lt``, ``le``, ``gt`` and ``ge`` bound the measurand by ``amount``. A blade that goes:
+      ``ge``; one that does not go: ``lt``.
+    - ``between`` is ``amount <= measurand < upper`` (blade four goes, five does not). With the ends
+      the other way round it is ``amount < measurand <= upper`` (a ring of ``upper`` goes, one of
+      ``amount`` does not).
     """
 
     relation: Relation

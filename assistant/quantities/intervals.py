@@ -1,8 +1,8 @@
 """What go and no-go gauges tell: intervals that narrow with every blade tried.
 
-A feeler blade or plug gauge that goes shows a gap or bore of at least its size; one that does not
-go shows less than its size (common practice, no source: "goes" means goes by hand with a light
-drag). A ring gauge tells the opposite about a shaft.
+A feeler blade or plug gauge that goes shows a gap or bore of at least its size. One that does not
+go shows less than its size. A ring gauge tells the opposite about a shaft. "Goes" means goes by
+hand with a light drag (common practice, no source).
 """
 
 from __future__ import annotations

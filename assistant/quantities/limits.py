@@ -47,7 +47,7 @@ class Judgement:
 
     @property
     def passes(self) -> bool:
-        """Whether work may go on with the value: nothing shows it to be out of limits."""
+        """Whether work may continue with the value: nothing shows it to be out of limits."""
         return self.verdict in ("in", "no_limit")
 
 

@@ -3,10 +3,10 @@
 Fasteners are numbered clockwise round the joint from 0; for ``two_row`` row by row, each row from
 the same end. All orders here are common practice of the trade, no source.
 
-*No two ring neighbours in a row* can be had from five fasteners on and only then: with four, every
-fastener has a single partner that is no neighbour, so one step between the two pairs must go to a
-neighbour (the tests prove it by trying every order). There the diametral pairs come first and the
-single neighbour step is left in the middle.
+*No two ring neighbours in a row* is possible with five fasteners or more. With four, every fastener
+has a single partner that is not its neighbour. So one step, between the two pairs, must go to a
+neighbour (the tests prove it by trying every order): the opposite pairs come first, and that step
+is in the middle.
 """
 
 from __future__ import annotations
@@ -23,11 +23,12 @@ LEAST_WITHOUT_NEIGHBOURS = 5
 def pattern_order(pattern: Pattern, count: int) -> tuple[int, ...]:
     """Indices of ``count`` fasteners in tightening order, each exactly once.
 
-    ``cross`` goes to the opposite fastener, then to the pair farthest from those done (an odd
-    ring has no opposites and is taken as ``star``); ``star`` steps round by the same stride of
-    near half the ring; ``ring`` and ``given`` follow the numbering; ``spiral`` takes a cover with
-    two long sides and winds outwards from its middle; ``two_row`` works outwards from the middle
-    of two rows, crossing over each time.
+    - ``cross`` goes to the opposite fastener, then to the pair farthest from those done. An odd
+      ring has no opposites and is taken as ``star``.
+    - ``star`` steps round by the same stride of near half the ring.
+    - ``ring`` and ``given`` follow the numbering.
+    - ``spiral`` takes a cover with two long sides and winds outwards from its middle.
+    - ``two_row`` works outwards from the middle of two rows, crossing over each time.
 
     Raises:
         ValueError: there is no fastener.

@@ -63,11 +63,11 @@ def total_indicator_reading(readings: Sequence[Amount]) -> Amount:
 def runout_from_quarter_turns(readings: Sequence[Amount]) -> Amount:
     """Total indicator reading from four readings a quarter turn apart, of a round, off-centre part.
 
-    Off centre by e an indicator reads r + e cos(angle - phase). Readings a, b, c, d at 0, 90, 180
-    and 270 degrees give a - c = 2 e cos(phase) and b - d = 2 e sin(phase), so the full movement
-    2 e is sqrt((a - c)^2 + (b - d)^2), wherever the high point lies; largest minus smallest of the
-    four is up to 29 % less. Out of round, this misses what lies between: turn it once and read the
-    full movement.
+    Off centre by e, an indicator reads r + e cos(angle - phase). Readings a, b, c, d at 0, 90, 180
+    and 270 degrees give a - c = 2 e cos(phase) and b - d = 2 e sin(phase). So the full movement
+    2 e is sqrt((a - c)^2 + (b - d)^2), wherever the high point is. Largest minus smallest of the
+    four is up to 29 % less. If the part is out of round, this misses what lies between: turn it
+    once and read the full movement.
 
     Raises:
         ValueError: not four readings.
@@ -129,9 +129,9 @@ def outlier(
     readings, or readings that are all alike, nothing can be said.
 
     Grubbs' test takes readings to be continuous. Of three on a coarse scale two are often alike,
-    and then any third seems to stand apart: so a reading must also lie more than ``graduation``
-    of the gauge, and more than its expanded ``uncertainty``, from the mean of the others; and the
-    variance has that of rounding to a graduation added (a^2 / 12, GUM F.2.2.1).
+    and then any third seems to stand apart. So a reading must also lie more than ``graduation``
+    of the gauge, and more than its expanded ``uncertainty``, from the mean of the others. The
+    variance of rounding to a graduation is added (a^2 / 12, GUM F.2.2.1).
     """
     if len(readings) < 3:
         return None

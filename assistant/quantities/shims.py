@@ -58,11 +58,15 @@ def choose_shims(
         guarded: whether nothing may be nearer to a limit than U.
 
     Returns:
-        A result nearer to a limit than U may lie beyond it, so stacks that keep clear of the
-        limits by U come first. Of these the one whose result is nearest the middle, where results
-        less than U apart are as good as each other; of those the fewest shims, then again the
-        nearest to the middle (a tie goes to the smaller gap), then thick shims before thin. No
-        shim at all is a stack too. What stands in the way when there is none.
+        The best stack, by these rules in turn; a problem where there is none. No shim at all is a
+        stack too.
+
+        1. Stacks that keep clear of the limits by U come first: a result nearer to a limit than U
+           may be beyond it.
+        2. The result nearest the middle; results less than U apart count as equal.
+        3. The fewest shims.
+        4. Again the nearest to the middle; a tie goes to the smaller gap.
+        5. Thick shims before thin.
 
     The search is exact: it walks over every total thickness that the stock can give and keeps the
     fewest shims for each.

@@ -1,8 +1,8 @@
 """Unit codes that the trade says aloud, each with what it is in SI base units, exactly.
 
-Magnitudes are ``fractions.Fraction`` throughout: an inch is 25.4 mm and a pound-force is
-0.45359237 kg x 9.80665 m/s2 by definition (NIST SP 811 Appendix B), so every conversion
-between the units below is exact and a limit is never missed by a binary rounding.
+Magnitudes are ``fractions.Fraction`` throughout. An inch is 25.4 mm and a pound-force is
+0.45359237 kg x 9.80665 m/s2 by definition (NIST SP 811 Appendix B). So every conversion between the
+units below is exact, and no limit is missed by a binary rounding.
 
 The tests hold this table against the library pint, which reads a thousand units and takes longer
 to load than a whole procedure.

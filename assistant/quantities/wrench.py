@@ -125,10 +125,9 @@ def wrench_setting(
 ) -> ScaleSetting:
     """The mark to set on a wrench with ``scale``, in the scale's unit.
 
-    The prevailing torque of a locking nut is added to the target (FAA AC 43.13-1B 7-40: friction
-    drag torque is added), then the adapter is allowed for, then the value is rounded to the
-    nearest mark; of two marks as near the lower one is taken. The setting never leaves the
-    tolerance.
+    First the prevailing torque of a locking nut is added to the target (FAA AC 43.13-1B 7-40:
+    friction drag torque is added). Then the adapter is allowed for. Then the value is rounded to
+    the nearest mark; of two marks as near, the lower one. The setting never leaves the tolerance.
 
     Raises:
         TighteningError: not a torque, no mark within the tolerance, or out of the wrench's range.

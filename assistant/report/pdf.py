@@ -110,7 +110,7 @@ def _typeset(
 
 
 class _Data:
-    """Turns blocks into JSON for the template, and drawings and pictures into files beside it."""
+    """Turns blocks into JSON for the template, and drawings and pictures into files next to it."""
 
     def __init__(
         self,

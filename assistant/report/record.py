@@ -19,7 +19,7 @@ from assistant.report.tools import inventory
 
 _FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
 
-_BEFELL = {"moved": "changed", "overrun": "lost some sound", "clipped": "was too loud"}
+_HAPPENED = {"moved": "changed", "overrun": "lost some sound", "clipped": "was too loud"}
 
 
 def build_record(entries: Iterable[Entry]) -> BuildRecord:
@@ -85,7 +85,7 @@ def _put_event(gathering: Gathering, entry: Entry) -> None:
             record.moments.append(MomentLine(at=entry.at, what="resumed"))
         case "equipment_changed":
             works = "works again" if entry.body.get("working") else "failed"
-            works = _BEFELL.get(str(entry.body.get("what")), works)
+            works = _HAPPENED.get(str(entry.body.get("what")), works)
             record.moments.append(
                 MomentLine(
                     at=entry.at,

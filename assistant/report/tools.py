@@ -24,7 +24,7 @@ def inventory(record: BuildRecord, event: dict[str, Any]) -> None:
 
 
 def checked(g: Gathering, fact: ToolChecked) -> None:
-    """A tool was looked at for a step: what was found then stands beside it."""
+    """A tool was looked at for a step: what was found is noted with it."""
     for line in g.record.tools:
         if line.id == (fact.instead_of or fact.tool):
             line.own_id = fact.tool

@@ -18,7 +18,7 @@ from assistant.language.hypothesis import Recognition
 
 
 class EndOfInput(Exception):  # noqa: N818 - it is the end of input, not a fault
-    """The audio file or the keyboard has no more to give."""
+    """The audio file or the keyboard input has ended."""
 
 
 @dataclass(frozen=True)

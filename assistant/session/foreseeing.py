@@ -20,7 +20,7 @@ def foreseen(context: Context, state: State, at: str) -> Iterator[Say]:
     """Every sentence that would answer one of the things that may be said in ``state``.
 
     The answers to the state's own commands and phrases come first. Values and spellings are too
-    many to be foreseen. ``at``: the present instant, ISO 8601; nothing comes of it.
+    many to be foreseen. ``at``: the present instant, ISO 8601; nothing depends on it.
     """
     seen: set[Say] = set()
     for event in _events(context, state, at):

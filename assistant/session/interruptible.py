@@ -40,7 +40,7 @@ class Interruptible:
         self._language = language
         self._policy = (policy or Policy()).where_unasked()
         self._speaking = ThreadPoolExecutor(1, "speaking")
-        self._late: Sound | None = None  # made out when the line had just been said
+        self._late: Sound | None = None  # recognised when the line had just been said
 
     def say(self, said: Say, cuts: Expectation) -> Sound | None:
         """Speak ``said`` to its end, or until one of ``cuts`` is heard, which is returned.

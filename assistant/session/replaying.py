@@ -1,4 +1,4 @@
-"""A stored session replayed: from its beginning, or from a snapshot that the journal bears out."""
+"""A stored session replayed: from its beginning, or from a snapshot that matches the journal."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ def rebuild(
 ) -> tuple[State, int]:
     """Replay a stored session; returns its state and last sequence number.
 
-    From a snapshot on where there is one that the journal bears out, else from the beginning.
+    Starts at a snapshot that matches the journal, otherwise at the beginning.
 
     Every fact that the replay yields must be the very fact that was stored with its event.
 
@@ -104,7 +104,7 @@ def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]
 
 def _differs(session_id: str, seq: int) -> str:
     return (
-        f"Session {session_id} cannot be taken up: entry {seq} of its record is not what this "
+        f"Session {session_id} cannot be resumed: entry {seq} of its record is not what this "
         "version of the assistant or this file of the procedure gives. The record is kept as it "
         "is; resume with the version and procedure that made it."
     )

@@ -70,7 +70,7 @@ _SNAPSHOT_AFTER = 1000  # entries, some 300 utterances, which are replayed in we
 
 @dataclass(frozen=True)
 class SessionStore:
-    """Where a session keeps things: the journal, and beside it sounds, pictures and snapshots."""
+    """Where a session keeps things: the journal, sounds, pictures and snapshots."""
 
     journal: Journal
     clips: Clips | None = None

@@ -1,9 +1,11 @@
-"""Where a session stood, kept beside the store so that resuming need not replay all of it.
+"""The state of a session, saved next to the store so that resuming need not replay all of it.
 
-Nothing but a cache: the journal alone is the truth. A snapshot is used only where the journal has,
-at the same entry, the very hash that the snapshot was made at, and where the code, the words and
-the procedure that made it are those at hand; else the whole session is replayed. It may be
-deleted at any time.
+It is only a cache: the journal alone is the truth. A snapshot is used only if
+
+- the journal has the same hash at the same entry, and
+- the code, the words and the procedure are the same as when it was made.
+
+Otherwise the whole session is replayed. A snapshot may be deleted at any time.
 """
 
 from __future__ import annotations
@@ -34,7 +36,7 @@ class StateSnapshot:
 
 
 class SnapshotFolder:
-    """One file a session in ``folder``; a file that is damaged or foreign is as good as none."""
+    """One file a session in ``folder``; a file that is damaged or foreign is ignored."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder

@@ -29,7 +29,7 @@ class SpokenInput:
 
     ``utterances`` yields utterances, and None now and then while nothing is heard, so that
     patience can run out. Where it is a :class:`~assistant.speech.endpoint.Listening`, an engine
-    that can hear along is told of each utterance while it is spoken.
+    that can recognise while listening gets each utterance while it is spoken.
     """
 
     def __init__(
@@ -57,7 +57,7 @@ class SpokenInput:
         """
         jsgf = self._grammars.jsgf(expected.spec)
         self._engine.listen_for(jsgf, self._grammars.words(expected.spec))
-        # a note may pause anywhere: that it has ended cannot be told by the commands
+        # a note may pause anywhere: the commands cannot show that it has ended
         self._following.grammar(None if expected.free else jsgf)
         until = None if patience_s is None else self._elapsed() + patience_s
         for utterance in self._utterances:

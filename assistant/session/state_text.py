@@ -81,7 +81,7 @@ def _classes(union: Any) -> Mapping[str, type]:
 
 
 def _is_choice(kind: Any) -> bool:
-    """Whether ``kind`` is a union of two classes or more, None aside, or as good as one."""
+    """Whether ``kind`` is a union of two classes or more, apart from None, or amounts to one."""
     return kind is DialogueState or (
         get_origin(kind) in (Union, UnionType) and len(_classes(kind)) > 1
     )

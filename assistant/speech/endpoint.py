@@ -44,7 +44,7 @@ Verdict = Literal["goes on", "is over", "nothing"]
 
 
 class Follower(Protocol):
-    """Somebody who is told of an utterance while it is being spoken."""
+    """Follows an utterance while it is being spoken."""
 
     def begin(self) -> None:
         """An utterance has begun."""
@@ -150,7 +150,7 @@ class Endpointer:
         return due and self._quiet == 0 and self.follower is not None and self._long_enough()
 
     def _look(self) -> Utterance | None:
-        """The utterance where it is over; let go of where there is none."""
+        """The utterance once it is over; dropped where there is none."""
         assert self.follower is not None
         match self.follower.looked(self._utterance()):
             case "is over":

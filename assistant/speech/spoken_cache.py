@@ -46,7 +46,7 @@ class SpokenCache:
     """Lines in ``folder``, at most ``most_bytes`` of them; the ones longest unused go first.
 
     A file carries the digest of its content. One that does not match it (a full disk, a pulled
-    plug) is dropped and made anew: half a torque must never be spoken. A folder that cannot be
+    plug) is dropped and made again: half a torque must never be spoken. A folder that cannot be
     written to keeps nothing, and nothing is lost but time.
     """
 

@@ -56,7 +56,7 @@ class Engine(Protocol):
         """Take up a grammar: JSGF text, and the words it uses. Cached; cheap to call again."""
 
     def recognise(self, utterance: Utterance) -> Recognition:
-        """Decode one utterance under the grammar taken up last."""
+        """Decode one utterance under the last grammar given."""
 
 
 class Voice(Protocol):

@@ -152,7 +152,7 @@ def understood(pieces: Iterable[Samples], lines: Iterable[str]) -> list[str]:
 
 
 def transcribed(samples: Samples, place: Path) -> str:
-    """All of it in words, by the Whisper model at ``place``, which is told no grammar."""
+    """All of it in words, by the Whisper model at ``place``, which gets no grammar."""
     from faster_whisper import WhisperModel
 
     model = WhisperModel(str(place), device="cpu", compute_type="int8")

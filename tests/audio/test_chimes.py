@@ -1,4 +1,4 @@
-"""The two chimes are told apart by what a listener has left: no words, no high tones, noise.
+"""The two chimes sound different by what a listener has left: no words, no high tones, noise.
 
 ISO 7731:2003 asks that a signal have energy below 1500 Hz for people with hearing loss or
 protectors (from memory); ISO 7029 has the loss grow with frequency (from memory). The judges are

@@ -150,7 +150,7 @@ KeyEvent = namedtuple("KeyEvent", "type code value")
 
 
 class FakeDevice:
-    """An input device whose events are known beforehand; ``after`` is asked after each."""
+    """An input device whose events are known in advance; ``after`` is asked after each."""
 
     name = "Kettlebeck double treadle"
 

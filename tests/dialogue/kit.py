@@ -59,7 +59,7 @@ def procedure(*steps: dict[str, object], **more: object) -> Procedure:
 
 @dataclass
 class Bench:
-    """Drives the pure core with typed or heard lines and keeps what came of them."""
+    """Drives the pure core with typed or heard lines and keeps the outcome."""
 
     procedure: Procedure
     policy: Policy = field(default_factory=Policy)

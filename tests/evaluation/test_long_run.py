@@ -1,4 +1,4 @@
-"""The long run of readings: kept one by one, taken up again, shared out."""
+"""The long run of readings: kept one by one, continued, shared out."""
 
 from __future__ import annotations
 

@@ -66,7 +66,7 @@ class Target:
 def attempt(target: Target, data: bytes) -> str:
     """Read ``data``; returns the message it was refused with, empty when it was taken.
 
-    Raises whatever else comes of it: that is a fault.
+    Raises anything else: that is a fault.
     """
     try:
         target.read(data)

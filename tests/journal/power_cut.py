@@ -2,10 +2,13 @@
 
 A writer records as a session does (clip, picture, then the entries that name them) under strace,
 which notes every write and every fsync. From these the disk is rebuilt as it may be at any moment:
-what was flushed is there; of what was not, anything may be missing, whole or in sectors (of 512
-bytes), and a name may be missing until its folder was flushed. That is what POSIX promises and no
-more (fsync in IEEE Std 1003.1); file systems in use promise more. SQLite's shared-memory file is
-left out: it is no file that outlives a machine.
+
+- What was flushed is there.
+- Of what was not flushed, anything may be missing, whole or in sectors of 512 bytes.
+- A name may be missing until its folder was flushed.
+
+POSIX promises that and no more (fsync in IEEE Std 1003.1); file systems in use promise more.
+SQLite's shared-memory file is left out, because it does not survive a power cut.
 """
 
 from __future__ import annotations
@@ -59,7 +62,7 @@ def write(place: str, appends: int, acknowledge: int) -> None:
             batch.append(Draft("fact", AT, {"kind": "picture_attached", "file": file}))
         known = journal.append(SESSION, batch, known)[-1].seq
         os.write(acknowledge, b"%d\n" % known)
-        if number % 9 == 8:  # taken up again by another process: the log is merged and begun anew
+        if number % 9 == 8:  # opened by another process: the log is merged and started again
             journal.close()
             journal = SqlJournal(place)
     journal.close()

@@ -1,4 +1,4 @@
-"""Seals show what the chain alone cannot: a record cut at its end or written anew as a whole."""
+"""Seals show what the chain alone cannot: a record cut at its end or rewritten as a whole."""
 
 from __future__ import annotations
 

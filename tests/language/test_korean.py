@@ -136,7 +136,7 @@ def test_no_two_commands_sound_alike() -> None:
 
 def test_digits_for_checking_are_further_apart_than_those_of_readings() -> None:
     # 일 and 이, 일 and 칠, 육 and 구 are the mix-ups that radio practice speaks 하나 둘 여섯 아홉
-    # against (common practice, no source); on the telephone Korean says 공 for nought, not 영.
+    # against (common practice, no source); on the telephone Korean says 공 for zero, not 영.
     def nearest(words: dict[str, str]) -> float:
         said = list(words.values())
         return min(

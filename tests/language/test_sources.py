@@ -1,4 +1,4 @@
-"""Faults in a language's folder are told with file and remedy."""
+"""Faults in a language's folder are reported with file and remedy."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Half of a character, written as an escape, is told of in words."""
+"""Half of a character, written as an escape, is reported in words."""
 
 from __future__ import annotations
 

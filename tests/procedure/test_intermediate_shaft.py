@@ -105,7 +105,7 @@ def test_the_idler_runs_in_the_fit_40_h7_g6(procedure: Procedure) -> None:
 @pytest.mark.parametrize(
     ("step_id", "lever", "beyond", "expected"),
     # FAA AC 43.13-1B figure 7-2 (from memory): reading = torque x A / (A + E), E counted along
-    # the wrench, so nought for a crowfoot square to it; the drag of locking nuts is added first
+    # the wrench, so zero for a crowfoot square to it; the drag of locking nuts is added first
     [
         ("hub_torque", 300, 60, [7.5, 12.5]),
         ("cover_torque", 380, 0, [22, 31, 40]),

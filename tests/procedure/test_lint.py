@@ -1,4 +1,4 @@
-"""The linter: a sound procedure passes in silence, and each slip is told where it stands."""
+"""The linter: a sound procedure passes in silence, and each slip is reported where it stands."""
 
 from __future__ import annotations
 
@@ -78,7 +78,7 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ),
     ("quarter turns of two", on("spread", combine="quarter_turns"), "spread", "at four positions"),
     ("gauge resolution", on_gauge(0, resolution="1 s"), "", "resolution 1 s of gauge 'dial'"),
-    ("gauge resolution nought", on_gauge(0, resolution="0 thou"), "", "not above zero"),
+    ("gauge resolution zero", on_gauge(0, resolution="0 thou"), "", "not above zero"),
     ("gauge range", on_gauge(0, lower="200 thou"), "", "upside down"),
     ("gauge members", on_gauge(0, members=["1 kg"]), "", "members 1 1 kg"),
     (
@@ -101,7 +101,7 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("passes falling", on("bolts", passes=["0.75", "0.5", "1"]), "bolts", "must rise"),
     ("passes short", on("bolts", passes=["0.5", "0.9"]), "bolts", "last pass must be 1"),
     ("passes over", on("bolts", passes=["0.5", "1.1"]), "bolts", "over 1"),
-    ("passes nought", on("bolts", passes=["0", "1"]), "bolts", "not above zero"),
+    ("passes zero", on("bolts", passes=["0", "1"]), "bolts", "not above zero"),
     ("cross of three", on("bolts", fasteners=["a", "two", "six"]), "bolts", "at least 4"),
     ("two rows", on("bolts", pattern="two_row", fasteners=["a", "two", "six", "nine", "ten"]),
      "bolts", "even number"),
@@ -126,10 +126,10 @@ ERRORS: list[tuple[str, Change, str, str]] = [
         "more than the tolerance taken where none is given",
     ),
     ("angle of length", on("bolts", angle="3 mm"), "bolts", "is no angle"),
-    ("angle nought", on("bolts", angle="0 deg"), "bolts", "angle is not above zero"),
+    ("angle zero", on("bolts", angle="0 deg"), "bolts", "angle is not above zero"),
     # waits and order
     ("duration of torque", on("cure", duration="3 N*m"), "cure", "is no time"),
-    ("duration nought", on("cure", duration="0 min"), "cure", "not above zero"),
+    ("duration zero", on("cure", duration="0 min"), "cure", "not above zero"),
     ("meanwhile unknown", on("cure", meanwhile=["tidyy"]), "cure", "did you mean 'tidy'"),
     ("meanwhile before", on("cure", meanwhile=["gap"]), "cure", "does not come after"),
     ("meanwhile after", on("tidy", after=["cure"]), "cure", "names this wait"),

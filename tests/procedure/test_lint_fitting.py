@@ -1,4 +1,4 @@
-"""The linter on shims, adapters, prevailing torque and bolts: each slip is told at its step."""
+"""The linter on shims, adapters, prevailing torque and bolts: each slip is reported at its step."""
 
 from __future__ import annotations
 
@@ -94,8 +94,8 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("weight", on("shims", unit="kg", lower="1 kg", upper="2 kg"), "shims", "not in kg"),
     ("limit of weight", on("shims", upper="2 kg"), "shims", "does not fit the step's unit"),
     ("length of time", arm(length="12 s"), "bolts", "adapter's length 12 s is no length"),
-    ("length nought", arm(length="0 in"), "bolts", "adapter's length 0 in is not above zero"),
-    ("extension nought", arm(extension="0 in"), "bolts", "adapter's extension 0 in is not above"),
+    ("length zero", arm(length="0 in"), "bolts", "adapter's length 0 in is not above zero"),
+    ("extension zero", arm(extension="0 in"), "bolts", "adapter's extension 0 in is not above"),
     ("angle a length", arm(angle="3 in"), "bolts", "no angle"),
     ("past the hand", arm(extension="12 in", angle="180 deg"), "bolts", "back past the hand"),
     (

@@ -46,7 +46,7 @@ def test_a_limit_changes_from_and_to() -> None:
 
 
 def test_a_limit_written_otherwise_is_a_change_of_words() -> None:
-    """6.0 and 6 are equal in size but not in what they state; the reader is told."""
+    """6.0 and 6 are equal in size but not in what they state; the reader learns it."""
     assert words(lambda d: step_of(d, "gap").update(upper="6.0 thou")) == [
         "gap: upper changed from 6 thou to 6.0 thou"
     ]

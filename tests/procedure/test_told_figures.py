@@ -1,4 +1,4 @@
-"""A torque or a turn in a step's sentences is told unannounced, so `check` refuses it."""
+"""A torque or a turn in a step's sentences is spoken unannounced, so `check` refuses it."""
 
 from __future__ import annotations
 

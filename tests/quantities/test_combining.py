@@ -1,4 +1,4 @@
-"""Readings combined: four quarter turns with their uncertainties, and what unit comes of it."""
+"""Readings combined: four quarter turns with their uncertainties, and the unit of the result."""
 
 from __future__ import annotations
 

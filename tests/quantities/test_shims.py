@@ -128,7 +128,7 @@ def test_the_middle_is_taken_where_a_single_shim_would_end_on_a_limit() -> None:
 def test_of_results_that_the_gauge_cannot_tell_apart_the_fewest_shims() -> None:
     box = stock(s28=1, s20=1, s05=1)
     want = limits("0.10 mm", "0.20 mm")
-    # 0.12 by one shim, 0.15 by two: with U = 0.03 they are as good as each other...
+    # 0.12 by one shim, 0.15 by two: with U = 0.03 they count as equal...
     one = choose_shims(
         ShimGap(a("0.40 mm"), uncertainty=a("0.03 mm")), want, stock(s28=1, s27=1, s20=1, s05=1)
     )

@@ -1,8 +1,10 @@
 """A made-up build of the Kettlebeck KB-2 output hub where much was not as it should be.
 
-One value out of limits and released, one too close to call that nobody has released, one far
-outside that was measured again, a skipped step, a wrench out of date, shims, a joint tightened by
-torque and angle with an adapter, notes, a picture, corrections, work stopped and taken up again.
+- one value out of limits and released, one too close to call that nobody has released
+- one far outside that was measured again
+- a skipped step, a wrench out of date, shims
+- a joint tightened by torque and angle with an adapter
+- notes, a picture, corrections, work stopped and resumed
 """
 
 from __future__ import annotations

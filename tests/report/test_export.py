@@ -170,6 +170,6 @@ def test_numbers_in_the_json_are_exact(record: BuildRecord) -> None:
 
 
 def test_the_published_schema_is_the_one_in_use() -> None:
-    """docs/record.schema.json; write it anew with python -m tests.report.write_schema."""
+    """docs/record.schema.json; write it again with python -m tests.report.write_schema."""
     published = Path(__file__).parents[2] / "docs" / "record.schema.json"
     assert published.read_text(encoding="utf-8") == schema_text()

@@ -1,4 +1,4 @@
-"""What changed since the last build is told on page one and in full in the appendix."""
+"""What changed since the last build is on page one and in full in the appendix."""
 
 from __future__ import annotations
 

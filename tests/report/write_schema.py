@@ -1,4 +1,4 @@
-"""Writes docs/record.schema.json anew."""
+"""Writes docs/record.schema.json."""
 
 from __future__ import annotations
 

@@ -237,7 +237,7 @@ class Builder:
 
     def _blocked(self, state: State) -> str:
         if self.rng.random() < 0.3:
-            raise LeftOffError  # to be taken up at a better bench
+            raise LeftOffError  # to be resumed at a better bench
         say = self.context.language.phrase_for
         return say("go_back") if self.rng.random() < 0.3 else say("skip")
 

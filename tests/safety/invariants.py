@@ -83,7 +83,7 @@ def the_torque_tightened_is_the_one_announced(trace: Trace) -> Iterator[Breach]:
         words = trace.context.language.say_amount(fact.torque, digits=True)
         resumed = max((i for i, _ in _resumed(trace, at)), default=-1)
         if trace.heard(resumed, at, words) is None:
-            yield at, f"{fact.torque} was not said again after the session was taken up"
+            yield at, f"{fact.torque} was not said again after the session was resumed"
 
 
 def no_fastener_twice_in_a_pass_unless_reopened(trace: Trace) -> Iterator[Breach]:

@@ -1,4 +1,4 @@
-"""What a walk came upon: a rule that was never near its subject has shown nothing."""
+"""What a walk met: a rule that was never near its subject has shown nothing."""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ AT_LEAST: dict[str, float] = {
     "interrupted by power": 0.1, "interrupted by clock": 0.4, "interrupted by low confidence": 0.4,
     "interrupted by wrong value": 0.05, "interrupted by wrong digits": 0.01,
 }  # fmt: skip
-"""How often a session must come upon each of these on average, or the walk has shown little."""
+"""How often a session must meet each of these on average, or the walk has shown little."""
 
 
 def reached(trace: Trace, done: Mapping[str, int]) -> Counter[str]:

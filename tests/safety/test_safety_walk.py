@@ -1,6 +1,6 @@
 """A small walk of interrupted sessions: no rule is broken, and what matters was reached.
 
-``python -m benchmarks.safety_walk`` walks 1,500 and prints what they came upon.
+``python -m benchmarks.safety_walk`` walks 1,500 and prints what they met.
 """
 
 from __future__ import annotations

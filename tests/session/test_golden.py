@@ -1,6 +1,6 @@
 """Whole sessions of the demonstration procedures, word for word.
 
-Write the transcripts anew with ``python -m tests.session.test_golden`` and read the difference.
+Write the transcripts again with ``python -m tests.session.test_golden`` and read the difference.
 """
 
 from __future__ import annotations
@@ -127,7 +127,7 @@ def test_the_transcript_with_pictures_is_the_golden_one(tmp_path: Path) -> None:
 
 
 def write() -> None:
-    """Write the golden transcripts anew."""
+    """Write the golden transcripts again."""
     with TemporaryDirectory() as folder:
         lines = perform_with_pictures(Path(folder))
     (GOLDEN / f"{PICTURES}.txt").write_text("\n".join(lines) + "\n", encoding="utf-8")

@@ -1,4 +1,4 @@
-"""What befalls the microphone is said, shown and stored, and a wait for speech looks for it."""
+"""What happens to the microphone is said, shown and stored, and a wait for speech looks for it."""
 
 from __future__ import annotations
 

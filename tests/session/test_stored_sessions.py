@@ -1,4 +1,4 @@
-"""Sessions that an earlier version stored are taken up by this one.
+"""Sessions that an earlier version stored can be resumed by this one.
 
 ``stored/values_2026_01.jsonl.gz`` holds the events and facts of a session as it was recorded
 before values without limits had a verdict of their own, and before computed values had rounded

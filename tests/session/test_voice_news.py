@@ -1,4 +1,4 @@
-"""A voice that fails in a session is told of by screen and chime, and stored; so is its return."""
+"""A voice that fails in a session is reported by screen and chime, and stored; so is its return."""
 
 from __future__ import annotations
 

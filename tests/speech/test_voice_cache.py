@@ -49,7 +49,7 @@ def test_a_broken_file_is_never_spoken(data: st.DataObject) -> None:
             content[at] ^= 1 << data.draw(st.integers(0, 7))
         path.write_bytes(content)
         assert cache.get("a") is None
-        assert not cache.holds("a")  # dropped, so that it is made anew
+        assert not cache.holds("a")  # dropped, so that it is made again
         cache.put("a", line(40))
         assert same(cache.get("a"), line(40))
 

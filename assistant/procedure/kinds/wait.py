@@ -28,7 +28,7 @@ class WaitStep(Step):
 
 
 class WaitKind(StepKind[WaitStep]):
-    """A timer, and the steps that may go on beside it."""
+    """A timer, and the steps that may go on meanwhile."""
 
     kind = "wait"
     model = WaitStep

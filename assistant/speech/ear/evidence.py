@@ -2,7 +2,7 @@
 
 A decoder always answers with something of its grammar. But the acoustic model's probabilities over
 all strings of phones add up to one. So what the phrases compared have of them, added up, is the
-probability that what was said is among them, every string of phones being as likely beforehand as
+probability that what was said is among them, every string of phones being as likely a priori as
 the model has it.
 
 Speech at the bench is mostly of the grammar, and a long phrase is hardly ever said by chance: each

@@ -10,7 +10,7 @@ from assistant.speech.ear.engine import EarEngine
 from assistant.speech.ear.posteriors import PhoneModel
 
 MODEL = Path(__file__).with_name("phones.onnx")
-"""Where it lies; its card, ``phones.json``, lies beside it."""
+"""Where it is; its card, ``phones.json``, is in the same folder."""
 
 
 def load(sounds: Mapping[str, tuple[Phones, ...]], model: Path = MODEL) -> EarEngine:

@@ -225,7 +225,7 @@ def missed(turn: Turn, at: Review | Tightening | TorqueAcknowledge) -> None:
     )
     turn.put(tightened=tuple(standing))
     if turn.state.announced is None and tooling.blocked(turn):
-        return  # taken up since, perhaps with another wrench
+        return  # resumed since, perhaps with another wrench
     if isinstance(at, TorqueAcknowledge) or set_otherwise(turn):
         # the wrench was, or is to be, set otherwise than for that pass
         turn.say("fastener_back", tone="caution", label=back.fastener)

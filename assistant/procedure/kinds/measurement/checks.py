@@ -15,7 +15,7 @@ _MOST_LISTS = 3
 
 
 def check_measurement(findings: Findings, step: MeasurementStep) -> None:
-    """Its places are told apart, the plausible band is closed, the gauge is fit for the limits."""
+    """Its places sound different, the plausible band is closed, the gauge is fit for the limits."""
     _check_places(findings, step)
     if step.misfits():
         return  # told with the limits

@@ -79,7 +79,7 @@ def _check_stock(findings: Findings, step: ShimStep) -> Gauge | None:
 
 
 def _check_limits(findings: Findings, step: ShimStep) -> bool:
-    """Whether both limits are there and usable; what else is wrong is told with the limits."""
+    """Whether both limits are there and usable; what else is wrong is reported with the limits."""
     if not same_dimension(step.unit, "mm"):
         findings.error(step, f"Shims close a gap in a length, not in {step.unit}.", "unit")
         return False

@@ -47,7 +47,7 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
 
 
 def _rise(step: TighteningStep) -> bool:
-    """Whether passes and pattern are sound; else they are told of on their own."""
+    """Whether passes and pattern are sound; otherwise they have a finding of their own."""
     passes = step.passes
     return passes[0] > 0 and passes[-1] == 1 and list(passes) == sorted(set(passes))
 

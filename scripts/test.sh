@@ -3,7 +3,8 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 scripts/install_system.sh --tests
-scripts/make_venv.sh .venv '.[test,postgresql,board,neural]'
+# The versions that the tests last passed with; scripts/renew_constraints.sh renews them.
+scripts/make_venv.sh .venv '.[test,postgresql,board,neural]' scripts/constraints.txt
 # An independent listener for what the voices say.
 .venv/bin/assembly-assistant models fetch whisper-base ||
   echo "The Whisper model cannot be fetched; spoken numbers are not checked by ear."

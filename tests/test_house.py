@@ -7,6 +7,7 @@ import re
 from collections import defaultdict
 from collections.abc import Iterator
 from functools import cache
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import assistant
@@ -47,15 +48,21 @@ def rooms_in_order() -> list[str]:
     return line.strip("`").split(" <- ")
 
 
-def imported(tree: ast.AST) -> Iterator[tuple[int, str]]:
-    """Every module of the package that a file imports anywhere in it, with the line."""
+def imported(tree: ast.AST, submodules: frozenset[str] = frozenset()) -> Iterator[tuple[int, str]]:
+    """Every module of the package that a file imports anywhere in it, with the line.
+
+    Of ``from package import name``, the package; or the module of that name, where it is one of
+    ``submodules``.
+    """
     for node in ast.walk(tree):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, "imports are absolute"
             if node.module == "assistant":
                 yield from ((node.lineno, f"assistant.{a.name}") for a in node.names)
             elif node.module:
-                yield node.lineno, node.module
+                for alias in node.names:
+                    whole = f"{node.module}.{alias.name}"
+                    yield node.lineno, whole if whole in submodules else node.module
         elif isinstance(node, ast.Import):
             yield from ((node.lineno, alias.name) for alias in node.names)
 
@@ -80,6 +87,22 @@ def test_imports_go_one_way() -> None:
                 wrong.append(f"{path.relative_to(PACKAGE)}:{line} imports {module}")
     assert seen > 500  # it found the imports
     assert wrong == []
+
+
+def test_no_two_files_need_each_other() -> None:
+    files = {".".join(("assistant", *p.relative_to(PACKAGE).with_suffix("").parts)): p
+             for p in parsed()}  # fmt: skip
+    names = {name.removesuffix(".__init__"): name for name in files}
+    needs = {
+        name: {
+            names[module]
+            for _, module in imported(parsed()[path], submodules=frozenset(names))
+            if module in names and names[module] != name
+        }
+        for name, path in files.items()
+    }
+    assert sum(map(len, needs.values())) > 500  # it found the imports
+    TopologicalSorter(needs).prepare()  # raises CycleError where there is a circle
 
 
 def test_no_kind_is_named_outside_the_rooms_of_the_kinds() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, Literal
+from typing import ClassVar, Literal, Protocol
 
 from pydantic import Field
 
@@ -10,9 +10,6 @@ from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode
 from assistant.procedure.places import Axis, names
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
-
-if TYPE_CHECKING:
-    from assistant.procedure.outline import Outline
 
 _BOUNDS = ("lower", "upper", "plausible_low", "plausible_high")
 
@@ -45,6 +42,14 @@ class Step(Model):
     kind: str  # each kind narrows it to its own word
 
 
+class StepsInOrder(Protocol):
+    """A procedure, as far as a step may look at the steps before it."""
+
+    @property
+    def steps(self) -> tuple[Step, ...]:
+        """All steps, in order."""
+
+
 class LimitedStep(Step):
     """A step that yields a quantity value judged against limits."""
 
@@ -64,11 +69,11 @@ class LimitedStep(Step):
         """Both limits as one value."""
         return Limits(self.lower, self.upper)
 
-    def axes(self, procedure: Outline) -> tuple[Axis, ...]:
+    def axes(self, procedure: StepsInOrder) -> tuple[Axis, ...]:
         """The lists of names of its places; none of what has the one nameless place."""
         return ()
 
-    def places_in(self, procedure: Outline) -> tuple[str, ...]:
+    def places_in(self, procedure: StepsInOrder) -> tuple[str, ...]:
         """Where the value is taken; what has no positions has the one nameless position."""
         return names(self.axes(procedure))
 

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 from assistant.procedure.fields import Id, Text
 from assistant.procedure.places import POSITION, Axis, Source, picked, reference
-from assistant.procedure.step import LimitedStep
+from assistant.procedure.step import LimitedStep, StepsInOrder
 from assistant.quantities.combining import Combine
-
-if TYPE_CHECKING:
-    from assistant.procedure.outline import Outline
 
 
 class DerivedStep(LimitedStep):
@@ -29,7 +26,7 @@ class DerivedStep(LimitedStep):
     combine: Combine = "mean"
     each: Id | None = None
 
-    def axes(self, procedure: Outline) -> tuple[Axis, ...]:
+    def axes(self, procedure: StepsInOrder) -> tuple[Axis, ...]:
         """The lists that ``each`` goes along, as the first input that has them names them."""
         found: dict[str, Axis] = {}
         for axis in self.free_axes(procedure) if self.each else ():
@@ -37,7 +34,7 @@ class DerivedStep(LimitedStep):
                 found.setdefault(axis.name, axis)
         return tuple(found.values())
 
-    def free_axes(self, procedure: Outline) -> Iterator[Axis]:
+    def free_axes(self, procedure: StepsInOrder) -> Iterator[Axis]:
         """The lists of every input that no name picks a place of, input by input."""
         for source in self.inputs.values():
             step, picks = reference(source)
@@ -49,7 +46,7 @@ class DerivedStep(LimitedStep):
             yield from (axis for axis in axes if axis.name not in settled)
 
 
-def _axes_of(procedure: Outline, before: DerivedStep, name: str) -> tuple[Axis, ...]:
+def _axes_of(procedure: StepsInOrder, before: DerivedStep, name: str) -> tuple[Axis, ...]:
     """The lists of the step ``name``; none where it does not come earlier."""
     for step in procedure.steps:
         if step.id == before.id:

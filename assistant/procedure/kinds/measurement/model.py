@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, ClassVar, Literal
+from typing import ClassVar, Literal
 
 from pydantic import Field
 
 from assistant.procedure.fields import Id
 from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, names
-from assistant.procedure.step import LimitedStep
-
-if TYPE_CHECKING:
-    from assistant.procedure.outline import Outline
+from assistant.procedure.step import LimitedStep, StepsInOrder
 
 
 class MeasurementStep(LimitedStep):
@@ -44,6 +41,6 @@ class MeasurementStep(LimitedStep):
         """The places that the builder may name."""
         return self.places if self.lists else ()
 
-    def axes(self, procedure: Outline) -> tuple[Axis, ...]:
+    def axes(self, procedure: StepsInOrder) -> tuple[Axis, ...]:
         """The lists of names of its places."""
         return self.lists

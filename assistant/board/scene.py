@@ -27,7 +27,7 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Noting,
-    PhraseDoubted,
+    PhraseReadback,
     RevisionHeard,
     Skipping,
     Stopping,
@@ -56,7 +56,7 @@ def scene(at: Glance) -> Scene:
             title = at.context.procedure.step(to).title
             warning = Line("", words("task_go_back_what"))
             return replace(shown, task=words("task_go_back", title=title), lines=(warning,))
-        case PhraseDoubted(words=heard):
+        case PhraseReadback(words=heard):
             return replace(shown, task=words("task_phrase", words=heard))
         case Noting():
             return replace(shown, task=words("task_note"))

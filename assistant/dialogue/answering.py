@@ -13,7 +13,7 @@ from assistant.language.spec import Command
 def answer_state(turn: Turn, said: Said) -> None:
     """Carry out what was ``said``, which the present state awaited."""
     at = turn.state.awaiting
-    if naming.doubted(turn, said):
+    if naming.asked_about(turn, said):
         return
     if owner_of(at).answer(turn, at, said):
         return

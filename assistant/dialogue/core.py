@@ -106,8 +106,8 @@ def _carry_out(turn: Turn, understood: Ask | Act, heard: str) -> None:
         return
     turn.put(kept=None)
     before = turn.state.awaiting
-    doubt = understood.why if isinstance(understood, Ask) else ""
-    answer_state(turn, Said(meaning, heard, doubt))
+    why_asked = understood.why if isinstance(understood, Ask) else ""
+    answer_state(turn, Said(meaning, heard, why_asked))
     interrupting.taken_back(turn, meaning, before)
 
 

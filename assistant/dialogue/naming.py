@@ -8,23 +8,23 @@ from assistant.dialogue.effects import ASKED
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import PhraseDoubted, State
+from assistant.dialogue.state import PhraseReadback, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.language.trust import Act, Again, Ask
 
 
-def doubted(turn: Turn, said: Said) -> bool:
+def asked_about(turn: Turn, said: Said) -> bool:
     """Ask about a phrase that may have been another; tells whether it was asked about.
 
     A state that reads its phrases back in any case asks by that.
     """
     at = turn.state.awaiting
-    if not said.doubt or not isinstance(said.meaning, Phrase):
+    if not said.why_asked or not isinstance(said.meaning, Phrase):
         return False
     if owner_of(at).reads_phrases_back:
         return False
-    turn.go(PhraseDoubted(said.meaning.id, said.heard, at))
+    turn.go(PhraseReadback(said.meaning.id, said.heard, at))
     ask_again(turn)
     return True
 
@@ -36,16 +36,16 @@ def as_older_sessions(asked: Ask) -> Ask | Act | Again:
     return Again("unsure", asked.meaning) if asked.why == "alternative" else Act(asked.meaning)
 
 
-class Naming(StateOwner[PhraseDoubted]):
+class Naming(StateOwner[PhraseReadback]):
     """It counts only when the builder says that it was heard right."""
 
-    states = (PhraseDoubted,)
+    states = (PhraseReadback,)
 
-    def may_be_said(self, context: Context, state: State, at: PhraseDoubted) -> MayBeSaid:
+    def may_be_said(self, context: Context, state: State, at: PhraseReadback) -> MayBeSaid:
         """Yes or no."""
         return MayBeSaid(YES_NO)
 
-    def answer(self, turn: Turn, at: PhraseDoubted, said: Said) -> bool:
+    def answer(self, turn: Turn, at: PhraseReadback, said: Said) -> bool:
         """Take it as it was heard, or have it said again."""
         match said.meaning:
             case Command(id="confirm"):
@@ -58,10 +58,10 @@ class Naming(StateOwner[PhraseDoubted]):
                 return False
         return True
 
-    def ask_again(self, turn: Turn, at: PhraseDoubted) -> None:
+    def ask_again(self, turn: Turn, at: PhraseReadback) -> None:
         """Say what was heard."""
         turn.say("phrase_readback", tone="readback", about=ASKED, words=at.words)
 
-    def next_line(self, builder: StandIn, at: PhraseDoubted) -> str:
+    def next_line(self, builder: StandIn, at: PhraseReadback) -> str:
         """Right only if it is what is to be said there."""
         return builder.agree(owner_of(at.back).next_line(builder, at.back) == at.words)

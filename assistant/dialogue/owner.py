@@ -45,14 +45,14 @@ class MayBeSaid:
 
 @dataclass(frozen=True)
 class Said:
-    """What was understood: its meaning, the very words, and why their sound is doubted, if it is.
+    """What was understood: its meaning, and the very words.
 
-    ``doubt`` is empty where it is not.
+    ``why_asked``: why the rule of trust asks first; empty where it takes the words as heard.
     """
 
     meaning: Meaning
     heard: str
-    doubt: str = ""
+    why_asked: str = ""
 
 
 class StateOwner(ABC, Generic[D]):

@@ -129,7 +129,7 @@ class GoingBack(DialogueState):
 
 
 @dataclass(frozen=True)
-class PhraseDoubted(DialogueState):
+class PhraseReadback(DialogueState):
     """A phrase of the procedure was heard that sounds like another; a confirmation is awaited.
 
     ``phrase`` is its id among those that ``back`` awaits, ``words`` what was heard.
@@ -178,7 +178,9 @@ class Ended(DialogueState):
     """Work is finished; nothing is awaited."""
 
 
-Interruption = Skipping | GoingBack | PhraseDoubted | Noting | ClockAsked | RevisionHeard | Stopping
+Interruption = (
+    Skipping | GoingBack | PhraseReadback | Noting | ClockAsked | RevisionHeard | Stopping
+)
 """What lies on top of another state, which it returns to."""
 
 

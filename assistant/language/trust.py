@@ -200,7 +200,7 @@ def _misheard(
     recognition: Recognition,
     reading: Reading,
 ) -> str:
-    """The first reason in the sound itself to doubt ``reading``; empty when there is none."""
+    """The first reason in the sound itself to ask for ``reading`` again; empty for none."""
     best = recognition.hypotheses[0]
     if best.confidence < policy.sure:
         return "unsure"

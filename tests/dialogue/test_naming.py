@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import PhraseDoubted
+from assistant.dialogue.state import PhraseReadback
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from tests.dialogue.kit import Bench, procedure
 
@@ -46,7 +46,7 @@ def measured() -> Bench:
 def test_a_position_that_sounds_like_another_is_asked_about_before_its_value_goes() -> None:
     b = measured()
     assert b.hear("near side") == "I heard near side. Say that is right, or that is wrong."
-    assert b.state.awaiting == PhraseDoubted("near side", "near side", Measuring(2))
+    assert b.state.awaiting == PhraseReadback("near side", "near side", Measuring(2))
     assert b.of(ReadingSuperseded) == []
     b.say("confirm")
     assert [f.position for f in b.of(ReadingSuperseded)] == ["near side"]
@@ -87,7 +87,7 @@ def test_a_label_that_sounds_like_another_is_asked_about() -> None:
     b.say("understood")
     assert isinstance(b.state.awaiting, Tightening)
     assert "I heard north" in b.hear("north")
-    assert isinstance(b.state.awaiting, PhraseDoubted)
+    assert isinstance(b.state.awaiting, PhraseReadback)
     assert "north" in b.say("confirm")
     assert isinstance(b.state.awaiting, Tightening)
 
@@ -105,7 +105,7 @@ def test_the_question_is_still_asked_after_something_else_was_answered(word: str
     b.say(word)
     if word == "stop_work":
         b.say("wrong")
-    assert b.state.awaiting == PhraseDoubted("near side", "near side", Measuring(2))
+    assert b.state.awaiting == PhraseReadback("near side", "near side", Measuring(2))
 
 
 def test_a_session_stored_before_such_questions_replays_as_it_was() -> None:
@@ -129,7 +129,7 @@ def test_one_that_another_comes_too_near_is_asked_about_and_was_not_in_older_ses
     )
     older = replace(b.state, phrases_asked=False)
     b.feed(Heard(at=b.at(), recognition=near))
-    assert isinstance(b.state.awaiting, PhraseDoubted)
+    assert isinstance(b.state.awaiting, PhraseReadback)
     b.state = older
     b.feed(Heard(at=b.at(), recognition=near))
     assert b.state.awaiting == Measuring(2)

@@ -22,7 +22,7 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
     kind = "measurement"
 
     def scene(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> Scene:
-        """The reading that is awaited or doubted; else what is found of it."""
+        """The reading that is awaited or not certain yet; else the findings."""
         if isinstance(awaiting, Measuring):
             return self._asked(at, step, awaiting)
         if isinstance(awaiting, DigitCheck):

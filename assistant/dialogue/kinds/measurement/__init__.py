@@ -50,7 +50,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
         measuring.ask_next(turn)
 
     def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:
-        """A reading in the units of the gauge in hand, or the digits of the one in doubt."""
+        """A reading in the units of the gauge in hand, or the digits of one that was asked for."""
         match at:
             case Measuring():
                 assert state.step is not None
@@ -81,7 +81,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
     def _read(self, turn: Turn, at: Measuring, said: Said) -> bool:
         match said.meaning:
             case Reading() as reading:
-                measuring.hear_reading(turn, at, reading, said.heard, said.doubt)
+                measuring.hear_reading(turn, at, reading, said.heard, said.why_asked)
             case Command(id="correction" | "wrong") if at.evidence:
                 correcting.drop_evidence(turn, at.index)
             case _:
@@ -171,7 +171,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
         turn.say("limit", quantity=step.quantity, limits=readback.say_limits(turn, step))
 
     def say_digits(self, turn: Turn, step: MeasurementStep) -> None:
-        """The digits of the reading said last; of one in doubt they are asked for instead.
+        """The digits of the last reading; where they must be said first, asks for them instead.
 
         The digits of an earlier value must not be taken for those that are asked for.
         """

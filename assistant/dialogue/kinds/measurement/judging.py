@@ -69,7 +69,7 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
     ) -> None:
         awaited = correcting.replaced(turn, at)
         if not tooling.blocked_meanwhile(turn):
-            measuring.hear_reading(turn, awaited, reading, said.heard, said.doubt)
+            measuring.hear_reading(turn, awaited, reading, said.heard, said.why_asked)
 
     def reading_when_out(self, context: Context, state: State, step: MeasurementStep) -> NumberSpec:
         """A reading with the gauge in hand."""

@@ -1,4 +1,4 @@
-"""Readings: asked for, heard, doubted, judged and taken."""
+"""Readings: asked for, heard, checked, judged and taken."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from typing import Literal
 from assistant.dialogue import holding
 from assistant.dialogue.gauging import as_gauged, tool_in_hand
 from assistant.dialogue.kinds.measurement import readback
-from assistant.dialogue.kinds.measurement.doubt import implausible
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
+from assistant.dialogue.kinds.measurement.implausible import implausible
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.kinds.measurement.values import (
     gauge_of,
@@ -62,9 +62,9 @@ def _released(turn: Turn, position: str) -> bool:
 
 
 def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: str) -> None:
-    """A reading was heard as ``heard``: doubt it, or read it back with its verdict.
+    """A reading was heard as ``heard``: ask for its digits, or read it back with its verdict.
 
-    ``why`` is the reason to doubt it that lies in the sound, empty where there is none.
+    ``why`` is the reason in the sound to ask for its digits; empty where there is none.
     """
     step = measurement(turn)
     found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn))
@@ -91,7 +91,7 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
 
 
 def say_digit_question(turn: Turn) -> None:
-    """Ask for the doubted reading digit by digit."""
+    """Ask for the reading digit by digit."""
     at = turn.state.awaiting
     assert isinstance(at, DigitCheck)
     shown = asked_amount(turn, at)

@@ -52,7 +52,7 @@ def meant(builder: StandIn, index: int) -> list[Indication]:
 
 
 def digits(builder: StandIn, at: DigitCheck) -> str:
-    """The digits of the reading in doubt where it was heard right, else that it was not."""
+    """The digits of the reading where it was heard right, else that it was not."""
     said = meant(builder, at.index)
     heard = at.indication
     if not same_value(heard, said[min(len(at.evidence), len(said) - 1)]):

@@ -1,4 +1,4 @@
-"""What a measurement awaits: a reading, or the digits of one that is in doubt."""
+"""What a measurement awaits: a reading, or the digits of one that is not certain."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ class Measuring(DialogueState):
 
 @dataclass(frozen=True)
 class DigitCheck(DialogueState):
-    """A reading was heard, in doubt, and must be confirmed digit by digit."""
+    """A reading was heard that is not certain; it must be confirmed digit by digit."""
 
     index: int
     indication: Indication

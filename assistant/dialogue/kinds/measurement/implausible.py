@@ -1,6 +1,6 @@
-"""Why a value is hard to believe of its gauge and step.
+"""Why a value is implausible for its gauge and step.
 
-Any reason makes the builder say it digit by digit; what there is to doubt in the sound itself is in
+Any reason makes the builder say it digit by digit. Reasons in the sound itself are in
 ``assistant.language.trust``.
 """
 
@@ -20,7 +20,7 @@ def implausible(
     indication: Indication,
     gauge: Gauge | None = None,
 ) -> str:
-    """Why the value is hard to believe of this gauge and step; empty when it is not.
+    """Why the value is implausible for this gauge and step; empty when it is not.
 
     ``gauge`` is the one in hand, where that is not the one called for.
     """

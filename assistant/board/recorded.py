@@ -9,6 +9,7 @@ from assistant.board.kinds import recording
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import (
     Acknowledged,
+    Adjusted,
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
@@ -48,6 +49,8 @@ def _shared(fact: SharedFact, words: BoardWords) -> str:
         case DispositionRecorded(released_by=str() as person):
             name = words("disposition_" + fact.disposition)
             return words("record_disposition", disposition=name, person=person)
+        case Adjusted(number=number):
+            return words("record_adjusted", number=str(number))
         case NoteTaken():
             return words("record_note")
         case PictureAttached(name=name):

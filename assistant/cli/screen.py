@@ -8,6 +8,7 @@ from assistant.cli.terminal import plain
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
     Acknowledged,
+    Adjusted,
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
@@ -83,6 +84,8 @@ def _shared(fact: SharedFact) -> str:
             return f"disposition {fact.disposition}, refused by {fact.person}"
         case RevisionNoticed():
             return f"revision {fact.revision} of the procedure acknowledged"
+        case Adjusted():
+            return f"adjustment {fact.number}: {fact.what}"
         case PictureAttached():
             return f"picture {fact.name} ({fact.size} bytes)"
         case PictureTakenBack():

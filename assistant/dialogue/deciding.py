@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.dialogue import disposing, people, tooling
+from assistant.dialogue import adjusting, disposing, people, readjusting, tooling
 from assistant.dialogue.commands import DISPOSITIONS
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED
@@ -16,6 +16,7 @@ from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import DispositionReason, OutOfLimit, Release, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
+from assistant.procedure.adjusting import AdjustableStep
 
 
 class Deciding(StateOwner[OutOfLimit]):
@@ -27,8 +28,9 @@ class Deciding(StateOwner[OutOfLimit]):
         """A disposition, or what takes the value back."""
         assert state.step is not None
         step = context.procedure.step(state.step)
+        own = ("adjusted",) if _may_adjust(context, state, at) else ()
         return MayBeSaid(
-            ("correction", "remeasure", "wrong", *DISPOSITIONS),
+            (*own, "correction", "remeasure", "wrong", *DISPOSITIONS),
             reading=judged(step).reading_when_out(context, state, step),
             go_back=True,
         )
@@ -38,11 +40,14 @@ class Deciding(StateOwner[OutOfLimit]):
         if isinstance(said.meaning, Command) and said.meaning.id in DISPOSITIONS:
             disposing.name_disposition(turn, at.index, said.meaning.id)
             return True
+        if said.meaning == Command("adjusted"):
+            readjusting.adjusted(turn, at)
+            return True
         return judged(turn.step).answer_out(turn, turn.step, at, said)
 
     def ask_again(self, turn: Turn, at: OutOfLimit) -> None:
         """Ask what is to be done."""
-        turn.say("out_of_limit_ask", tone="ask")
+        judged(turn.step).ask_out(turn, turn.step, at.index)
 
     def taken_up(self, turn: Turn, at: OutOfLimit) -> None:
         """Do not continue with a reading if the gauge has run out of calibration."""
@@ -55,7 +60,18 @@ class Deciding(StateOwner[OutOfLimit]):
         step = builder.context.procedure.step(builder.state.step)
         if not judged(step).as_meant(builder, step, at.index):
             return builder.say("correction")
+        may = _may_adjust(builder.context, builder.state, at)
+        if may and judged(step).adjusted_next(builder, step, at.index):
+            return builder.say("adjusted")
         return builder.say("disposition_" + builder.answers.disposition)
+
+
+def _may_adjust(context: Context, state: State, at: OutOfLimit) -> bool:
+    turn = Turn(context, state, at="")  # only asked: nothing is collected
+    if not isinstance(turn.step, AdjustableStep) or not turn.step.adjustable:
+        return False
+    value = judged(turn.step).value_out(turn, turn.step, disposing.position_name(turn, at.index))
+    return adjusting.allowed(state, turn.step, value)
 
 
 class GivingReasons(KeepsSpeech[DispositionReason]):
@@ -81,7 +97,7 @@ class GivingReasons(KeepsSpeech[DispositionReason]):
     def leave(self, turn: Turn, at: DispositionReason) -> None:
         """No disposition after all."""
         turn.go(OutOfLimit(at.index))
-        turn.say("out_of_limit_ask", tone="ask")
+        judged(turn.step).ask_out(turn, turn.step, at.index)
 
     def ask_again(self, turn: Turn, at: DispositionReason) -> None:
         """Ask for the reason."""
@@ -115,10 +131,12 @@ class Releasing(StateOwner[Release]):
                     self.ask_again(turn, named)
             case Command(id="accept" | "refuse" as word) if at.person is not None:
                 disposing.release(turn, at, word == "accept")
+                if word == "accept" and at.disposition in disposing.MEASURED_AGAIN:
+                    readjusting.part_changed(turn, at)
             case Command(id="correction" | "wrong"):
                 disposing.drop_disposition(turn, at, "taken_back")
                 turn.go(OutOfLimit(at.index))
-                turn.say("out_of_limit_ask", tone="ask")
+                judged(turn.step).ask_out(turn, turn.step, at.index)
             case _:
                 return False
         return True

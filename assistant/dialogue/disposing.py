@@ -77,7 +77,7 @@ def still_held(turn: Turn) -> bool:
     turn.go(OutOfLimit(kind.index(turn.context.procedure, step, names[0])))
     turn.say("held_ask", tone="caution")
     kind.say_value_at(turn, step, names[0])
-    turn.say("out_of_limit_ask", tone="ask")
+    kind.ask_out(turn, step, kind.index(turn.context.procedure, step, names[0]))
     return True
 
 
@@ -88,15 +88,13 @@ def release(turn: Turn, at: Release, accepted: bool) -> None:
         drop_disposition(turn, at, "refused")
         turn.go(OutOfLimit(at.index))
         turn.say("release_refused", tone="caution", person=at.person or "")
-        turn.say("out_of_limit_ask", tone="ask")
+        judged(step).ask_out(turn, step, at.index)
         return
     _record(turn, step, at)
     if at.disposition not in MEASURED_AGAIN:
         _let_stand(turn, step.id, position_name(turn, at.index), at.disposition)
     turn.say("released", person=at.person or "")
-    if at.disposition in MEASURED_AGAIN:
-        judged(step).part_changed(turn, step, at.index)
-    else:
+    if at.disposition not in MEASURED_AGAIN:  # else whoever asks has it made or measured again
         judged(step).value_stands(turn, step)
 
 

@@ -11,7 +11,7 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict
 
 from assistant.dialogue.picture_file import PictureFile
-from assistant.quantities.amount import Amount
+from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.problem import Told
 
 
@@ -59,11 +59,32 @@ class StepDone(Fact):
 
 
 class StepReopened(Fact):
-    """The builder went back; what was recorded for the step is superseded."""
+    """The builder went back; what was recorded for the step is superseded.
+
+    ``why``: ``adjusted`` where a later value out of limits is put right by doing it again.
+    """
 
     takes_back: ClassVar[bool] = True
     kind: Literal["step_reopened"] = "step_reopened"
     step: str
+    why: Literal["reopened", "adjusted"] = "reopened"
+
+
+class Adjusted(Fact):
+    """Something was adjusted because the value ``found`` at a position was out of limits.
+
+    ``number`` counts the adjustments of the step until it is done; ``what`` is what the procedure
+    says to do, ``back_to`` the step that is done again for it.
+    """
+
+    kind: Literal["adjusted"] = "adjusted"
+    step: str
+    position: str
+    number: int
+    side: Literal["high", "low", ""]
+    what: str
+    back_to: str = ""
+    found: Indication
 
 
 class Acknowledged(Fact):
@@ -209,6 +230,7 @@ SharedFact = (
     | StepOpened
     | StepDone
     | StepReopened
+    | Adjusted
     | Acknowledged
     | ToolChecked
     | DispositionRecorded

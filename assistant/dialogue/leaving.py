@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue import steps
+from assistant.dialogue import readjusting, steps
 from assistant.dialogue.commands import SKIP_REASONS, YES_NO
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import EndSession
@@ -37,6 +37,8 @@ class Leaving(StateOwner[_Own]):
                 ask_again(turn)
             case Skipping(), Command(id=reason) if reason in SKIP_REASONS:
                 steps.skip(turn, reason.removeprefix("skip_"))
+            case GoingBack(adjusts=True), Command(id="confirm"):
+                readjusting.gone_back(turn, at)
             case GoingBack(to=to), Command(id="confirm"):
                 steps.rewind(turn, to)
             case Stopping(), Command(id="confirm"):

@@ -8,6 +8,8 @@ from typing import TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import State
+from assistant.procedure.kinds import kind_of as procedure_kind
+from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
 
 S = TypeVar("S", bound=Step)
@@ -18,8 +20,8 @@ class Answers:
     """What the builder has at hand.
 
     ``readings`` maps step id to position to the spoken phrase, or to several separated by ``;``
-    where blades are tried one after the other. ``numbers`` maps step id to the characters on the
-    part, ``choices`` step id to option id.
+    where blades are tried one after the other, and by ``|`` for before and after each adjustment.
+    ``numbers`` maps step id to the characters on the part, ``choices`` step id to option id.
     """
 
     revision: str
@@ -77,6 +79,17 @@ class StandIn:
             )
         return words[wanted]
 
+    def adjustments(self, step_id: str) -> int:
+        """How often what a step measures was adjusted: for itself, or for what comes of it."""
+        procedure, counts = self.context.procedure, self.state.adjusted
+        later = (s for s in procedure.steps if s.id == step_id or step_id in behind(procedure, s))
+        return sum(counts.get(s.id, 0) for s in later)
+
+    def has_another(self, step_id: str) -> bool:
+        """Whether the answers have a reading of a step for after the next adjustment."""
+        said = self.answers.readings.get(step_id, {}).values()
+        return any(self.adjustments(step_id) + 1 < len(phrase.split("|")) for phrase in said)
+
     def given(self, answers: Mapping[str, str]) -> str:
         """The answer for the open step.
 
@@ -87,3 +100,9 @@ class StandIn:
         if self.state.step not in answers:
             raise StandInError(f"The answers have nothing for step '{self.state.step}'.")
         return answers[self.state.step]
+
+
+def behind(procedure: Procedure, step: Step) -> set[str]:
+    """The steps that a value comes from, through every computed value and stack of shims."""
+    direct = set(procedure_kind(step).inputs(step))
+    return direct.union(*(behind(procedure, procedure.step(s)) for s in direct))

@@ -126,6 +126,7 @@ class GoingBack(DialogueState):
 
     to: str
     back: DialogueState
+    adjusts: bool = False  # to adjust what made a value out of limits
 
 
 @dataclass(frozen=True)
@@ -270,6 +271,7 @@ class State:
     derived: Mapping[str, Amount] = field(default_factory=dict)
     derived_at: Mapping[str, Mapping[str, Amount]] = field(default_factory=dict)
     """Values computed for each place: step -> place -> value."""
+    adjusted: Mapping[str, int] = field(default_factory=dict)  # step -> times, till it is done
     fitted: Mapping[str, tuple[Amount, ...]] = field(default_factory=dict)  # step -> its shims
     in_hand: Mapping[str, str] = field(default_factory=dict)  # gauge -> the bench's tool for it
     choices: Mapping[str, str] = field(default_factory=dict)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import timedelta
-from typing import TypeVar
+from typing import Literal, TypeVar
 
-from assistant.dialogue import disposing, tooling, waiting
+from assistant.dialogue import adjusting, disposing, tooling, waiting
 from assistant.dialogue.effects import EndSession, about
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -125,6 +125,7 @@ def complete(turn: Turn) -> None:
 def record_done(turn: Turn) -> None:
     """The step is done: record it."""
     turn.record(StepDone(step=turn.step.id, how="done"))
+    adjusting.forget(turn, turn.step)
     turn.put(outcomes={**turn.state.outcomes, turn.step.id: "done"})
 
 
@@ -170,14 +171,14 @@ def ask_back(turn: Turn, to: str) -> None:
     turn.say("go_back_ask", tone="ask", title=turn.context.procedure.step(to).title)
 
 
-def rewind(turn: Turn, to: str) -> None:
+def rewind(turn: Turn, to: str, why: Literal["reopened", "adjusted"] = "reopened") -> None:
     """Reopen every step from ``to`` on; what they recorded is superseded, never erased."""
     index = max(i for i, s in enumerate(turn.state.history) if s == to)
     for step_id in reversed(turn.state.history[index:]):
         turn.put(step=step_id)
-        kind_of(turn.step).taken_back(turn, turn.step)
+        kind_of(turn.step).taken_back(turn, turn.step, why)
         turn.not_owed(about(step_id, ""))
-        turn.record(StepReopened(step=step_id))
+        turn.record(StepReopened(step=step_id, why=why))
     gone = set(turn.state.history[index:])
     state = turn.state
     turn.put(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
+from assistant.procedure.checks.adjusting import check_adjusting
 from assistant.procedure.checks.conditions import check_conditions
 from assistant.procedure.checks.guarded import check_guarded
 from assistant.procedure.checks.limits import check_limits
@@ -27,6 +28,7 @@ _CHECKS = (
     check_conditions,
     check_limits,
     check_guarded,
+    check_adjusting,
     check_told_figures,
     check_spoken,
     check_safety,

@@ -120,6 +120,24 @@ class StepLine(RecordLine):
     seconds: float = 0.0
 
 
+class AdjustmentLine(RecordLine):
+    """Something was adjusted because the value ``found`` was out of limits.
+
+    ``number`` counts those of the step until it was done; ``back_to`` is the step (id) that was
+    done again for it.
+    """
+
+    at: str
+    step: str
+    position: str
+    number: int
+    side: Literal["high", "low", ""]
+    what: str
+    back_to: str = ""
+    found: IndicationOut
+    clip: str | None = None
+
+
 class AcknowledgedLine(RecordLine):
     """A caution or torque announcement that the builder acknowledged."""
 
@@ -357,6 +375,7 @@ class BuildRecord(RecordLine):
     chosen: list[ChosenLine] = []
     waits: list[WaitLine] = []
     inspections: list[InspectionLine] = []
+    adjustments: list[AdjustmentLine] = []
     acknowledged: list[AcknowledgedLine] = []
     notes: list[NoteLine] = []
     pictures: list[PictureLine] = []

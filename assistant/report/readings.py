@@ -65,12 +65,12 @@ def _decimal(value: Amount) -> Amount:
     return Amount(told.value, told.unit, Fraction(1, 10**places))
 
 
-def step_reopened(g: Gathering, step: str) -> None:
+def step_reopened(g: Gathering, step: str, why: str = "reopened") -> None:
     """Whatever still counts of a reopened step no longer does."""
     for _, position in [place for place in g.live if place[0] == step]:
         for line in live(g, step, position):
             line.status, line.superseded_at = "superseded", g.at
-            line.superseded_why = "reopened"
+            line.superseded_why = why
 
 
 def add(g: Gathering, line: ReadingLine) -> None:

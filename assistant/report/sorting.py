@@ -8,6 +8,7 @@ from typing import assert_never, cast
 
 from assistant.dialogue.facts import (
     Acknowledged,
+    Adjusted,
     ConditionChosen,
     DispositionDropped,
     DispositionRecorded,
@@ -33,6 +34,7 @@ from assistant.report.gathering import Gathering
 from assistant.report.kinds import KINDS, recording
 from assistant.report.model import (
     AcknowledgedLine,
+    AdjustmentLine,
     ConditionLine,
     ManualLine,
     MomentLine,
@@ -63,6 +65,8 @@ def _put_shared(g: Gathering, fact: SharedFact) -> None:
             record.conditions.append(ConditionLine(at=at, what=what, value=value))
         case StepOpened() | StepDone() | StepReopened():
             _put_step(g, fact)
+        case Adjusted():
+            record.adjustments.append(_adjustment(g, fact))
         case Acknowledged(step=step, what=words):
             record.acknowledged.append(AcknowledgedLine(at=at, step=step, what=words))
         case ToolChecked(name=name, calibration_due=due, findings=findings):
@@ -108,6 +112,20 @@ def _put_shared(g: Gathering, fact: SharedFact) -> None:
             assert_never(fact)
 
 
+def _adjustment(g: Gathering, fact: Adjusted) -> AdjustmentLine:
+    return AdjustmentLine(
+        at=g.at,
+        step=fact.step,
+        position=fact.position,
+        number=fact.number,
+        side=fact.side,
+        what=fact.what,
+        back_to=fact.back_to,
+        found=fact.found,
+        clip=g.clip,
+    )
+
+
 def finish(g: Gathering) -> None:
     """What can only be said once all is read."""
     for line in g.record.steps:
@@ -141,16 +159,17 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
             line.outcome, line.reason, line.part_way = "pending", "", False
             if line.visits and line.visits[-1].closed_at is None:
                 line.visits[-1].closed_at, line.visits[-1].how = g.at, "left"
-            _void_step(g, step)
+            _void_step(g, fact)
         case _:
             assert_never(fact)
 
 
-def _void_step(g: Gathering, step: str) -> None:
+def _void_step(g: Gathering, fact: StepReopened) -> None:
+    step = fact.step
     known = g.line(step).kind  # empty where the procedure could not be read
     for kind in KINDS:
         if known in ("", kind.kind):
-            kind.reopened(g, step)
+            kind.reopened(g, step, fact.why)
     for line in g.standing.pop(step, []):
         line.superseded_at = g.at
     dispositions.withdraw(g, step, None)

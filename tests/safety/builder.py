@@ -44,7 +44,7 @@ _WORDS: tuple[str, ...] = (
     "correction", "correction", "missed", "missed", "go_back", "skip", "remeasure", "wrong",
     "take_note", "attach_picture", "repeat", "where_am_i", "digits", "what_torque", "help",
     "stop_work", "pause_listening", "slower", "go_on", "done", "understood", "confirm", "accept",
-    "disposition_use_as_is", "disposition_rework",
+    "disposition_use_as_is", "disposition_rework", "adjusted",
 )  # fmt: skip
 
 

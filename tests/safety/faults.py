@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from assistant.dialogue import (
+    adjusting,
     answering,
     core,
     interrupting,
@@ -25,7 +26,9 @@ from assistant.dialogue import (
     tooling,
 )
 from assistant.dialogue.kinds import identification, inspection
+from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.measurement import measuring, readback
+from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.tightening import announcing, working
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
@@ -167,6 +170,31 @@ def the_limits_are_wider_by_a_little(patch: Patch) -> None:
         return replace(found, verdict="in") if near else found
 
     patch.setattr(measuring, "judge", lenient)
+
+
+@fault(rules.a_value_for_each_place_is_that_of_its_place)
+def every_place_has_the_value_of_the_first(patch: Patch) -> None:
+    inputs_of = deriving.inputs_of
+
+    def first(procedure: Any, state: Any, step: Any, place: str = "") -> Any:
+        return inputs_of(procedure, state, step, step.places_in(procedure)[0])
+
+    patch.setattr(deriving, "inputs_of", first)
+
+
+@fault(rules.an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end)
+def adjustments_have_no_end(patch: Patch) -> None:
+    patch.setattr(adjusting, "used_up", lambda *_: False)
+
+
+@fault(rules.what_was_adjusted_is_measured_again)
+def an_adjustment_is_taken_to_move_one_place(patch: Patch) -> None:
+    measure_again = JudgedReadings.measure_again
+
+    def one(kind: Any, turn: Turn, step: Any, index: int) -> None:
+        measure_again(kind, turn, step.model_copy(update={"measure_again": "place"}), index)
+
+    patch.setattr(JudgedReadings, "measure_again", one)
 
 
 @fault(rules.a_release_is_by_another_person_who_was_read_back)

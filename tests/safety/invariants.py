@@ -14,6 +14,7 @@ from datetime import datetime
 from assistant.dialogue.events import Heard, Resumed
 from assistant.dialogue.facts import (
     Acknowledged,
+    Adjusted,
     DispositionRecorded,
     StepDone,
     StepOpened,
@@ -39,6 +40,7 @@ from assistant.dialogue.kinds.tightening.facts import (
     FastenerTightened,
     TorqueAnnounced,
 )
+from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.kinds.caution import CautionStep
 from assistant.procedure.kinds.choice import ChoiceStep
 from assistant.procedure.kinds.derived import DerivedStep
@@ -50,6 +52,7 @@ from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.places import reference
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.formula import evaluate
 from assistant.quantities.units import UNITS, same_dimension
 from tests.safety.trace import Said, Stated, Trace
 
@@ -234,6 +237,64 @@ def nothing_out_of_limit_is_left_behind_without_a_release(trace: Trace) -> Itera
                 pass
 
 
+def an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end(
+    trace: Trace,
+) -> Iterator[Breach]:
+    """Nothing within limits is adjusted, and none more often than the procedure allows."""
+    since: Counter[str] = Counter()
+    for at, fact in trace.facts(Adjusted | StepDone | DispositionRecorded):
+        if isinstance(fact, Adjusted):
+            step = trace.step(fact.step)
+            assert isinstance(step, AdjustableStep)
+            if fact.found.relation == "eq" and step.rule == "simple":
+                yield from _verdict(at, step, fact.found.amount, "out")
+            since[step.id] += 1
+            if step.tries is not None and since[step.id] > step.tries:
+                yield at, f"{step.id} was adjusted {since[step.id]} times of {step.tries}"
+        elif isinstance(fact, StepDone) or fact.released_by is not None:
+            del since[fact.step]
+
+
+def what_was_adjusted_is_measured_again(trace: Trace) -> Iterator[Breach]:
+    """A reading that counts was taken after the last adjustment that may have moved it."""
+    for at, fact in trace.facts(ReadingConfirmed):
+        step = trace.step(fact.step)
+        assert isinstance(step, MeasurementStep)
+        place = {"position": fact.position} if step.measure_again == "place" else {}
+        adjusted = trace.last(at, Adjusted, step=fact.step, **place)
+        taken = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
+        if adjusted is not None and (taken is None or taken < adjusted):
+            yield at, f"{fact.step} {fact.position} was read before the last adjustment"
+
+
+def a_value_for_each_place_is_that_of_its_place(trace: Trace) -> Iterator[Breach]:
+    """Each is computed from the readings at that very place, and none is left out."""
+    for at, fact in trace.facts(ValueDerived):
+        step = trace.step(fact.step)
+        assert isinstance(step, DerivedStep)
+        amounts: dict[str, Amount] = {}
+        for name, source in step.inputs.items():
+            from_, picks = reference(source)
+            position = " ".join([fact.position, *picks]).strip()
+            read = trace.last(at, ReadingConfirmed, step=from_, position=position)
+            found = None if read is None else trace.fact(read)
+            if isinstance(found, ReadingConfirmed) and found.indication.relation == "eq":
+                amounts[name] = found.indication.amount
+        if not step.each or len(amounts) < len(step.inputs):
+            continue
+        wanted = evaluate(step.formula, amounts, step.unit)
+        if wanted.value != fact.value.to(step.unit).value:
+            yield at, f"{fact.step} {fact.position} is {fact.value}, and should be {wanted}"
+    for at, done in trace.facts(StepDone):
+        step = trace.step(done.step)
+        if done.how == "done" and isinstance(step, DerivedStep):
+            opened = trace.last(at, StepOpened, step=done.step) or 0
+            for place in step.places_in(trace.procedure):
+                value = trace.last(at, ValueDerived, step=done.step, position=place) or -1
+                if value < opened:
+                    yield at, f"{done.step} is done without a value for {place}"
+
+
 def _taken(trace: Trace, at: int, fact: ReadingOffered) -> bool:
     """Whether the reading offered became the value of its place: at once, or by its digits."""
     if not fact.digits_asked:
@@ -253,14 +314,15 @@ def _of_all(trace: Trace, at: int, fact: ReadingOffered) -> str:
     since = trace.last(at, ReadingSuperseded, step=fact.step, position=fact.position) or 0
     step = trace.step(fact.step)
     assert isinstance(step, LimitedStep)
-    bounds = [
-        one.indication.bounds(step.unit)
+    seen = [
+        one.indication
         for place, one in trace.facts(ReadingOffered, at + 1)
         if place > since
         and (one.step, one.position) == (fact.step, fact.position)
         and one.indication.relation != "eq"
         and _taken(trace, place, one)
     ]
+    bounds = [one.bounds(step.unit) for one in seen]
     low = max((b for b, _ in bounds if b is not None), default=None)
     high = min((b for _, b in bounds if b is not None), default=None)
     lower, upper = (None if a is None else a.to(step.unit).value for a in (step.lower, step.upper))
@@ -270,7 +332,13 @@ def _of_all(trace: Trace, at: int, fact: ReadingOffered) -> str:
         return "in"
     if step.rule == "guarded":
         return "undecided"  # how far beyond a limit is out depends on the gauge
-    below = lower is not None and high is not None and high <= lower
+    # a ring that goes shows its own size or less, a blade that does not go less than its own
+    less = {one.bounds(step.unit)[1] for one in seen if one.relation == "lt"}
+    below = (
+        lower is not None
+        and high is not None
+        and (high < lower or (high == lower and high in less))
+    )
     above = upper is not None and low is not None and low > upper
     return "out" if below or above else "undecided"
 
@@ -467,7 +535,7 @@ _MOVING = (
     "manual_checked", "condition_chosen", "step_opened", "step_done", "step_reopened",
     "acknowledged", "reading_confirmed", "fastener_tightened", "identified", "chosen",
     "wait_started", "inspected", "disposition_recorded", "work_stopped", "work_finished",
-    "fastener_reopened", "note_taken_back", "picture_taken_back", "disposition_dropped",
+    "fastener_reopened", "adjusted", "note_taken_back", "picture_taken_back", "disposition_dropped",
 )  # fmt: skip
 
 
@@ -532,6 +600,9 @@ RULES: tuple[Rule, ...] = (
     a_doubted_reading_counts_only_by_its_digits,
     the_verdict_is_what_the_figures_give,
     nothing_out_of_limit_is_left_behind_without_a_release,
+    an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end,
+    what_was_adjusted_is_measured_again,
+    a_value_for_each_place_is_that_of_its_place,
     a_release_is_by_another_person_who_was_read_back,
     a_hold_point_is_passed_only_by_acceptance,
     cautions_are_heard_and_acknowledged,

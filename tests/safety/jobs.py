@@ -110,9 +110,11 @@ def phrase(
         return known
     if known is not None and rng.random() < 0.3:
         return known
-    value = _value(rng, gauge, step, out)
     say = context.language
-    return say.prompt("reading_phrase", value=say.say_amount(value))
+    times = 4 if step.adjustable else 1  # before the first adjustment, and after each
+    values = [_value(rng, gauge, step, 0.4 if step.adjustable and out else out)
+              for _ in range(times)]  # fmt: skip
+    return " | ".join(say.prompt("reading_phrase", value=say.say_amount(v)) for v in values)
 
 
 def _tried(rng: random.Random, context: Context, gauge: Gauge) -> str:

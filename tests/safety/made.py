@@ -79,6 +79,21 @@ def _float(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [step, tag] if rng.random() < 0.3 else [step]
 
 
+def _backlash(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """Measured at a few places, and adjusted until it is in; at times from an earlier step on."""
+    step: dict[str, Any] = {
+        "id": name, "kind": "measurement", "quantity": "backlash", "unit": "thou", "gauge": "dial",
+        "lower": "3 thou", "upper": "6 thou", "plausible_low": "0 thou",
+        "plausible_high": "20 thou", "positions": _PLACES[: rng.randrange(2, 4)], "until": "in",
+        "adjust": "Turn the ring a little.", "tries": rng.randrange(1, 3),
+        "measure_again": rng.choice(("all", "all", "all", "place")),
+    }  # fmt: skip
+    if rng.random() < 0.7:
+        return [step]
+    step["on_high"] = {"say": "Take the ring off.", "back_to": f"{name}_ring"}
+    return [{"id": f"{name}_ring", "kind": "action", "say": "Screw the ring on."}, step]
+
+
 def _fit(rng: random.Random, name: str) -> list[dict[str, Any]]:
     gauge, low, high = rng.choice((("plugs", "12 mm", "12.06 mm"), ("rings", "11.95 mm", "12 mm")))
     return [{"id": name, "kind": "measurement", "quantity": "pin fit", "unit": "mm",
@@ -97,6 +112,30 @@ def _derived(rng: random.Random, name: str) -> list[dict[str, Any]]:
              "formula": "bore - pin", "inputs": {"bore": f"{name}_bore", "pin": f"{name}_pin"},
              "lower": "0.2 mm", "upper": rng.choice(("0.5 mm", "0.55 mm"))}  # fmt: skip
     return [*sizes, value]
+
+
+def _places(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """Bores and pins at the same places, or two ways at each: every place has its own value."""
+    size = {"kind": "measurement", "unit": "mm", "gauge": "mic", "plausible_low": "1 mm",
+            "plausible_high": "20 mm", "lower": "11.8 mm", "upper": "12.2 mm"}  # fmt: skip
+    value = {"id": name, "kind": "derived", "unit": "mm", "quantity": "difference"}
+    if rng.random() < 0.5:
+        grid = {"cap": "one to two", "way": ["upright", "across"]}
+        sizes = {**size, "id": f"{name}_caps", "quantity": "cap bore", "grid": grid}
+        oval = {
+            "formula": "up - across",
+            "each": "position",
+            "upper": "0.15 mm",
+            "lower": "-0.15 mm",
+            "inputs": {"up": f"{name}_caps.upright", "across": f"{name}_caps.across"},
+        }
+        return [sizes, {**value, **oval}]  # fmt: skip
+    places = {"positions": f"one to {rng.choice(('two', 'three'))}"}
+    bores = {**size, **places, "id": f"{name}_bore", "quantity": "bore"}
+    pins = {**size, **places, "id": f"{name}_pin", "quantity": "pin"}
+    fit = {"formula": "bore - pin", "each": "position", "lower": "-0.2 mm", "upper": "0.2 mm",
+           "inputs": {"bore": f"{name}_bore", "pin": f"{name}_pin"}}  # fmt: skip
+    return [bores, pins, {**value, **fit}]
 
 
 def _shims(rng: random.Random, name: str) -> list[dict[str, Any]]:
@@ -149,6 +188,8 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "float": (3, _float),
     "fit": (1, _fit),
     "clearance": (2, _derived),
+    "places": (2, _places),
+    "backlash": (3, _backlash),
     "stack": (2, _shims),
     "cover": (4, _tightening),
     "cure": (2, _torque_and_wait),

@@ -83,14 +83,14 @@ class _Watched(Session):
     clock: Clock
     was: State | None = None
 
-    def feed(self, event: AnyEvent) -> bool:
+    def _handle(self, event: AnyEvent) -> bool:
         if isinstance(event, Resumed) and self.was is not None and self.state != self.was:
             for field in fields(State):
                 now, then = getattr(self.state, field.name), getattr(self.was, field.name)
                 if now != then:
                     self.trace.strange.append(f"resumed with {field.name} {now}, was {then}")
         self.trace.moves.append(Came(event, self.clock.real_s, self.clock.boot))
-        return super().feed(event)
+        return super()._handle(event)
 
 
 class _BuilderInput:

@@ -10,6 +10,8 @@ from assistant.board.figures import limit_lines
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.plain import short
 from assistant.board.view import Figure, Limit, Line, Scene
+from assistant.dialogue import adjusting
+from assistant.dialogue.kinds.judged import judged
 from assistant.dialogue.state import (
     DialogueState,
     DispositionReason,
@@ -17,6 +19,8 @@ from assistant.dialogue.state import (
     Release,
     Review,
 )
+from assistant.dialogue.turn import Turn
+from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.step import LimitedStep
 
 L = TypeVar("L", bound=LimitedStep)
@@ -57,8 +61,8 @@ class JudgedBoard(KindBoard[L]):
         words, found = at.words, self.found(at, step, held.index)
         band = words("band_undecided" if self.undecided(at, step, held.index) else "band_out")
         match held:
-            case OutOfLimit():
-                return Scene(words("task_out"), "out", band, (), found)
+            case OutOfLimit(index=index):
+                return Scene(words("task_out"), "out", band, self._remedy(at, step, index), found)
             case DispositionReason(disposition=disposition):
                 task = words("task_reason", disposition=words("disposition_" + disposition))
                 return Scene(task, "out", band, (), found)
@@ -69,6 +73,16 @@ class JudgedBoard(KindBoard[L]):
                 return Scene(task, "hold", words("band_release"), lines, found)
             case _:
                 assert_never(held)
+
+    def _remedy(self, at: Glance, step: L, index: int) -> tuple[Line, ...]:
+        """What the procedure says is to be adjusted."""
+        turn = Turn(at.context, at.state, at="")  # only asked: nothing is collected
+        if not isinstance(step, AdjustableStep) or not step.adjustable:
+            return ()
+        kind = judged(step)
+        position = kind.position(at.context.procedure, step, index)
+        found = adjusting.remedy(step, kind.value_out(turn, step, position))
+        return () if found is None else (Line(at.words("line_adjust"), found.say),)
 
     def _review(self, at: Glance, step: L) -> Scene:
         shown = self.found(at, step, 0) if self.single(at, step) else None

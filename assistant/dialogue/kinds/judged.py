@@ -5,11 +5,12 @@ from __future__ import annotations
 from abc import abstractmethod
 from typing import Any, TypeVar
 
+from assistant.dialogue import adjusting
 from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.kind import KindDialogue, kind_of
 from assistant.dialogue.owner import MayBeSaid, Said
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import OutOfLimit, Review, State
+from assistant.dialogue.state import OutOfLimit, Review, State, Value
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import NumberSpec
 from assistant.procedure.models import Procedure
@@ -58,6 +59,32 @@ class JudgedKind(ReviewedKind[S]):
     @abstractmethod
     def say_value_at(self, turn: Turn, step: S, position: str) -> None:
         """Read back the value that holds the step at ``position``, with its verdict."""
+
+    @abstractmethod
+    def value_out(self, turn: Turn, step: S, position: str) -> Value:
+        """The value that holds the step at ``position``."""
+
+    @abstractmethod
+    def measure_again(self, turn: Turn, step: S, index: int) -> None:
+        """Something was adjusted: what was measured at the step is measured again."""
+
+    def measured_at(self, turn: Turn, step: S) -> str | None:
+        """The earlier step to measure at again; None where the step measures by itself."""
+        return None
+
+    def only_inputs_since(self, turn: Turn, step: S, to: str) -> bool:
+        """Whether nothing but what goes into the value was done since step ``to``."""
+        return True
+
+    def ask_out(self, turn: Turn, step: S, index: int) -> None:
+        """Ask what is to be done with the value that holds the step."""
+        position = self.position(turn.context.procedure, step, index)
+        if not adjusting.ask(turn, step, self.value_out(turn, step, position)):
+            turn.say("out_of_limit_ask", tone="ask")
+
+    def adjusted_next(self, builder: StandIn, step: S, index: int) -> bool:
+        """Whether the stand-in builder has another value at hand for after an adjustment."""
+        return False
 
     @abstractmethod
     def answer_out(self, turn: Turn, step: S, at: OutOfLimit, said: Said) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from collections.abc import Iterable, Sequence
-from typing import Any, ClassVar, Generic, TypeVar
+from typing import Any, ClassVar, Generic, Literal, TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.facts import Fact
@@ -54,7 +54,9 @@ class KindDialogue(ABC, Generic[S]):
         """Whether a step that is skipped for ``reason`` was begun, and must not be relied on."""
         return False
 
-    def taken_back(self, turn: Turn, step: S) -> None:  # most kinds hold nothing until it counts
+    def taken_back(  # most kinds hold nothing until it counts
+        self, turn: Turn, step: S, why: Literal["reopened", "adjusted"] = "reopened"
+    ) -> None:
         """The step is skipped or gone back over: the values read so far no longer count."""
 
     def estimate(

@@ -37,9 +37,9 @@ class DerivedReport(KindReport[ValueDerived]):
             ),
         )
 
-    def reopened(self, g: Gathering, step: str) -> None:
+    def reopened(self, g: Gathering, step: str, why: str = "reopened") -> None:
         """The value no longer counts."""
-        readings.step_reopened(g, step)
+        readings.step_reopened(g, step, why)
 
     def in_short(self, fact: ValueDerived) -> str:
         """The value with its verdict."""

@@ -38,5 +38,7 @@ class KindReport(ABC, Generic[F]):
         """What of ``step`` a finished record lacks, a sentence each."""
         return []
 
-    def reopened(self, g: Gathering, step: str) -> None:  # most kinds keep nothing
+    def reopened(  # most kinds keep nothing
+        self, g: Gathering, step: str, why: str = "reopened"
+    ) -> None:
         """The builder went back to ``step``: what the kind recorded there no longer counts."""

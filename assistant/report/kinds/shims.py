@@ -42,9 +42,9 @@ class ShimsReport(KindReport[ShimsChosen]):
             ),
         )
 
-    def reopened(self, g: Gathering, step: str) -> None:
+    def reopened(self, g: Gathering, step: str, why: str = "reopened") -> None:
         """The gap no longer counts."""
-        readings.step_reopened(g, step)
+        readings.step_reopened(g, step, why)
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each value that counts."""

@@ -67,7 +67,7 @@ class TighteningReport(KindReport[_Own]):
             if (number, label) not in done
         ]
 
-    def reopened(self, g: Gathering, step: str) -> None:
+    def reopened(self, g: Gathering, step: str, why: str = "reopened") -> None:
         """All of its tightening is void."""
         for one in _newest_first(g, step):
             if _done_again(one):

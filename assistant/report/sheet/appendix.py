@@ -17,13 +17,14 @@ _STATUS = {
     "unconfirmed": "not confirmed",
 }
 _WHY = {"correction": "corrected", "remeasure": "measured again", "reopened": "step done again"}
+_SIDES = {"high": "too high", "low": "too low", "": "out of limits"}
 
 
 def appendix(page: Page, integrity: Integrity | None) -> tuple[Section, ...]:
     """A to F; those that have nothing to show are left out."""
     made: list[tuple[str, str, list[Block]]] = [
         ("A", "Readings that do not count", _struck(page)),
-        ("B", "Done again, missed or decided otherwise", _adjusted(page)),
+        ("B", "Done again, missed or decided otherwise", [*_adjustments(page), *_again(page)]),
         ("C", "Steps and their times", _steps(page)),
         ("D", "Course of the work", _moments(page)),
         ("E", "Documents and their revisions", _documents(page)),
@@ -52,20 +53,48 @@ def _struck_row(page: Page, number: int, line: ReadingLine) -> Row:
     why = _WHY.get(line.superseded_why, words.words(line.superseded_why))
     since = f" {page.times.time(line.superseded_at)}" if line.superseded_at else ""
     told = _STATUS[line.status] + (f": {why}{since}" if why else "")
+    before = line.superseded_why == "adjusted"  # right as it was read, and no slip
+    told = f"as found before an adjustment{since}" if before else told
     doubted = f"doubted: {words.words(line.why_asked)}" if line.why_asked else ""
     said = f"“{line.heard}”" if line.heard else source(page, line)
     return Row(
         (
             Cell(f"A{number}"),
             Cell(quantity(line), page.numbered(line.step)),
-            Cell(words.indication(line.indication), struck=line.status != "evidence"),
+            Cell(
+                words.indication(line.indication), struck=line.status != "evidence" and not before
+            ),
             Cell(told, doubted),
             Cell(said, hand(page, line), sound=line.clip),
         )
     )
 
 
-def _adjusted(page: Page) -> list[Block]:
+def _adjustments(page: Page) -> list[Block]:
+    """What was adjusted, and the value that it was adjusted for."""
+    rows = tuple(
+        Row(
+            (
+                Cell(page.title(line.step), page.numbered(line.step)),
+                Cell(f"Adjustment {line.number}{', ' if line.position else ''}{line.position}"),
+                Cell(f"{words.indication(line.found)}, {_SIDES[line.side]}"),
+                Cell(line.what, f"then again: {page.title(line.back_to)}" if line.back_to else ""),
+                Cell(page.times.time(line.at), sound=line.clip),
+            )
+        )
+        for line in page.record.adjustments
+    )
+    columns = (
+        Column("Step", 1.6),
+        Column("Which", 1.2),
+        Column("As found", 1.3),
+        Column("What was adjusted", 2.2),
+        Column("When"),
+    )
+    return [Table("Adjustments", columns, rows)] if rows else []
+
+
+def _again(page: Page) -> list[Block]:
     rows = [
         Row(
             (

@@ -11,13 +11,12 @@ from assistant.dialogue.kinds.judged import JudgedKind
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.owner import Said
-from assistant.dialogue.state import OutOfLimit, Review, State
+from assistant.dialogue.stand_in import StandIn, behind
+from assistant.dialogue.state import OutOfLimit, Review, State, Value
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
-from assistant.procedure.kinds import kind_of as procedure_kind
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
-from assistant.procedure.step import Step
 from assistant.quantities.combining import combined
 from assistant.quantities.propagation import Estimate
 
@@ -60,6 +59,28 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
     def say_value_at(self, turn: Turn, step: DerivedStep, position: str) -> None:
         """Say the value that holds the step."""
         deriving.say_derived(turn, step, position, turn.state.held[step.id][position])
+
+    def value_out(self, turn: Turn, step: DerivedStep, position: str) -> Value:
+        """As it stands computed, or as it holds the step."""
+        return deriving.standing(turn, step, position)
+
+    def measure_again(self, turn: Turn, step: DerivedStep, index: int) -> None:
+        """Nothing that it comes from was measured: compute it again."""
+        deriving.derive(turn, step)
+
+    def measured_at(self, turn: Turn, step: DerivedStep) -> str | None:
+        """The first of the steps that its readings come from."""
+        return next(iter(_sources(turn, step)), None)
+
+    def only_inputs_since(self, turn: Turn, step: DerivedStep, to: str) -> bool:
+        """Whether no other work lies between."""
+        since = turn.state.history[turn.state.history.index(to) : -1]
+        return set(since) <= behind(turn.context.procedure, step)
+
+    def adjusted_next(self, builder: StandIn, step: DerivedStep, index: int) -> bool:
+        """Whether there are readings for after the next adjustment."""
+        inputs = behind(builder.context.procedure, step)
+        return any(builder.has_another(source) for source in inputs)
 
     def part_changed(self, turn: Turn, step: DerivedStep, index: int) -> None:
         """It is held until what it was computed from is measured."""
@@ -121,14 +142,12 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
 
 
 def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
-    procedure = turn.context.procedure
-    inputs = _all_inputs(procedure, step)
-    sources = [s for s in turn.state.history if s in inputs and kind_of(procedure.step(s)).measures]
+    sources = _sources(turn, step)
     if not sources:
         turn.say("nothing_to_correct")
         return
     since = turn.state.history[turn.state.history.index(sources[0]) : -1]
-    if not set(since) <= inputs:
+    if not set(since) <= behind(turn.context.procedure, step):
         # other work lies between, and would be taken back with the readings
         steps.ask_back(turn, sources[0])
         return
@@ -136,7 +155,8 @@ def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
     steps.rewind(turn, sources[0])
 
 
-def _all_inputs(procedure: Procedure, step: Step) -> set[str]:
-    """The steps that a value comes from, through every computed value and stack of shims."""
-    direct = set(procedure_kind(step).inputs(step))
-    return direct.union(*(_all_inputs(procedure, procedure.step(s)) for s in direct))
+def _sources(turn: Turn, step: DerivedStep) -> list[str]:
+    """The steps with the readings that a value comes from, in the order in which they were done."""
+    procedure = turn.context.procedure
+    inputs = behind(procedure, step)
+    return [s for s in turn.state.history if s in inputs and kind_of(procedure.step(s)).measures]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue import holding
+from assistant.dialogue import adjusting, holding
 from assistant.dialogue.effects import about
 from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_amount, shown_value
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -64,7 +64,8 @@ def ask_next(turn: Turn, step: DerivedStep) -> None:
     open_still = [p for p in holding.unanswered(turn.state, step.id) if p in places]
     if open_still:
         turn.go(OutOfLimit(places.index(open_still[0])))
-        turn.say("derived_out_ask", tone="ask")
+        if not adjusting.ask(turn, step, standing(turn, step, open_still[0])):
+            turn.say("derived_out_ask", tone="ask")
         return
     turn.go(Review())
     turn.say("review_go_on")

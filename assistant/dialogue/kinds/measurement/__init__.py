@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import assert_never
+from typing import Literal, assert_never
 
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
@@ -145,10 +145,15 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
         known = gauge.uncertainty is not None
         return None if known else turn.words("guard_unknown", name=gauge.name)
 
-    def taken_back(self, turn: Turn, step: MeasurementStep) -> None:
+    def taken_back(
+        self,
+        turn: Turn,
+        step: MeasurementStep,
+        why: Literal["reopened", "adjusted"] = "reopened",
+    ) -> None:
         """The readings no longer count."""
         for name in list(values.values_of(turn)):
-            values.supersede(turn, name, "reopened")
+            values.supersede(turn, name, why)
 
     def estimate(
         self,

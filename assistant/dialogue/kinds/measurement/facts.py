@@ -40,9 +40,12 @@ class ReadingConfirmed(Fact):
 
 
 class ReadingSuperseded(Fact):
-    """An earlier value of this position no longer counts; it stays in the journal."""
+    """An earlier value of this position no longer counts; it stays in the journal.
+
+    ``adjusted``: it was right, and out of limits; something was adjusted since.
+    """
 
     kind: Literal["reading_superseded"] = "reading_superseded"
     step: str
     position: str
-    why: Literal["correction", "remeasure", "reopened"]
+    why: Literal["correction", "remeasure", "reopened", "adjusted"]

@@ -11,7 +11,7 @@ from assistant.dialogue.kinds.measurement import correcting, measuring, readback
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.owner import MayBeSaid, Said
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import OutOfLimit, Review, State
+from assistant.dialogue.state import OutOfLimit, Review, State, Value
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, NumberSpec, Phrase, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -71,9 +71,28 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
         if not tooling.blocked_meanwhile(turn):
             measuring.hear_reading(turn, awaited, reading, said.heard, said.why_asked)
 
-    def reading_when_out(self, context: Context, state: State, step: MeasurementStep) -> NumberSpec:
-        """A reading with the gauge in hand."""
-        return number_spec(context, state, step)
+    def reading_when_out(
+        self, context: Context, state: State, step: MeasurementStep
+    ) -> NumberSpec | None:
+        """A reading with the gauge in hand; where one adjusts, the word for that comes first."""
+        return None if step.adjustable else number_spec(context, state, step)
+
+    def value_out(self, turn: Turn, step: MeasurementStep, position: str) -> Value:
+        """As it was read, or as it holds the step after it was taken back."""
+        have = values.values_of(turn)
+        return have[position] if position in have else turn.state.held[step.id][position]
+
+    def measure_again(self, turn: Turn, step: MeasurementStep, index: int) -> None:
+        """All places, since an adjustment may move them all; or only the one, if it says so."""
+        all_of_them = step.measure_again == "all"
+        for name in list(values.values_of(turn)) if all_of_them else [step.places[index]]:
+            values.supersede(turn, name, "adjusted")
+        if not tooling.blocked_meanwhile(turn):
+            measuring.ask_next(turn)
+
+    def adjusted_next(self, builder: StandIn, step: MeasurementStep, index: int) -> bool:
+        """Whether there is a reading for after the next adjustment."""
+        return stand_in.another(builder, index)
 
     def confirmed(self, turn: Turn, step: MeasurementStep) -> None:
         """The readings count."""

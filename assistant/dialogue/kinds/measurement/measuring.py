@@ -9,6 +9,7 @@ from typing import Literal
 
 from assistant.dialogue import holding
 from assistant.dialogue.gauging import as_gauged, tool_in_hand
+from assistant.dialogue.kinds import judged as kinds_judged
 from assistant.dialogue.kinds.measurement import readback
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
 from assistant.dialogue.kinds.measurement.implausible import implausible
@@ -50,7 +51,7 @@ def ask_next(turn: Turn) -> None:
             return
         if not have[name].judgement.passes and not _released(turn, name):
             turn.go(OutOfLimit(index))
-            turn.say("out_of_limit_ask", tone="ask")
+            kinds_judged.judged(step).ask_out(turn, step, index)
             return
     turn.go(Review())
     _query_outlier(turn, step)

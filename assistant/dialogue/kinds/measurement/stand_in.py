@@ -26,11 +26,18 @@ def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
     step = builder.step_as(MeasurementStep)
     name = step.places[index]
     try:
-        return tuple(p.strip() for p in builder.answers.readings[step.id][name].split(";"))
+        given = builder.answers.readings[step.id][name].split("|")
     except KeyError:
         raise StandInError(
             f"The answers have no reading for step '{step.id}', position '{name}'."
         ) from None
+    now = given[min(builder.adjustments(step.id), len(given) - 1)]
+    return tuple(phrase.strip() for phrase in now.split(";"))
+
+
+def another(builder: StandIn, index: int) -> bool:
+    """Whether there is a reading at position ``index`` for after the next adjustment."""
+    return builder.has_another(builder.step_as(MeasurementStep).id)
 
 
 def meant(builder: StandIn, index: int) -> list[Indication]:

@@ -38,7 +38,7 @@ def guard(step: MeasurementStep, gauge: Gauge) -> Amount | None:
 
 
 def supersede(
-    turn: Turn, position: str, why: Literal["correction", "remeasure", "reopened"]
+    turn: Turn, position: str, why: Literal["correction", "remeasure", "reopened", "adjusted"]
 ) -> None:
     """The value of ``position`` no longer counts; it stays in the journal."""
     step = turn.step

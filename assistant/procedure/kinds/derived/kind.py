@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import ClassVar
 
+from assistant.procedure.adjusting import Remedy
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.derived.checks import check_derived
@@ -22,6 +24,7 @@ class DerivedKind(StepKind[DerivedStep]):
     kind = "derived"
     model = DerivedStep
     hands_on = False
+    nested: ClassVar = {"on_high": Remedy, "on_low": Remedy}
     examples: ClassVar = {"formula": "bore - journal"}
 
     def figures(self, procedure: Outline, step: DerivedStep) -> list[str]:
@@ -34,6 +37,7 @@ class DerivedKind(StepKind[DerivedStep]):
         return [
             f"{each}{step.quantity} in {step.unit} = {step.formula}, where {names}.",
             limits_in_words(step),
+            *step.in_words(),
         ]
 
     def check(self, findings: Findings, step: DerivedStep) -> None:
@@ -54,6 +58,10 @@ class DerivedKind(StepKind[DerivedStep]):
     def inputs(self, step: DerivedStep) -> tuple[str, ...]:
         """The steps that its formula takes."""
         return tuple(dict.fromkeys(reference(source).step for source in step.inputs.values()))
+
+    def texts(self, step: DerivedStep) -> Iterable[tuple[str, str]]:
+        """What to adjust."""
+        return ((key, remedy.say) for key, remedy in step.remedies().items())
 
     def limits(self, step: DerivedStep) -> tuple[str, Limits]:
         """Those of the value."""

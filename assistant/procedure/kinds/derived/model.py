@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Literal
 
+from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.fields import Id, Text
 from assistant.procedure.places import POSITION, Axis, Source, picked, reference
 from assistant.procedure.step import LimitedStep, StepsInOrder
 from assistant.quantities.combining import Combine
 
 
-class DerivedStep(LimitedStep):
+class DerivedStep(AdjustableStep):
     """A value computed from earlier readings: ``formula`` over names bound in ``inputs``.
 
     ``inputs`` maps a name in the formula to a measurement or derived step, or to places of one

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import ClassVar
 
+from assistant.procedure.adjusting import Remedy
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
 from assistant.procedure.guess import TIMES, TORQUES, figures
@@ -16,7 +17,8 @@ from assistant.procedure.naming import limits_in_words, tool_name
 from assistant.procedure.outline import Outline
 from assistant.quantities.limits import Limits
 
-_LIKE = re.compile(r"\b(measure|check|read|gauge)\b.*\d", re.I)
+_LIKE = re.compile(r"\b(measure|check|read|gauge|adjust|set)\b.*\d", re.I)
+_UNTIL = re.compile(r"\b(re-?)?adjust\w*\b|\buntil\b", re.I)
 
 
 class MeasurementKind(StepKind[MeasurementStep]):
@@ -25,6 +27,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
     kind = "measurement"
     model = MeasurementStep
     hands_on = True
+    nested: ClassVar = {"on_high": Remedy, "on_low": Remedy}
     also_known_as: ClassVar = {"places": "positions", "instrument": "gauge"}
     columns = frozenset({"lower", "upper", "gauge", "unit"})
     rank = 1
@@ -36,6 +39,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
             f"Measure {step.quantity} in {step.unit}{places}"
             f" with {tool_name(procedure, step.gauge)}.",
             limits_in_words(step),
+            *step.in_words(),
         ]
 
     def check(self, findings: Findings, step: MeasurementStep) -> None:
@@ -49,6 +53,9 @@ class MeasurementKind(StepKind[MeasurementStep]):
         name = draft.cells.get("gauge", f"gauge in {unit}")
         draft.step["gauge"] = draft.gauge(name, "caliper", unit)
         draft.todo("quantity, gauge, plausible band")
+        if _UNTIL.search(draft.sentence):
+            draft.todo("what is adjusted, how often, and which step is done again")
+            draft.step |= {"until": "in", "adjust": "TODO what to adjust"}
 
     def sounds_like(self, sentence: str) -> bool:
         """It tells to measure, and states a size."""
@@ -66,6 +73,10 @@ class MeasurementKind(StepKind[MeasurementStep]):
     def phrases(self, step: MeasurementStep) -> Iterable[tuple[str, Sequence[str]]]:
         """The positions."""
         yield "grid" if step.grid else "positions", step.named_places
+
+    def texts(self, step: MeasurementStep) -> Iterable[tuple[str, str]]:
+        """What to adjust."""
+        return ((key, remedy.say) for key, remedy in step.remedies().items())
 
     def limits(self, step: MeasurementStep) -> tuple[str, Limits]:
         """Those of the reading."""

@@ -6,12 +6,13 @@ from typing import ClassVar, Literal
 
 from pydantic import Field
 
+from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.fields import Id
 from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, names
-from assistant.procedure.step import LimitedStep, StepsInOrder
+from assistant.procedure.step import StepsInOrder
 
 
-class MeasurementStep(LimitedStep):
+class MeasurementStep(AdjustableStep):
     """A reading at one or more positions with a named gauge.
 
     With ``grid`` every place has a name of each list: mains one to five, each two ways.

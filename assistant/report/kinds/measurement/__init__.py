@@ -42,9 +42,9 @@ class MeasurementReport(KindReport[_Own]):
             case _:
                 assert_never(fact)
 
-    def reopened(self, g: Gathering, step: str) -> None:
+    def reopened(self, g: Gathering, step: str, why: str = "reopened") -> None:
         """Its readings no longer count."""
-        readings.step_reopened(g, step)
+        readings.step_reopened(g, step, why)
 
     def in_short(self, fact: _Own) -> str:
         """A reading that counts."""

@@ -20,6 +20,7 @@ import sys
 import tempfile
 import tomllib
 from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from assistant.evaluation.statistics import Rate
@@ -62,7 +63,7 @@ def _try(room: str, sample: int, seed: int, folder: Path, children: int) -> int:
         _mutmut(folder, children, todo)
     results = {n: code for n, code in _results(folder).items() if n in set(chosen)}
     _table(room, results, len(names))
-    _survivors(folder, results)
+    _survivors(folder, results, children)
     return 0
 
 
@@ -129,6 +130,7 @@ def _table(room: str, results: dict[str, int | None], made: int) -> None:
     print(_row(room, total))
     tried, killed = sum(total.values()), total["killed"] + total["slow"]
     print(f"\n{made} mutants made, {tried} tried; killed {Rate(killed, tried)} %")
+    print(f"of these {total['slow']} ran out of time")
 
 
 def _verdict(code: int | None) -> str:
@@ -147,16 +149,19 @@ def _row(name: str, count: Counter[str]) -> str:
     return f"{name:40} {tried:6} {killed:7} {count['survived']:9} {count['no tests']:8}"
 
 
-def _survivors(folder: Path, results: dict[str, int | None]) -> None:
+def _survivors(folder: Path, results: dict[str, int | None], children: int) -> None:
     """The differences of those that no test noticed, for somebody to read."""
     alive = sorted(n for n, code in results.items() if _verdict(code) not in ("killed", "slow"))
-    with (folder / "survivors.diff").open("w", encoding="utf-8") as out:
-        for name in alive:
-            shown = subprocess.run(
-                [sys.executable, "-m", "mutmut", "show", name],
-                cwd=folder, capture_output=True, text=True, check=False,
-            )  # fmt: skip
-            out.write(shown.stdout + "\n")
+
+    def shown(name: str) -> str:
+        return subprocess.run(
+            [sys.executable, "-m", "mutmut", "show", name],
+            cwd=folder, capture_output=True, text=True, check=False,
+        ).stdout  # fmt: skip
+
+    with ThreadPoolExecutor(children) as pool:
+        differences = list(pool.map(shown, alive))
+    (folder / "survivors.diff").write_text("\n".join(differences), encoding="utf-8")
     print(f"survivors: {len(alive)}, in {folder / 'survivors.diff'}")
 
 

@@ -33,14 +33,16 @@ def play_chime(
     """
     samples = heard() if which == "heard" else say_again()
     try:
-        (player or _horn()).play(np.round(samples * volume).astype(np.int16), SAMPLE_RATE)
+        (player or usual_loudspeaker()).play(
+            np.round(samples * volume).astype(np.int16), SAMPLE_RATE
+        )
     except SpeechError:
         return False
     return True
 
 
 @cache
-def _horn() -> Loudspeaker:
+def usual_loudspeaker() -> Loudspeaker:
     """The usual loudspeaker: always the same one, for its first sound has a longer lead."""
     return Loudspeaker()
 

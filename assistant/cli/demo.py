@@ -142,6 +142,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
     loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
     context = context_for(loaded)
     output = voice_output(open_voice(voice))
+    output.play_from(kept.clips.sound)
     session_id = new_session_id(script.job, utc_now())
     session = Session(
         session_id,

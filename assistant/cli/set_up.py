@@ -65,6 +65,7 @@ def set_up(asked: SessionOptions, job: Job) -> Iterator[Ready]:
     ):
         duplex = duplex_for(asked.interruptible, asked.keyboard or asked.audio is not None, when)
         output = voice_output(open_voice(asked.voice, context.procedure.language, duplex), duplex)
+        output.play_from(job.kept.clips.sound)
         news = _news(job.kept, output)
         edges = SessionEdges(output, _foreseeing(context, output, shown), job.clock, news)
         session = Session(job.id, context, store=_store(job.kept, asked.pictures), edges=edges)

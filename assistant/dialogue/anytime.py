@@ -34,7 +34,7 @@ def answer(turn: Turn, command: str) -> bool:
     match command:
         case "repeat":
             for text in turn.state.last_said:
-                turn.say_text(text)
+                turn.say_text(text, sound=turn.state.last_sounds.get(text, ""))
         case "slower" | "faster" | "louder" | "quieter":
             _adjust(turn, command)
         case "where_am_i":

@@ -19,6 +19,7 @@ from assistant.dialogue.events import (
     PictureFound,
     PictureMissed,
     Resumed,
+    SoundMissed,
     SpeechCut,
     TimerElapsed,
 )
@@ -50,6 +51,9 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
             keeping.attach(turn, event)
         case PictureMissed():
             keeping.miss(turn, event)
+        case SoundMissed():
+            turn.aside = True  # "repeat" goes back behind it, to what is awaited
+            turn.say("sound_missed", tone="caution")
         case EquipmentChanged():
             _equipment(turn, event)
         case SpeechCut():

@@ -9,7 +9,7 @@ from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import DispositionDropped, DispositionRecorded
 from assistant.dialogue.keeping import say_length
 from assistant.dialogue.kinds.judged import judged
-from assistant.dialogue.state import DispositionReason, OutOfLimit, Release
+from assistant.dialogue.state import DispositionReason, LetStand, OutOfLimit, Release
 from assistant.dialogue.turn import Turn
 from assistant.procedure.step import Step
 
@@ -55,12 +55,20 @@ def say_to_be_released(turn: Turn, at: Release) -> None:
     """Read the value, its limits, the disposition and its reason to the one who is to decide."""
     step = turn.step
     judged(step).say_value_at(turn, step, position_name(turn, at.index))
+    say_why(turn, "release_reason", at)
+
+
+def say_why(turn: Turn, key: str, why: Release | LetStand, **params: object) -> None:
+    """Say the disposition and its reason by prompt ``key``: typed words are read out, a recording
+    is played after the line that tells how long it is."""
     turn.say(
-        "release_reason",
+        key,
         tone="readback",
         about=ASKED,
-        disposition=turn.words("name_disposition_" + at.disposition),
-        reason=at.reason or turn.words("reason_recorded", length=say_length(turn, at.seconds)),
+        sound="" if why.reason else why.clip or "",
+        disposition=turn.words("name_disposition_" + why.disposition),
+        reason=why.reason or turn.words("reason_recorded", length=say_length(turn, why.seconds)),
+        **params,
     )
 
 
@@ -92,20 +100,22 @@ def release(turn: Turn, at: Release, accepted: bool) -> None:
         return
     _record(turn, step, at)
     if at.disposition not in MEASURED_AGAIN:
-        _let_stand(turn, step.id, position_name(turn, at.index), at.disposition)
+        _let_stand(turn, step.id, position_name(turn, at.index), at)
     turn.say("released", person=at.person or "")
     if at.disposition not in MEASURED_AGAIN:  # else whoever asks has it made or measured again
         judged(step).value_stands(turn, step)
 
 
-def _let_stand(turn: Turn, step: str, position: str, disposition: str) -> None:
+def _let_stand(turn: Turn, step: str, position: str, at: Release) -> None:
     state = turn.state
+    why = LetStand(at.disposition, at.reason, at.clip, at.seconds)
     referred = tuple(p for p in state.referred.get(step, ()) if p != position)
-    if disposition == "refer":
+    if at.disposition == "refer":
         referred = (*referred, position)
     turn.put(
         released={**state.released, step: (*state.released.get(step, ()), position)},
         referred={**state.referred, step: referred},
+        let_stand={**state.let_stand, step: {**state.let_stand.get(step, {}), position: why}},
     )
 
 

@@ -22,11 +22,15 @@ class Say:
 
     ``about`` names what a readback reads back, so that a readback that was cut short is dropped
     when that very thing is taken back, and for nothing else.
+
+    ``sound`` is the id of a recording that follows the words: a reason in the voice of the one who
+    gave it. It belongs to the line: what cuts the recording cuts the line.
     """
 
     text: str
     tone: Literal["plain", "caution", "readback", "ask"] = "plain"
     about: str = ""
+    sound: str = ""
 
 
 @dataclass(frozen=True)

@@ -137,12 +137,20 @@ class EquipmentChanged(Event):
 
 
 class Unsaid(BaseModel):
-    """A line that was not said to its end; ``about`` is that of :class:`Say`."""
+    """A line that was not said to its end; ``about`` and ``sound`` are those of :class:`Say`."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
     text: str
     tone: Literal["plain", "caution", "readback", "ask"] = "plain"
     about: str = ""
+    sound: str = ""
+
+
+class SoundMissed(Event):
+    """A recording that a line ends with could not be played: it is not there, or nothing plays."""
+
+    kind: Literal["sound_missed"] = "sound_missed"
+    clip: str
 
 
 class SpeechCut(Event):
@@ -163,6 +171,7 @@ AnyEvent = Annotated[
     | EquipmentChanged
     | PictureFound
     | PictureMissed
+    | SoundMissed
     | SpeechCut,
     Field(discriminator="kind"),
 ]

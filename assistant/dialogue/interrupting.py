@@ -55,7 +55,7 @@ def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectati
 
 def cut(turn: Turn, event: SpeechCut) -> None:
     """Remember what was not said, as far as it was more than an answer beside the work."""
-    lines = tuple(Say(u.text, u.tone, u.about) for u in event.unsaid)
+    lines = tuple(Say(u.text, u.tone, u.about, u.sound) for u in event.unsaid)
     kept = tuple(x for x in lines if x.tone != "plain" or x.text in turn.state.last_said)
     turn.put(unsaid=turn.state.unsaid + tuple(x for x in kept if x not in turn.state.unsaid))
     turn.aside = True
@@ -77,7 +77,7 @@ def held_back(turn: Turn, meaning: Meaning) -> bool:
         turn.put(unsaid=())
         return False
     for line in unsaid:
-        turn.say_text(line.text, line.tone, line.about)
+        turn.say_text(line.text, line.tone, line.about, line.sound)
     turn.aside = True
     return True
 

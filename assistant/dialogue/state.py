@@ -92,6 +92,16 @@ class Release(DialogueState):
 
 
 @dataclass(frozen=True)
+class LetStand:
+    """Why a value out of limits stands: its disposition, and the reason, typed or recorded."""
+
+    disposition: str
+    reason: str
+    clip: str | None
+    seconds: int | None = None  # how long the sound of the reason is
+
+
+@dataclass(frozen=True)
 class Review(DialogueState):
     """All of the step is done; the builder may still correct, then goes on.
 
@@ -268,6 +278,8 @@ class State:
     """Values out of limits that hold their step (see ``holding``): step -> position -> value."""
     referred: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Those of the released that were referred to the maker: they stand, but are not accepted."""
+    let_stand: Mapping[str, Mapping[str, LetStand]] = field(default_factory=dict)
+    """Why the released values stand: step -> position -> ; others in it were released once."""
     derived: Mapping[str, Amount] = field(default_factory=dict)
     derived_at: Mapping[str, Mapping[str, Amount]] = field(default_factory=dict)
     """Values computed for each place: step -> place -> value."""
@@ -288,6 +300,7 @@ class State:
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     last_said: tuple[str, ...] = ()
+    last_sounds: Mapping[str, str] = field(default_factory=dict)  # line -> the clip it ends with
     unsaid: tuple[Say, ...] = ()  # cut short: must be said before the work moves on
     kept: KeptNote | KeptPicture | None = None  # what "correction" takes back before a reading
     pictures: Mapping[str, str] = field(default_factory=dict)  # SHA-256 -> taken, in order

@@ -64,13 +64,15 @@ class Turn:
         """What stands in the way, in the words of the language."""
         return self.context.language.told(problem)
 
-    def say(self, key: str, tone: Tone = "plain", *, about: str = "", **params: object) -> None:
-        """Speak a prompt of the language; ``about`` as in :class:`Say`."""
-        self.say_text(self.words(key, **params), tone, about)
+    def say(
+        self, key: str, tone: Tone = "plain", *, about: str = "", sound: str = "", **params: object
+    ) -> None:
+        """Speak a prompt of the language; ``about`` and ``sound`` as in :class:`Say`."""
+        self.say_text(self.words(key, **params), tone, about, sound)
 
-    def say_text(self, text: str, tone: Tone = "plain", about: str = "") -> None:
+    def say_text(self, text: str, tone: Tone = "plain", about: str = "", sound: str = "") -> None:
         """Speak text that is already in words."""
-        self.effects.append(Say(" ".join(text.split()), tone, about))
+        self.effects.append(Say(" ".join(text.split()), tone, about, sound))
 
     def not_owed(self, about: str) -> None:
         """What was read back is taken back: its readback, if it was cut short, is not owed."""
@@ -91,9 +93,10 @@ class Turn:
 
     def done(self) -> tuple[State, tuple[Effect, ...]]:
         """The outcome; remembers what was said, so that it can be repeated."""
-        said = tuple(e.text for e in self.effects if isinstance(e, Say))
+        lines = [e for e in self.effects if isinstance(e, Say)]
+        said = tuple(line.text for line in lines)
         if self.state.unsaid and said:
             self.put(unsaid=tuple(u for u in self.state.unsaid if u.text not in said))
         if said and not self.aside:
-            self.put(last_said=said)
+            self.put(last_said=said, last_sounds={x.text: x.sound for x in lines if x.sound})
         return self.state, tuple(self.effects)

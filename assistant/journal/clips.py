@@ -11,7 +11,7 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
-from assistant.journal.content import Look, look_at, place_of
+from assistant.journal.content import Look, content_of, look_at, place_of
 from assistant.journal.durable import make_folder, write_durably
 
 RATE = 16_000
@@ -67,6 +67,14 @@ class ClipStore:
             JournalError: ``clip`` is no id of a clip.
         """
         return place_of(self._folder, clip, "flac")
+
+    def sound(self, clip: str) -> NDArray[np.int16] | None:
+        """The samples of a clip; None where it is missing or not as it was made."""
+        content = content_of(self._folder, clip, "flac", _MOST_BYTES)
+        if content is None:
+            return None
+        samples: NDArray[np.int16] = soundfile.read(BytesIO(content), dtype="int16")[0]
+        return samples
 
     def look(self, clip: str) -> Look:
         """Whether the clip is there and its content still has the hash that names it."""

@@ -30,7 +30,9 @@ class Delivery:
     @property
     def owed(self) -> tuple[Unsaid, ...]:
         """The line that was cut short, and those that were not begun."""
-        return tuple(Unsaid(text=x.text, tone=x.tone, about=x.about) for x in self._owed)
+        return tuple(
+            Unsaid(text=x.text, tone=x.tone, about=x.about, sound=x.sound) for x in self._owed
+        )
 
     def settle(self) -> None:
         """What is owed is stored: the dialogue sees to it from now on."""

@@ -16,8 +16,13 @@ def drafts(event: AnyEvent, effects: Iterable[Effect]) -> list[Draft]:
         if isinstance(effect, Record):
             made.append(Draft("fact", event.at, effect.fact.model_dump(mode="json")))
         elif isinstance(effect, Say):
-            made.append(Draft("said", event.at, {"text": effect.text, "tone": effect.tone}))
+            made.append(Draft("said", event.at, _of_line(effect)))
     return made
+
+
+def _of_line(said: Say) -> dict[str, str]:
+    sound = {"sound": said.sound} if said.sound else {}
+    return {"text": said.text, "tone": said.tone, **sound}
 
 
 def _of_event(event: AnyEvent) -> Draft:

@@ -44,7 +44,10 @@ class SpeechOutput(Protocol):
     """Where speech and chimes go."""
 
     def say(self, said: Say) -> None:
-        """Speak; returns when it has been said."""
+        """Speak, and play the recording that the line ends with; returns when all was said."""
+
+    def can_play(self, clip: str) -> bool:
+        """Whether the recording called ``clip`` is there as it was made, and would be heard."""
 
     def chime(self, which: Literal["heard", "again"]) -> None:
         """Play a short sound."""
@@ -111,3 +114,6 @@ class Clips(Protocol):
 
     def keep(self, samples: NDArray[np.int16]) -> str:
         """Store samples durably; returns the clip's id."""
+
+    def sound(self, clip: str) -> NDArray[np.int16] | None:
+        """The samples of a clip; None where it is missing or not as it was made."""

@@ -34,6 +34,7 @@ from assistant.dialogue.events import (
     PictureMissed,
     Resumed,
     Revised,
+    SoundMissed,
     SpeechCut,
     TimerElapsed,
 )
@@ -239,6 +240,8 @@ class Session:
         match effect:
             case Say():
                 self._delivery.say(effect, cuts)
+                if effect.sound and not self._output.can_play(effect.sound):
+                    self._inbox.append(SoundMissed(at=self._now(), clip=effect.sound))
             case Chime(which=which):
                 self._output.chime(which)
             case Record(fact=fact):

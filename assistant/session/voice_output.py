@@ -7,19 +7,26 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
-from assistant.audio.chime import play_chime
+import numpy as np
+
+from assistant.audio.chime import play_chime, usual_loudspeaker
 from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.gate import HalfDuplexGate
 from assistant.dialogue.effects import Say
 from assistant.speech.errors import SpeechError
 from assistant.speech.played_voice import PlayedVoice
-from assistant.speech.types import Voice
+from assistant.speech.types import SAMPLE_RATE, Samples, Voice
 from assistant.speech.voices import DEFAULT_RATE, FileVoice, SilentVoice
 
 _RATE_STEP = 20  # words per minute
 DEFAULT_VOLUME = 0.5
 """Half of full scale, so that two steps louder are left."""
 _VOLUME_STEP_DB = 3.0
+_PEAK = 32767
+_QUIETEST_PEAK = 1000
+"""Of a recording, in 32768: a quieter one is raised by no more than this one is (30 dB)."""
+
+Sounds = Callable[[str], Samples | None]
 
 
 @dataclass(frozen=True)
@@ -48,6 +55,7 @@ class VoiceOutput:
         self.gate = HalfDuplexGate()
         self.duplex = duplex
         self.voice = voice
+        self._sounds: Sounds | None = None
         self._warn = warn
         self._rate = rate
         self._volume = volume
@@ -56,6 +64,10 @@ class VoiceOutput:
         self._failing = False
         self._news: deque[VoiceNews] = deque()
         voice.set_volume(volume)  # what the steps count from
+
+    def play_from(self, sounds: Sounds) -> None:
+        """Take recordings from ``sounds``, which gives None for one that is missing or altered."""
+        self._sounds = sounds
 
     def say(self, said: Say) -> None:
         """Speak; returns when it has been said. A failing voice is reported once, by a chime too.
@@ -66,6 +78,7 @@ class VoiceOutput:
         with self.gate.closed():
             try:
                 self.voice.speak(said.text, said.tone)
+                self._play(said.sound)
             except SpeechError as fault:
                 if not self._failing:
                     self._failing = True
@@ -76,6 +89,10 @@ class VoiceOutput:
                 if self._failing:
                     self._failing = False
                     self._news.append(VoiceNews(True))
+
+    def can_play(self, clip: str) -> bool:
+        """Whether the recording ``clip`` is there unaltered, and the voice is a real one."""
+        return self._aloud and self._recording(clip) is not None
 
     def news(self) -> VoiceNews | None:
         """The oldest news of the voice that was not told yet."""
@@ -99,6 +116,21 @@ class VoiceOutput:
             self.voice.set_rate(max(1, self._rate + self._steps["rate"] * _RATE_STEP))
         else:
             self.voice.set_volume(self._loudness())
+
+    def _recording(self, clip: str) -> Samples | None:
+        return self._sounds(clip) if self._sounds is not None and clip else None
+
+    def _play(self, clip: str) -> None:
+        """Play a recording about as loud as the voice; nothing where there is none."""
+        samples = self._recording(clip) if self._aloud else None
+        if samples is None or not len(samples):
+            return
+        peak = max(int(np.abs(samples.astype(np.int32)).max()), _QUIETEST_PEAK)
+        as_loud = np.round(samples * (_PEAK * self._loudness() / peak)).astype(np.int16)
+        if isinstance(self.voice, PlayedVoice):
+            self.voice.play(as_loud, SAMPLE_RATE)
+        else:
+            (self.duplex or usual_loudspeaker()).play(as_loud, SAMPLE_RATE)
 
     def _loudness(self) -> float:
         steps = self._steps["volume"]

@@ -93,6 +93,15 @@ class PlayedVoice:
             for piece in made:
                 piece.cancel()  # what was not begun, after a cut
 
+    def play(self, samples: Samples, rate: int) -> None:
+        """Play a recording after the line spoken last, unless that was cut short.
+
+        Raises:
+            SpeechError: it cannot be played.
+        """
+        if not self._cut.is_set():
+            self._player.play(samples, rate)
+
     def stop(self) -> None:
         """Cut short what is being said; may be called from any thread."""
         self._cut.set()

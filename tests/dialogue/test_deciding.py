@@ -6,7 +6,7 @@ import pytest
 
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Say
-from assistant.dialogue.events import SpeechCut, Unsaid
+from assistant.dialogue.events import Heard, SoundMissed, SpeechCut, Unsaid
 from assistant.dialogue.facts import DispositionRecorded, NoteTaken
 from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.state import (
@@ -18,6 +18,7 @@ from assistant.dialogue.state import (
     Review,
     Stopping,
 )
+from assistant.language.hypothesis import Recognition
 from tests.dialogue.kit import Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}
@@ -31,6 +32,7 @@ HALF = {
 }  # fmt: skip
 HOLD = {"id": "hold", "kind": "inspection", "criteria": "It turns freely."}
 INSPECTOR = "inspector mike quebec"
+NOTHING = Recognition((), "test")
 
 
 def started(*steps: dict[str, object]) -> Bench:
@@ -84,6 +86,73 @@ def test_a_spoken_reason_is_said_to_be_a_recording() -> None:
     b.say("disposition_use_as_is")
     b.hear("")
     assert "recording" in b.type(INSPECTOR)
+
+
+def sounds(b: Bench) -> list[tuple[str, str]]:
+    return [(e.text, e.sound) for e in b.effects if isinstance(e, Say) and e.sound]
+
+
+def spoken_reason(b: Bench) -> None:
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is")
+    b.feed(Heard(at=b.at(), recognition=NOTHING, clip="c" * 64, seconds=3.8))
+
+
+def test_a_spoken_reason_is_played_to_the_inspector() -> None:
+    b = started(GAP)
+    spoken_reason(b)
+    b.type(INSPECTOR)
+    line = "Disposition: use as is. Reason: a recording, 4 seconds long."
+    assert sounds(b) == [(line, "c" * 64)]
+    b.say("repeat")
+    assert sounds(b) == [(line, "c" * 64)]
+
+
+def test_a_typed_reason_is_read_out_and_nothing_is_played() -> None:
+    b = started(GAP)
+    to_release(b)
+    assert "worn but sound" in b.type(INSPECTOR)
+    assert sounds(b) == []
+
+
+def test_a_recording_cut_short_is_played_again_before_the_decision() -> None:
+    b = started(GAP)
+    spoken_reason(b)
+    b.type(INSPECTOR)
+    said = [e for e in b.effects if isinstance(e, Say)]
+    lines = tuple(Unsaid(text=s.text, tone=s.tone, about=s.about, sound=s.sound) for s in said)
+    b.feed(SpeechCut(at=b.at(), unsaid=lines))
+    b.say("accept")
+    assert [sound for _, sound in sounds(b)] == ["c" * 64]
+    assert isinstance(b.state.awaiting, Release)
+
+
+def test_a_recording_that_cannot_be_played_is_said_and_the_builder_asked_for_the_reason() -> None:
+    b = started(GAP)
+    spoken_reason(b)
+    b.type(INSPECTOR)
+    at = b.state.awaiting
+    said = b.feed(SoundMissed(at=b.at(), clip="c" * 64))
+    assert (
+        said == "The recording of the reason cannot be played here. Ask the builder for the reason."
+    )
+    assert b.state.awaiting == at
+    assert "4 seconds long" in b.say("repeat")
+
+
+def test_at_a_hold_point_each_reason_is_read_or_played() -> None:
+    other = {**GAP, "id": "other_gap", "title": "other gap"}
+    b = started(GAP, other, HOLD)
+    to_release(b)
+    b.type(INSPECTOR)
+    b.say("accept", "go_on")
+    spoken_reason(b)
+    b.type(INSPECTOR)
+    b.say("accept", "go_on")
+    said = b.type(INSPECTOR)
+    assert "Values out of limits that stand, 2: gap, other gap." in said
+    assert "gap: use as is. Reason: worn but sound." in said
+    assert sounds(b) == [("other gap: use as is. Reason: a recording, 4 seconds long.", "c" * 64)]
 
 
 def test_the_exceptions_are_read_at_a_hold_point() -> None:

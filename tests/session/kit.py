@@ -67,9 +67,16 @@ class Edges:
     chimes: list[str] = field(default_factory=list)
     adjusted: list[tuple[str, int]] = field(default_factory=list)
     facts: list[AnyFact] = field(default_factory=list)
+    recordings: frozenset[str] = frozenset()
+    played: list[str] = field(default_factory=list)
 
     def say(self, said: Say) -> None:
         self.spoken.append(said.text)
+        if said.sound in self.recordings:
+            self.played.append(said.sound)
+
+    def can_play(self, clip: str) -> bool:
+        return clip in self.recordings
 
     def chime(self, which: Literal["heard", "again"]) -> None:
         self.chimes.append(which)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from assistant.dialogue import people, steps
+from assistant.dialogue import disposing, people, steps
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import Fact
@@ -98,15 +98,27 @@ def _ask_decision(turn: Turn, person: str) -> None:
 
 def _say_exceptions(turn: Turn) -> None:
     """Say what so far is not as the procedure has it: values let stand, steps left open."""
+    state = turn.state
     titles = {s.id: s.title for s in turn.context.procedure.steps}
-    stand = [titles[s] for s, positions in turn.state.released.items() if positions]
-    skipped = [titles[s] for s, how in turn.state.outcomes.items() if how == "skipped"]
+    stand = [titles[s] for s, positions in state.released.items() if positions]
+    skipped = [titles[s] for s, how in state.outcomes.items() if how == "skipped"]
     if not stand and not skipped:
         turn.say("exceptions_none", tone="readback", about=ASKED)
         return
     for key, named in (("exceptions_values", stand), ("exceptions_skipped", skipped)):
         if named:
             turn.say(key, tone="readback", about=ASKED, count=len(named), titles=", ".join(named))
+            if named is stand:
+                _say_reasons(turn)
+
+
+def _say_reasons(turn: Turn) -> None:
+    """Why each of the values stands."""
+    for step in turn.context.procedure.steps:
+        for position in turn.state.released.get(step.id, ()):
+            why = turn.state.let_stand[step.id][position]
+            place = ", ".join(x for x in (step.title, position) if x)
+            disposing.say_why(turn, "exception_reason", why, place=place)
 
 
 def inspected(turn: Turn, person: str, accepted: bool) -> None:

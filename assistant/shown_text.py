@@ -25,7 +25,7 @@ def written_out(character: str) -> str:
 
 
 def legible(text: str) -> str:
-    """``text`` on one line, for paper and pages: what is no character is written out.
+    """``text`` on one line, for paper and pages: what is not a character is written out.
 
     Line breaks and tabs become spaces.
     """

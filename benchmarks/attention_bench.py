@@ -63,7 +63,7 @@ def others() -> Iterable[str]:
 def main() -> None:
     """Measure and print."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--minutes", type=int, default=30, help="of sound that is no command")
+    parser.add_argument("--minutes", type=int, default=30, help="of sound that is not a command")
     minutes = parser.parse_args().minutes
     deaf = Deaf()
     right = said = 0

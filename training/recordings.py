@@ -48,7 +48,7 @@ def read(path: Path) -> NDArray[np.float32]:
 
 
 def digits(folder: Path) -> Iterator[Clip]:
-    """Single digits of the speakers that are no test (Free Spoken Digit Dataset, CC BY-SA 4.0)."""
+    """Single digits of the training speakers (Free Spoken Digit Dataset, CC BY-SA 4.0)."""
     known = Language.load("en-US").pronunciations
     for path in sorted(folder.glob("*.wav")):
         digit, speaker, _ = path.stem.split("_")

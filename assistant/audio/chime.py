@@ -27,7 +27,7 @@ _PEAK = 0.8
 def play_chime(
     which: Literal["heard", "again"], volume: float = 0.5, player: Player | None = None
 ) -> bool:
-    """Play a chime; False when there is nothing to play it on, which is no reason to stop work.
+    """Play a chime; False when there is nothing to play it on, which is not a reason to stop work.
 
     ``volume`` is 0 to 1 of full scale.
     """

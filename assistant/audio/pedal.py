@@ -88,7 +88,7 @@ class TerminalPedal:
     """Any key of the terminal ``descriptor``, held down. The terminal stops showing what is typed.
 
     Raises:
-        SpeechError: it is no terminal, as when input comes from a file.
+        SpeechError: it is not a terminal, as when input comes from a file.
     """
 
     def __init__(

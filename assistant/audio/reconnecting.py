@@ -71,7 +71,7 @@ class ReconnectingMicrophone:
 
     @property
     def overruns(self) -> int:
-        """Stretches of sound lost since the start; a lost microphone is no overrun."""
+        """Stretches of sound lost since the start; a lost microphone is not an overrun."""
         return self._overruns_before + self._microphone.overruns
 
     def news(self) -> MicrophoneNews | None:

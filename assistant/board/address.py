@@ -45,7 +45,7 @@ def parse_place(text: str) -> Place:
     """Read ``HOST:PORT``, ``HOST``, ``:PORT`` or ``PORT``; ``here`` or nothing is the default.
 
     Raises:
-        BoardError: the text is no such thing.
+        BoardError: the text is not such a thing.
     """
     text = text.strip()
     if text == HERE:
@@ -56,7 +56,7 @@ def parse_place(text: str) -> Place:
     match = _PLACE.fullmatch(text if ":" in text or text.isdigit() else f"{text}:")
     if match is None:
         raise BoardError(
-            f"'{text}' is no place for the board; write HOST:PORT, such as 192.168.4.2:8642."
+            f"'{text}' is not a place for the board; write HOST:PORT, such as 192.168.4.2:8642."
         )
     host = (match["host"] or DEFAULT_HOST).strip("[]")
     port = DEFAULT_PORT if match["port"] is None else int(match["port"])

@@ -72,7 +72,7 @@ def serve_board(
     ``token`` or a new one, that every request must carry; ``url`` contains it.
 
     Raises:
-        BoardError: the place is no place, not this machine's, or taken; or the token is short.
+        BoardError: the text is not a place, not this machine's, or taken; or the token is short.
     """
     place = parse_place(where)
     if token is not None and len(token) < _SHORTEST_TOKEN:

@@ -67,4 +67,4 @@ def _mode(asked: str, pedal: str | None) -> Attention:
             return mode
     if pedal is not None:
         raise AskedError("--pedal goes with --attend held; say that as well.")
-    raise AskedError(f"'{asked}' is no way to listen; say always, phrase or held.")
+    raise AskedError(f"'{asked}' is not a way to listen; say always, phrase or held.")

@@ -18,7 +18,7 @@ def must_be_line(name: str) -> None:
     """
     if not is_line(name):
         raise PeopleError(
-            f"'{one_line(name[:40])}' is no name: it must be one line of at most {LONGEST_NAME} "
+            f"'{one_line(name[:40])}' is not a name: it must be one line of at most {LONGEST_NAME} "
             "characters, without control codes."
         )
 

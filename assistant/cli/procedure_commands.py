@@ -80,7 +80,7 @@ def translate(
 ) -> None:
     """Print every limit and torque in the other unit system, never loosened."""
     if system not in ("metric", "inch"):
-        raise AskedError(f"'{system}' is no unit system; say metric or inch.")
+        raise AskedError(f"'{system}' is not a unit system; say metric or inch.")
     found = load_procedure(find_procedure(procedure))
     for translation in translations(found, "metric" if system == "metric" else "inch"):
         tell(str(translation))

@@ -105,7 +105,7 @@ def _store(kept: Store, pictures: Path | None) -> SessionStore:
 
 def _folder(pictures: Path) -> Path:
     if not pictures.is_dir():
-        raise AskedError(f"'{pictures}' is no folder; name the one that the pictures arrive in.")
+        raise AskedError(f"'{pictures}' is not a folder; name the one that the pictures arrive in.")
     return pictures
 
 

@@ -59,7 +59,7 @@ def run(
     loaded, opened = opening(path, asked.job or path.stem, named, clock)
     must_be_in(loaded, asked.language, path)
     if asked.habit not in ("", "inch", "metric"):
-        raise AskedError(f"'{asked.habit}' is no unit habit; say inch or metric.")
+        raise AskedError(f"'{asked.habit}' is not a unit habit; say inch or metric.")
     if asked.habit:
         opened = opened.model_copy(update={"habit": asked.habit})
     if options.bench is not None:

@@ -26,7 +26,7 @@ def estimate_of(
     """The one value of an earlier step: computed, or its readings combined; None without one.
 
     ``source`` may pick places of it (``rim.six``); of those that are left the ones that lie ``at``
-    a place count. Bounds and intervals (blades) are no single value.
+    a place count. Bounds and intervals (blades) are not a single value.
     """
     name, picks = reference(source)
     step = procedure.step(name)

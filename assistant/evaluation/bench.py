@@ -157,7 +157,7 @@ def run(
     minutes: int,
     talk: Sequence[Path] = (),
 ) -> Report:
-    """Run one listener over everything, and over ``minutes`` of sound that is no command.
+    """Run one listener over everything, and over ``minutes`` of sound that is not a command.
 
     ``talk``: folders of recorded people who say other things.
     """
@@ -177,7 +177,7 @@ def run(
     spurious: list[Spurious] = []
     points: list[OperatingPoint] = []
     if minutes or talk:
-        tell(f"{name}: sound that is no command")
+        tell(f"{name}: sound that is not a command")
         found, hours = listen(listener, language, non_commands(minutes, seed))
         for folder in talk:
             more, longer = listen(listener, language, recorded_talk(folder), _TALK_STATES)

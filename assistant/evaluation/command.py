@@ -51,13 +51,13 @@ class BenchOptions:
         list[Path] | None, typer.Option(help="A folder of recordings with transcript.tsv.")
     ] = None
     talk: Annotated[
-        list[Path] | None, typer.Option(help="A folder of recorded talk that is no command.")
+        list[Path] | None, typer.Option(help="A folder of recorded talk that is not a command.")
     ] = None
     condition: Annotated[
         list[str] | None, typer.Option(help="Such as 'clean' or 'hum 10 dB'; else all.")
     ] = None
     count: Annotated[int, typer.Option(help="Utterances of each made corpus.")] = 60
-    minutes: Annotated[int, typer.Option(help="Minutes of sound that is no command.")] = 12
+    minutes: Annotated[int, typer.Option(help="Minutes of sound that is not a command.")] = 12
     seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1
     reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Policy.reject
     sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Policy.sure

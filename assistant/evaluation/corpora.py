@@ -170,7 +170,7 @@ def debian(folder: Path = DEBIAN) -> Corpus | None:
 
 
 def librivox(folder: Path = DEBIAN) -> Iterator[Samples]:
-    """Recorded reading aloud from the same package: speech that is no command."""
+    """Recorded reading aloud from the same package: speech that is not a command."""
     for path in sorted((folder / "librivox").glob("*.wav")):
         yield read_audio(path)
 

@@ -1,4 +1,4 @@
-"""Sound that is no command: what the assistant would do because of it."""
+"""Sound that is not a command: what the assistant would do because of it."""
 
 from __future__ import annotations
 

@@ -54,11 +54,13 @@ class RunPart:
         """ "1/2" is the first half.
 
         Raises:
-            SpeechError: the text is no part.
+            SpeechError: the text is not a part.
         """
         which, slash, of = text.partition("/")
         if not (slash and which.isdigit() and of.isdigit() and 1 <= int(which) <= int(of)):
-            raise SpeechError(f"'{text}' is no part; write for instance 1/2 for the first of two.")
+            raise SpeechError(
+                f"'{text}' is not a part; write for instance 1/2 for the first of two."
+            )
         return RunPart(int(which), int(of))
 
     def has(self, number: int) -> bool:

@@ -130,7 +130,7 @@ def whole(reports: Sequence[Report]) -> str:
         loads_table(reports),
     ]
     if any(report.spurious for report in reports):
-        parts += ["Sound that is no command:", spurious_table(reports)]
+        parts += ["Sound that is not a command:", spurious_table(reports)]
         parts += ["Other thresholds of rejection:", operating_table(reports)]
     parts += ["Why it had to be said again:", causes_table(reports)]
     parts += ["Reliability of the lead:", reliability_table(reports)]

@@ -112,7 +112,7 @@ def load(builder: str, folder: Path | None = None) -> Profile | None:
     except (OSError, ValueError, RecursionError):
         raise FittingError(f"The voice profile {path} cannot be read; {again}.") from None
     if not isinstance(data, dict) or data.get("format") != FORMAT:
-        raise FittingError(f"{path} is no voice profile; move it away, and {again}.")
+        raise FittingError(f"{path} is not a voice profile; move it away, and {again}.")
     if data.get("version") != VERSION:
         raise FittingError(
             f"The voice profile {path} is of version {data.get('version')!r}, and this program "

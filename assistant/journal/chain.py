@@ -66,7 +66,7 @@ def entry_hash(fields: HashedFields) -> str:
         f'"engine":{text(fields.engine)},"kind":{text(fields.kind)},"prev":{text(fields.prev)},'
         f'"seq":{fields.seq},"session":{text(fields.session)}}}'
     )
-    # surrogateescape: bytes that are no UTF-8 come back from a damaged file as lone surrogates
+    # surrogateescape: bytes that are not UTF-8 come back from a damaged file as lone surrogates
     return sha256(whole.encode("utf-8", "surrogateescape")).hexdigest()
 
 

@@ -64,7 +64,7 @@ class ClipStore:
         """Where the clip called ``clip`` lies, whether or not it is there.
 
         Raises:
-            JournalError: ``clip`` is no id of a clip.
+            JournalError: ``clip`` is not an id of a clip.
         """
         return place_of(self._folder, clip, "flac")
 

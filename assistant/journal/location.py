@@ -16,7 +16,7 @@ WRITES = "journal_writes"
 """Execution option of connections that will write: they take SQLite's lock at their beginning."""
 
 ANY_BYTES = "journal_any_bytes"
-"""Execution option of connections that must read texts even when they are no UTF-8 any more, so
+"""Execution option of connections that must read texts even when they are not UTF-8 any more, so
 that damage reaches `verify` and does not stop it; slower. See ``chain.entry_hash``."""
 
 
@@ -77,7 +77,9 @@ def _make_folder(url: URL) -> None:
         return
     path = Path(url.database)
     if path.exists() and not path.is_file():
-        raise JournalError(f"{path} is no file, so it can be no record store; name another place.")
+        raise JournalError(
+            f"{path} is not a file, so it cannot be a record store; name another place."
+        )
     folder = path.parent
     try:
         make_folder(folder)

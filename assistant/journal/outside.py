@@ -55,7 +55,7 @@ def _seal(path: str, else_: str) -> Seal:
     try:
         content = read_whole(Path(path), _MOST_BYTES)
     except (OSError, ValueError) as fault:
-        why = getattr(fault, "strerror", None) or "it is no file name"
+        why = getattr(fault, "strerror", None) or "it is not a file name"
         raise JournalError(
             f"{path[:100]!r} is neither {else_} nor the file of a seal ({why})."
         ) from None

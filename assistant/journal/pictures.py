@@ -55,7 +55,7 @@ class PictureStore:
         """Where the picture lies, whether or not it is there.
 
         Raises:
-            JournalError: ``file`` is no SHA-256.
+            JournalError: ``file`` is not a SHA-256.
         """
         return place_of(self._folder, file, _ENDINGS[media])
 

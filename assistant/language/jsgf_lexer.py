@@ -60,7 +60,7 @@ def _unexpected(character: str) -> str:
     hints = {
         "{": "This tag is never closed; add '}'.",
         '"': "This quoted word is never closed; add a quotation mark.",
-        "<": "This is no rule name; write it as <name>.",
+        "<": "This is not a rule name; write it as <name>.",
         "/": "This is neither a weight such as /0.5/ nor a whole comment; mend it.",
     }
     return hints.get(character, f"'{character}' is not expected here; remove it.")

@@ -1,7 +1,7 @@
 """A grammar as a network of states, for matching, sampling and enumerating.
 
 Loops and a rule that ends by calling itself (the right recursion of JSGF) are cycles of the
-network; a rule that calls itself elsewhere is no regular grammar and is refused.
+network; a rule that calls itself elsewhere is not a regular grammar and is refused.
 """
 
 from __future__ import annotations

@@ -101,7 +101,7 @@ class SpokenForms:
         return spoken.replace("-", " ").replace(",", "")
 
     def _binary(self, amount: Amount) -> str:
-        """``three sixty fourths``, or nothing where the value is no such fraction."""
+        """``three sixty fourths``, or nothing where the value is not such a fraction."""
         words = self._words
         below = amount.value.denominator
         if amount.resolution is not None or amount.unit not in words.fraction_units:

@@ -320,7 +320,7 @@ def _leads(
 ) -> bool:
     """Whether ``meaning`` leads all else that the second listener weighed by enough.
 
-    A text that is no phrase of the grammar counts as something else.
+    A text that is not a phrase of the grammar counts as something else.
     """
     same: list[Weighed] = []
     others: list[Weighed] = []

@@ -45,7 +45,7 @@ def real_date(text: str) -> str:
     try:
         date.fromisoformat(text)
     except ValueError:
-        raise ValueError(f"'{text}' is no day of the calendar; write 2026-03-01.") from None
+        raise ValueError(f"'{text}' is not a day of the calendar; write 2026-03-01.") from None
     return text
 
 

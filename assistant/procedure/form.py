@@ -16,7 +16,7 @@ _MOST_BYTES = 1 << 20  # of a compiled form; a serial number's takes a few hundr
 
 
 def form_fault(form: str) -> str:
-    """Why ``form`` is no form, in a few words; empty when it is one."""
+    """Why ``form`` is not a form, in a few words; empty when it is one."""
     try:
         _compiled(form)
     except re2.error as fault:
@@ -28,7 +28,7 @@ def form_fault(form: str) -> str:
 
 
 def fits(form: str, text: str) -> bool:
-    """Whether the whole of ``text`` has the form; nothing fits what is no form."""
+    """Whether the whole of ``text`` has the form; nothing fits what is not a form."""
     return not form_fault(form) and _compiled(form).fullmatch(text) is not None
 
 

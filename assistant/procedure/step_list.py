@@ -106,7 +106,7 @@ def read_csv(text: str) -> list[StepRow]:
             if cells:
                 rows.append(StepRow(reader.line_num, cells))
     except csv.Error as fault:
-        raise StepListError(f"Line {reader.line_num} is no CSV ({fault}); check quotes.") from None
+        raise StepListError(f"Line {reader.line_num} is not CSV ({fault}); check quotes.") from None
     if not rows:
         raise StepListError("The CSV text holds no step below its heading; add a line for each.")
     for row in rows:

@@ -71,7 +71,7 @@ def read_text(path: Path, faults: FaultList, what: str = "procedure") -> str:
         else:
             faults.add(0, f"The file cannot be read ({reason}); check its name and permissions.")
     except ValueError:  # a NUL inside the name
-        faults.add(0, f"This is no file name; give the path of a {what} file.")
+        faults.add(0, f"This is not a file name; give the path of a {what} file.")
     faults.raise_if_any()
     text = ""
     try:

@@ -58,7 +58,7 @@ class Amount:
         return Amount(self.value, difference_unit(self.unit), self.resolution)
 
     def decimals(self) -> int | None:
-        """Decimal places in which the value was stated, or None when it is no decimal."""
+        """Decimal places in which the value was stated, or None when it is not a decimal."""
         if self.resolution is None:
             return None
         return _places(self.resolution)
@@ -120,7 +120,7 @@ def parse_amount(text: str) -> Amount:
     """Parse written text such as ``0.0015 in``, ``14 lbf*ft`` or ``1/64 in``.
 
     Raises:
-        UnitError: the text is no number followed by a known unit.
+        UnitError: the text is not a number followed by a known unit.
     """
     match = _AMOUNT.match(text)
     if match is None:

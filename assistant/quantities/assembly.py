@@ -11,17 +11,17 @@ from assistant.quantities.units import UnitError, same_dimension
 def _length(*amounts: Amount) -> None:
     for amount in amounts:
         if not same_dimension(amount.unit, "mm"):
-            raise UnitError(f"{amount} is no length; give it in mm, in or thou.")
+            raise UnitError(f"{amount} is not a length; give it in mm, in or thou.")
 
 
 def turning_torque(pull: Amount, radius: Amount, unit: str = "N*m") -> Amount:
     """Torque that turns a preloaded bearing: pull of the spring scale x radius of the string.
 
     Raises:
-        UnitError: the pull is no force or the radius no length.
+        UnitError: the pull is not a force or the radius no length.
     """
     if not same_dimension(pull.unit, "N"):
-        raise UnitError(f"{pull} is no force; read the spring scale in N or lbf.")
+        raise UnitError(f"{pull} is not a force; read the spring scale in N or lbf.")
     _length(radius)
     newton_metres = pull.to("N").value * radius.to("mm").value / 1000
     return Amount(newton_metres, "N*m").to(unit)

@@ -50,7 +50,7 @@ def combined(readings: Sequence[Estimate], how: str) -> Estimate:
             across = (values[0] - values[2], values[1] - values[3])
             a, b = (d / tir.value if tir.value else Fraction(1) for d in across)
             return Estimate(tir, _parts(same, [a, b, -a, -b]), step)
-    raise ValueError(f"'{how}' is no way to combine readings.")
+    raise ValueError(f"'{how}' is not a way to combine readings.")
 
 
 def _parts(readings: Sequence[Estimate], factors: Sequence[Fraction]) -> Parts | None:

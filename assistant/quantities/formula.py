@@ -160,7 +160,7 @@ class _Walk:
             case ast.Name(id=name):
                 if name not in self.inputs:
                     known = ", ".join(self.inputs) or "none"
-                    raise FormulaError(f"'{name}' is no input of the formula; it has: {known}.")
+                    raise FormulaError(f"'{name}' is not an input of the formula; it has: {known}.")
                 return _term(self.inputs[name], name)
             case ast.UnaryOp(op=ast.USub(), operand=inner):
                 return self._scaled(self.term(inner, depth + 1), Fraction(-1))

@@ -60,7 +60,7 @@ def proof_stress(of: Thread, grade: str) -> Fraction:
                 return Amount(Fraction(psi), "psi").to("bar").value / 10
         raise JointError(f"SAE J429 {grade} does not cover {of}; it is for inch threads to 1 1/2.")
     known = ", ".join((*_ISO_PROOF, *_SAE_PROOF))
-    raise JointError(f"'{grade}' is no property class known here; use one of: {known}.")
+    raise JointError(f"'{grade}' is not a known property class; use one of: {known}.")
 
 
 def _covered_by_iso(of: Thread, grade: str) -> None:

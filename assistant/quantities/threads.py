@@ -106,7 +106,7 @@ def thread(text: str) -> Thread:
             if count in _INCH_THREADS.get(str(diameter), "").split():
                 return _inch(diameter, count)
     raise ThreadError(
-        f"'{text}' is no thread known here; write a size of ISO 261 such as M8 or M8x1, or of "
+        f"'{text}' is not a known thread; write a size of ISO 261 such as M8 or M8x1, or of "
         "ASME B1.1 such as 1/4-20 or 10-32."
     )
 

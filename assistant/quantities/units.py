@@ -36,7 +36,7 @@ _LENGTH: Powers = (("[length]", 1),)
 _TIME: Powers = (("[time]", 1),)
 _MASS: Powers = (("[mass]", 1),)
 _TEMPERATURE: Powers = (("[temperature]", 1),)
-# A difference of temperatures is no temperature: 2 degrees warmer must never pass for 2 degrees.
+# A difference of temperatures is not a temperature: 2 degrees warmer must never pass for 2 degrees.
 _DIFFERENCE: Powers = (("[temperature difference]", 1),)
 # The SI calls an angle a plain number, but a turn of 60 degrees must never pass for a number of
 # blades, so it counts as a dimension of its own, and a degree as one of it.
@@ -99,7 +99,7 @@ def powers(code: str) -> Powers:
 
     An angle counts as a dimension of its own: the SI calls it a plain number, but a turn of
     60 degrees must never pass for a number of blades. So does a difference of temperatures, which
-    is no temperature: 2 degrees warmer must never pass for 2 degrees.
+    is not a temperature: 2 degrees warmer must never pass for 2 degrees.
     """
     return _known(code).powers
 

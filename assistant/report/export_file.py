@@ -53,7 +53,7 @@ def target_of(path: Path, kind: Kind, store: Collection[Path]) -> Path:
         store: the files and folders of the record store.
 
     Raises:
-        ExportError: it is the store or lies in it, is no file, or holds something else than a
+        ExportError: it is the store or lies in it, is not a file, or holds something else than a
             former export of the kind.
     """
     try:
@@ -63,7 +63,7 @@ def target_of(path: Path, kind: Kind, store: Collection[Path]) -> Path:
         if not target.exists():
             return target
         if not target.is_file():
-            raise ExportError(f"{path} is there and is no file; choose another place.")
+            raise ExportError(f"{path} is there and is not a file; choose another place.")
         former = _RECOGNISED[kind](*_ends(target))
     except (OSError, RuntimeError, ValueError) as fault:
         if isinstance(fault, ExportError):

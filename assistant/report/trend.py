@@ -106,7 +106,7 @@ def trend(
 ) -> Trend:
     """The counting readings of one step and position over ``records``, given oldest first.
 
-    Bounds and intervals (feeler blades) are no single value; such builds, and those without the
+    Bounds and intervals (feeler blades) are not a single value; such builds, and those without the
     reading, are named in ``left_out``. Values are compared in the unit of the newest one.
     """
     found: list[tuple[BuildRecord, ReadingLine]] = []

@@ -17,7 +17,7 @@ class TypedInput:
     def __init__(self, stream: TextIO) -> None:
         self._stream = stream
         if isinstance(stream, TextIOWrapper):
-            # bytes that are no text must neither end the session nor reach the record
+            # bytes that are not text must neither end the session nor reach the record
             stream.reconfigure(errors="replace")
 
     def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:

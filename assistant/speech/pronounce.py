@@ -24,7 +24,7 @@ _PLACES = {
     "fraction": r"\d+/\d+",
 }
 _PLACE = re.compile(r"\{(\w+)\}")
-# No notation begins or ends within a word or a number; a full stop after it is no decimal point.
+# No notation begins or ends within a word or a number; a full stop after it is not a decimal point.
 _BEFORE, _AFTER = r"(?<![\w.\-/])", r"(?![\w/]|[.\-]\w)"
 
 

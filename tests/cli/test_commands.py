@@ -190,7 +190,7 @@ def test_a_picture_folder_that_is_none_is_told_before_the_work_begins(tmp_path: 
         "run", "kb2_input_shaft", *PEOPLE, "--keyboard", "--pictures", str(tmp_path / "nowhere")
     )
     assert run.exit_code == 2
-    assert "is no folder" in run.output
+    assert "is not a folder" in run.output
     assert "Traceback" not in run.output
 
 

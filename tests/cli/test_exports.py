@@ -1,4 +1,4 @@
-"""Exports never write over the store, nor over a file that is no former export of the kind."""
+"""Exports never write over the store, nor over a file that is not a former export of the kind."""
 
 from __future__ import annotations
 

@@ -20,7 +20,7 @@ SPOILED = [
     ("gauge: dial", "gauge: dail", "'dail' is not among the gauges"),
     ("lower: 2 thou, upper: 6 thou", "lower: 2 s, upper: 6 s", "does not"),
     ("unit: lbf*ft, resolution: 0.5 lbf*ft", "unit: lbf*ft, resolution: 0 lbf*ft", "resolution"),
-    ("^KB[0-9]{3}$", "^KB[0-9", "no regular expression"),
+    ("^KB[0-9]{3}$", "^KB[0-9", "not a regular expression"),
     ("[top, bottom]", "['<top>', bottom]", "top"),
 ]
 

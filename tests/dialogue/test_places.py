@@ -163,7 +163,7 @@ def test_the_uncertainty_of_a_difference_is_that_of_two_readings_of_one_gauge() 
 
 
 def test_a_combined_reading_of_one_place_is_the_reading_itself() -> None:
-    """A range of one reading is no zero that passes every limit."""
+    """A range of one reading is not a zero that passes every limit."""
     b = bench(BORES, value("off", "size", {"size": "bores.two"}, combine="range", upper="1 mm"))
     read(b, "40.010", "40.020", "40.030")
     assert b.of(ValueDerived)[-1].value.value == Fraction("40.020")

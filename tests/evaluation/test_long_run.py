@@ -77,7 +77,7 @@ def test_another_value_taken_is_listed_with_what_was_said(tmp_path: Path) -> Non
 def test_what_is_no_part_and_no_such_file_are_refused(tmp_path: Path) -> None:
     assert RunPart.read("2/3") == RunPart(2, 3)
     for text in ("3/2", "0/2", "half", "1", "1/"):
-        with pytest.raises(SpeechError, match="is no part"):
+        with pytest.raises(SpeechError, match="is not a part"):
             RunPart.read(text)
     path = tmp_path / "other.jsonl"
     path.write_text('{"a": 1}\n')

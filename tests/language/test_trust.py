@@ -180,7 +180,7 @@ def test_what_lies_beyond_the_list_counts_as_something_else() -> None:
 
 
 def test_wordings_of_one_value_stand_together() -> None:
-    """Two wordings at a nat's distance are no rivals, and together they are likelier."""
+    """Two wordings at a nat's distance are not rivals, and together they are likelier."""
     heard = compared((SIXTEEN, 0.0), ("reading sixteen", 1.0))
     (meaning,) = EN.interpret(READINGS, SIXTEEN)
     assert isinstance(understand(Policy(), EN, READINGS, heard), Act)

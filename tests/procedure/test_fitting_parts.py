@@ -149,7 +149,7 @@ def test_a_list_with_shims_makes_a_starter_that_loads_and_is_refused(tmp_path: P
     assert str(step.limits) == "0.1 mm to 0.2 mm"
     errors = [f.message for f in lint(procedure) if f.level == "error"]
     assert any("note to the writer" in e for e in errors)
-    assert any("'todo_name_a_measurement' is no step" in e for e in errors)
+    assert any("'todo_name_a_measurement' is not a step" in e for e in errors)
 
 
 def test_a_procedure_with_them_comes_back_the_same_from_json() -> None:

@@ -94,9 +94,9 @@ ERRORS: list[tuple[str, Change, str, str]] = [
         "leaves nothing",
     ),
     # tightening
-    ("no torque", on("bolts", target="12 thou"), "bolts", "is no torque"),
+    ("no torque", on("bolts", target="12 thou"), "bolts", "is not a torque"),
     ("zero torque", on("bolts", target="0 lbf*ft"), "bolts", "target torque is 0"),
-    ("tolerance kind", on("bolts", tolerance="1 deg"), "bolts", "tolerance 1 deg is no torque"),
+    ("tolerance kind", on("bolts", tolerance="1 deg"), "bolts", "tolerance 1 deg is not a torque"),
     ("tolerance size", on("bolts", tolerance="12 lbf*ft"), "bolts", "between zero and the target"),
     ("passes falling", on("bolts", passes=["0.75", "0.5", "1"]), "bolts", "must rise"),
     ("passes short", on("bolts", passes=["0.5", "0.9"]), "bolts", "last pass must be 1"),
@@ -125,10 +125,10 @@ ERRORS: list[tuple[str, Change, str, str]] = [
         "bolts",
         "more than the tolerance taken where none is given",
     ),
-    ("angle of length", on("bolts", angle="3 mm"), "bolts", "is no angle"),
+    ("angle of length", on("bolts", angle="3 mm"), "bolts", "is not an angle"),
     ("angle zero", on("bolts", angle="0 deg"), "bolts", "angle is not above zero"),
     # waits and order
-    ("duration of torque", on("cure", duration="3 N*m"), "cure", "is no time"),
+    ("duration of torque", on("cure", duration="3 N*m"), "cure", "is not a time"),
     ("duration zero", on("cure", duration="0 min"), "cure", "not above zero"),
     ("meanwhile unknown", on("cure", meanwhile=["tidyy"]), "cure", "did you mean 'tidy'"),
     ("meanwhile before", on("cure", meanwhile=["gap"]), "cure", "does not come after"),
@@ -219,7 +219,7 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("part unknown", on("serial", part="shft"), "serial", "did you mean 'shaft'"),
     ("material unknown", on("tidy", materials=["oli"]), "tidy", "did you mean 'oil'"),
     ("marked, never read", without("serial"), "", "no identification step"),
-    ("form no expression", on("serial", form="^KB[0-9{3}$"), "serial", "no regular expression"),
+    ("form no expression", on("serial", form="^KB[0-9{3}$"), "serial", "not a regular expression"),
     ("form in small", on("serial", form="^kb[0-9]{3}$"), "serial", "small letters"),
     ("note to the writer", on("tidy", say="TODO: tidy"), "tidy", "note to the writer"),
     (

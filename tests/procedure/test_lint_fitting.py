@@ -93,10 +93,10 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ("upside down", on("shims", lower="4 thou"), "shims", "limits are upside down"),
     ("weight", on("shims", unit="kg", lower="1 kg", upper="2 kg"), "shims", "not in kg"),
     ("limit of weight", on("shims", upper="2 kg"), "shims", "does not fit the step's unit"),
-    ("length of time", arm(length="12 s"), "bolts", "adapter's length 12 s is no length"),
+    ("length of time", arm(length="12 s"), "bolts", "adapter's length 12 s is not a length"),
     ("length zero", arm(length="0 in"), "bolts", "adapter's length 0 in is not above zero"),
     ("extension zero", arm(extension="0 in"), "bolts", "adapter's extension 0 in is not above"),
-    ("angle a length", arm(angle="3 in"), "bolts", "no angle"),
+    ("angle a length", arm(angle="3 in"), "bolts", "not an angle"),
     ("past the hand", arm(extension="12 in", angle="180 deg"), "bolts", "back past the hand"),
     (
         "under the wrench once corrected",  # half of 12 with 12/(12+12), and the drag
@@ -119,20 +119,20 @@ ERRORS: list[tuple[str, Change, str, str]] = [
         "bolts",
         "nearest mark",
     ),
-    ("prevailing a length", on("bolts", prevailing="2 in"), "bolts", "2 in is no torque"),
+    ("prevailing a length", on("bolts", prevailing="2 in"), "bolts", "2 in is not a torque"),
     ("prevailing below zero", on("bolts", prevailing="-1 lbf*ft"), "bolts", "under zero"),
     ("same mark twice", on("bolts", passes=["0.98", "1"]), "bolts", "same mark of the wrench"),
     (
         "thread unknown",
         on("bolts", bolt={"thread": "M8.5.2", "grade": "8.8"}),
         "bolts",
-        "no thread known",
+        "not a known thread",
     ),
     (
         "class unknown",
         on("bolts", bolt={"thread": "M8", "grade": "8.9"}),
         "bolts",
-        "no property class known",
+        "not a known property class",
     ),
     (
         "class not so thick",
@@ -213,7 +213,7 @@ def test_a_gap_that_is_no_length_is_told(tmp_path: Path) -> None:
             lower="2 N*m", upper="6 N*m", plausible_low="0 N*m", plausible_high="30 N*m"
         )
 
-    assert any("which is no length" in f.message for f in found_after(tmp_path, change))
+    assert any("which is not a length" in f.message for f in found_after(tmp_path, change))
 
 
 def test_a_derived_value_may_use_what_the_shims_leave(tmp_path: Path) -> None:

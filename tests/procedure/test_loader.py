@@ -77,7 +77,7 @@ def test_every_fault_is_reported_at_once_with_its_line(tmp_path: Path) -> None:
     expected = [
         (line_of(text, "revison"), "did you mean 'revision'"),
         (1, "'revision' is missing"),
-        (line_of(text, "2025-13-03"), "no day of the calendar"),
+        (line_of(text, "2025-13-03"), "not a day of the calendar"),
         (line_of(text, "dial_indcator"), "did you mean 'dial_indicator'"),
         (line_of(text, "12 lb, "), "'lb' is not a known unit"),
         (line_of(text, "kind: choise"), "did you mean 'choice'"),

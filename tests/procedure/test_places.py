@@ -52,7 +52,10 @@ def test_a_judged_mean_of_several_places_that_nobody_asked_for_is_warned_of(tmp_
 @pytest.mark.parametrize(
     ("keys", "told"),
     [
-        ({"inputs": {"gap": "gap.rear"}}, "'rear' is no place of 'gap'; use one of: top, bottom."),
+        (
+            {"inputs": {"gap": "gap.rear"}},
+            "'rear' is not a place of 'gap'; use one of: top, bottom.",
+        ),
         ({"inputs": {"gap": "gap.botom"}}, "did you mean 'bottom'?"),
         ({"each": "main"}, "No input has 'main' to go along"),
         ({"each": "position", "inputs": {"gap": "gap.top"}}, "No input has places to go along"),

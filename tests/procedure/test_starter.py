@@ -133,7 +133,7 @@ def test_sizes_and_times() -> None:
         ("csv", "say,colour\nx,y\n", "'colour' is unknown"),
         ("csv", "say\n", "no step below"),
         ("csv", "say\na,b\n", "Line 2 has more cells"),
-        ("csv", 'say\n"a\n', "is no CSV"),
+        ("csv", 'say\n"a\n', "is not CSV"),
         ("csv", "say,kind\nx,weld\n", "kind 'weld' is unknown"),
         ("csv", "say,say\nx,y\n", "named twice"),
         ("csv", "say,unit\n,mm\n", "no words"),

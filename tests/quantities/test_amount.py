@@ -115,9 +115,9 @@ def test_an_upper_end_goes_with_between_only() -> None:
 @pytest.mark.parametrize(
     ("amount", "unit", "shown", "resolution"),
     [
-        ("0.0381 mm", "thou", "1.5 thou", None),  # 0.0001 mm is no decimal of a thou
+        ("0.0381 mm", "thou", "1.5 thou", None),  # 0.0001 mm is not a decimal of a thou
         ("1.5 thou", "mm", "0.0381 mm", "0.00254"),
-        ("0.1 mm", "thou", "0.1 mm", "0.1"),  # 3.93700787... thou is no decimal
+        ("0.1 mm", "thou", "0.1 mm", "0.1"),  # 3.93700787... thou is not a decimal
         ("12 in", "mm", "304.8 mm", "25.4"),
         ("1 um", "in", "1 um", "1"),
     ],

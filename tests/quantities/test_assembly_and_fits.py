@@ -30,9 +30,9 @@ def test_the_string_pull_shows_the_preload() -> None:
     assert turning_torque(a("20 N"), a("50 mm")) == Amount(Fraction(1), "N*m")
     assert turning_torque(a("3 lbf"), a("4 in"), "lbf*in").value == 12
     assert pull_for(a("12 lbf*in"), a("4 in"), "lbf").value == 3
-    with pytest.raises(UnitError, match="20 mm is no force"):
+    with pytest.raises(UnitError, match="20 mm is not a force"):
         turning_torque(a("20 mm"), a("50 mm"))
-    with pytest.raises(UnitError, match="50 N is no length"):
+    with pytest.raises(UnitError, match="50 N is not a length"):
         turning_torque(a("20 N"), a("50 N"))
     with pytest.raises(UnitError, match="above zero"):
         pull_for(a("1 N*m"), a("0 mm"))
@@ -52,7 +52,7 @@ def test_drop_and_compression() -> None:
     assert compressed_clearance(a("0.90 mm"), a("1.60 mm"), a("1.20 mm")).value == Fraction("0.5")
     with pytest.raises(UnitError, match="above zero"):
         compressed_share(a("0 mm"), a("0 mm"))
-    with pytest.raises(UnitError, match="no length"):
+    with pytest.raises(UnitError, match="not a length"):
         drop(a("1 N"), a("1 mm"))
 
 

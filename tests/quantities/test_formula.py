@@ -84,7 +84,7 @@ def test_values(text: str, unit: str, expected: Fraction | int) -> None:
         ("turn", "1", "does not give '1'"),
         ("bore / nothing", "1", "divides by zero"),
         ("bore / (gap - gap)", "1", "divides by zero"),
-        ("bore - jurnal", "mm", "'jurnal' is no input"),
+        ("bore - jurnal", "mm", "'jurnal' is not an input"),
         ("bore -", "mm", "is not a formula"),
         ("", "mm", "is not a formula"),
         ("bore; gap", "mm", "is not a formula"),

@@ -132,7 +132,7 @@ def test_torques_out_of_the_usual_are_queried(torque: str, word: str) -> None:
     ],
 )
 def test_unknown_threads(text: str) -> None:
-    with pytest.raises(ThreadError, match="is no thread known here"):
+    with pytest.raises(ThreadError, match="is not a known thread"):
         thread(text)
 
 
@@ -143,7 +143,7 @@ def test_fine_threads() -> None:
 
 
 def test_unknown_classes() -> None:
-    with pytest.raises(JointError, match=r"'7\.7' is no property class known here; use one of"):
+    with pytest.raises(JointError, match=r"'7\.7' is not a known property class; use one of"):
         proof_stress(thread("M8"), "7.7")
 
 

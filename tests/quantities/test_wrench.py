@@ -74,7 +74,7 @@ def test_any_angle_follows_the_formula(degrees: int, extension: int) -> None:
     [
         ("10 N", "1 in", "0 deg", "measured as lengths"),
         ("10 in", "1 N", "0 deg", "measured as lengths"),
-        ("10 in", "1 in", "1 mm", "is no angle"),
+        ("10 in", "1 in", "1 mm", "is not an angle"),
         ("0 in", "1 in", "0 deg", "must be above zero"),
         ("10 in", "-1 in", "0 deg", "must be above zero"),
         ("10 in", "10 in", "180 deg", "past the hand"),
@@ -116,8 +116,8 @@ def test_prevailing_torque_is_added_before_the_adapter() -> None:
 @pytest.mark.parametrize(
     ("wanted", "scale", "part"),
     [
-        (WantedTorque(a("5 mm")), WrenchScale(a("1 N*m")), "5 mm is no torque"),
-        (WantedTorque(a("5 N*m")), WrenchScale(a("1 mm")), "1 mm is no torque"),
+        (WantedTorque(a("5 mm")), WrenchScale(a("1 N*m")), "5 mm is not a torque"),
+        (WantedTorque(a("5 N*m")), WrenchScale(a("1 mm")), "1 mm is not a torque"),
         (WantedTorque(a("5 N*m")), WrenchScale(a("0 N*m")), "has no graduation"),
         (WantedTorque(a("0 N*m")), WrenchScale(a("1 N*m")), "give one above zero"),
         (WantedTorque(a("5 N*m"), prevailing=a("-1 N*m")), WrenchScale(a("1 N*m")), "under zero"),

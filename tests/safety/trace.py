@@ -115,7 +115,7 @@ class Trace:
         """The place of the last line between the two that was heard to its end and has ``words``.
 
         Capitals do not count; all of ``words`` must stand in the one line. A question does not
-        count, but with ``asked``: it is no readback and no announcement.
+        count, but with ``asked``: it is not a readback and no announcement.
         """
         for at in range(before - 1, after, -1):
             move = self.moves[at]

@@ -48,7 +48,7 @@ def moments() -> dict[str, State]:
 
 
 def nonsense() -> dict[str, Samples]:
-    """Sounds that are no commands: workshop noises, music, read books."""
+    """Sounds that are not commands: workshop noises, music, read books."""
     sounds: dict[str, Samples] = {}
     for name, noise in NOISES.items():
         sound = noise(SAMPLE_RATE * 5, 11)

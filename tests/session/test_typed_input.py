@@ -1,4 +1,4 @@
-"""Typed lines as speech input: bytes that are no text do no harm."""
+"""Typed lines as speech input: bytes that are not text do no harm."""
 
 from __future__ import annotations
 

@@ -16,7 +16,9 @@ def check_conditions(findings: Findings) -> None:
         for index, variant in enumerate(step.when.variant):
             if variant not in applicability.variants:
                 hint = suggestion(variant, list(applicability.variants), "variants")
-                findings.error(step, f"'{variant}' is no variant; {hint}", "when", "variant", index)
+                findings.error(
+                    step, f"'{variant}' is not a variant; {hint}", "when", "variant", index
+                )
         if step.when.parts is not None and step.when.parts not in applicability.parts:
             findings.error(
                 step,
@@ -39,7 +41,7 @@ def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
             if other is None:
                 known = [s.id for s in findings.procedure.steps]
                 hint = suggestion(name, known, "steps")
-                findings.error(step, f"'{name}' in its condition is no step; {hint}", *where)
+                findings.error(step, f"'{name}' in its condition is not a step; {hint}", *where)
                 continue
             steps = findings.procedure.steps
             if steps.index(other) >= steps.index(step):
@@ -56,7 +58,7 @@ def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
             elif key == "choice" and options is not None:
                 if answer not in options:
                     hint = suggestion(answer, list(options), "options")
-                    findings.error(step, f"'{answer}' is no option of '{name}'; {hint}", *where)
+                    findings.error(step, f"'{answer}' is not an option of '{name}'; {hint}", *where)
             elif not (isinstance(other, LimitedStep) and other.heard):
                 findings.error(
                     step,

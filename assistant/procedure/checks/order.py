@@ -20,7 +20,7 @@ def check_order(findings: Findings) -> None:
                 findings.error(step, "The step names itself as its prerequisite.", *where)
             elif name not in places:
                 hint = suggestion(name, list(places), "steps")
-                findings.error(step, f"The prerequisite '{name}' is no step; {hint}", *where)
+                findings.error(step, f"The prerequisite '{name}' is not a step; {hint}", *where)
             elif places[name] > place:
                 findings.error(
                     step,
@@ -49,7 +49,7 @@ def _check_meanwhile(findings: Findings, step: Step, places: dict[str, int]) -> 
         where = ("meanwhile", index)
         if name not in places:
             hint = suggestion(name, list(places), "steps")
-            findings.error(step, f"'{name}' in 'meanwhile' is no step; {hint}", *where)
+            findings.error(step, f"'{name}' in 'meanwhile' is not a step; {hint}", *where)
         elif places[name] <= places[step.id]:
             findings.error(
                 step, f"'{name}' in 'meanwhile' does not come after the wait; move it.", *where

@@ -54,7 +54,7 @@ class IdentificationKind(StepKind[IdentificationStep]):
         if fault:
             findings.error(
                 step,
-                f"The form '{step.form}' is no regular expression of RE2 ({fault}); "
+                f"The form '{step.form}' is not a regular expression of RE2 ({fault}); "
                 "write one such as '^KB[0-9]{3}$'.",
                 "form",
             )

@@ -47,7 +47,7 @@ class WaitKind(StepKind[WaitStep]):
         """The duration is a time that a workshop waits."""
         if not same_dimension(step.duration.unit, "s"):
             findings.error(
-                step, f"The duration {step.duration} is no time; use s, min or h.", "duration"
+                step, f"The duration {step.duration} is not a time; use s, min or h.", "duration"
             )
         elif step.duration.value <= 0:
             findings.error(step, "The duration is not above zero.", "duration")

@@ -129,7 +129,7 @@ def pronounced(word: str, sounds: Mapping[str, tuple[Phones, ...]]) -> tuple[tup
         return tuple(dict.fromkeys(tuple(LABELS[phone] for phone in way) for way in ways))
     except KeyError as error:
         raise SpeechError(
-            f"The word '{word}' is written with {error.args[0]}, which is no phone of the model; "
+            f"The word '{word}' is written with {error.args[0]}, which the model has no phone for; "
             "mend the language's lexicon."
         ) from None
 

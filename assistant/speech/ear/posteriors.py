@@ -62,7 +62,7 @@ class PhoneModel:
     Its card is ``phones.json`` in the same folder.
 
     Raises:
-        SpeechError: the file is missing or is no such network.
+        SpeechError: the file is missing or is not such a network.
     """
 
     def __init__(self, path: Path, threads: int = 2) -> None:

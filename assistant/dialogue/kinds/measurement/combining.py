@@ -15,7 +15,7 @@ def measured(
 ) -> Estimate | None:
     """The readings of ``step`` at ``places`` combined; one reading is taken as it is.
 
-    None where one is missing; bounds and intervals (blades) are no single value.
+    None where one is missing; bounds and intervals (blades) are not a single value.
     """
     have = state.values.get(step.id, {})
     if not places or any(p not in have for p in places):

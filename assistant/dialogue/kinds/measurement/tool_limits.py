@@ -19,7 +19,7 @@ def limits_for_tool(
 ) -> Limits:
     """The limits of ``step`` as its gauge shows them: the one in hand, or the one called for.
 
-    What is no finite decimal in the gauge's unit is rounded inward, to a tenth of the gauge's
+    What is not a finite decimal in the gauge's unit is rounded inward, to a tenth of the gauge's
     resolution; verdicts are made on the exact limits.
     """
     gauge = gauge or procedure.gauge(step.gauge)

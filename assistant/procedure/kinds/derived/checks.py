@@ -36,7 +36,7 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
         if other is None:
             measured = [s.id for s in steps if isinstance(s, LimitedStep)]
             hint = suggestion(source, measured, "measurements")
-            findings.error(step, f"The input '{source}' is no step; {hint}", *where)
+            findings.error(step, f"The input '{source}' is not a step; {hint}", *where)
         elif not isinstance(other, LimitedStep):
             findings.error(
                 step,
@@ -74,7 +74,7 @@ def _check_places(findings: Findings, step: DerivedStep) -> None:
             known = [place for axis in other.axes(procedure) for place in axis.places]
             hint = suggestion(str(fault.args[0]), known, f"places for '{other.id}'")
             findings.error(
-                step, f"'{fault.args[0]}' is no place of '{other.id}'; {hint}", "inputs", name
+                step, f"'{fault.args[0]}' is not a place of '{other.id}'; {hint}", "inputs", name
             )
     axes = {axis.name: axis for axis in step.axes(procedure)}
     if step.each and not axes:

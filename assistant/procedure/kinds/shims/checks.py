@@ -29,7 +29,7 @@ def _check_gap(findings: Findings, step: ShimStep) -> LimitedStep | None:
     if other is None:
         known = [s.id for s in steps if isinstance(s, LimitedStep) and s is not step]
         hint = suggestion(step.gap, known, "measurements")
-        findings.error(step, f"The gap '{step.gap}' is no step; {hint}", "gap")
+        findings.error(step, f"The gap '{step.gap}' is not a step; {hint}", "gap")
     elif not isinstance(other, LimitedStep):
         findings.error(
             step, f"The gap '{step.gap}' is a step of kind {other.kind} without a value.", "gap"
@@ -38,7 +38,7 @@ def _check_gap(findings: Findings, step: ShimStep) -> LimitedStep | None:
         findings.error(step, f"The gap '{step.gap}' comes no earlier than this step.", "gap")
     elif not same_dimension(other.unit, "mm"):
         findings.error(
-            step, f"The gap '{step.gap}' is measured in {other.unit}, which is no length.", "gap"
+            step, f"The gap '{step.gap}' is measured in {other.unit}, which is not a length.", "gap"
         )
     else:
         if other.when is not None and other.when != step.when:
@@ -68,7 +68,7 @@ def _check_stock(findings: Findings, step: ShimStep) -> Gauge | None:
     elif any(not same_dimension(m.unit, "mm") for m in stock.members):
         if same_dimension(stock.unit, "mm"):
             return None  # told of the gauge itself
-        findings.error(step, f"The shims of '{stock.id}' are no lengths; use mm or thou.", "stock")
+        findings.error(step, f"The shims of '{stock.id}' are not lengths; use mm or thou.", "stock")
     elif any(m.value <= 0 for m in stock.members):
         findings.error(
             step, f"A shim of '{stock.id}' has no thickness; correct its members.", "stock"

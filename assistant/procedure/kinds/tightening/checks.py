@@ -32,7 +32,7 @@ def _check_target(findings: Findings, step: TighteningStep) -> bool:
     if not same_dimension(step.target.unit, "N*m"):
         findings.error(
             step,
-            f"The target {step.target} is no torque; use N*m, lbf*ft or lbf*in.",
+            f"The target {step.target} is not a torque; use N*m, lbf*ft or lbf*in.",
             "target",
         )
         return False
@@ -41,7 +41,7 @@ def _check_target(findings: Findings, step: TighteningStep) -> bool:
         return False
     if step.angle is not None:
         if not same_dimension(step.angle.unit, "deg"):
-            findings.error(step, f"The angle {step.angle} is no angle; use deg.", "angle")
+            findings.error(step, f"The angle {step.angle} is not an angle; use deg.", "angle")
         elif step.angle.value <= 0:
             findings.error(step, "The angle is not above zero; leave it out or set it.", "angle")
         elif not any(g.kind == "angle_gauge" for g in findings.procedure.gauges):
@@ -54,7 +54,7 @@ def _check_target(findings: Findings, step: TighteningStep) -> bool:
         )
         return True
     if not same_dimension(step.tolerance.unit, "N*m"):
-        findings.error(step, f"The tolerance {step.tolerance} is no torque.", "tolerance")
+        findings.error(step, f"The tolerance {step.tolerance} is not a torque.", "tolerance")
         return False
     if not 0 < step.tolerance.to(step.target.unit).value < step.target.value:
         findings.error(

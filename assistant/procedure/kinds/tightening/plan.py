@@ -66,7 +66,7 @@ def passes_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
 
     Raises:
         TighteningError: the wrench cannot give a torque of the step.
-        UnitError: the step or the wrench is written in units that are no torque.
+        UnitError: the step or the wrench is written in units that are not for torque.
     """
     return pass_plan(
         WantedTorque(step.target, step.tolerance, step.prevailing),

@@ -27,7 +27,9 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     if not all(a is None or same_dimension(a.unit, "N*m") for a in amounts) or not same_dimension(
         tool.unit, "N*m"
     ):
-        findings.error(step, f"The tool '{tool.id}' reads {tool.unit}, which is no torque.", "tool")
+        findings.error(
+            step, f"The tool '{tool.id}' reads {tool.unit}, which is not a torque.", "tool"
+        )
         return
     drag = _prevailing(findings, step, tool)
     factor = _adapter(findings, step)
@@ -60,7 +62,7 @@ def _prevailing(findings: Findings, step: TighteningStep, tool: Gauge) -> Fracti
     if not same_dimension(drag.unit, "N*m"):
         findings.error(
             step,
-            f"The prevailing torque {drag} is no torque; use N*m, lbf*ft or lbf*in.",
+            f"The prevailing torque {drag} is not a torque; use N*m, lbf*ft or lbf*in.",
             "prevailing",
         )
         return None
@@ -87,7 +89,7 @@ def _adapter(findings: Findings, step: TighteningStep) -> Fraction | None:
         if not same_dimension(amount.unit, "mm"):
             sound = False
             findings.error(
-                step, f"The adapter's {key} {amount} is no length; use mm or in.", "adapter", key
+                step, f"The adapter's {key} {amount} is not a length; use mm or in.", "adapter", key
             )
         elif amount.value <= 0:
             sound = False
@@ -169,4 +171,6 @@ def _check_mark(
             "target",
         )
     elif step.tolerance is None and off:
-        findings.warn(step, f"The target {step.target} is no mark of wrench '{tool.id}'.", "target")
+        findings.warn(
+            step, f"The target {step.target} is not a mark of wrench '{tool.id}'.", "target"
+        )

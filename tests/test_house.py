@@ -116,6 +116,15 @@ def test_no_kind_is_named_outside_the_rooms_of_the_kinds() -> None:
     assert named == []
 
 
+def test_every_file_that_the_guide_names_is_there() -> None:
+    named = set(
+        re.findall(r"`([\w-]+/[\w./-]+\.(?:py|md|onnx))`", GUIDE.read_text(encoding="utf-8"))
+    )
+    named -= {n for n in named if n.startswith("kinds/")}  # one in each of four rooms
+    assert len(named) > 30  # it found them
+    assert [n for n in sorted(named) if not any((at / n).exists() for at in (ROOT, PACKAGE))] == []
+
+
 def test_the_words_are_plain() -> None:
     quaint = re.compile(rf"\b(?:{'|'.join(QUAINT)})\b", re.IGNORECASE)
     rooms = ("assistant", "benchmarks", "docs", "scripts", "tests", "training")

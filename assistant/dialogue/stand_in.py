@@ -80,7 +80,7 @@ class StandIn:
         return words[wanted]
 
     def adjustments(self, step_id: str) -> int:
-        """How often what a step measures was adjusted: for itself, or for what is computed from it."""
+        """How often what a step measures was adjusted, for itself or for a computed value."""
         procedure, counts = self.context.procedure, self.state.adjusted
         later = (s for s in procedure.steps if s.id == step_id or step_id in behind(procedure, s))
         return sum(counts.get(s.id, 0) for s in later)

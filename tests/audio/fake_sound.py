@@ -1,9 +1,9 @@
 """A sound library on a clock of its own: a loudspeaker that swallows what comes too late.
 
-It plays as a sound server does: what is written goes into a buffer of limited room, a write waits
-while that is full, playing begins with the first write, and the server takes a period at a time.
-Where less than a period is there, the rest of it is silence, and so much of what is written next
-came too late and is swallowed.
+It plays as a sound server does. What is written goes into a buffer of limited size; a write waits
+while that is full. Playing begins with the first write, and the server takes a period at a time. If
+there is less than a period, the rest of it is silence. As much of what is written next came too late
+and is dropped.
 """
 
 from __future__ import annotations

@@ -4,8 +4,8 @@
 
 The minutes are shared between the targets of ``tests/fuzz/targets.py``. The search is guided by
 coverage (Atheris on libFuzzer) and starts from real files. An input that ends in anything but the
-project's own error, or takes longer than ten seconds, is kept in the folder; when the fault is
-mended it moves to ``tests/fuzz/corpus/<target>/``, where the tests read it for ever.
+project's own error, or takes longer than ten seconds, is kept in the folder. Once the fault is
+fixed, move it to ``tests/fuzz/corpus/<target>/``: the tests read everything there.
 
 Needs the optional extra ``fuzz``.
 """

@@ -2,8 +2,8 @@
 
 It plays as a sound server does. What is written goes into a buffer of limited size; a write waits
 while that is full. Playing begins with the first write, and the server takes a period at a time. If
-there is less than a period, the rest of it is silence. As much of what is written next came too late
-and is dropped.
+there is less than a period, the rest is silence. As much of what is written next came too late, and
+is dropped.
 """
 
 from __future__ import annotations

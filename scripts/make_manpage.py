@@ -21,21 +21,21 @@ NAME = "assembly-assistant"
 _CLOSING = (
     ("OPTIONS", (
         ("--version", "Print the version and exit."),
-        ("--help", "Say what a command does, and leave; goes with every command."),
-        ("--install-completion", "Have the shell complete commands and options."),
-        ("--show-completion", "Show what that would add to the shell's own settings."),
+        ("--help", "Show help and exit; works with every command."),
+        ("--install-completion", "Install completion of commands and options in your shell."),
+        ("--show-completion", "Show what that would add to your shell settings."),
     )),
     ("EXIT STATUS", (
         ("0", "All went well."),
         ("1", "A session could not be opened, a check found a fault, or a record does not verify."),
         ("2", "Something is not available; one sentence on standard error says what to do."),
-        ("130", "Ctrl-C; everything heard so far is recorded, and resume goes on."),
+        ("130", "Ctrl-C; everything heard so far is recorded, and resume continues."),
     )),
     ("ENVIRONMENT", (
         ("ASSEMBLY_ASSISTANT_DATA", "The folder of records, sounds, models and your own "
          "procedures."),
         ("ASSEMBLY_ASSISTANT_VOSK_MODEL", "The folder of a Vosk model."),
-        ("XDG_DATA_HOME, XDG_CACHE_HOME", "Where the user's data and caches lie, as the XDG Base "
+        ("XDG_DATA_HOME, XDG_CACHE_HOME", "Where the user's data and caches are, as the XDG Base "
          "Directory Specification has it."),
     )),
     ("FILES", (
@@ -120,9 +120,9 @@ def _value(option: Any) -> str:
 
 def _help(option: Any) -> str:
     told = str(getattr(option, "help", None) or "")
-    default = option.default
+    default = getattr(option.default, "value", option.default)
     if option.required:
-        told += " Needed."
+        told += " Required."
     elif isinstance(default, str | int | float) and not isinstance(default, bool) and default != "":
         told += f" By default {default}."
     if option.multiple:

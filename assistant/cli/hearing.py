@@ -76,7 +76,7 @@ def open_input(
 
 
 def open_engine(asked: Hearing, tag: str, tell: Callable[[str], None] = show) -> Engine:
-    """The recogniser that was asked for, for the language ``tag``; tells which it is.
+    """The recogniser that was asked for, for the language ``tag``; says which it is.
 
     Raises:
         SpeechError: it is not available.

@@ -25,7 +25,7 @@ _BENCH = "The bench inventory: tools with their calibration."
 _BOARD = "Show the glance board at HOST:PORT; 'here' for this machine only."
 _PICTURES = "Folder that your camera writes to; attach its pictures by voice."
 _AUDIO = "Take the speech from this WAV or FLAC file."
-_INSPECTOR = "Who may accept hold points; may be given more than once."
+_INSPECTOR = "Who may accept hold points."
 
 EngineName = Annotated[str, typer.Option("--engine", help="Recogniser: auto, ear or vosk.")]
 StorePlace = Annotated[

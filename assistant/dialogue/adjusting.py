@@ -49,7 +49,7 @@ def allowed(state: State, step: Step, value: Value) -> bool:
 
 
 def ask(turn: Turn, step: Step, value: Value) -> bool:
-    """Say what is to be adjusted; tells whether there was anything to say."""
+    """Say what is to be adjusted; returns whether there was anything to say."""
     found = remedy(step, value)
     if found is None:
         return False

@@ -29,7 +29,7 @@ _FURTHEST = {"rate": range(-3, 5), "volume": range(-4, 3)}
 
 
 def answer(turn: Turn, command: str) -> bool:
-    """Carry out ``command`` when it is one of these; tells whether it was."""
+    """Carry out ``command`` when it is one of these; returns whether it was."""
     turn.aside = command in ANYTIME and command not in ("take_note", "stop_work")
     match command:
         case "repeat":

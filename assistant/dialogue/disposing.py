@@ -75,7 +75,7 @@ def say_why(turn: Turn, key: str, why: Release | LetStand, **params: object) -> 
 def still_held(turn: Turn) -> bool:
     """Refuse to leave a step that a value out of limits holds, and ask what is to be done.
 
-    Tells whether it did (see ``holding`` for the rule).
+    Returns whether it did (see ``holding`` for the rule).
     """
     step = turn.step
     names = holding.unanswered(turn.state, step.id)

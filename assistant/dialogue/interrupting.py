@@ -62,7 +62,7 @@ def cut(turn: Turn, event: SpeechCut) -> None:
 
 
 def held_back(turn: Turn, meaning: Meaning) -> bool:
-    """Say the cut lines first where ``meaning`` would move the work on; tells whether it did."""
+    """Say the cut lines first where ``meaning`` would move the work on; returns whether it did."""
     unsaid = turn.state.unsaid
     if not unsaid or isinstance(turn.state.awaiting, Stopping):
         return False

@@ -15,7 +15,7 @@ from assistant.language.trust import Act, Again, Ask
 
 
 def asked_about(turn: Turn, said: Said) -> bool:
-    """Ask about a phrase that may have been another; tells whether it was asked about.
+    """Ask about a phrase that may have been another; returns whether it was asked about.
 
     A state that reads its phrases back in any case asks by that.
     """

@@ -67,7 +67,7 @@ class StateOwner(ABC, Generic[D]):
 
     @abstractmethod
     def answer(self, turn: Turn, at: D, said: Said) -> bool:
-        """Carry out what was said at ``at``; tells whether it means anything here.
+        """Carry out what was said at ``at``; returns whether it means anything here.
 
         Leaving the step and correcting what is recorded already are the same everywhere, and not
         answered here.

@@ -25,7 +25,7 @@ class Clock(Protocol):
         """Milliseconds by a clock that nobody sets."""
 
     def skip_to(self, elapsed_ms: int) -> bool:
-        """Move on to ``elapsed_ms`` where the clock can; tells whether it did."""
+        """Move on to ``elapsed_ms`` where the clock can; returns whether it did."""
 
 
 class WallClock:

@@ -27,7 +27,7 @@ class ReviewedKind(KindDialogue[S]):
         return MayBeSaid(("go_on", "correction", "remeasure", "wrong"))
 
     def answer_review(self, turn: Turn, step: S, at: Review, said: Said) -> bool:
-        """Correct something in the review; tells whether what was said means anything."""
+        """Correct something in the review; returns whether what was said means anything."""
         return False
 
     def confirmed(self, turn: Turn, step: S) -> None:  # most kinds have recorded all by then
@@ -88,7 +88,7 @@ class JudgedKind(ReviewedKind[S]):
 
     @abstractmethod
     def answer_out(self, turn: Turn, step: S, at: OutOfLimit, said: Said) -> bool:
-        """Take the value back, or read another; tells whether what was said means anything."""
+        """Take the value back, or read another; returns whether what was said means anything."""
 
     @abstractmethod
     def part_changed(self, turn: Turn, step: S, index: int) -> None:

@@ -22,7 +22,7 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
     """What is said of readings that were taken."""
 
     def correct(self, turn: Turn, step: MeasurementStep, said: Said) -> bool:
-        """Take back a reading that is named, the last one, or all; tells whether it was asked."""
+        """Take back a reading that is named, the last one, or all; returns whether it was asked."""
         match said.meaning:
             case Phrase(id=name):
                 index = step.places.index(name)

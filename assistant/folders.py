@@ -1,9 +1,9 @@
 """The user's own folders, each asked for here and nowhere else.
 
-They lie where the system wants them: on Linux as the XDG Base Directory Specification says
+They are where the system wants them: on Linux as the XDG Base Directory Specification says
 (``~/.local/share``, ``~/.config``, ``~/.cache``, or where its variables point), on Windows and
 macOS in their own places. ``ASSEMBLY_ASSISTANT_DATA`` and ``ASSEMBLY_ASSISTANT_CONFIG`` name other
-folders for data and settings on any system; all data then lie there, models and procedures too.
+folders for data and settings on any system; then all data are there, models and procedures too.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Amounts as they stand on the board: digits and unit symbols, never rounded unawares."""
+"""Amounts as the board shows them: digits and unit symbols, never rounded unnoticed."""
 
 from __future__ import annotations
 

@@ -47,7 +47,7 @@ def phrases(at: Glance) -> tuple[SayablePhrase, ...]:
 
 
 def _on_show(at: Glance) -> bool:
-    """Whether the names that may be said stand on the board already."""
+    """Whether the board already shows the names that may be said."""
     if at.state.step is None:
         return False
     step = at.context.procedure.step(at.state.step)

@@ -1,7 +1,7 @@
 """What a state of the dialogue puts in the middle of the board.
 
 What a step kind awaits for itself is shown by the kind; here is what all steps share, and what
-stands before, between and after them.
+comes before, between and after them.
 """
 
 from __future__ import annotations

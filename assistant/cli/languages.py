@@ -1,7 +1,7 @@
 """Which file of a procedure is meant where there are several languages of it.
 
 A procedure has its texts in one language, and a session speaks that of its procedure. The same
-procedure in another language lies beside it as ``name.TAG.yaml``, such as
+procedure in another language is in the same folder as ``name.TAG.yaml``, such as
 ``kb2_inspection_cover.ko-KR.yaml``, under the same id.
 """
 

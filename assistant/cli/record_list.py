@@ -35,7 +35,7 @@ class ListedRecord:
         return self.state in ("Accepted", "Accepted with deviations", "Finished")
 
     def has(self, words: str) -> bool:
-        """Whether each word stands somewhere in it, dates as stored included."""
+        """Whether it has each of the words, in dates as stored too."""
         text = " ".join((*self.cells, self.row.opened_at, self.row.last_at)).lower()
         return all(word in text for word in words.lower().split())
 

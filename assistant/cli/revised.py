@@ -44,7 +44,7 @@ def tell_revised(opened: Opened, recorded: Procedure) -> Revised | None:
 
 
 def _file_of(opened: Opened, recorded: Procedure) -> Path | None:
-    """Where the session's procedure stands now; None where it is nowhere to be found.
+    """Where the session's procedure is now; None if it cannot be found.
 
     The file that the session was begun with comes first; a session stored before that was kept, or
     whose file was moved, has the one with the procedure's id.

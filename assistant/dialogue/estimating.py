@@ -44,7 +44,7 @@ def shown_amount(
 ) -> Amount:
     """A computed value rounded: never coarser than ``fine``, the finest reading in it.
 
-    Never so far that it would stand on the other side of a limit: more decimals are taken then.
+    Never so far that it would be on the other side of a limit: then it gets more decimals.
     """
 
     def verdict(value: Amount) -> Verdict:

@@ -74,7 +74,7 @@ def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
 def spoken_name(procedure: Procedure, state: State, gauge: Gauge) -> str:
     """The name of a gauge in hand for the ear: up to its comma, where that tells it from others.
 
-    What stands behind the comma, a range mostly, is for the eye.
+    What comes after the comma, mostly a range, is for the eye.
     """
     short = gauge.name.partition(",")[0].strip()
     others = [g.name for g in procedure.gauges if g.id != gauge.id]

@@ -40,7 +40,7 @@ WEIGHTY = ("caution", "readback")
 def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectation:
     """What may interrupt the lines ``texts``, which are being said in ``state``.
 
-    Nothing that stands in them: the assistant must not take its own words for the builder's.
+    Nothing that is in them: the assistant must not take its own words for the builder's.
     """
     expected = listening(context, state)
     wanted = _CUTS + (_CUTS_A_DESCRIPTION if isinstance(state.awaiting, Doing) else ())

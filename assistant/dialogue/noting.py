@@ -13,7 +13,7 @@ from assistant.dialogue.turn import Turn
 
 
 class TakingNotes(KeepsSpeech[Noting]):
-    """A note lies on top of the work, which goes on behind it."""
+    """A note interrupts the work, which continues after it."""
 
     states = (Noting,)
 

@@ -27,7 +27,7 @@ def adjusted(turn: Turn, at: OutOfLimit) -> None:
         kind.measure_again(turn, step, at.index)
         return
     if back is not None or not kind.only_inputs_since(turn, step, to):
-        # other work lies between, and would be taken back with the readings
+        # other work comes between, and would be taken back with the readings
         turn.go(GoingBack(to, at, adjusts=True))
         title = turn.context.procedure.step(to).title
         turn.say("go_back_ask", tone="ask", title=title)

@@ -1,4 +1,4 @@
-"""Taking a job up again: where it stands, what waits, what has changed meanwhile."""
+"""Resuming a job: how far it is, what waits, what has changed meanwhile."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from assistant.language.spec import Command
 
 
 def resume(turn: Turn, event: Resumed) -> None:
-    """Say where the job stands; a revised procedure is to be acknowledged before work goes on."""
+    """Say how far the job is; a revised procedure must be acknowledged before work continues."""
     turn.put(stopped=False, listening=True, broken=frozenset(), kept=None)
     set_voice_again(turn)
     if isinstance(turn.state.awaiting, Ended):

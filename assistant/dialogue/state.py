@@ -1,6 +1,6 @@
 """The state of a session: a value, rebuilt exactly by replaying the session's events.
 
-``State.awaiting`` says what is awaited. The states that all step kinds share stand here, those of
+``State.awaiting`` says what is awaited. The states that all step kinds share are here, those of
 one kind in its file in ``kinds``. An interruption (skip, note, stop, ...) remembers the state it
 returns to.
 """
@@ -120,7 +120,7 @@ class Waiting(DialogueState):
 
 @dataclass(frozen=True)
 class Blocked(DialogueState):
-    """The step cannot be done as things stand: go back, or skip it with a reason."""
+    """The step cannot be done now: go back, or skip it with a reason."""
 
 
 @dataclass(frozen=True)
@@ -192,11 +192,11 @@ class Ended(DialogueState):
 Interruption = (
     Skipping | GoingBack | PhraseReadback | Noting | ClockAsked | RevisionHeard | Stopping
 )
-"""What lies on top of another state, which it returns to."""
+"""A state that interrupts another, and returns to it."""
 
 
 def underlying(awaiting: DialogueState) -> DialogueState:
-    """The state behind the interruptions that lie on top of it."""
+    """The state that the interruptions will return to."""
     while isinstance(awaiting, Interruption):
         awaiting = awaiting.back
     return awaiting

@@ -130,7 +130,7 @@ def record_done(turn: Turn) -> None:
 
 
 def skip(turn: Turn, reason: str) -> None:
-    """Leave the step out for a reason that stands in the record."""
+    """Leave the step out for a reason that the record keeps."""
     if disposing.still_held(turn):
         return
     step = turn.step

@@ -1,4 +1,4 @@
-"""Where voice profiles lie on this machine."""
+"""Where voice profiles are kept on this machine."""
 
 from __future__ import annotations
 

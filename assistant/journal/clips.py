@@ -61,7 +61,7 @@ class ClipStore:
         return clip
 
     def path(self, clip: str) -> Path:
-        """Where the clip called ``clip`` lies, whether or not it is there.
+        """The path of the clip called ``clip``, whether or not it is there.
 
         Raises:
             JournalError: ``clip`` is not an id of a clip.

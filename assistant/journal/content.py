@@ -20,7 +20,7 @@ _NAME = re.compile(r"[0-9a-f]{64}")
 
 
 def place_of(folder: Path, name: str, ending: str) -> Path:
-    """Where the content called ``name`` lies in ``folder``, whether or not it is there.
+    """The path of the content called ``name`` in ``folder``, whether or not it is there.
 
     Raises:
         JournalError: the name is not a SHA-256.

@@ -1,4 +1,4 @@
-"""Where the store lies, and the connection to it."""
+"""Where the store is, and the connection to it."""
 
 from __future__ import annotations
 

@@ -15,7 +15,7 @@ VERSION_TABLE = "journal_version"
 
 
 def version(connection: Connection) -> str | None:
-    """The migration that the store stands at; None for an empty one."""
+    """The migration that the store is at; None for an empty one."""
     names = inspect(connection).get_table_names()
     if VERSION_TABLE in names:
         found = connection.execute(text(f"SELECT version_num FROM {VERSION_TABLE}")).scalar()

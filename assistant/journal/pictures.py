@@ -52,7 +52,7 @@ class PictureStore:
         return file
 
     def path(self, file: str, media: Media) -> Path:
-        """Where the picture lies, whether or not it is there.
+        """The path of the picture, whether or not it is there.
 
         Raises:
             JournalError: ``file`` is not a SHA-256.

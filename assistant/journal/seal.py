@@ -115,7 +115,7 @@ def fingerprint(public_key: str) -> str:
 
 
 def signing_key_file(folder: Path) -> Path:
-    """Where the shop's key lies in ``folder``, whether or not it is there."""
+    """The path of the shop's key in ``folder``, whether or not it is there."""
     return folder / "seal-key.pem"
 
 

@@ -1,4 +1,4 @@
-"""Turns a database's error into what stands in the way, and what to do about it."""
+"""Turns a database's error into a problem with a remedy."""
 
 from __future__ import annotations
 

@@ -22,7 +22,7 @@ class Word:
 class Hypothesis:
     """One reading of an utterance: its words and an overall confidence from 0 to 1.
 
-    ``behind``: nats by which the engine's own likelihood of it lies below that of its best; None
+    ``behind``: nats by which the engine's own likelihood of it is below that of its best; None
     where the engine does not tell.
     """
 

@@ -138,7 +138,7 @@ class _Reader:
         return self._after(item)
 
     def _after(self, item: Node) -> Node:
-        """Unary operators and tags; tags bind tightest to what stands before them."""
+        """Unary operators and tags; tags bind tightest to what comes before them."""
         while True:
             if self._take("mark", "*"):
                 item = Repeat(item, 0)

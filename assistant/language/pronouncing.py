@@ -45,7 +45,7 @@ class Dictionary(Mapping[str, tuple[Phones, ...]]):
 
     def __init__(self, text: str) -> None:
         self._text = f"\n{text}\n"
-        self._parts: dict[str, tuple[int, int]] = {}  # where words with a first letter may stand
+        self._parts: dict[str, tuple[int, int]] = {}  # where words with a first letter are
         self._read: dict[str, tuple[Phones, ...]] = {}
 
     def __getitem__(self, word: str) -> tuple[Phones, ...]:

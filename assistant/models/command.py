@@ -24,7 +24,7 @@ app = typer.Typer(
 @app.command("list")
 def list_models() -> None:
     """List the known models, their licences and sizes, and whether each is installed."""
-    typer.echo(f"Models lie in {models_folder()}.")
+    typer.echo(f"Models are in {models_folder()}.")
     rows = (
         (m.name, m.what, m.engine, m.licence, f"{m.size / 1e6:.0f} MB",
          "installed" if installed(m) else "not installed")
@@ -53,7 +53,7 @@ def fetch_model(
             place = install(model, asked, progress=show, tell=_say)
     except ModelError as fault:
         _leave(fault)
-    typer.echo(f"{name} lies in {place}.")
+    typer.echo(f"{name} is in {place}.")
 
 
 @app.command("bring")
@@ -66,7 +66,7 @@ def bring_model(
         place = bring(known(name), path)
     except ModelError as fault:
         _leave(fault)
-    typer.echo(f"{name} lies in {place}.")
+    typer.echo(f"{name} is in {place}.")
 
 
 def _say(sentence: str) -> None:

@@ -1,4 +1,4 @@
-"""Where models lie on this machine."""
+"""Where models are kept on this machine."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def models_folder() -> Path:
 def installed(model: SpeechModel, folder: Path | None = None) -> Path | None:
     """The folder of ``model`` when it is installed, else None.
 
-    Files were checked against their digests before they came to lie there, so only their
+    Files were checked against their digests before they were put there, so only their
     presence is looked at here.
     """
     place = (folder or models_folder()) / model.name

@@ -29,7 +29,7 @@ LISTS_WITH_IDS = {
 }
 """Keys of steps that hold a list of things with ids."""
 
-# By key, or by the part it stands in and the key; each kind of step has more.
+# By key, or by the part it is in and the key; each kind of step has more.
 _EXAMPLES = {
     "id": "input_cap",
     "title": "Fit the bearing cap",
@@ -73,13 +73,13 @@ PATTERNS = {
 
 
 def keys_at(loc: Loc, data: Any) -> list[str]:
-    """The keys that may stand at ``loc``, so that a misspelt one can be set right."""
+    """The keys allowed at ``loc``, so that a misspelt one can be corrected."""
     model = _model_at(loc, data)
     return list(model.model_fields)
 
 
 def example_at(loc: Loc, data: Any) -> str | None:
-    """A value that may stand at ``loc``; None when none is needed to see what is meant."""
+    """An example value for ``loc``; None when none is needed to see what is meant."""
     kind = _kind_at(loc, data)
     known = _EXAMPLES if kind is None else {**_EXAMPLES, **kind.examples}
     return known.get(".".join(map(str, loc[-2:]))) or known.get(str(loc[-1]))

@@ -197,7 +197,7 @@ class _Builder:
             line = key.start_mark.line + 1
             if not isinstance(key, ScalarEvent):
                 self._node(key, (*loc, "?"))
-                self._faults.add(line, "A list or mapping stands where a key belongs; use a word.")
+                self._faults.add(line, "A list or mapping is used as a key; use a word.")
                 name = "?"
             else:
                 name = key.value

@@ -27,7 +27,7 @@ _GRADES: dict[int, tuple[int, ...]] = {
     10: (40, 48, 58, 70, 84, 100, 120, 140, 160, 185),
     11: (60, 75, 90, 110, 130, 160, 190, 220, 250, 290),
 }
-# Shafts that lie under the nominal size: upper deviation. Holes of the same letter mirror them.
+# Shafts under the nominal size: upper deviation. Holes of the same letter mirror them.
 _UNDER: dict[str, tuple[int, ...]] = {
     "d": (20, 30, 40, 50, 65, 80, 100, 120, 145, 170),
     "e": (14, 20, 25, 32, 40, 50, 60, 72, 85, 100),
@@ -35,7 +35,7 @@ _UNDER: dict[str, tuple[int, ...]] = {
     "g": (2, 4, 5, 6, 7, 9, 10, 12, 14, 15),
     "h": (0, 0, 0, 0, 0, 0, 0, 0, 0, 0),
 }
-# Shafts that lie over it: lower deviation, for grades 5 to 7. Their holes follow other rules.
+# Shafts over it: lower deviation, for grades 5 to 7. Their holes follow other rules.
 _OVER: dict[str, tuple[int, ...]] = {
     "k": (0, 1, 1, 1, 2, 2, 2, 3, 3, 4),
     "m": (2, 4, 6, 7, 8, 9, 11, 13, 15, 17),

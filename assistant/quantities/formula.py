@@ -2,7 +2,7 @@
 
 A formula is read by Python's own ``ast`` and walked node by node over a short list of allowed
 nodes; nothing is ever executed. Values are exact and carry their base dimensions, so a length
-never meets a torque. Plain numbers are factors; a constant with a unit stands in quotes:
+never meets a torque. Plain numbers are factors; a constant with a unit is in quotes:
 ``bore - journal - '0.002 in'``. The uncertainties of the readings are carried along.
 """
 
@@ -179,7 +179,7 @@ class _Walk:
             case int(whole):
                 return Term(Fraction(whole))
             case float():
-                # the digits as they stand, since 0.1 has no exact binary value
+                # the digits as written, since 0.1 has no exact binary value
                 text = ast.get_source_segment(self.formula.strip(), node) or ""
                 number = Decimal(text)
                 if abs(number.adjusted()) > _LARGEST_EXPONENT:
@@ -273,7 +273,7 @@ class _Walk:
                 f"The expansion in '{self.formula}' must lie between 0 and {_MOST_EXPANSION} "
                 "millionths per kelvin; steel has about 11.5."
             )
-        # the correction is a factor, so that any unit of length may stand here
+        # the correction is a factor, so that any unit of length may be used here
         size = at_reference(Amount(length, "mm"), celsius, expansion / 1_000_000).value
         warmer = (celsius.value - 20) / 1_000_000
         grown = 1 + expansion * warmer

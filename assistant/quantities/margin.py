@@ -1,4 +1,4 @@
-"""How far a reading lies inside its limits, beside what the gauge is good for."""
+"""How far a reading is inside its limits, compared with what the gauge is good for."""
 
 from __future__ import annotations
 

@@ -49,7 +49,7 @@ def pattern_order(pattern: Pattern, count: int) -> tuple[int, ...]:
 
 
 def ring_neighbours(a: int, b: int, count: int) -> bool:
-    """Whether fasteners ``a`` and ``b`` stand side by side on a ring of ``count``."""
+    """Whether fasteners ``a`` and ``b`` are side by side on a ring of ``count``."""
     return _gap(a, b, count) == 1
 
 

@@ -135,5 +135,5 @@ def weighted(terms: Iterable[tuple[Fraction, Parts | None]]) -> Parts | None:
 
 
 def suits(unit: str, other: str) -> bool:
-    """Whether a difference in ``unit`` may stand beside values in ``other``."""
+    """Whether a difference in ``unit`` may be given with values in ``other``."""
     return same_dimension(difference_unit(unit), difference_unit(other))

@@ -38,7 +38,7 @@ class ShimStack:
 class ShimGap:
     """A gap measured without any shim; ``size`` is exact.
 
-    ``uncertainty`` is its expanded uncertainty U. With ``opens`` the shims stand under a cover, so
+    ``uncertainty`` is its expanded uncertainty U. With ``opens`` the shims are under a cover, so
     that the gap grows by their thickness.
     """
 
@@ -54,7 +54,7 @@ def choose_shims(
 
     Args:
         limits: the permissible gap that remains; both ends are needed, to know the middle.
-        stock: what lies on the bench; every shim is used at most as often as it is there.
+        stock: the shims on the bench; every shim is used at most as often as it is there.
         guarded: whether nothing may be nearer to a limit than U.
 
     Returns:

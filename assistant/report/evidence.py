@@ -17,7 +17,7 @@ from assistant.journal.types import Entry, JournalError
 class EvidenceFindings:
     """``faults``: a sentence for each file that was altered, or picture that is missing.
 
-    ``sounds_away``: how many sounds lie somewhere else; those of finished jobs may be archived.
+    ``sounds_away``: how many sounds are somewhere else; those of finished jobs may be archived.
     """
 
     faults: tuple[str, ...]

@@ -1,4 +1,4 @@
-"""What stands in the circle of a fastener: its own number or label, never its turn in the order."""
+"""The label in the circle of a fastener: its own number or name, never its turn in the order."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ def in_circle(labels: Sequence[str]) -> dict[str, str]:
     """Label -> what its circle shows: ``bolt three`` 3, ``nut 12`` 12, ``A`` A.
 
     Empty where the labels have no short forms that tell all of them apart: then each whole label
-    stands beside its circle.
+    is beside its circle.
     """
     short = {label: _short(label) for label in labels}
     apart = all(short.values()) and len(set(short.values())) == len(short)

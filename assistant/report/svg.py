@@ -1,6 +1,6 @@
 """Small pieces of SVG: numbers, elements, pictures with a text for those who cannot see them.
 
-How a thing looks stands in its attributes, not in a style sheet: paper has none.
+Looks are attributes, not a style sheet: paper has none.
 """
 
 from __future__ import annotations

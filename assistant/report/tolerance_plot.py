@@ -25,7 +25,7 @@ class Scale:
     unit: str
 
     def x(self, value: float) -> float:
-        """Where ``value`` stands, which may lie outside the plot."""
+        """The place of ``value``, which may be outside the plot."""
         return EDGE + (value - self.left) / (self.right - self.left) * (WIDTH - 2 * EDGE)
 
 
@@ -155,7 +155,7 @@ def _stretch(start: float, end: float, open_left: bool, open_right: bool) -> lis
                 **line)
     ]  # fmt: skip
     for at, way, is_open in ((start, 5.0, open_left), (end, -5.0, open_right)):
-        if is_open:  # an arrow head: the value may lie anywhere on
+        if is_open:  # an arrow head: the value may be anywhere further on
             points = f"{at + way},{MIDDLE - 4.5} {at},{MIDDLE} {at + way},{MIDDLE + 4.5}"
             parts.append(
                 element("polyline", points=points, class_="mark", stroke_width=1.8, **line)

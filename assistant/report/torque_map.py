@@ -82,9 +82,9 @@ def _said(
 
 @dataclass(frozen=True)
 class _Fastener:
-    """A circle at ``x``, ``y``: ``own`` stands inside, ``turns`` are its places in the order.
+    """A circle at ``x``, ``y``: ``own`` is inside, ``turns`` are its places in the order.
 
-    ``in_row``: it stands in a row, not in a ring.
+    ``in_row``: it is in a row, not in a ring.
     """
 
     name: str

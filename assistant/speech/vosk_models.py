@@ -1,4 +1,4 @@
-"""Where the models of the Vosk recogniser lie on this machine."""
+"""Where the models of the Vosk recogniser are on this machine."""
 
 from __future__ import annotations
 

@@ -36,7 +36,7 @@ class JudgedBoard(KindBoard[L]):
 
     @abstractmethod
     def undecided(self, at: Glance, step: L, index: int) -> bool:
-        """Whether that value lies too close to a limit to call."""
+        """Whether that value is too close to a limit to call."""
 
     @abstractmethod
     def single(self, at: Glance, step: L) -> bool:

@@ -37,7 +37,7 @@ class KindBoard(ABC, Generic[S]):
 
     @abstractmethod
     def scene(self, at: Glance, step: S, awaiting: DialogueState) -> Scene:
-        """What stands in the middle, once the step's cautions are acknowledged."""
+        """What the middle of the board shows, once the step's cautions are acknowledged."""
 
     def limits(self, at: Glance, step: S) -> tuple[Limit, ...]:
         """The limits beside the figure; most kinds have none."""
@@ -60,5 +60,5 @@ class KindBoard(ABC, Generic[S]):
         return frozenset({"correction"})
 
     def names_on_show(self, awaiting: DialogueState) -> bool:
-        """Whether names that may be said stand on the board already, and need not be offered."""
+        """Whether the board shows the names that may be said, so that none need be offered."""
         return False

@@ -16,7 +16,7 @@ from assistant.quantities.shims import ShimStack
 
 
 class ShimsBoard(KindBoard[ShimStep]):
-    """A stack of shims. No limits stand beside it: they would pass for limits of the shims."""
+    """A stack of shims. No limits are shown beside it: they would be taken for its own."""
 
     kind = "shims"
 

@@ -84,7 +84,7 @@ def _check_ends(findings: Findings, step: LimitedStep) -> None:
     ):
         findings.error(
             step,
-            f"Values within the limits lie below 'plausible_low' {step.plausible_low}; widen it.",
+            f"Values within the limits are below 'plausible_low' {step.plausible_low}; widen it.",
             "plausible_low",
         )
     if _above(step.upper, step.plausible_high, step.unit) or _above(
@@ -92,6 +92,6 @@ def _check_ends(findings: Findings, step: LimitedStep) -> None:
     ):
         findings.error(
             step,
-            f"Values within the limits lie above 'plausible_high' {step.plausible_high}; widen it.",
+            f"Values within the limits are above 'plausible_high' {step.plausible_high}; widen it.",
             "plausible_high",
         )

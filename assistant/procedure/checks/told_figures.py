@@ -1,6 +1,6 @@
 """Torques and angles in a step's own sentences: none may differ from what is announced.
 
-A sentence is read aloud as it stands. A torque in it would reach the builder without the wrench
+A sentence is read aloud as written. A torque in it would reach the builder without the wrench
 being looked at, without its digits, and without being acknowledged.
 """
 

@@ -22,7 +22,7 @@ Section = Literal["gauges", "consumables", "parts"]
 
 
 class Use(NamedTuple):
-    """Something that a step names: in which list it stands, by which key, its id."""
+    """Something that a step names: its list, its key and its id."""
 
     section: Section
     key: str
@@ -60,7 +60,7 @@ class StepKind(ABC, Generic[S]):
     nested: ClassVar[Mapping[str, type[Model]]] = {}
     """Keys of the step that hold keys of their own."""
     examples: ClassVar[Mapping[str, str]] = {}
-    """An example value by key, or by the part it stands in and the key (``bolt.thread``)."""
+    """An example value by key, or by the part it is in and the key (``bolt.thread``)."""
     also_known_as: ClassVar[Mapping[str, str]] = {}
     """Words that a writer may reach for first, and the key that is meant."""
 

@@ -69,7 +69,7 @@ class Paragraph:
 
 @dataclass(frozen=True)
 class Heading:
-    """A heading within a section; ``small`` stands beside it."""
+    """A heading within a section; ``small`` is beside it."""
 
     text: str
     small: str = ""
@@ -105,7 +105,7 @@ class Section:
 
 @dataclass(frozen=True)
 class Item:
-    """A labelled line on page one; ``anchor`` leads to where more of it stands."""
+    """A labelled line on page one; ``anchor`` links to the rest of it."""
 
     label: str
     text: str
@@ -115,7 +115,7 @@ class Item:
 
 @dataclass(frozen=True)
 class Sheet:
-    """The whole record. ``running`` stands on every page."""
+    """The whole record. ``running`` is on every page."""
 
     title: str
     product: str

@@ -54,7 +54,7 @@ class TighteningBoard(KindBoard[TighteningStep]):
     def fasteners(
         self, at: Glance, step: TighteningStep, awaiting: DialogueState
     ) -> FastenerMap | None:
-        """The map of the fasteners as it stands.
+        """The map of the fasteners as it is now.
 
         Progress follows from the state alone, so that a resumed session and a fastener reopened
         by the builder show exactly what the dialogue believes.
@@ -80,7 +80,7 @@ class TighteningBoard(KindBoard[TighteningStep]):
         return frozenset() if at.state.tightened else frozenset({"missed", "correction"})
 
     def names_on_show(self, awaiting: DialogueState) -> bool:
-        """Fasteners stand on the map; they may be named, but need not be."""
+        """Fasteners are on the map; they may be named, but need not be."""
         return isinstance(awaiting, Tightening | Review)
 
     def recorded(self, fact: Fact, words: BoardWords) -> str:

@@ -35,7 +35,7 @@ class Progress:
 def fastener_map(step: TighteningStep, progress: Progress, words: BoardWords) -> FastenerMap:
     """The map of ``step`` as far as it has come.
 
-    In a circle stands the fastener's own number. Its turn in the order is not a number on the map:
+    A circle has the fastener's own number. Its turn in the order is not a number on the map:
     the one that is due is lit, and an arrow leads to the next.
     """
     labels = order(step)

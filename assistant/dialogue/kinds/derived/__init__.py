@@ -73,7 +73,7 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
         return next(iter(_sources(turn, step)), None)
 
     def only_inputs_since(self, turn: Turn, step: DerivedStep, to: str) -> bool:
-        """Whether no other work lies between."""
+        """Whether no other work comes between."""
         since = turn.state.history[turn.state.history.index(to) : -1]
         return set(since) <= behind(turn.context.procedure, step)
 
@@ -148,7 +148,7 @@ def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
         return
     since = turn.state.history[turn.state.history.index(sources[0]) : -1]
     if not set(since) <= behind(turn.context.procedure, step):
-        # other work lies between, and would be taken back with the readings
+        # other work comes between, and would be taken back with the readings
         steps.ask_back(turn, sources[0])
         return
     turn.say("derived_remeasure")

@@ -1,4 +1,4 @@
-"""Shims: chosen from the set on the bench so that what is left of a gap lies within limits."""
+"""Shims: chosen from the set on the bench so that what is left of a gap is within limits."""
 
 from __future__ import annotations
 

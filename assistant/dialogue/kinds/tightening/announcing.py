@@ -22,7 +22,7 @@ def tightening(turn: Turn) -> TighteningStep:
 
 
 def wrench(turn: Turn) -> Gauge:
-    """The wrench of the open step, as it lies on the bench."""
+    """The wrench of the open step, as the bench has it."""
     return wrench_in_hand(turn.context.procedure, turn.state, tightening(turn).tool)
 
 

@@ -64,7 +64,7 @@ def _check_with_gauge(findings: Findings, step: MeasurementStep, gauge: Gauge) -
         ).value:  # fmt: skip
             findings.warn(
                 step,
-                f"The {key} limit lies outside the range of gauge '{gauge.id}'; choose another.",
+                f"The {key} limit is outside the range of gauge '{gauge.id}'; choose another.",
                 key,
             )
             break

@@ -9,9 +9,9 @@ from assistant.procedure.step import LimitedStep
 
 
 class ShimStep(LimitedStep):
-    """Choose shims from a set so that ``gap`` less the shims lies within the limits.
+    """Choose shims from a set so that ``gap`` minus the shims is within the limits.
 
-    With ``effect: open`` the shims stand where the gap grows by them, as under a cover.
+    With ``effect: open`` the shims are where they widen the gap, as under a cover.
     ``gap`` names an earlier measurement or derived step; ``stock`` a gauge of kind ``shim_set``
     whose members are the shims on the bench, one entry for each shim.
     """

@@ -135,7 +135,7 @@ def _check_pattern(findings: Findings, step: TighteningStep) -> None:
     elif step.pattern == "cross" and count % 2:
         findings.warn(
             step,
-            f"No two of {count} fasteners lie opposite; 'star' suits an odd number.",
+            f"No two of {count} fasteners are opposite; 'star' suits an odd number.",
             "pattern",
         )
 

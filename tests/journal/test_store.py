@@ -34,6 +34,7 @@ def test_sessions_are_listed_by_opening_even_when_the_clock_was_set_back(
     assert [(r.session, r.job, r.entries) for r in rows] == [("a", "second", 1), ("b", "first", 2)]
     assert rows[1].opened_at == AT
     assert rows[1].last_at == "2019-01-01T00:00:00+00:00"
+    assert [r.procedure_id for r in rows] == ["kb2_cap", "kb2_cap"]
     assert journal.verify("b") is None
 
 

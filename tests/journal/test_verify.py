@@ -52,7 +52,7 @@ def test_the_first_bad_entry_is_named(kept: SqlJournal, sql: str, seq: int, wron
     change(kept, sql)
     bad = kept.verify(SESSION)
     assert bad is not None
-    assert (bad.seq, bad.wrong) == (seq, wrong)
+    assert (bad.session, bad.seq, bad.wrong) == (SESSION, seq, wrong)
     assert str(seq) in bad.sentence
     assert bad.sentence.endswith(".")
 

@@ -243,8 +243,8 @@ class WrenchSetting:
     """
 
     pass_index: int
-    tool: str
-    torque: Amount
+    tool: str  # empty in a pass that only turns
+    torque: Amount | None
 
 
 @dataclass(frozen=True)
@@ -253,8 +253,9 @@ class Tightened:
 
     pass_index: int
     fastener: str
-    torque: Amount
+    torque: Amount | None  # None in a pass that only turns
     at_fastener: Amount | None = None  # where adapter or drag make it another
+    moved: bool = False  # in a check
 
 
 @dataclass(frozen=True)
@@ -294,6 +295,8 @@ class State:
     tightened: tuple[Tightened, ...] = ()  # of the open step, pass by pass in order
     turned: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Fasteners said to be turned by angle: step -> labels. Going back does not turn them back."""
+    turned_in: Mapping[str, tuple[tuple[int, str], ...]] = field(default_factory=dict)
+    """The same by pass, and those loosened by an angle: step -> (index of the pass, label)."""
     part_way: frozenset[str] = frozenset()  # tightenings skipped after they were begun
     listening: bool = True
     phrases_asked: bool = False  # about phrases that sound like others; older sessions did not

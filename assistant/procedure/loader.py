@@ -16,7 +16,7 @@ from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import Fault, FaultList, ProcedureFaults
 from assistant.procedure.field_names import LISTS_WITH_IDS
 from assistant.procedure.models import Procedure
-from assistant.procedure.yaml_source import MAX_BYTES, Source, read_source
+from assistant.procedure.yaml_source import MAX_BYTES, Loc, Source, read_source
 from assistant.resources import data_folder
 
 __all__ = [
@@ -68,9 +68,9 @@ def load_with_lines(path: Path | str) -> Loaded:
         procedure = Procedure.model_validate(source.data)
     except ValidationError as error:
         for detail in error.errors(include_url=False):
-            if _told_elsewhere(detail):
-                continue
             loc, message = in_words(detail, source)
+            if _told_elsewhere(detail, loc, source):
+                continue
             faults.add(source.line(loc), message)
     except UnicodeEncodeError:
         # An escape such as "\\ud800" is half of a character, which no text can hold.
@@ -85,9 +85,14 @@ def load_with_lines(path: Path | str) -> Loaded:
     return Loaded(procedure, source, path)
 
 
-def _told_elsewhere(detail: ErrorDetails) -> bool:
+def _told_elsewhere(detail: ErrorDetails, loc: Loc, source: Source) -> bool:
     """An empty value is reported where it was read; a list of faulty items is not too short too."""
     given = detail["input"]
+    if detail["type"] == "missing" and given is None:  # by a key that stands for several
+        holder: Any = source.data
+        for part in loc[:-1]:
+            holder = holder[part]
+        return loc[-1] in holder
     short = detail["type"] == "too_short" and isinstance(given, list)
     return given is None or (short and len(given) >= int(detail["ctx"]["min_length"]))
 

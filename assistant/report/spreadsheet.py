@@ -63,8 +63,9 @@ def to_xlsx(record: BuildRecord, sheet: Sheet) -> bytes:
 
 _FASTENER = (
     "step", "pass", "order", "fastener", "set", "set unit", "at fastener", "at fastener unit",
-    "turn", "turn unit", "at", "void since", "void why",
+    "turn", "turn unit", "at", "void since", "void why", "work", "moved",
 )  # fmt: skip
+_MOVED = {None: "", False: "no", True: "yes"}
 
 
 def _fasteners(record: BuildRecord) -> Iterable[list[str]]:
@@ -76,7 +77,7 @@ def _fasteners(record: BuildRecord) -> Iterable[list[str]]:
                     titles.get(line.step, line.step), str(one.number), str(done.order),
                     done.fastener, *_amount(done.torque),
                     *_amount(done.at_fastener or done.torque), *_amount(one.turn), done.at,
-                    done.void_since or "", done.void_why,
+                    done.void_since or "", done.void_why, one.work, _MOVED[done.moved],
                 ]  # fmt: skip
 
 

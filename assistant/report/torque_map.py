@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, pi, sin
+from typing import assert_never
 
 from assistant.report.fastener_label import in_circle, turn_in_order
 from assistant.report.model import PassLine, TightenedLine, TighteningLine
@@ -57,10 +58,24 @@ def torque_map(
         parts += _fastener(_Fastener(name, own[name], turns, *place, in_row=rows), len(labels) == 1)
     said = _said(one, labels, order, standing_in(line) if known is None else known)
     height = SIZE / 2 + 20 if rows else SIZE
-    caption = f"Pass {one.number}: {words.amount(one.torque)}"
-    if one.turn is not None:
-        caption += f" and {words.amount(one.turn)}"
+    caption = f"Pass {one.number}: {pass_words(one)}"
     return Drawing(picture(SIZE, height, said, parts), SIZE, height, said, caption)
+
+
+def pass_words(one: PassLine) -> str:
+    """What a pass does to each fastener, in a few words."""
+    torque, turn = words.amount(one.torque), words.amount(one.turn)
+    match one.work:
+        case "torque":
+            return f"{torque} and {turn}" if turn else torque
+        case "turn":
+            return f"turn of {turn}"
+        case "loosen":
+            return f"loosen by {turn}"
+        case "check":
+            return f"check at {torque}"
+        case other:
+            assert_never(other)
 
 
 def _said(
@@ -72,7 +87,8 @@ def _said(
     standing = sorted((t for done in order.values() for t in done), key=lambda t: t.order)
     elsewhere = {name for name in labels if known[one.number, name] > (name in order)}
     said = ", ".join(t.fastener for t in standing) or "none"
-    told = f"Pass {one.number} at {words.amount(one.torque)}, in this order: {said}."
+    told = f"Pass {one.number}{' at ' if one.work == 'torque' else ', '}{pass_words(one)}"
+    told += f", in this order: {said}."
     if apart := [name for name in labels if name in elsewhere]:
         told += f" In this pass, announced another time: {', '.join(apart)}."
     if missing := [name for name in labels if name not in order and name not in elsewhere]:

@@ -19,7 +19,12 @@ from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, Reading
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.kinds.shims.choosing import shim_stack
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
-from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import (
+    Loosening,
+    PassAsked,
+    Tightening,
+    TorqueAcknowledge,
+)
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.owner import all_states
 from assistant.dialogue.state import (
@@ -88,6 +93,7 @@ EVERY_STATE: list[tuple[str | None, DialogueState, dict[str, object]]] = [
     ("bolts", TorqueAcknowledge(0), {}),
     ("bolts", TorqueAcknowledge(1, 2), {}),
     ("bolts", Tightening(1, 2), {}),
+    ("bolts", PassAsked(1, 2), {}),
     ("bolts", Review(), {}),
     ("serial", Spelled(), {}),
     ("serial", Spelled("KB217"), {}),

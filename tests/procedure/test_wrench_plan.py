@@ -25,7 +25,7 @@ def settings_of(wrench: dict[str, str], **fields: Any) -> list[str]:
     plan = plan_of(procedure, step)
     if isinstance(plan, Problem):
         return [in_english(plan)]
-    return [str(p.setting.setting) for p in plan]
+    return [str(setting.setting) for setting in plan if setting is not None]
 
 
 INCH_POUNDS = {

@@ -18,6 +18,7 @@ from assistant.dialogue.facts import DispositionRecorded, ManualChecked
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.state import (
     Blocked,
     GoingBack,
@@ -219,6 +220,10 @@ class Builder:
                 return dict(expected.spec.phrases)[BUILDER]
             case Release(person=str()) | Inspecting(person=str()) if self.rng.random() < 0.15:
                 return say("refuse")
+            case Tightening() if "moved" in expected.spec.commands and self.rng.random() < 0.1:
+                return say("moved")
+            case Tightening() if self.rng.random() < 0.3:
+                return say("done")
             case OutOfLimit() if self.rng.random() < 0.4:
                 return say(self._tempted())
             case Measuring(evidence=tried) if len(tried) > 3:

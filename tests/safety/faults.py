@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import wraps
 from typing import Any
 
@@ -30,16 +31,24 @@ from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.measurement import measuring, readback
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.kinds.shims import choosing
-from assistant.dialogue.kinds.tightening import announcing, working
+from assistant.dialogue.kinds.tightening import announcing, turned, working
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
-from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import PassAsked, Tightening, TorqueAcknowledge
 from assistant.dialogue.state import Review
 from assistant.dialogue.turn import Turn
 from assistant.language.trust import Act, Ask
+from assistant.procedure.kinds.tightening.stages import target_of
 from assistant.procedure.kinds.wait import WaitStep
+from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Judgement, judge
 from tests.safety import invariants as rules
 from tests.safety.invariants import Rule
+from tests.safety.stage_rules import (
+    a_check_is_over_only_when_nothing_moved,
+    a_left_hand_thread_is_said_to_be_one_before_it_is_turned,
+    a_turn_never_announces_a_torque,
+    a_whole_pass_is_done_only_after_it_was_named_and_confirmed,
+)
 
 Patch = pytest.MonkeyPatch
 
@@ -98,11 +107,12 @@ def the_torque_counts_as_understood(patch: Patch) -> None:
 )
 def another_torque_is_said_than_is_recorded(patch: Patch) -> None:
     told = announcing.pass_torque
-    patch.setattr(
-        announcing,
-        "pass_torque",
-        lambda *a: replace(told(*a), value=told(*a).value * 2),
-    )
+
+    def double(*given: Any) -> Any:
+        torque = told(*given)
+        return None if torque is None else replace(torque, value=torque.value * 2)
+
+    patch.setattr(announcing, "pass_torque", double)
 
 
 @fault(
@@ -140,7 +150,49 @@ def the_last_fastener_is_left_out(patch: Patch) -> None:
 
 @fault(rules.a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed)
 def a_turned_bolt_is_forgotten(patch: Patch) -> None:
-    patch.setattr(working, "_turned", lambda _: ())
+    patch.setattr(turned, "on", lambda _: ())
+
+
+@fault(
+    rules.the_torque_tightened_is_the_one_announced,
+    rules.no_fastener_before_its_torque_was_heard_and_understood,
+)
+def another_turn_is_said_than_is_recorded(patch: Patch) -> None:
+    patch.setattr(announcing, "turn_in", lambda *_: Amount(Fraction(30), "deg"))
+
+
+@fault(a_turn_never_announces_a_torque)
+def a_turn_is_announced_with_the_torque_before_it(patch: Patch) -> None:
+    told = announcing._turn_announcement
+
+    def with_torque(turn: Turn, step: Any, index: int, ask: bool) -> str:
+        before = turn.context.language.say_amount(target_of(step), digits=True)
+        return f"Set it to {before}. {told(turn, step, index, ask)}"
+
+    patch.setattr(announcing, "_turn_announcement", with_torque)
+
+
+@fault(a_check_is_over_only_when_nothing_moved)
+def a_fastener_that_moved_is_let_pass(patch: Patch) -> None:
+    def not_repeated(turn: Turn, index: int) -> None:
+        turn.put(tightened=tuple(replace(t, moved=False) for t in turn.state.tightened))
+        ended(turn, index)
+
+    ended = working._pass_ended
+    patch.setattr(working, "_pass_ended", not_repeated)
+
+
+@fault(a_whole_pass_is_done_only_after_it_was_named_and_confirmed)
+def a_whole_pass_is_done_unasked(patch: Patch) -> None:
+    def at_once(turn: Turn, at: Tightening) -> None:
+        working.whole_pass(turn, PassAsked(at.pass_index, at.turn))
+
+    patch.setattr(working, "ask_whole_pass", at_once)
+
+
+@fault(a_left_hand_thread_is_said_to_be_one_before_it_is_turned)
+def a_left_hand_thread_goes_without_saying(patch: Patch) -> None:
+    patch.setattr(announcing, "_hand", lambda *_: "")
 
 
 @fault(

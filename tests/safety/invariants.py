@@ -36,9 +36,11 @@ from assistant.dialogue.kinds.measurement.facts import (
 )
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.tightening.facts import (
+    CheckRepeated,
     FastenerReopened,
     FastenerTightened,
     TorqueAnnounced,
+    TurnAnnounced,
 )
 from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.kinds.caution import CautionStep
@@ -54,6 +56,7 @@ from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import evaluate
 from assistant.quantities.units import UNITS, same_dimension
+from tests.safety.stage_rules import STAGE_RULES, announced, written_stages
 from tests.safety.trace import Said, Stated, Trace
 
 Breach = tuple[int, str]
@@ -61,32 +64,45 @@ Rule = Callable[[Trace], Iterator[Breach]]
 
 
 def no_fastener_before_its_torque_was_heard_and_understood(trace: Trace) -> Iterator[Breach]:
-    """A pass is announced to its end and acknowledged before its first fastener."""
+    """A pass is announced to its end, with its torque and turn, and acknowledged first."""
     for at, fact in trace.facts(FastenerTightened):
-        told = trace.last(at, TorqueAnnounced, step=fact.step)
+        told = announced(trace, at, fact.step)
         if told is None:
             yield at, f"{fact.fastener} of {fact.step} was tightened to no announced torque"
             continue
         understood = trace.last(at, Acknowledged, step=fact.step) or -1
-        words = trace.context.language.say_amount(fact.torque, digits=True)
-        if trace.heard(told, understood, words) is None:
-            yield at, f"{fact.fastener} of {fact.step}: {fact.torque} was not heard and understood"
+        if trace.heard(told, understood, *_torque_and_turn(trace, fact)) is None:
+            yield at, f"{fact.fastener} of {fact.step}: {fact} was not heard and understood"
+
+
+def _torque_and_turn(trace: Trace, fact: FastenerTightened) -> list[str]:
+    """What was done, as an announcement says it: the figure that is set or turned has digits."""
+    say = trace.context.language.say_amount
+    if fact.torque is None:
+        return [] if fact.turn is None else [say(fact.turn, digits=True)]
+    turn = [] if fact.turn is None else [say(fact.turn)]
+    return [say(fact.torque, digits=True), *turn]
 
 
 def the_torque_tightened_is_the_one_announced(trace: Trace) -> Iterator[Breach]:
-    """The last announcement of the step is of this very pass and torque, also after a resume."""
+    """The last announcement of the step is of this very pass, torque and turn, resumed or not."""
     for at, fact in trace.facts(FastenerTightened):
-        told = trace.last(at, TorqueAnnounced, step=fact.step)
+        told = announced(trace, at, fact.step)
         if told is None:
             continue
         said = trace.fact(told)
-        assert isinstance(said, TorqueAnnounced)
-        if (said.pass_number, said.torque) != (fact.pass_number, fact.torque):
+        if isinstance(said, TurnAnnounced):
+            same = (said.pass_number, None, said.turn, said.loosen) == (
+                fact.pass_number, fact.torque, fact.turn, fact.loosened,
+            )  # fmt: skip
+        else:
+            assert isinstance(said, TorqueAnnounced)
+            same = (said.pass_number, said.torque) == (fact.pass_number, fact.torque)
+        if not same:
             yield at, f"{fact} but announced was {said}"
-        words = trace.context.language.say_amount(fact.torque, digits=True)
         resumed = max((i for i, _ in _resumed(trace, at)), default=-1)
-        if trace.heard(resumed, at, words) is None:
-            yield at, f"{fact.torque} was not said again after the session was resumed"
+        if trace.heard(resumed, at, *_torque_and_turn(trace, fact)) is None:
+            yield at, f"{fact} was not said again after the session was resumed"
 
 
 def no_fastener_twice_in_a_pass_unless_reopened(trace: Trace) -> Iterator[Breach]:
@@ -109,21 +125,22 @@ def a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed(
 
     Or when the builder was told to loosen it by name, and has acknowledged that.
     """
-    turned: dict[tuple[str, str], int] = {}
+    turned: dict[tuple[str, int, str], int] = {}
     loosen = ("loosen",) if trace.procedure.language == "en-US" else ()
     for at, fact in trace.facts(FastenerTightened):
-        step = trace.step(fact.step)
-        assert isinstance(step, TighteningStep)
-        if step.angle is None or fact.pass_number != len(step.passes):
+        if fact.loosened:  # a stage of its own: it may be turned on again
+            turned = {k: i for k, i in turned.items() if k[::2] != (fact.step, fact.fastener)}
+        if fact.turn is None or fact.loosened:
             continue
-        before = turned.get((fact.step, fact.fastener))
-        turned[fact.step, fact.fastener] = at
+        key = (fact.step, fact.pass_number, fact.fastener)
+        before = turned.get(key)
+        turned[key] = at
         if before is None:
             continue
         again = trace.last(at, FastenerReopened, step=fact.step, fastener=fact.fastener)
         if again is not None and again > before and isinstance(trace.event(again), Heard):
             continue
-        known = trace.last(at, Acknowledged, step=fact.step) or -1
+        known = trace.last(at, Acknowledged, step=fact.step, of="loosening") or -1
         loosened = trace.heard(before, known, fact.fastener, *loosen)
         if loosened is None:
             yield at, f"{fact.fastener} of {fact.step} was turned on twice"
@@ -143,7 +160,7 @@ def no_tightening_is_done_incomplete(trace: Trace) -> Iterator[Breach]:
         elif isinstance(fact, StepDone) and fact.how == "done":
             step = trace.step(fact.step)
             if isinstance(step, TighteningStep):
-                passes = range(1, len(step.passes) + 1)
+                passes = range(1, len(written_stages(step)) + 1)
                 wanted = {(step.id, p, f) for p in passes for f in step.fasteners}
                 if wanted - standing:
                     yield at, f"{fact.step} is done without {wanted - standing}"
@@ -596,6 +613,7 @@ RULES: tuple[Rule, ...] = (
     no_fastener_twice_in_a_pass_unless_reopened,
     a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed,
     no_tightening_is_done_incomplete,
+    *STAGE_RULES,
     no_reading_counts_that_was_not_read_back_to_its_end,
     a_doubted_reading_counts_only_by_its_digits,
     the_verdict_is_what_the_figures_give,
@@ -629,6 +647,8 @@ def _void(standing: set[tuple[str, int, str]], fact: object) -> None:
     """Take out what a fact reopens."""
     if isinstance(fact, FastenerReopened):
         standing.discard((fact.step, fact.pass_number, fact.fastener))
+    elif isinstance(fact, CheckRepeated):
+        standing -= {bolt for bolt in standing if bolt[:2] == (fact.step, fact.pass_number)}
     elif isinstance(fact, StepReopened):
         standing -= {bolt for bolt in standing if bolt[0] == fact.step}
 

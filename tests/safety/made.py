@@ -161,11 +161,35 @@ def _tightening(rng: random.Random, name: str) -> list[dict[str, Any]]:
         "passes": rng.choice((["1"], ["0.5", "1"], ["0.5", "0.75", "1"])), "thread": "lubricated",
         "lubricant": "oil", "cautions": ["Pull the wrench towards you."],
     }  # fmt: skip
-    if rng.random() < 0.35:
+    step |= {"left_hand": rng.random() < 0.15, "whole_pass": rng.random() < 0.3}
+    if rng.random() < 0.4:
+        del step["target"], step["passes"]
+        step["stages"] = _stages(rng, target, count)
+    elif rng.random() < 0.35:
         step["angle"] = rng.choice(("60 deg", "90 deg"))
     elif rng.random() < 0.3:
         step["prevailing"] = "2 N*m"
     return [step]
+
+
+def _stages(rng: random.Random, target: int, count: int) -> list[dict[str, Any]]:
+    """Torques, and behind them turns, a loosening with its torque and turn, or a check."""
+    torques: list[dict[str, Any]] = [{"torque": "10 N*m"}, {"torque": f"{target} N*m"}]
+    turns: list[dict[str, Any]] = [{"turn": rng.choice(("60 deg", "90 deg"))}
+                                   for _ in range(rng.randrange(1, 3))]  # fmt: skip
+    check: dict[str, Any] = {"check": f"{target} N*m"}
+    if count >= 3:
+        check["pattern"] = "ring"
+    again = [{"loosen": "180 deg"}, {"torque": "10 N*m"}]
+    return rng.choice(
+        (
+            [*torques, *turns],
+            [torques[1], *again, *turns],
+            [*torques, check],
+            [{"torque": f"{target} N*m", "turn": "60 deg"}, *turns[:1]],
+            [{"torque": f"{target} N*m", "up_to": f"{target + 4} N*m"}],
+        )
+    )
 
 
 def _torque_and_wait(rng: random.Random, name: str) -> list[dict[str, Any]]:

@@ -22,6 +22,8 @@ from tests.safety.trace import Came, Trace
 
 AT_LEAST: dict[str, float] = {
     "fastener tightened": 5, "torque announced": 1.5, "turned by an angle": 0.4,
+    "turned on again": 0.2, "loosened": 0.1, "checked": 0.2, "check repeated": 0.02,
+    "done as a whole pass": 0.2, "left hand": 0.2,
     "fastener reopened": 0.05, "hold points accepted": 0.3, "hold points refused": 0.03,
     "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
     "shims chosen": 0.1, "readings taken back: correction": 0.2,
@@ -78,8 +80,12 @@ def _names(trace: Trace, fact: AnyFact) -> list[str]:
         case FastenerTightened(step=name):
             step = trace.step(name)
             assert isinstance(step, TighteningStep)
-            if step.angle is not None and fact.pass_number == len(step.passes):
-                names.append("turned by an angle")
+            if fact.turn is not None:
+                names.append("loosened" if fact.loosened else "turned by an angle")
+                names += ["turned on again"] * (fact.pass_number > 1 and fact.torque is None)
+            names += ["checked"] * (fact.moved is not None)
+            names += ["done as a whole pass"] * fact.together
+            names += ["left hand"] * step.left_hand
         case Inspected(accepted=accepted):
             names.append("hold points accepted" if accepted else "hold points refused")
         case DispositionRecorded(released_by=str()):

@@ -6,7 +6,7 @@ being looked at, without its digits, and without being acknowledged.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from assistant.language import Language
 from assistant.language.figures import SpokenFigure, figures, speaks_of
@@ -56,7 +56,7 @@ def _wrong(
         return _beside_target(announced, figure)
     if kind_of(step).is_hold_point:
         tightened = [a for s in findings.procedure.steps if (a := kind_of(s).announced(s))]
-        known = [a.torque if figure.torque else a.turn for a in tightened]
+        known = [x for a in tightened for x in (a.torques if figure.torque else a.turns)]
         if _speaks_of_tightening(language, figure, whole) and not _among(figure, known):
             return "which no tightening step of this procedure gives; mend it or take it out."
         return ""
@@ -86,24 +86,32 @@ def _speaks_of_tightening(language: Language, figure: SpokenFigure, whole: str) 
 
 def _beside_target(announced: Announced, figure: SpokenFigure) -> str:
     if figure.torque:
-        if _among(figure, [announced.torque]):
+        if _among(figure, announced.torques):
             return ""
         return (
-            f"but the target is {announced.torque}; take the figure out, since the torque is "
-            "announced."
+            f"but the {_listed('target', announced.torques)}; take the figure out, since the "
+            "torque is announced."
         )
-    if _among(figure, [announced.turn, *announced.shown]):
+    if _among(figure, (*announced.turns, *announced.shown)):
         return ""
-    if announced.turn is None:
+    if not announced.turns:
         return "but the step has no 'angle'; give it, or take the figure out."
-    return f"but the angle is {announced.turn}; take the figure out, since the angle is announced."
+    return (
+        f"but the {_listed('angle', announced.turns)}; take the figure out, since the angle is "
+        "announced."
+    )
 
 
-def _among(figure: SpokenFigure, amounts: list[Amount | None]) -> bool:
+def _listed(what: str, amounts: Sequence[Amount]) -> str:
+    """``target is 20 N*m``, or ``targets are 20 N*m, 40 N*m``."""
+    several = list(dict.fromkeys(map(str, amounts)))
+    return f"{what} is {several[0]}" if len(several) == 1 else f"{what}s are {', '.join(several)}"
+
+
+def _among(figure: SpokenFigure, amounts: Sequence[Amount]) -> bool:
     said = figure.amount
     return said is not None and any(
-        a is not None and same_dimension(a.unit, said.unit) and said.to(a.unit).value == a.value
-        for a in amounts
+        same_dimension(a.unit, said.unit) and said.to(a.unit).value == a.value for a in amounts
     )
 
 
@@ -112,13 +120,14 @@ def _check_turn_alone(findings: Findings, language: Language, step: Step) -> Non
     announced, whole = kind_of(step).announced(step), f"{step.title} {step.say}"
     if (
         announced is not None
-        and announced.turn is not None
+        and announced.turns
+        and announced.torques
         and speaks_of(language, whole, "turning", "further")
         and not speaks_of(language, whole, "tightening", "torque")
     ):
         findings.error(
             step,
-            f"The text tells of a turn alone, but the step announces {announced.torque} as well; "
-            "give the turn as 'angle' of the step that tightens to the torque.",
+            f"The text tells of a turn alone, but the step announces {announced.torques[-1]} as "
+            "well; give the turn as 'angle' of the step that tightens to the torque.",
             "say",
         )

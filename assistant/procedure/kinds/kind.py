@@ -31,13 +31,13 @@ class Use(NamedTuple):
 
 @dataclass(frozen=True)
 class Announced:
-    """What a tightening announces: a torque, and the turn that follows it.
+    """What a tightening announces: its torques and its turns, in order.
 
     ``shown`` are further angles that its text may tell of, such as that of an adapter.
     """
 
-    torque: Amount
-    turn: Amount | None
+    torques: tuple[Amount, ...]
+    turns: tuple[Amount, ...] = ()
     shown: tuple[Amount, ...] = ()
 
 

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import assert_never
 
 from assistant.dialogue.kinds.tightening.facts import (
+    CheckRepeated,
     FastenerReopened,
     FastenerTightened,
     TorqueAnnounced,
+    TurnAnnounced,
 )
 from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.tightening.stages import (
+    last_torque,
+    stages_of,
+    target_of,
+    turn_of,
+)
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
@@ -20,7 +29,8 @@ from assistant.report.sheet.joint import joint
 from assistant.report.sheet.page import Page
 
 _DONE_AGAIN = "step done again"
-_Own = TorqueAnnounced | FastenerTightened | FastenerReopened
+_CHECKED_AGAIN = "one moved, all were checked again"
+_Own = TorqueAnnounced | TurnAnnounced | FastenerTightened | FastenerReopened | CheckRepeated
 
 
 class TighteningReport(KindReport[_Own]):
@@ -28,26 +38,36 @@ class TighteningReport(KindReport[_Own]):
 
     kind = "tightening"
     section = "Tightening"
-    facts = (TorqueAnnounced, FastenerTightened, FastenerReopened)
+    facts = (TorqueAnnounced, TurnAnnounced, FastenerTightened, FastenerReopened, CheckRepeated)
 
     def put(self, g: Gathering, fact: _Own) -> None:
         """A pass announced, a fastener tightened, or one to be done again."""
         match fact:
             case TorqueAnnounced():
                 _announced(g, fact)
+            case TurnAnnounced():
+                _turn_announced(g, fact)
             case FastenerTightened():
                 _tightened(g, fact)
             case FastenerReopened():
                 _reopened(g, fact)
+            case CheckRepeated():
+                _repeated(g, fact)
             case _:
                 assert_never(fact)
 
     def in_short(self, fact: _Own) -> str:
-        """A fastener that was tightened."""
+        """A fastener that was tightened, turned or checked."""
         if not isinstance(fact, FastenerTightened):
             return ""
-        real = f" ({fact.at_fastener} at the fastener)" if fact.at_fastener else ""
-        return f"pass {fact.pass_number}, {fact.fastener}: wrench at {fact.torque}{real}"
+        told = [f"wrench at {fact.torque}"] if fact.torque is not None else []
+        if fact.at_fastener is not None:
+            told[0] += f" ({fact.at_fastener} at the fastener)"
+        if fact.turn is not None:
+            told.append(f"{'loosened' if fact.loosened else 'turned on'} by {fact.turn}")
+        if fact.moved is not None:
+            told.append("it moved" if fact.moved else "it did not move")
+        return f"pass {fact.pass_number}, {fact.fastener}: {', '.join(told)}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """Each joint with its maps and passes."""
@@ -62,7 +82,7 @@ class TighteningReport(KindReport[_Own]):
         }  # fmt: skip
         return [
             f"{step.id}: pass {number}, {label} is not recorded."
-            for number in range(1, len(step.passes) + 1)
+            for number in range(1, len(stages_of(step)) + 1)
             for label in step.fasteners
             if (number, label) not in done
         ]
@@ -82,7 +102,10 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
     line.passes.append(
         PassLine(
             number=fact.pass_number,
+            work="check" if fact.check else "torque",
             torque=fact.torque,
+            minimum=fact.minimum,
+            up_to=fact.up_to,
             wanted=fact.wanted,
             assumed=fact.assumed,
             at_fastener=fact.at_fastener,
@@ -91,6 +114,20 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
         )
     )
     g.tool_used(line.tool)
+
+
+def _turn_announced(g: Gathering, fact: TurnAnnounced) -> None:
+    """A pass that only turns was announced."""
+    line = _line(g, fact.step, None, "")
+    line.passes.append(
+        PassLine(
+            number=fact.pass_number,
+            work="loosen" if fact.loosen else "turn",
+            torque=None,
+            turn=fact.turn,
+            announced_at=g.at,
+        )
+    )
 
 
 def _tightened(g: Gathering, fact: FastenerTightened) -> None:
@@ -108,9 +145,21 @@ def _tightened(g: Gathering, fact: FastenerTightened) -> None:
             at=g.at,
             torque=fact.torque,
             at_fastener=fact.at_fastener,
+            turn=fact.turn,
+            moved=fact.moved,
+            together=fact.together,
             clip=g.clip,
         )
     )
+
+
+def _repeated(g: Gathering, fact: CheckRepeated) -> None:
+    """Fasteners moved in a check: what was found in it stays, but no longer counts."""
+    for one in _newest_first(g, fact.step):
+        if one.number != fact.pass_number or _done_again(one):
+            return
+        for done in one.tightened:
+            _void(g, fact.step, one, done, _CHECKED_AGAIN)
 
 
 def _reopened(g: Gathering, fact: FastenerReopened) -> None:
@@ -129,9 +178,10 @@ def _reopened(g: Gathering, fact: FastenerReopened) -> None:
 
 
 def _turn(g: Gathering, fact: TorqueAnnounced) -> Amount | None:
-    """The further turn, which belongs to the last pass."""
+    """The turn that follows the torque of the pass at once."""
     step = g.step(fact.step, TighteningStep)
-    return step.angle if step is not None and fact.pass_number == len(step.passes) else None
+    stages = () if step is None else stages_of(step)
+    return stages[fact.pass_number - 1].turn if fact.pass_number <= len(stages) else None
 
 
 def _done_again(one: PassLine) -> bool:
@@ -151,20 +201,25 @@ def _newest_first(g: Gathering, step: str) -> Iterator[PassLine]:
             yield from reversed(line.passes)
 
 
-def _line(g: Gathering, step_id: str, target: Amount, thread: str) -> TighteningLine:
+def _line(g: Gathering, step_id: str, target: Amount | None, thread: str) -> TighteningLine:
     for line in g.record.tightenings:
         if line.step == step_id:
+            line.thread = line.thread or thread  # loosening comes before any torque
             return line
     step = g.step(step_id, TighteningStep)
+    if step is not None and last_torque(step) is not None:
+        target = target_of(step)
+    target = target or Amount(Fraction(0), "N*m")  # of a procedure that cannot be read
     names = {c.id: c.name for c in g.procedure.consumables} if g.procedure else {}
     line = TighteningLine(
         step=step_id,
         tool="" if step is None else step.tool,
         pattern="given" if step is None else step.pattern,
         given=[] if step is None else list(step.fasteners),
-        target=target if step is None else step.target,
+        target=target,
         tolerance=None if step is None else step.tolerance,
-        angle=None if step is None else step.angle,
+        angle=None if step is None else turn_of(step),
+        left_hand=step is not None and step.left_hand,
         thread=thread,
         lubricant="" if step is None else names.get(step.lubricant or "", ""),
     )

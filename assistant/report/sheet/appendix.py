@@ -8,6 +8,7 @@ from assistant.report.sheet.blocks import Block, Cell, Column, Paragraph, Row, S
 from assistant.report.sheet.integrity import Integrity, grouped, integrity_words
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import hand, quantity, source
+from assistant.report.torque_map import pass_words
 
 _STATUS = {
     "superseded": "struck out",
@@ -99,7 +100,7 @@ def _again(page: Page) -> list[Block]:
         Row(
             (
                 Cell(page.title(line.step), page.numbered(line.step)),
-                Cell(f"{done.fastener}, pass {one.number}, {words.amount(done.torque)}"),
+                Cell(f"{done.fastener}, pass {one.number}, {pass_words(one)}"),
                 Cell(f"void: {done.void_why}"),
                 Cell(f"{page.times.time(done.at)}, void {page.times.time(done.void_since)}"),
             )

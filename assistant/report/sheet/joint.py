@@ -53,6 +53,7 @@ def asked(page: Page, line: TighteningLine) -> str:
     said += f" ({other})" if other else ""
     if line.angle is not None:
         said += f", then a turn of {words.amount(line.angle)}"
+    said += ". LEFT-HAND THREAD" if line.left_hand else ""
     said += f". Threads {words.words(line.thread) or 'not stated'}"
     said += f", {line.lubricant}" if line.lubricant else ""
     return f"{said}. {words.capital(wrench(page, line))}. Pattern: {words.words(line.pattern)}."
@@ -101,25 +102,47 @@ def _row(page: Page, line: TighteningLine, one: PassLine) -> Row:
     standing = [t for t in one.tightened if t.void_since is None]
     own = in_circle(line.given or list(dict.fromkeys(t.fastener for t in standing)))
     got = one.at_fastener or next((t.at_fastener for t in standing if t.at_fastener), None)
+    got = got or one.torque
     order = ", ".join(own.get(t.fastener) or t.fastener for t in standing) or "none"
     last = one.tightened[-1].at if one.tightened else one.announced_at
-    void = sum(t.void_since is not None for t in one.tightened)
     return Row(
         (
-            Cell(str(one.number)),
-            Cell(words.amount(one.torque), _about(one), strong=True),
-            Cell(words.amount(got or one.torque), words.other_amount(got or one.torque)),
-            Cell(words.amount(one.turn) or "none"),
-            Cell(order, f"{words.count(void, 'tightening')} void, see B" if void else ""),
+            Cell(str(one.number), "" if one.work == "torque" else one.work),
+            Cell(words.amount(one.torque) or "none", _about(one), strong=True),
+            Cell(words.amount(got) or "none", words.other_amount(got) if got else ""),
+            Cell(_turn(one)),
+            Cell(order, _done(one)),
             Cell(f"{page.times.time(one.announced_at)}–{page.times.time(last)}"),
         )
     )
 
 
+def _turn(one: PassLine) -> str:
+    turn = words.amount(one.turn)
+    return f"back {turn}" if one.work == "loosen" else turn or "none"
+
+
+def _done(one: PassLine) -> str:
+    """What else is to be known of the fasteners of a pass."""
+    told = []
+    if void := sum(t.void_since is not None for t in one.tightened):
+        told.append(f"{words.count(void, 'tightening')} void, see B")
+    if one.work == "check":
+        moved = [t.fastener for t in one.tightened if t.moved]
+        told.append(f"moved: {', '.join(moved)}" if moved else "none moved")
+    if together := sum(t.together for t in one.tightened if t.void_since is None):
+        told.append(f"{together} said done for the whole pass at once")
+    return "; ".join(told)
+
+
 def _about(one: PassLine) -> str:
-    told = [words.other_amount(one.torque)]
+    told = [words.other_amount(one.torque)] if one.torque is not None else []
     if one.wanted is not None:
         told.append(f"asked for {words.amount(one.wanted)}")
     if one.assumed is not None:
         told.append(f"± {words.amount(one.assumed)} taken")
+    if one.up_to is not None:
+        told.append(f"the least; up to {words.amount(one.up_to)}")
+    elif one.minimum:
+        told.append("the least")
     return ", ".join(part for part in told if part)

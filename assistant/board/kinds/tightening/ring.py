@@ -10,6 +10,7 @@ from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
 from assistant.dialogue.kinds.tightening.announcing import order
 from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.procedure.kinds.tightening.stages import stages_of
 from assistant.report.fastener_label import in_circle
 
 _CENTRE = 50.0
@@ -38,7 +39,8 @@ def fastener_map(step: TighteningStep, progress: Progress, words: BoardWords) ->
     A circle has the fastener's own number. Its turn in the order is not a number on the map:
     the one that is due is lit, and an arrow leads to the next.
     """
-    labels = order(step)
+    passes = len(stages_of(step))
+    labels = order(step, min(progress.pass_index, passes - 1))
     own = in_circle(step.fasteners)
     pass_index, turn = progress.pass_index, progress.turn
     next_turn = turn + 1 if progress.under_way else turn
@@ -54,10 +56,9 @@ def fastener_map(step: TighteningStep, progress: Progress, words: BoardWords) ->
                 y=y,
                 passes_done=pass_index + (1 if number < turn else 0),
                 due=(progress.under_way and number == turn) or label in progress.loosen,
-                next=number == next_turn and pass_index < len(step.passes) and not progress.loosen,
+                next=number == next_turn and pass_index < passes and not progress.loosen,
             )
         )
-    passes = len(step.passes)
     shown = min(pass_index + 1, passes)
     caption = words("map_pass", number=shown, total=passes) if passes > 1 else ""
     return FastenerMap(tuple(drawn), passes, shown, caption)

@@ -5,15 +5,23 @@ from __future__ import annotations
 from typing import assert_never
 
 from assistant.dialogue import tooling
+from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.judged import ReviewedKind
-from assistant.dialogue.kinds.tightening import announcing, working
+from assistant.dialogue.kinds.tightening import announcing, turned, working
 from assistant.dialogue.kinds.tightening.facts import (
+    CheckRepeated,
     FastenerReopened,
     FastenerTightened,
     TorqueAnnounced,
+    TurnAnnounced,
 )
-from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
+from assistant.dialogue.kinds.tightening.states import (
+    Loosening,
+    PassAsked,
+    Tightening,
+    TorqueAcknowledge,
+)
 from assistant.dialogue.kinds.tightening.wrench import wrench_obstacle
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
@@ -22,22 +30,23 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.plan import plan_on
+from assistant.procedure.kinds.tightening.stages import pattern_at, target_of
 from assistant.quantities.problem import Problem
 
-_Own = Loosening | TorqueAcknowledge | Tightening
+_Own = Loosening | TorqueAcknowledge | Tightening | PassAsked
 
 
 class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
     """No fastener is tightened before the wrench in hand was announced and acknowledged."""
 
     kind = "tightening"
-    facts = (TorqueAnnounced, FastenerTightened, FastenerReopened)
-    states = (Loosening, TorqueAcknowledge, Tightening)
+    facts = (TorqueAnnounced, TurnAnnounced, FastenerTightened, FastenerReopened, CheckRepeated)
+    states = (Loosening, TorqueAcknowledge, Tightening, PassAsked)
 
     def begin(self, turn: Turn, step: TighteningStep) -> None:
         """Say the order, and announce the first pass."""
         turn.say_text(step.say)
-        turn.say("pattern", pattern=turn.words("pattern_" + step.pattern),
+        turn.say("pattern", pattern=turn.words("pattern_" + pattern_at(step, 0)),
                  labels=", ".join(announcing.order(step)))  # fmt: skip
         working.begin(turn)
 
@@ -55,9 +64,14 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
                 step = context.procedure.step(state.step)
                 assert isinstance(step, TighteningStep)
                 fasteners = tuple((f, f) for f in step.fasteners)
-                return MayBeSaid(
-                    ("done", "missed", "correction"), fasteners, go_back=True, skip=True
-                )
+                own = ["done", "missed", "correction"]
+                if announcing.stage_at(step, at.pass_index).check is not None:
+                    own.append("moved")
+                if step.whole_pass:
+                    own.append("pass_done")
+                return MayBeSaid(tuple(own), fasteners, go_back=True, skip=True)
+            case PassAsked():
+                return MayBeSaid(YES_NO, go_back=True, skip=True)
             case _:
                 assert_never(at)
 
@@ -70,6 +84,8 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
                 return self._torque(turn, at, said)
             case Tightening():
                 return self._fastener(turn, at, said)
+            case PassAsked():
+                return self._whole_pass(turn, at, said)
             case _:
                 assert_never(at)
 
@@ -93,6 +109,10 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         match said.meaning:
             case Command(id="done"):
                 working.tightened(turn, at)
+            case Command(id="moved"):
+                working.tightened(turn, at, moved=True)
+            case Command(id="pass_done"):
+                working.ask_whole_pass(turn, at)
             case Command(id="missed" | "correction"):
                 working.missed(turn, at)
             case Phrase(id=label):
@@ -101,23 +121,44 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
                 return False
         return True
 
+    def _whole_pass(self, turn: Turn, at: PassAsked, said: Said) -> bool:
+        match said.meaning:
+            case Command(id="confirm"):
+                working.whole_pass(turn, at)
+            case Command(id="wrong"):
+                working.not_whole_pass(turn, at)
+            case _:
+                return False
+        return True
+
     def ask_again(self, turn: Turn, at: _Own) -> None:
         """Say the torque again, and the fastener that is due."""
         match at:
             case Loosening():
-                working.say_loosen(turn)
+                turned.say_loosen(turn)
             case TorqueAcknowledge():
                 working.say_announcement(turn, at)
             case Tightening(pass_index=index):
                 turn.say_text(announcing.announcement(turn, index, ask=False), tone="caution")
                 working.ask_fastener(turn)
+            case PassAsked(pass_index=index):
+                turn.say_text(announcing.announcement(turn, index, ask=False), tone="caution")
+                working.ask_whole_pass(turn, at)
             case _:
                 assert_never(at)
 
     def next_line(self, builder: StandIn, at: _Own) -> str:
-        """Understood, or done."""
-        command = "done" if isinstance(at, Tightening) else "understood"
-        return builder.say(command, self.called(at))
+        """Understood; done, all of a pass at once where that may be; nothing moves in a check."""
+        match at:
+            case Loosening() | TorqueAcknowledge():
+                return builder.say("understood", self.called(at))
+            case Tightening():
+                whole = builder.step_as(TighteningStep).whole_pass
+                return builder.say("pass_done") if whole else builder.say("done", self.called(at))
+            case PassAsked():
+                return builder.say("confirm")
+            case _:
+                assert_never(at)
 
     def say_place(self, turn: Turn, at: _Own) -> None:
         """The fastener that is due."""
@@ -125,13 +166,13 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             working.ask_fastener(turn)
 
     def called(self, at: _Own) -> str:
-        """A torque is understood, and a fastener done; loosening is a caution."""
+        """A torque is understood, and a fastener done; a turn and loosening are cautions."""
         match at:
             case TorqueAcknowledge():
-                return "torque"
+                return "" if at.by_angle else "torque"
             case Tightening():
                 return "fastener"
-            case Loosening():
+            case Loosening() | PassAsked():
                 return ""
             case _:
                 assert_never(at)
@@ -179,7 +220,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         No wrench is announced then, or it must not be used.
         """
         at = underlying(turn.state.awaiting)
-        if isinstance(at, TorqueAcknowledge | Tightening) and turn.state.announced is not None:
+        if isinstance(at, TorqueAcknowledge | Tightening | PassAsked) and turn.state.announced:
             ask = isinstance(at, TorqueAcknowledge)
             turn.say_text(announcing.announcement(turn, at.pass_index, ask=ask), tone="caution")
             return
@@ -187,4 +228,5 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         if isinstance(plan, Problem):
             turn.say("torque_cannot", tone="caution", why=plan)
             return
-        turn.say("torque_target", torque=turn.context.language.say_amount(step.target, digits=True))
+        target = turn.context.language.say_amount(target_of(step), digits=True)
+        turn.say("torque_target", torque=target)

@@ -7,11 +7,22 @@ from fractions import Fraction
 from assistant.dialogue.gauging import only_wrench, spoken_name, wrench_in_hand
 from assistant.dialogue.state import WrenchSetting
 from assistant.dialogue.turn import Turn
-from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.kinds.tightening.plan import adapter_of, passes_on, share_of, tolerance_of
+from assistant.procedure.kinds.tightening import Stage, TighteningStep
+from assistant.procedure.kinds.tightening.plan import (
+    adapter_of,
+    most_on,
+    settings_on,
+    tolerance_of,
+)
+from assistant.procedure.kinds.tightening.stages import (
+    last_torque,
+    order_at,
+    pattern_at,
+    stages_of,
+    work_of,
+)
 from assistant.procedure.listed import Gauge
 from assistant.quantities.amount import Amount
-from assistant.quantities.patterns import pattern_order
 
 
 def tightening(turn: Turn) -> TighteningStep:
@@ -26,26 +37,46 @@ def wrench(turn: Turn) -> Gauge:
     return wrench_in_hand(turn.context.procedure, turn.state, tightening(turn).tool)
 
 
-def order(step: TighteningStep) -> tuple[str, ...]:
-    """The fastener labels in the order of the pattern."""
-    return tuple(step.fasteners[i] for i in pattern_order(step.pattern, len(step.fasteners)))
+def order(step: TighteningStep, pass_index: int = 0) -> tuple[str, ...]:
+    """The fastener labels in the order of a pass."""
+    return order_at(step, pass_index)
+
+
+def stage_at(step: TighteningStep, pass_index: int) -> Stage:
+    """What is done in a pass."""
+    return stages_of(step)[pass_index]
 
 
 def by_angle(step: TighteningStep, pass_index: int) -> bool:
-    """Whether the fasteners are turned by an angle in this pass, which is the last one then."""
-    return step.angle is not None and pass_index == len(step.passes) - 1
+    """Whether the fasteners are turned on by an angle in this pass."""
+    return stage_at(step, pass_index).turn is not None
 
 
-def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount:
-    """What to set on the wrench for a pass: in the wrench's unit, on a graduation."""
-    setting = passes_on(step, tool)[pass_index].setting.setting
-    return Amount(setting.value, setting.unit)
+def turn_in(step: TighteningStep, pass_index: int) -> Amount | None:
+    """By how much each fastener is turned on, or back, in a pass."""
+    stage = stage_at(step, pass_index)
+    return stage.loosen if stage.turn is None else stage.turn
+
+
+def pass_torque(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
+    """What to set on the wrench for a pass: in the wrench's unit, on a graduation.
+
+    None in a pass that only turns.
+    """
+    setting = settings_on(step, tool)[pass_index]
+    return None if setting is None else Amount(setting.setting.value, setting.setting.unit)
+
+
+def up_to(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
+    """The mark that the torque of a pass must not go past; None where none is given."""
+    return most_on(stage_at(step, pass_index), settings_on(step, tool)[pass_index], tool)
 
 
 def setting(turn: Turn, pass_index: int) -> WrenchSetting:
     """What the wrench on the bench is to be set to for a pass of the open step."""
     tool = wrench(turn)
-    return WrenchSetting(pass_index, tool.name, pass_torque(tightening(turn), tool, pass_index))
+    torque = pass_torque(tightening(turn), tool, pass_index)
+    return WrenchSetting(pass_index, "" if torque is None else tool.name, torque)
 
 
 def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
@@ -53,14 +84,16 @@ def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | 
 
     None without adapter and drag. In the target's unit, to a tenth of the wrench's graduation.
     """
-    if step.adapter is None and step.prevailing is None:
+    asked = stage_at(step, pass_index).wrench_torque
+    if asked is None or (step.adapter is None and step.prevailing is None):
         return None
-    mark = passes_on(step, tool)[pass_index].setting.setting
+    mark = pass_torque(step, tool, pass_index)
+    assert mark is not None
     fitted = adapter_of(step)
     given = mark.value if fitted is None else mark.value / fitted.factor
     if step.prevailing is not None:
         given -= step.prevailing.to(mark.unit).value
-    unit = step.target.unit
+    unit = asked.unit
     finest = Amount(tool.resolution.difference_to(mark.unit), mark.unit).difference_to(unit) / 10
     places = 0
     while Fraction(1, 10**places) > finest and places < 6:
@@ -71,43 +104,98 @@ def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | 
 
 def wanted(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
     """What a pass asks for, where neither the mark set nor what the fastener gets is just that."""
-    asked = share_of(step, pass_index)
+    asked = stage_at(step, pass_index).wrench_torque
+    if asked is None:
+        return None
     mark = pass_torque(step, tool, pass_index)
     said = at_fastener(step, tool, pass_index) if step.adapter is not None else mark
-    return None if said == asked else asked
+    assert said is not None
+    same = (said.value, said.unit) == (asked.value, asked.unit)
+    return None if same else asked
 
 
 def assumed(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:
     """The tolerance taken to accept a mark beside the target, where the procedure gives none."""
-    if step.tolerance is not None or pass_index < len(step.passes) - 1:
+    if step.tolerance is not None or pass_index != last_torque(step):
         return None
-    return tolerance_of(step) if passes_on(step, tool)[pass_index].setting.off.value else None
+    planned = settings_on(step, tool)[pass_index]
+    return tolerance_of(step) if planned is not None and planned.off.value else None
 
 
 def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
     """The announcement of a pass in words: torque with digits, what is in it, thread condition.
 
-    ``ask`` adds the words that acknowledge it, which are understood before the pass only.
+    A pass that only turns has no torque in it. ``ask`` adds the words that acknowledge it, which
+    are understood before the pass only.
     """
     step = tightening(turn)
-    tool = wrench(turn)
-    thread = turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
-    angle = (
-        turn.words("then_angle", angle=turn.context.language.say_amount(step.angle))
-        if step.angle is not None and by_angle(step, pass_index)
-        else ""
-    )
+    stage = stage_at(step, pass_index)
+    torque = pass_torque(step, wrench(turn), pass_index)
+    if torque is None:
+        return _turn_announcement(turn, step, pass_index, ask)
+    key = "torque_announce" if len(stages_of(step)) == 1 else "torque_announce_pass"
+    if work_of(stage) == "check":
+        key = "torque_check"
     return turn.words(
-        "torque_announce" if len(step.passes) == 1 else "torque_announce_pass",
+        key,
         number=pass_index + 1,
-        total=len(step.passes),
-        set=_set(turn, tool, pass_torque(step, tool, pass_index)),
-        wanted=_wanted(turn, step, tool, pass_index),
-        thread=thread,
-        angle=angle,
+        total=len(stages_of(step)),
+        set=_set(turn, wrench(turn), torque),
+        wanted=_wanted(turn, step, pass_index),
+        thread=turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step)),
+        angle=_then_turn(turn, stage),
         allowed=_allowed(turn, step, pass_index),
+        hand=_hand(turn, step, stage),
+        pattern=_own_pattern(turn, step, pass_index),
+        whole=_whole(turn, step, stage) if ask else "",
         ask=turn.words("torque_ask") if ask else "",
     )
+
+
+def _turn_announcement(turn: Turn, step: TighteningStep, pass_index: int, ask: bool) -> str:
+    stage = stage_at(step, pass_index)
+    angle = turn_in(step, pass_index)
+    assert angle is not None
+    return turn.words(
+        "loosen_announce_pass" if stage.loosen is not None else "turn_announce_pass",
+        number=pass_index + 1,
+        total=len(stages_of(step)),
+        angle=turn.context.language.say_amount(angle, digits=True),
+        hand=_hand(turn, step, stage),
+        pattern=_own_pattern(turn, step, pass_index),
+        whole=_whole(turn, step, stage) if ask else "",
+        ask=turn.words("turn_ask") if ask else "",
+    )
+
+
+def _then_turn(turn: Turn, stage: Stage) -> str:
+    if stage.turn is None:
+        return ""
+    return turn.words("then_angle", angle=turn.context.language.say_amount(stage.turn))
+
+
+def _hand(turn: Turn, step: TighteningStep, stage: Stage) -> str:
+    """Which way a left-hand thread turns; a right-hand one goes without saying."""
+    if not step.left_hand:
+        return ""
+    return turn.words("left_hand_loosen" if stage.loosen is not None else "left_hand")
+
+
+def _own_pattern(turn: Turn, step: TighteningStep, pass_index: int) -> str:
+    """The order of a pass, where it is another than in the pass before."""
+    before = pattern_at(step, max(0, pass_index - 1))
+    pattern = pattern_at(step, pass_index)
+    if pattern == before:
+        return ""
+    labels = ", ".join(order(step, pass_index))
+    return turn.words("pattern", pattern=turn.words("pattern_" + pattern), labels=labels)
+
+
+def _whole(turn: Turn, step: TighteningStep, stage: Stage) -> str:
+    """What may be said of all fasteners at once, and of one that moved in a check."""
+    told = [turn.words("may_say_moved")] if stage.check is not None else []
+    told += [turn.words("may_say_pass_done")] if step.whole_pass else []
+    return " ".join(told)
 
 
 def _set(turn: Turn, tool: Gauge, torque: Amount) -> str:
@@ -119,13 +207,14 @@ def _set(turn: Turn, tool: Gauge, torque: Amount) -> str:
     return turn.words("torque_set_on", torque=said, tool=spoken_name(procedure, state, tool))
 
 
-def _wanted(turn: Turn, step: TighteningStep, tool: Gauge, pass_index: int) -> str:
+def _wanted(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     """The target in words where the setting is another, and the tolerance taken for it."""
     say = turn.context.language.say_amount
     words: list[str] = []
+    tool = wrench(turn)
     asked = wanted(step, tool, pass_index)
     if asked is not None and not _said_with_drag(step, tool, pass_index, asked):
-        last = pass_index == len(step.passes) - 1
+        last = pass_index == last_torque(step)
         words.append(
             turn.words("torque_wanted" if last else "torque_wanted_pass", torque=say(asked))
         )
@@ -137,14 +226,34 @@ def _wanted(turn: Turn, step: TighteningStep, tool: Gauge, pass_index: int) -> s
 
 def _said_with_drag(step: TighteningStep, tool: Gauge, pass_index: int, asked: Amount) -> bool:
     """Whether the target is said anyway, as what the drag of the nut is added to."""
-    return step.prevailing is not None and at_fastener(step, tool, pass_index) == asked
+    real = at_fastener(step, tool, pass_index)
+    return (
+        step.prevailing is not None
+        and real is not None
+        and (real.value, real.unit) == (asked.value, asked.unit)
+    )
 
 
 def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
-    """What the setting is made of, in words: an adapter that changes it, the drag of a nut."""
+    """What the setting is made of, in words: an adapter that changes it, the drag of a nut.
+
+    And whether it is the least, and how far it may go.
+    """
+    say = turn.context.language.say_amount
+    words = [_made_of(turn, step, pass_index)]
+    most = up_to(step, wrench(turn), pass_index)
+    if most is not None:
+        words.append(turn.words("torque_up_to", torque=say(most, digits=True)))
+    elif stage_at(step, pass_index).minimum:
+        words.append(turn.words("torque_least"))
+    return " ".join(words)
+
+
+def _made_of(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     say = turn.context.language.say_amount
     real = at_fastener(step, wrench(turn), pass_index)
-    if real is None:
+    mark = pass_torque(step, wrench(turn), pass_index)
+    if real is None or mark is None:
         return ""
     fitted = adapter_of(step)
     changed = fitted is not None and fitted.direction != "same"
@@ -156,7 +265,6 @@ def _allowed(turn: Turn, step: TighteningStep, pass_index: int) -> str:
         )
     if drag is None:
         return ""
-    mark = pass_torque(step, wrench(turn), pass_index)
     number = turn.context.language.say_number
     if mark.unit == real.unit == drag.unit:
         return turn.words(

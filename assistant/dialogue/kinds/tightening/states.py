@@ -14,18 +14,28 @@ class Loosening(DialogueState):
 
 @dataclass(frozen=True)
 class TorqueAcknowledge(DialogueState):
-    """The torque of pass ``pass_index`` was announced; acknowledgement is awaited.
+    """The torque or turn of pass ``pass_index`` was announced; acknowledgement is awaited.
 
     The pass goes on at fastener ``turn`` of its order; those before it stand tightened.
+    ``by_angle``: the pass only turns, so there is no torque to understand.
     """
 
     pass_index: int
     turn: int = 0
+    by_angle: bool = False
 
 
 @dataclass(frozen=True)
 class Tightening(DialogueState):
     """Fastener ``turn`` in the order of pass ``pass_index`` is being tightened."""
+
+    pass_index: int
+    turn: int
+
+
+@dataclass(frozen=True)
+class PassAsked(DialogueState):
+    """All fasteners from ``turn`` on were said to be done; a confirmation is awaited."""
 
     pass_index: int
     turn: int

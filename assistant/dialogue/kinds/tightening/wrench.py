@@ -8,9 +8,8 @@ from assistant.dialogue.gauging import wrench_as, wrench_in_hand
 from assistant.dialogue.tooling import look_at, on_bench, put_by
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.kinds.tightening.plan import plan_on
+from assistant.procedure.kinds.tightening.plan import Settings, plan_on
 from assistant.quantities.amount import Amount
-from assistant.quantities.passes import PassTarget
 from assistant.quantities.problem import Problem
 from assistant.quantities.tools import BenchTool, Need, pick_tool
 
@@ -18,22 +17,23 @@ from assistant.quantities.tools import BenchTool, Need, pick_tool
 def wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
     """Why the step cannot be done with the wrench at hand; None when it can."""
     put_by(turn, step.tool)
-    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
-    if isinstance(passes, Problem):
-        return turn.told(passes)
-    tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(step, passes))
+    plan = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
+    if isinstance(plan, Problem):
+        return turn.told(plan)
+    tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(step, plan))
     if tool is None:
         return None
-    passes = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
-    if isinstance(passes, Problem):
-        return turn.told(passes)
-    return look_at(turn, step.tool, tool, _need(step, passes))
+    plan = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
+    if isinstance(plan, Problem):
+        return turn.told(plan)
+    return look_at(turn, step.tool, tool, _need(step, plan))
 
 
-def _need(step: TighteningStep, passes: tuple[PassTarget, ...]) -> Need:
-    """What the wrench has to give, with adapter and drag in it, from the first pass on."""
+def _need(step: TighteningStep, plan: Settings) -> Need:
+    """What the wrench has to give, with adapter and drag in it, from the least torque on."""
     width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
-    return Need("torque_wrench", passes[0].setting.setting, passes[-1].setting.setting, width)
+    marks = sorted((s.setting for s in plan if s is not None), key=lambda mark: mark.value)
+    return Need("torque_wrench", marks[0], marks[-1], width)
 
 
 def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | None:

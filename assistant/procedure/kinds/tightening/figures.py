@@ -2,8 +2,16 @@
 
 from __future__ import annotations
 
-from assistant.procedure.kinds.tightening.model import TighteningStep
+from typing import assert_never
+
+from assistant.procedure.kinds.tightening.model import Stage, TighteningStep
 from assistant.procedure.kinds.tightening.plan import plan_of, tolerance_of
+from assistant.procedure.kinds.tightening.stages import (
+    last_torque,
+    stages_of,
+    target_of,
+    work_of,
+)
 from assistant.procedure.naming import material, tool_name, words
 from assistant.procedure.outline import Outline
 from assistant.quantities.wrench import DEFAULT_SHARE, percent
@@ -11,6 +19,16 @@ from assistant.quantities.wrench import DEFAULT_SHARE, percent
 
 def tightening_figures(procedure: Outline, step: TighteningStep) -> list[str]:
     """Torque, tolerance, turn, thread, passes, pattern, setting and bolt, a sentence each."""
+    return [
+        *([] if last_torque(step) is None else [_torque(procedure, step)]),
+        *(["LEFT-HAND THREAD: it tightens counterclockwise."] if step.left_hand else []),
+        _stages(step) if step.stages else _passes(step),
+        f"Pattern {words(step.pattern)}; fasteners: {', '.join(step.fasteners)}.",
+        *_setting(procedure, step),
+    ]
+
+
+def _torque(procedure: Outline, step: TighteningStep) -> str:
     tolerance = f" plus or minus {step.tolerance}"
     if step.tolerance is None:
         tolerance = f" plus or minus {tolerance_of(step)} (none given; {percent(DEFAULT_SHARE)})"
@@ -18,16 +36,46 @@ def tightening_figures(procedure: Outline, step: TighteningStep) -> list[str]:
     thread: str = step.thread
     if step.lubricant is not None:
         thread = f"lubricated with {material(procedure, step.lubricant)}"
-    passes = ", ".join(
+    least = f", the least, up to {step.up_to}" if step.up_to is not None else ""
+    least = ", the least" if step.minimum and not least else least
+    return (
+        f"TORQUE {target_of(step)}{tolerance}{least}{angle}, thread {thread}, "
+        f"with {tool_name(procedure, step.tool)}."
+    )
+
+
+def _passes(step: TighteningStep) -> str:
+    told = ", ".join(
         f"{share * 100:.0f} % ({_share(step, index)})" for index, share in enumerate(step.passes)
     )
-    return [
-        f"TORQUE {step.target}{tolerance}{angle}, thread {thread}, "
-        f"with {tool_name(procedure, step.tool)}.",
-        f"Passes: {passes}.",
-        f"Pattern {words(step.pattern)}; fasteners: {', '.join(step.fasteners)}.",
-        *_setting(procedure, step),
-    ]
+    return f"Passes: {told}."
+
+
+def _stages(step: TighteningStep) -> str:
+    told = "; ".join(f"{number}. {stage_words(stage)}" for number, stage in
+                     enumerate(stages_of(step), start=1))  # fmt: skip
+    return f"Passes, each over all fasteners: {told}."
+
+
+def stage_words(stage: Stage) -> str:
+    """What a stage does to each fastener, in a few words."""
+    match work_of(stage):
+        case "torque":
+            told = f"to {stage.torque}"
+            if stage.up_to is not None:
+                told += f" at least, up to {stage.up_to}"
+            elif stage.minimum:
+                told += " at least"
+            told += f", then at once a turn of {stage.turn}" if stage.turn is not None else ""
+        case "turn":
+            told = f"a further turn of {stage.turn}"
+        case "loosen":
+            told = f"loosen by {stage.loosen}"
+        case "check":
+            told = f"check at {stage.check}: none moves"
+        case other:
+            assert_never(other)
+    return f"{told} ({words(stage.pattern)})" if stage.pattern is not None else told
 
 
 def _setting(procedure: Outline, step: TighteningStep) -> list[str]:
@@ -42,7 +90,7 @@ def _setting(procedure: Outline, step: TighteningStep) -> list[str]:
         )
     plan = plan_of(procedure, step)
     if lines and isinstance(plan, tuple):
-        settings = ", ".join(str(each.setting.setting) for each in plan)
+        settings = ", ".join(str(each.setting) for each in plan if each is not None)
         lines.append(f"SET THE WRENCH TO: {settings}.")
     if step.bolt is not None:
         grade = step.bolt.grade
@@ -52,6 +100,6 @@ def _setting(procedure: Outline, step: TighteningStep) -> list[str]:
 
 
 def _share(step: TighteningStep, index: int) -> str:
-    top, bottom = step.passes[index].as_integer_ratio()
-    value = step.target.value * top / bottom
-    return f"{float(value):g} {step.target.unit}"
+    torque = stages_of(step)[index].torque
+    assert torque is not None
+    return f"{float(torque.value):g} {torque.unit}"

@@ -12,10 +12,13 @@ from assistant.procedure.guess import TORQUES, figures, torque
 from assistant.procedure.kinds.kind import Announced, StepKind, Use
 from assistant.procedure.kinds.tightening.checks import check_tightening
 from assistant.procedure.kinds.tightening.figures import tightening_figures
-from assistant.procedure.kinds.tightening.model import Bolt, TighteningStep, WrenchAdapter
+from assistant.procedure.kinds.tightening.model import Bolt, Stage, TighteningStep, WrenchAdapter
 from assistant.procedure.kinds.tightening.plan import torque_limits
+from assistant.procedure.kinds.tightening.stages import last_torque, stages_of, turn_of
 from assistant.procedure.outline import Outline
+from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
+from assistant.quantities.units import same_dimension
 
 _LIKE = re.compile(r"\b(tighten|torque)\b", re.I)
 
@@ -26,7 +29,7 @@ class TighteningKind(StepKind[TighteningStep]):
     kind = "tightening"
     model = TighteningStep
     hands_on = True
-    nested: ClassVar = {"adapter": WrenchAdapter, "bolt": Bolt}
+    nested: ClassVar = {"adapter": WrenchAdapter, "bolt": Bolt, "stages": Stage}
     examples: ClassVar = {
         "target": "14 lbf*ft",
         "thread": "dry",
@@ -35,6 +38,7 @@ class TighteningKind(StepKind[TighteningStep]):
         "length": "400 mm",
         "extension": "50 mm",
         "angle": "90 deg",
+        "stages": "[{torque: 20 N*m}, {turn: 90 deg}]",
     }
     also_known_as: ClassVar = {
         "torque": "target",
@@ -85,17 +89,33 @@ class TighteningKind(StepKind[TighteningStep]):
 
     def needs_gauges(self, step: TighteningStep) -> frozenset[str]:
         """An angle gauge has no step of its own: it serves those that turn by angle."""
-        return frozenset() if step.angle is None else frozenset({"angle_gauge"})
+        turns = any(s.turn is not None for s in stages_of(step))
+        return frozenset({"angle_gauge"}) if turns else frozenset()
 
     def phrases(self, step: TighteningStep) -> Iterable[tuple[str, Sequence[str]]]:
         """The fasteners."""
         yield "fasteners", step.fasteners
 
     def announced(self, step: TighteningStep) -> Announced:
-        """Torque and turn; its text may tell of the adapter's angle too."""
-        fitted = () if step.adapter is None else (step.adapter.angle,)
-        return Announced(step.target, step.angle, fitted)
+        """Torques and turns; its text may tell of the adapter's angle and of loosening too."""
+        stages = stages_of(step)
+        if step.target is None or step.stages:
+            torques = [t for s in stages for t in (s.torque, s.check, s.up_to) if t is not None]
+        else:
+            torques = [t for t in (step.target, step.up_to) if t is not None]
+        turns = [t for s in stages if (t := s.turn) is not None]
+        whole = [] if (t := _whole_turn(step)) is None else [t]
+        loosened = [t for s in stages if (t := s.loosen) is not None]
+        fitted = [] if step.adapter is None else [step.adapter.angle]
+        return Announced(tuple(torques), tuple(turns), (*whole, *loosened, *fitted))
 
-    def limits(self, step: TighteningStep) -> tuple[str, Limits]:
-        """The torque less and plus its tolerance."""
+    def limits(self, step: TighteningStep) -> tuple[str, Limits] | None:
+        """The final torque less and plus its tolerance."""
+        if last_torque(step) is None:
+            return None
         return "torque", torque_limits(step)
+
+
+def _whole_turn(step: TighteningStep) -> Amount | None:
+    turns = [s.turn for s in stages_of(step) if s.turn is not None]
+    return turn_of(step) if all(same_dimension(t.unit, "deg") for t in turns) else None

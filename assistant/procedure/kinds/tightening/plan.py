@@ -1,25 +1,32 @@
-"""What a tightening step sets on its wrench: adapter, prevailing torque and passes together."""
+"""What a tightening step sets on its wrench: adapter, prevailing torque and stages together."""
 
 from __future__ import annotations
 
 from fractions import Fraction
+from math import floor
 
-from assistant.procedure.kinds.tightening.model import TighteningStep
+from assistant.procedure.kinds.tightening.model import Stage, TighteningStep
+from assistant.procedure.kinds.tightening.stages import runs_of, stages_of, target_of
 from assistant.procedure.listed import Gauge
 from assistant.procedure.outline import Outline
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
-from assistant.quantities.passes import PassTarget, TighteningSequence, pass_plan
+from assistant.quantities.passes import TighteningSequence, pass_plan
 from assistant.quantities.problem import Problem, problem
 from assistant.quantities.units import UnitError
 from assistant.quantities.wrench import (
     Adapter,
+    ScaleSetting,
     TighteningError,
     WantedTorque,
     WrenchScale,
     adapter,
     default_tolerance,
+    wrench_setting,
 )
+
+Settings = tuple[ScaleSetting | None, ...]
+"""What to set for each stage; None for one that only turns."""
 
 
 def adapter_of(step: TighteningStep) -> Adapter | None:
@@ -35,51 +42,80 @@ def adapter_of(step: TighteningStep) -> Adapter | None:
 
 def tolerance_of(step: TighteningStep) -> Amount:
     """Plus or minus what the torque may be off: the procedure's, or the default without one."""
-    return step.tolerance or default_tolerance(step.target)
+    return step.tolerance or default_tolerance(target_of(step))
 
 
-def share_of(step: TighteningStep, pass_index: int) -> Amount:
-    """The torque that a fastener is to get in a pass: its share of the target, unrounded."""
-    return Amount(step.target.value * Fraction(step.passes[pass_index]), step.target.unit)
-
-
-def plan_of(procedure: Outline, step: TighteningStep) -> tuple[PassTarget, ...] | Problem:
-    """The passes of ``step`` with the setting of each; a problem when there can be none."""
+def plan_of(procedure: Outline, step: TighteningStep) -> Settings | Problem:
+    """The setting of each stage of ``step``; a problem when there can be none."""
     tool = next((g for g in procedure.gauges if g.id == step.tool), None)
     if tool is None:
         return problem("wrench_not_listed", tool=step.tool)
     return plan_on(step, tool)
 
 
-def plan_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...] | Problem:
-    """The passes of ``step`` with the wrench ``tool``; a problem when there can be none."""
+def plan_on(step: TighteningStep, tool: Gauge) -> Settings | Problem:
+    """The setting of each stage with the wrench ``tool``; a problem when there can be none."""
     try:
-        return passes_on(step, tool)
+        return settings_on(step, tool)
     except TighteningError as fault:
         return fault.problem
     except UnitError:
         return problem("wrench_unit")
 
 
-def passes_on(step: TighteningStep, tool: Gauge) -> tuple[PassTarget, ...]:
-    """The passes of ``step`` with the wrench ``tool``: what to set, in its unit, in which order.
+def settings_on(step: TighteningStep, tool: Gauge) -> Settings:
+    """What to set on the wrench ``tool`` for each stage, in its unit.
 
     Raises:
         TighteningError: the wrench cannot give a torque of the step.
         UnitError: the step or the wrench is written in units that are not for torque.
     """
-    return pass_plan(
-        WantedTorque(step.target, step.tolerance, step.prevailing),
-        TighteningSequence(step.passes, step.pattern, len(step.fasteners)),
-        WrenchScale(tool.resolution.to(tool.unit), tool.lower, tool.upper),
-        adapter_of(step),
-    )
+    stages = stages_of(step)
+    scale = WrenchScale(tool.resolution.to(tool.unit), tool.lower, tool.upper)
+    settings: list[ScaleSetting | None] = [None] * len(stages)
+    for run in runs_of(stages):
+        torques = [stages[index].torque for index in run]
+        last = torques[-1]
+        assert last is not None
+        if last.value <= 0:
+            raise TighteningError("torque_not_above_zero", target=last)
+        shares = [t.to(last.unit).value / last.value for t in torques if t is not None]
+        plan = pass_plan(
+            WantedTorque(last, step.tolerance, step.prevailing),
+            TighteningSequence(shares, step.pattern, len(step.fasteners)),
+            scale,
+            adapter_of(step),
+        )
+        for index, one in zip(run, plan, strict=True):
+            settings[index] = one.setting
+    for index, stage in enumerate(stages):
+        if stage.check is not None:
+            wanted = WantedTorque(stage.check, step.tolerance, step.prevailing)
+            settings[index] = wrench_setting(wanted, scale, adapter_of(step))
+        most_on(stage, settings[index], tool)
+    return tuple(settings)
+
+
+def most_on(stage: Stage, setting: ScaleSetting | None, tool: Gauge) -> Amount | None:
+    """The mark that the torque of a stage may reach and not pass; None without ``up_to``.
+
+    Raises:
+        TighteningError: no mark from the setting on is within it.
+    """
+    if stage.up_to is None or setting is None:
+        return None
+    mark = tool.resolution.to(tool.unit).value
+    most = Amount(floor(stage.up_to.to(tool.unit).value / mark) * mark, tool.unit)
+    if most.value < setting.setting.value:
+        raise TighteningError("no_mark_up_to", most=stage.up_to, setting=setting.setting)
+    return most
 
 
 def torque_limits(step: TighteningStep) -> Limits:
-    """Target less and plus the tolerance, in the target's unit; the target alone without one."""
-    unit, target = step.target.unit, step.target.value
+    """The final torque less and plus the tolerance, in its unit; the torque alone without one."""
+    target = target_of(step)
+    unit = target.unit
     slack = step.tolerance.to(unit).value if step.tolerance is not None else Fraction(0)
     if not slack:
-        return Limits(step.target, step.target)
-    return Limits(Amount(target - slack, unit), Amount(target + slack, unit))
+        return Limits(target, target)
+    return Limits(Amount(target.value - slack, unit), Amount(target.value + slack, unit))

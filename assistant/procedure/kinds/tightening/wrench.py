@@ -8,6 +8,7 @@ from assistant.language.english import in_english
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.tightening.model import TighteningStep
 from assistant.procedure.kinds.tightening.plan import adapter_of, plan_on, tolerance_of
+from assistant.procedure.kinds.tightening.stages import stages_of, target_of
 from assistant.procedure.listed import Gauge
 from assistant.quantities.problem import Problem
 from assistant.quantities.units import same_dimension
@@ -35,17 +36,20 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     factor = _adapter(findings, step)
     if drag is None or factor is None:
         return
-    target = step.target.to(tool.unit).value
+    target = target_of(step).to(tool.unit).value
     before = len(findings.found)
-    _check_range(
-        findings, step, tool, [(target * Fraction(p) + drag) * factor for p in step.passes]
-    )
+    _check_range(findings, step, tool, drag, factor)
     _check_mark(findings, step, tool, (target + drag) * factor, factor)
     if any(f.level == "error" for f in findings.found[before:]) or not _rise(step):
         return  # told already
     plan = plan_on(step, tool)
     if isinstance(plan, Problem):
-        findings.error(step, in_english(plan), "passes")
+        findings.error(step, in_english(plan), _torques(step))
+
+
+def _torques(step: TighteningStep) -> str:
+    """The key that the torques of the step stand under."""
+    return "stages" if step.stages else "passes"
 
 
 def _rise(step: TighteningStep) -> bool:
@@ -69,10 +73,10 @@ def _prevailing(findings: Findings, step: TighteningStep, tool: Gauge) -> Fracti
     if drag.value < 0:
         findings.error(step, f"The prevailing torque {drag} is under zero.", "prevailing")
         return None
-    if drag.to("N*m").value >= step.target.to("N*m").value:
+    if drag.to("N*m").value >= target_of(step).to("N*m").value:
         findings.warn(
             step,
-            f"The prevailing torque {drag} is no less than the target {step.target}; "
+            f"The prevailing torque {drag} is no less than the target {target_of(step)}; "
             "check that they are not swapped.",
             "prevailing",
         )
@@ -113,7 +117,7 @@ def _adapter(findings: Findings, step: TighteningStep) -> Fraction | None:
 
 
 def _check_range(
-    findings: Findings, step: TighteningStep, tool: Gauge, settings: list[Fraction]
+    findings: Findings, step: TighteningStep, tool: Gauge, drag: Fraction, factor: Fraction
 ) -> None:
     """A wrench is trusted from a fifth of its range up (ISO 6789-1, from memory)."""
     if tool.upper is None:
@@ -121,27 +125,34 @@ def _check_range(
         return
     upper = tool.upper.to(tool.unit).value
     lower = tool.lower.to(tool.unit).value if tool.lower is not None else Fraction(0)
-    if settings[-1] > upper:
+    settings = [
+        (index, (torque.to(tool.unit).value + drag) * factor)
+        for index, stage in enumerate(stages_of(step))
+        if (torque := stage.wrench_torque) is not None
+    ]
+    highest = max(setting for _, setting in settings)
+    if highest > upper:
         findings.error(
             step,
-            f"The target {step.target}{_set_as(step, tool, settings[-1])} is over the range of "
+            f"The target {target_of(step)}{_set_as(step, tool, highest)} is over the range of "
             f"wrench '{tool.id}' ({tool.upper}).",
-            "target",
+            "stages" if step.stages else "target",
         )
         return
-    for share, torque in zip(step.passes, settings, strict=True):
-        if torque < lower:
+    for index, setting in settings:
+        name = f"stage {index + 1}" if step.stages else f"pass {step.passes[index]}"
+        if setting < lower:
             findings.error(
                 step,
-                f"The pass {share} is under the range of wrench '{tool.id}' ({tool.lower}).",
-                *("passes",),
+                f"The {name} is under the range of wrench '{tool.id}' ({tool.lower}).",
+                _torques(step),
             )
-        elif torque * 5 < upper:
+        elif setting * 5 < upper:
             findings.warn(
                 step,
-                f"The pass {share} lies in the lowest fifth of wrench '{tool.id}', where a wrench "
+                f"The {name} lies in the lowest fifth of wrench '{tool.id}', where a wrench "
                 "is not to be trusted; use a smaller one.",
-                "passes",
+                _torques(step),
             )
 
 
@@ -166,11 +177,13 @@ def _check_mark(
         own = "its tolerance" if step.tolerance else "the tolerance taken where none is given,"
         findings.error(
             step,
-            f"The nearest mark of wrench '{tool.id}' misses the target {step.target} by more than "
-            f"{own} {tolerance}; use a finer wrench.",
-            "target",
+            f"The nearest mark of wrench '{tool.id}' misses the target {target_of(step)} by more "
+            f"than {own} {tolerance}; use a finer wrench.",
+            "stages" if step.stages else "target",
         )
     elif step.tolerance is None and off:
         findings.warn(
-            step, f"The target {step.target} is not a mark of wrench '{tool.id}'.", "target"
+            step,
+            f"The target {target_of(step)} is not a mark of wrench '{tool.id}'.",
+            "stages" if step.stages else "target",
         )

@@ -1,0 +1,276 @@
+"""Stages of a tightening: torques, turns by angle, loosening, checks; each announced for itself."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from assistant.dialogue.core import replay
+from assistant.dialogue.events import Resumed
+from assistant.dialogue.kinds.tightening.facts import (
+    CheckRepeated,
+    FastenerReopened,
+    FastenerTightened,
+    TorqueAnnounced,
+    TurnAnnounced,
+)
+from assistant.dialogue.kinds.tightening.states import (
+    Loosening,
+    PassAsked,
+    Tightening,
+    TorqueAcknowledge,
+)
+from assistant.dialogue.state import Review
+from tests.dialogue.kit import PEOPLE, Bench, procedure
+from tests.dialogue.test_own_wrench import own
+
+LABELS = ("bolt one", "bolt two", "bolt three", "bolt four")
+HEAD = {
+    "id": "head", "kind": "tightening", "tool": "wrench", "tolerance": "1 lbf*ft",
+    "stages": [{"torque": "10 lbf*ft"}, {"torque": "20 lbf*ft"}, {"turn": "90 deg"},
+               {"turn": "90 deg"}],
+    "fasteners": list(LABELS), "pattern": "cross", "thread": "dry",
+}  # fmt: skip
+TORQUES = [{"torque": "10 lbf*ft"}, {"torque": "20 lbf*ft"}]
+ROUND = ["understood", *["done"] * 4]
+
+
+def bench(**changes: Any) -> Bench:
+    """A session at the first announcement of the step."""
+    b = Bench(procedure({"id": "before", "kind": "action"}, {**HEAD, **changes},
+                        {"id": "last", "kind": "action"}))  # fmt: skip
+    b.open(PEOPLE, own(resolution="0.5 lbf*ft"))
+    b.type("charlie")
+    b.say("confirm", "done")
+    return b
+
+
+def said(b: Bench) -> str:
+    """What was said last."""
+    return " ".join(b.state.last_said)
+
+
+def test_every_stage_goes_round_all_fasteners_and_is_announced_for_itself() -> None:
+    b = bench()
+    assert "Set ten pound feet" in said(b)
+    assert "Pass 1 of 4." in said(b)
+    b.say(*ROUND)
+    assert "Pass 2 of 4." in said(b)
+    assert "twenty pound feet, two zero" in said(b)
+    b.say(*ROUND)
+    assert "Turn each a further ninety degrees, nine zero. Pass 3 of 4, by angle." in said(b)
+    b.say("understood")
+    assert said(b) == "Fastener bolt one, the turn of ninety degrees."
+    b.say(*["done"] * 4, *ROUND)
+    assert isinstance(b.state.awaiting, Review)
+    assert (
+        "All 4 are tightened to twenty pound feet, then turned by one hundred and eighty degrees"
+        in (said(b))
+    )
+    done = [(f.pass_number, f.fastener) for f in b.of(FastenerTightened)]
+    assert len(set(done)) == len(done) == 16
+    assert [(str(f.torque), f.turn and str(f.turn)) for f in b.of(FastenerTightened)][::4] == [
+        ("10 lbf*ft", None), ("20 lbf*ft", None), ("None", "90 deg"), ("None", "90 deg")
+    ]  # fmt: skip
+    assert replay(b.context, b.events) == b.state
+
+
+def test_a_turn_never_announces_a_torque() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND)
+    assert [str(f.torque) for f in b.of(TorqueAnnounced)] == ["10 lbf*ft", "20 lbf*ft"]
+    (turn,) = b.of(TurnAnnounced)
+    assert (turn.pass_number, str(turn.turn), turn.loosen) == (3, "90 deg", False)
+    for what in (said(b), b.say("what_torque"), b.say("understood"), b.say("repeat")):
+        assert "pound feet" not in what
+
+
+def test_nothing_is_turned_before_the_turn_is_understood() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND, "done")
+    assert b.state.awaiting == TorqueAcknowledge(2, by_angle=True)
+    assert len(b.of(FastenerTightened)) == 8
+
+
+def test_target_passes_and_angle_are_the_same_stages_written_otherwise() -> None:
+    lines = []
+    for written in (
+        {"stages": [{"torque": "10 lbf*ft"}, {"torque": "20 lbf*ft", "turn": "60 deg"}]},
+        {"stages": [], "target": "20 lbf*ft", "passes": ["0.5", "1"], "angle": "60 deg"},
+    ):
+        b = bench(**written)
+        heard = [said(b)]
+        for command in [*ROUND, *ROUND]:
+            heard.append(b.say(command))
+        lines.append((heard, [f.model_dump() for f in b.facts]))
+    assert lines[0] == lines[1]
+
+
+def test_a_missed_turn_asks_whether_it_was_turned() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND, "understood", "done", "done")
+    told = b.say("missed")
+    assert "bolt three was said to be done" in told
+    assert "the turn of ninety degrees" in told
+    assert "pound feet" not in told
+    assert [f.pass_number for f in b.of(FastenerReopened)] == [3]
+
+
+def test_missed_over_the_end_of_a_turn_goes_back_to_that_turn() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND, *ROUND)
+    told = b.say("missed")
+    assert b.state.awaiting == TorqueAcknowledge(2, 3, by_angle=True)
+    assert "Done in this pass, leave them: bolt one, bolt three, bolt two." in told
+    told = b.say("understood")
+    assert "bolt four was said to be done" in told
+    assert b.say("done").count("Pass 4 of 4") == 1
+
+
+def test_the_second_turn_of_a_bolt_is_no_repetition() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND, *ROUND)
+    assert "was said to be done" not in b.say("understood")
+
+
+def test_going_back_has_each_bolt_loosened_by_what_it_was_turned() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND, *ROUND, "understood", "done")
+    b.say("go_back", "confirm", "done")
+    assert b.state.awaiting == Loosening()
+    assert (
+        "Already turned by one hundred and eighty degrees: bolt one; ninety degrees: bolt three, "
+        "bolt two, bolt four. Never turn them further."
+    ) in said(b)
+    b.say("understood")
+    assert b.state.awaiting == TorqueAcknowledge(0)
+    b.say(*ROUND, *ROUND)
+    assert "was said to be done" not in b.say("understood")
+
+
+def test_another_wrench_is_no_reason_to_announce_a_turn_otherwise() -> None:
+    b = bench()
+    b.say(*ROUND, *ROUND, "understood", "done")
+    again = b.feed(Resumed(at=b.at(), bench=own(name="wrench number 4", resolution="0.5 lbf*ft")))
+    assert b.state.awaiting == Tightening(2, 1)
+    assert "Turn each a further ninety degrees" in again
+    assert "pound feet" not in again
+
+
+def test_loosening_is_a_stage_of_its_own() -> None:
+    b = bench(stages=[*TORQUES, {"loosen": "180 deg"}, {"torque": "10 lbf*ft"}, {"turn": "90 deg"}])
+    b.say(*ROUND, *ROUND)
+    assert "Loosen each by one hundred and eighty degrees, one eight zero. Pass 3 of 5." in said(b)
+    b.say("understood")
+    assert said(b) == "Loosen fastener bolt one by one hundred and eighty degrees."
+    b.say("done")
+    assert "was said to be done" in b.say("missed")
+    b.say(*["done"] * 4)
+    assert "Set ten pound feet" in said(b)
+    loose = [f for f in b.of(FastenerTightened) if f.loosened]
+    assert len({f.fastener for f in loose}) == 4
+    b.say(*ROUND, *ROUND)
+    assert "All 4 are tightened to ten pound feet, then turned by ninety degrees" in said(b)
+
+
+CHECKED = {"stages": [*TORQUES, {"check": "20 lbf*ft", "pattern": "ring"}]}
+
+
+def test_a_check_that_moves_a_fastener_is_done_once_more_from_its_beginning() -> None:
+    b = bench(**CHECKED)
+    b.say(*ROUND, *ROUND)
+    assert "Set twenty pound feet, two zero," in said(b)
+    assert "Pass 3 of 3, a check. Round the ring. The order is bolt one, bolt two" in said(b)
+    assert "No fastener may move" in said(b)
+    b.say("understood", "done", "moved", "done")
+    told = b.say("done")
+    assert "Moved in the check: bolt two. The check is done once more, all of it." in told
+    assert b.state.awaiting == TorqueAcknowledge(2)
+    (again,) = b.of(CheckRepeated)
+    assert (again.pass_number, again.moved) == (3, ("bolt two",))
+    b.say(*ROUND)
+    assert "All 4 are tightened to twenty pound feet, and none moved in the check." in said(b)
+    b.say("go_on")
+    assert b.state.step == "last"
+
+
+def test_moved_is_said_in_a_check_only() -> None:
+    b = bench(**CHECKED)
+    b.say("understood")
+    assert "moved" not in b.expected()
+    b.say(*["done"] * 4, *ROUND, "understood")
+    assert "moved" in b.expected()
+
+
+def test_a_moved_fastener_that_was_a_slip_can_be_taken_back() -> None:
+    b = bench(**CHECKED)
+    b.say(*ROUND, *ROUND, "understood", "done", "moved", "missed")
+    assert b.state.awaiting == Tightening(2, 1)
+    b.say(*["done"] * 3)
+    assert isinstance(b.state.awaiting, Review)
+    assert b.of(CheckRepeated) == []
+
+
+def test_a_whole_pass_is_done_at_once_where_the_procedure_allows_it_and_after_asking() -> None:
+    b = bench(whole_pass=True)
+    assert "When all of the pass are done, say whole pass done." in said(b)
+    b.say("understood", "done")
+    told = b.say("pass_done")
+    assert b.state.awaiting == PassAsked(0, 1)
+    assert "The rest of pass 1 is done: bolt three, bolt two, bolt four." in told
+    b.say("wrong")
+    assert b.state.awaiting == Tightening(0, 1)
+    b.say("pass_done", "confirm")
+    assert b.state.awaiting == TorqueAcknowledge(1)
+    assert [f.together for f in b.of(FastenerTightened)] == [False, True, True, True]
+
+
+def test_a_pass_is_not_done_at_once_where_the_procedure_does_not_allow_it() -> None:
+    b = bench()
+    b.say("understood")
+    assert "pass_done" not in b.expected()
+    b.say("pass_done")
+    assert b.state.awaiting == Tightening(0, 0)
+
+
+def test_a_question_about_the_whole_pass_outlives_a_rest() -> None:
+    b = bench(whole_pass=True)
+    b.say("understood", "pass_done")
+    told = b.feed(Resumed(at=b.at()))
+    assert b.state.awaiting == PassAsked(0, 0)
+    assert "Set ten pound feet" in told
+    assert "The rest of pass 1 is done" in told
+
+
+def test_a_left_hand_thread_is_said_before_the_wrench_turns() -> None:
+    b = bench(left_hand=True, stages=[*TORQUES, {"turn": "90 deg"}, {"loosen": "90 deg"},
+                                      {"torque": "20 lbf*ft"}])  # fmt: skip
+    assert "Left-hand thread. It tightens counterclockwise." in said(b)
+    assert b.of(TorqueAnnounced)[0].left_hand
+    b.say(*ROUND, *ROUND)
+    assert "Left-hand thread. It tightens counterclockwise. Turn each" in said(b)
+    b.say(*ROUND)
+    assert "Left-hand thread. It loosens clockwise." in said(b)
+
+
+@pytest.mark.parametrize(
+    ("written", "words"),
+    [
+        (
+            {"torque": "20 lbf*ft", "minimum": True},
+            "two zero, on the wrench number 3. That is the least.",
+        ),
+        (
+            {"torque": "18 lbf*ft", "up_to": "22.3 lbf*ft"},
+            "That is the least. Go further if need be, never over twenty two pound feet, two two.",
+        ),
+    ],
+)
+def test_a_least_torque_is_said_to_be_the_least(written: dict[str, object], words: str) -> None:
+    # the most is rounded down to a mark: 22.3 on a wrench of 0.5 would be 22.5 otherwise
+    b = bench(stages=[written])
+    assert words in said(b)
+    (told,) = b.of(TorqueAnnounced)
+    assert told.minimum
+    assert told.up_to is None or str(told.up_to) == "22 lbf*ft"

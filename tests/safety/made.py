@@ -162,7 +162,7 @@ def _tightening(rng: random.Random, name: str) -> list[dict[str, Any]]:
         "lubricant": "oil", "cautions": ["Pull the wrench towards you."],
     }  # fmt: skip
     step |= {"left_hand": rng.random() < 0.15, "whole_pass": rng.random() < 0.3}
-    if rng.random() < 0.4:
+    if rng.random() < 0.55:
         del step["target"], step["passes"]
         step["stages"] = _stages(rng, target, count)
     elif rng.random() < 0.35:

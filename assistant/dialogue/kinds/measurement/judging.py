@@ -119,8 +119,10 @@ class JudgedReadings(JudgedKind[MeasurementStep]):
         correcting.correct(turn, index)
 
     def value_stands(self, turn: Turn, step: MeasurementStep) -> None:
-        """On to the next position."""
-        measuring.ask_next(turn)
+        """On to the next position, with a gauge that may still be used."""
+        unread = any(name not in values.values_of(turn) for name in step.places)
+        if not (unread and tooling.blocked_meanwhile(turn)):
+            measuring.ask_next(turn)
 
     def all_as_meant(self, builder: StandIn, step: MeasurementStep) -> bool:
         """Whether every reading was heard as it was meant."""

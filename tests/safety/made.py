@@ -162,7 +162,7 @@ def _tightening(rng: random.Random, name: str) -> list[dict[str, Any]]:
         "lubricant": "oil", "cautions": ["Pull the wrench towards you."],
     }  # fmt: skip
     step |= {"left_hand": rng.random() < 0.15, "whole_pass": rng.random() < 0.3}
-    if rng.random() < 0.55:
+    if rng.random() < 0.75:
         del step["target"], step["passes"]
         step["stages"] = _stages(rng, target, count)
     elif rng.random() < 0.35:
@@ -181,15 +181,13 @@ def _stages(rng: random.Random, target: int, count: int) -> list[dict[str, Any]]
     if count >= 3:
         check["pattern"] = "ring"
     again = [{"loosen": "180 deg"}, {"torque": "10 N*m"}]
-    return rng.choice(
-        (
-            [*torques, *turns],
-            [torques[1], *again, *turns],
-            [*torques, check],
-            [{"torque": f"{target} N*m", "turn": "60 deg"}, *turns[:1]],
-            [{"torque": f"{target} N*m", "up_to": f"{target + 4} N*m"}],
-        )
+    shapes = (
+        [torques[1], *again, *turns],
+        [*torques, check],
+        [{"torque": f"{target} N*m", "turn": "60 deg"}, *turns[:1]],
+        [{"torque": f"{target} N*m", "up_to": f"{target + 4} N*m"}],
     )
+    return rng.choices(shapes, (4, 4, 2, 1))[0]
 
 
 def _torque_and_wait(rng: random.Random, name: str) -> list[dict[str, Any]]:

@@ -264,7 +264,7 @@ def whole_pass(turn: Turn, at: PassAsked) -> None:
 
 
 def not_whole_pass(turn: Turn, at: PassAsked) -> None:
-    """The pass is not done: go on with the fastener that is due."""
+    """The pass is not done: back to the fastener that is due."""
     turn.go(Tightening(at.pass_index, at.turn))
     ask_fastener(turn)
 

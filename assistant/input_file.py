@@ -12,7 +12,7 @@ def read_whole(path: Path, most: int) -> bytes:
     """The bytes of the file ``path``, of which there may be ``most``.
 
     Raises:
-        OSError: it cannot be read, is not a file (a device gives bytes for ever, a pipe waits for
+        OSError: it cannot be read, is not a file (a device gives endless bytes, a pipe waits for
             ever), or is larger; ``strerror`` says which in a few words.
         ValueError: there is a NUL in the name.
     """

@@ -22,6 +22,7 @@ QUAINT = (
     "as you were", "thrown away", "stands open", "hears along", "made ready", "bears? out",
     "(?:is|are|was|were|be|being) told of", "cannot be told", "let go of", "go(?:ne|es)? on with",
     "taken? up again", "cannot be had", "came upon", "come upon", "comes of it",
+    "mend(?:s|ed|ing)?",
 )  # fmt: skip
 """Words and phrases that a mechanic would not use today."""
 

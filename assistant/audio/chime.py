@@ -53,7 +53,7 @@ def heard() -> Samples:
 
 
 def say_again() -> Samples:
-    """High, low, and low held, parted by gaps, 0.48 s: not understood."""
+    """High, low, and low held, separated by gaps, 0.48 s: not understood."""
     gap = np.zeros(int(_GAP_S * SAMPLE_RATE), np.int16)
     notes = (_note(_HIGH_HZ, _NOTE_S), _note(_LOW_HZ, _NOTE_S), _note(_LOW_HZ, _LONG_S))
     return np.concatenate((notes[0], gap, notes[1], gap, notes[2]))

@@ -25,7 +25,7 @@ _AHEAD_S = 0.1
 # after. With 0.05 s the first sound lost 0.07 s; with 0.1 s nothing.
 _FIRST_S, _BEFORE_S, _AFTER_S = 0.15, 0.05, 0.1
 # Of silence ahead of a device that waits for a line being made, and of silence given at a time.
-# A sound server takes it by 0.025 s, so with less than _LEAST_S the device is woken once more: that
+# A sound server takes it by 0.025 s, so with less than _LEAST_S the device is woken again: that
 # happens where this program was kept waiting.
 _HELD_S, _LEAST_S, _BIT_S = 0.05, 0.03, 0.01
 _USUAL_RATE = 22050  # of the synthesisers

@@ -1,6 +1,6 @@
 """Connections that ask for nothing do not keep a tablet out.
 
-uvicorn counts every open connection against its limit and waits for a first request for ever, so
+uvicorn counts every open connection against its limit and waits for a first request without end, so
 that some dozens of half-open ones hold the board at "503". Here those that wait are few: each new
 one beyond that closes the one that has waited longest, and none waits longer than ``PATIENCE_S``.
 """

@@ -12,7 +12,7 @@ from assistant.language.trust import Again, understand
 def ears(at: Glance, heard: HeardLine | None) -> Ears | None:
     """The words last heard. ``at`` is the present; the words are judged where they were said.
 
-    By the one rule of trust that the dialogue goes by, so that the board never shows as taken what
+    By the one rule of trust that the dialogue uses, so that the board never shows as taken what
     was not.
     """
     if heard is None:

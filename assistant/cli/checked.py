@@ -21,7 +21,7 @@ def refuse_errors(loaded: Loaded) -> None:
     _refuse(
         f"{loaded.path}: ",
         lint(loaded.procedure, loaded.source),
-        f"Mend the file before work; 'assembly-assistant check {loaded.path}' checks it again.",
+        f"Fix the file before work; 'assembly-assistant check {loaded.path}' checks it again.",
     )
 
 
@@ -34,7 +34,7 @@ def refuse_stored_errors(procedure: Procedure, session: str) -> None:
     _refuse(
         "",
         lint(procedure),
-        f"Session {session} began with this text, so it cannot go on; its record is kept. Mend "
+        f"Session {session} began with this text, so it cannot go on; its record is kept. Fix "
         "the procedure's file, check it, and begin a new session.",
     )
 

@@ -64,7 +64,7 @@ class Working(StateOwner[_Own]):
                 assert_never(at)
 
     def taken_up(self, turn: Turn, at: _Own) -> None:
-        """What blocked the step may have been put right meanwhile."""
+        """What blocked the step may have been corrected meanwhile."""
         if isinstance(at, Blocked):
             steps.begin(turn)
         else:

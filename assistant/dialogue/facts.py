@@ -61,7 +61,7 @@ class StepDone(Fact):
 class StepReopened(Fact):
     """The builder went back; what was recorded for the step is superseded.
 
-    ``why``: ``adjusted`` where a later value out of limits is put right by doing it again.
+    ``why``: ``adjusted`` where a later value out of limits is corrected by doing it again.
     """
 
     takes_back: ClassVar[bool] = True

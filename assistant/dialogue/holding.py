@@ -4,7 +4,7 @@ From the moment such a value is read back, the step is held at that position. It
 whatever is taken back, skipped, gone back over or answered otherwise meanwhile, until either
 
 - a value within the limits is read at that position (the first was a slip of the tongue, or the
-  part was put right), or
+  part was corrected), or
 - a disposition is released, by another person than the builder, that lets the value stand.
 
 Until then the step can be measured, worked on and gone back from, but it is not done, not skipped

@@ -20,7 +20,7 @@ _Own = Skipping | GoingBack | Stopping
 
 
 class Leaving(StateOwner[_Own]):
-    """Each asks once more before it is done."""
+    """Each asks again before it is done."""
 
     states = (Skipping, GoingBack, Stopping)
 
@@ -48,7 +48,7 @@ class Leaving(StateOwner[_Own]):
         return True
 
     def ask_again(self, turn: Turn, at: _Own) -> None:
-        """Ask once more."""
+        """Ask again."""
         match at:
             case Skipping():
                 turn.say("skip_ask", tone="ask")

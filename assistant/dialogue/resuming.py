@@ -52,7 +52,7 @@ def resume(turn: Turn, event: Resumed) -> None:
 
 
 def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
-    """The builder knows whether the wall clock is right: the waits go by it, or start again."""
+    """The builder knows whether the wall clock is right: the waits follow it, or start again."""
     turn.go(at.back)
     if right:
         waiting.set_timers(turn)

@@ -37,7 +37,7 @@ def revision_of(before: Procedure, after: Procedure, sha256: str) -> Revised:
 
 
 def noticed(turn: Turn, revised: Revised) -> RevisionNoticed:
-    """What changed, parted by whether the step was done already."""
+    """What changed, split by whether the step was done already."""
     done = turn.state.outcomes
     return RevisionNoticed(
         revision=revised.revision,

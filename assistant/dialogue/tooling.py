@@ -22,7 +22,7 @@ def obstacle(turn: Turn) -> str | None:
 
 
 def blocked_meanwhile(turn: Turn) -> bool:
-    """Look once more at a tool that was fit when the step began, for it may have run out since.
+    """Look again at a tool that was fit when the step began, for it may have run out since.
 
     Nothing is said or recorded of a tool that still is.
     """

@@ -13,7 +13,7 @@ from assistant.language.spec import Reading
 from assistant.language.trust import Policy, lead_of
 
 SAID_AGAIN = ("asked", "again", "nothing")
-"""Outcomes after which the builder must speak once more."""
+"""Outcomes after which the builder must speak again."""
 
 
 @dataclass(frozen=True)

@@ -91,7 +91,7 @@ def save(profile: Profile, folder: Path | None = None) -> Path:
     except OSError as fault:
         aside.unlink(missing_ok=True)
         raise FittingError(
-            f"The voice profile cannot be written to {path} ({fault.strerror}); mend the folder's "
+            f"The voice profile cannot be written to {path} ({fault.strerror}); fix the folder's "
             "rights, or choose another with ASSEMBLY_ASSISTANT_CONFIG."
         ) from None
     return path

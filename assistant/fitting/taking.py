@@ -134,7 +134,7 @@ class Checker:
 def from_microphone(
     checker: Checker, asked: Sequence[Asked], blocks: Iterable[Samples], ask: Ask
 ) -> Taken:
-    """Ask for each phrase once, and once more when nothing was heard.
+    """Ask for each phrase once, and again when nothing was heard.
 
     Raises:
         EndOfInput: the microphone was closed.

@@ -60,7 +60,7 @@ def load_words(language: Language, tag: str, folder: Path | None = None) -> Chec
         ) from None
     except MarkedYAMLError as fault:
         line = fault.problem_mark.line + 1 if fault.problem_mark else 1
-        raise FittingError(f"{path}:{line}: {fault.problem}; mend the YAML.") from None
+        raise FittingError(f"{path}:{line}: {fault.problem}; fix the YAML.") from None
     asked = tuple(
         phrase
         for number, entry in enumerate(data.pop("asked"), 1)
@@ -74,7 +74,7 @@ def _phrases(
 ) -> tuple[Asked, ...]:
     state, command, text = entry.get("state", ""), entry.get("command", ""), entry.get("number", "")
     if state not in STATES:
-        raise FittingError(f"{path}: Entry {number} has no state of {', '.join(STATES)}; mend it.")
+        raise FittingError(f"{path}: Entry {number} has no state of {', '.join(STATES)}; fix it.")
     task = Task(state, STATES[state])
     said = language.phrases_for(command) if command else (text,)
     for phrase in said:

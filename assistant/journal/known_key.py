@@ -46,7 +46,9 @@ def first_key(folder: Path, public_key: str, now: str) -> FirstKey:
         make_folder(folder)
         write_durably(path, (found.model_dump_json(indent=2) + "\n").encode())
     except OSError as fault:
-        raise JournalError(f"{path} cannot be used ({fault.strerror}); mend its rights.") from None
+        raise JournalError(
+            f"{path} cannot be used ({fault.strerror}); fix its permissions."
+        ) from None
     except ValidationError:
         raise JournalError(
             f"{path} is damaged; check the fingerprints of your seals by a copy that was put away, "

@@ -86,7 +86,7 @@ def _make_folder(url: URL) -> None:
     except OSError as fault:
         raise JournalError(
             f"The folder {folder} cannot be made ({fault.strerror}); choose another place with "
-            "ASSEMBLY_ASSISTANT_DATA or mend the folder's rights."
+            "ASSEMBLY_ASSISTANT_DATA or fix the folder's permissions."
         ) from fault
 
 

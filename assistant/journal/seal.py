@@ -143,5 +143,5 @@ def signing_key(folder: Path) -> Ed25519PrivateKey:
         with os.fdopen(handle, "wb") as file:
             file.write(made.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()))
     except (OSError, ValueError, TypeError) as fault:
-        raise JournalError(f"The sealing key {path} cannot be used ({fault}); mend it.") from fault
+        raise JournalError(f"The sealing key {path} cannot be used ({fault}); fix it.") from fault
     return made

@@ -61,7 +61,7 @@ def _unexpected(character: str) -> str:
         "{": "This tag is never closed; add '}'.",
         '"': "This quoted word is never closed; add a quotation mark.",
         "<": "This is not a rule name; write it as <name>.",
-        "/": "This is neither a weight such as /0.5/ nor a whole comment; mend it.",
+        "/": "This is neither a weight such as /0.5/ nor a whole comment; fix it.",
     }
     return hints.get(character, f"'{character}' is not expected here; remove it.")
 

@@ -99,7 +99,7 @@ class _Reader:
         self._at += 1
         weight = float(piece.text)
         if weight < 0:
-            raise self._fault("A weight is not negative; mend it.")
+            raise self._fault("A weight is not negative; fix it.")
         return weight
 
     def _sequence(self) -> Node:

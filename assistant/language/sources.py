@@ -93,9 +93,9 @@ def _yaml(path: Path) -> dict[str, object]:
         raise GrammarError(f"{path} is missing; install the package again.") from None
     except MarkedYAMLError as fault:
         line = fault.problem_mark.line + 1 if fault.problem_mark else 1
-        raise GrammarError(f"{path}:{line}: {fault.problem}; mend the YAML.") from None
+        raise GrammarError(f"{path}:{line}: {fault.problem}; fix the YAML.") from None
     if not isinstance(data, dict):
-        raise GrammarError(f"{path}:1: This file must map names to texts; mend it.")
+        raise GrammarError(f"{path}:1: This file must map names to texts; fix it.")
     return {str(key): value for key, value in data.items()}
 
 
@@ -113,7 +113,7 @@ def _figures(path: Path) -> dict[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
     for subject, words in _yaml(path).items():
         if not isinstance(words, list):
-            raise GrammarError(f"{path}: '{subject}' must be a list of words; mend it.")
+            raise GrammarError(f"{path}: '{subject}' must be a list of words; fix it.")
         found[subject] = tuple(map(str, words))
     return found
 

@@ -102,7 +102,7 @@ class Grammar:
             return self.rules[name].body
         except KeyError:
             raise GrammarError(
-                f"Grammar '{self.name}' has no rule <{name}>; define it or mend its name."
+                f"Grammar '{self.name}' has no rule <{name}>; define it or fix its name."
             ) from None
 
 

@@ -1,4 +1,4 @@
-"""Faults in a procedure file: what, where, and how to mend it."""
+"""Faults in a procedure file: what, where, and how to fix it."""
 
 from __future__ import annotations
 

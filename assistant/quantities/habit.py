@@ -1,4 +1,4 @@
-"""Amounts once more in another unit: the other system's for the record, the builder's for the ear.
+"""Amounts also in another unit: the other system's for the record, the builder's for the ear.
 
 Only ever beside the amount as it was stated; verdicts are made on that, exactly.
 """

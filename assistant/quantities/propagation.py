@@ -3,7 +3,7 @@
 First order: each reading's standard uncertainty times how strongly the result follows it
 (GUM 5.1.2). Readings of one gauge are not independent (GUM 5.2.4, F.1.2.3): its error may be the
 same at every reading, or differ along its scale, and a certificate does not say which. So for each
-gauge both are reckoned, independent and fully correlated, and the larger one is taken.
+gauge both are computed, independent and fully correlated, and the larger one is taken.
 """
 
 from __future__ import annotations

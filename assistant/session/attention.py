@@ -36,7 +36,7 @@ class AttentionPolicy:
         return Expectation(ListenSpec(commands=(CALL, *stops)))
 
     def called(self, expected: Expectation) -> Expectation:
-        """What is listened for while called: a call that is said once more is not a command."""
+        """What is listened for while called: a repeated call is not a command."""
         if expected.free:
             return expected
         return replace(

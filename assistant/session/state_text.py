@@ -65,7 +65,7 @@ def _converter() -> Converter:
 
 
 def _exactly(plain: Any, kind: type) -> Any:
-    """A text for a number, or a number for a truth, is damage and not to be mended."""
+    """A text for a number, or a number for a truth, is damage, and not repaired."""
     if type(plain) is not kind:
         raise TypeError(f"{plain!r} is no {kind.__name__}.")
     return plain

@@ -1,4 +1,4 @@
-"""A value counts only after its whole readback, and can be put right where it is read back."""
+"""A value counts only after its whole readback, and can be corrected where it is read back."""
 
 from __future__ import annotations
 

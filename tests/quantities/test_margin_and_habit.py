@@ -1,4 +1,4 @@
-"""Margins beside the gauge's uncertainty, and amounts once more in another unit."""
+"""Margins beside the gauge's uncertainty, and amounts also in another unit."""
 
 from __future__ import annotations
 

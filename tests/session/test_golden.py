@@ -77,7 +77,7 @@ WITH_PICTURES = {
 
 
 def perform_with_pictures(folder: Path) -> list[str]:
-    """The gauge practice once more, with pictures and a note attached and taken back."""
+    """The gauge practice again, with pictures and a note attached and taken back."""
     script = read_script(SCRIPTS["kb2_gauge_practice"])
     camera = folder / "camera"
     camera.mkdir()

@@ -30,7 +30,7 @@ class KindDialogue(ABC, Generic[S]):
     facts: ClassVar[tuple[type[Fact], ...]] = ()  # that no other kind records
     may_be_skipped: ClassVar[bool] = True
     voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
-    measures: ClassVar[bool] = False  # it yields readings, which can be taken once more
+    measures: ClassVar[bool] = False  # it yields readings, which can be taken again
 
     @abstractmethod
     def begin(self, turn: Turn, step: S) -> None:

@@ -22,7 +22,8 @@ def _check(findings: Findings, step: AdjustableStep) -> None:
         _check_earlier(findings, step, step.made_by, "made_by")
     if not step.adjustable:
         for key in ("until", "tries", "measure_again"):
-            if key in step.model_fields_set and getattr(step, key) is not None:
+            # by its value: the procedure of a stored session gives every key
+            if getattr(step, key) != AdjustableStep.model_fields[key].default:
                 findings.error(
                     step, f"'{key}' is given, but not what to adjust; give 'adjust'.", key
                 )

@@ -58,7 +58,7 @@ def _wrong(
         tightened = [a for s in findings.procedure.steps if (a := kind_of(s).announced(s))]
         known = [x for a in tightened for x in (a.torques if figure.torque else a.turns)]
         if _speaks_of_tightening(language, figure, whole) and not _among(figure, known):
-            return "which no tightening step of this procedure gives; mend it or take it out."
+            return "which no tightening step of this procedure gives; fix it or take it out."
         return ""
     measured = isinstance(step, LimitedStep) and same_dimension(step.unit, "N*m")
     if figure.torque and measured:

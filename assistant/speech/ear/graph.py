@@ -130,7 +130,7 @@ def pronounced(word: str, sounds: Mapping[str, tuple[Phones, ...]]) -> tuple[tup
     except KeyError as error:
         raise SpeechError(
             f"The word '{word}' is written with {error.args[0]}, which the model has no phone for; "
-            "mend the language's lexicon."
+            "fix the language's lexicon."
         ) from None
 
 

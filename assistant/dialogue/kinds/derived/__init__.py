@@ -24,7 +24,7 @@ _AGAIN = (Command("correction"), Command("wrong"), Command("remeasure"))
 
 
 class DerivedDialogue(JudgedKind[DerivedStep]):
-    """A wrong value is put right at the readings that it comes from."""
+    """A wrong value is corrected at the readings that it comes from."""
 
     kind = "derived"
     facts = (ValueDerived,)

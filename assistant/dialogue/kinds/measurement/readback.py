@@ -117,7 +117,7 @@ def _chance(turn: Turn, step: MeasurementStep, reading: Amount, expanded: Amount
 
 
 def _in_habit(turn: Turn, shown: Amount) -> str:
-    """A length once more in the unit that the builder thinks in, where the tool has another."""
+    """A length also in the unit that the builder thinks in, where the tool has another."""
     thought = in_habit(shown, turn.state.habit)
     if thought is None:
         return ""

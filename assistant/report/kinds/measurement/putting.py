@@ -46,7 +46,7 @@ def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
     """A value counts: the last one heard there, or an interval of several blades."""
     waiting = [r for r in live(g, fact.step, fact.position) if r.status == "unconfirmed"]
     for line in live(g, fact.step, fact.position):
-        if line.status == "counts":  # confirmed once more, as a step reviewed twice may be
+        if line.status == "counts":  # confirmed again, as a step reviewed twice may be
             line.status, line.superseded_at = "superseded", g.at
             line.superseded_why = "confirmed again"
     same = waiting[-1] if waiting and waiting[-1].indication == fact.indication else None

@@ -29,6 +29,10 @@ def test_what_is_kept_comes_back_bit_for_bit(tmp_path: Path) -> None:
     assert soundfile.info(store.path(clip)).format == "FLAC"
     assert clip == sha256(store.path(clip).read_bytes()).hexdigest()
     assert store.look(clip) == "intact"
+    sound = store.sound(clip)
+    assert sound is not None
+    assert sound.dtype == np.int16
+    assert np.array_equal(sound, samples)
 
 
 def test_the_same_sound_is_kept_once(tmp_path: Path) -> None:
@@ -44,9 +48,11 @@ def test_a_clip_that_was_changed_or_lost_is_not_intact(tmp_path: Path) -> None:
     content = bytearray(store.path(clip).read_bytes())
     content[-1] ^= 1
     store.path(clip).write_bytes(content)
-    assert store.look(clip) != "intact"
+    assert store.look(clip) == "altered"
+    assert store.sound(clip) is None
     store.path(clip).unlink()
-    assert store.look(clip) != "intact"
+    assert store.look(clip) == "missing"
+    assert store.sound(clip) is None
 
 
 def test_too_many_clips_are_told_and_none_is_thrown_away(tmp_path: Path) -> None:

@@ -8,7 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.procedure.draft import StepDraft
 from assistant.procedure.guess import duration, limits, torque
+from assistant.procedure.kinds import KINDS
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.wait import WaitStep
@@ -91,6 +93,22 @@ def test_a_csv_table_becomes_steps_with_its_figures(tmp_path: Path) -> None:
     assert isinstance(bolts, TighteningStep)
     assert bolts.fasteners == ("bolt one", "bolt two")
     assert bolts.cautions == ("Mind your hands.",)
+
+
+def begun(kind: str, **cells: str) -> dict[str, object]:
+    """What is written for a step whose kind the writer names."""
+    draft = StepDraft({"say": "Do it."}, {"title": "it", **cells}, {}, {})
+    next(k for k in KINDS if k.kind == kind).start(draft)
+    return draft.step
+
+
+def test_a_computed_value_and_a_choice_are_begun_with_marks_for_the_writer() -> None:
+    formula = {"quantity": "value", "formula": "a", "inputs": {"a": "todo_name_a_measurement"}}
+    say = "Do it. (TODO: formula and inputs)"
+    assert begun("derived") == {"say": say, "unit": "mm", **formula}
+    assert begun("derived", unit="thou") == {"say": say, "unit": "thou", **formula}
+    options = [{"id": "first", "say": "first"}, {"id": "second", "say": "second"}]
+    assert begun("choice") == {"say": "Do it. (TODO: options)", "options": options}
 
 
 @pytest.mark.parametrize(

@@ -174,8 +174,12 @@ def test_a_picture_that_was_altered_in_the_store_shows(place: Place) -> None:
     found = place.fetch()
     assert isinstance(found, Picture)
     path = place.store.path(found.file, found.media)
+    assert place.store.content(found.file, found.media) == path.read_bytes() == picture()
     path.write_bytes(path.read_bytes()[:-1] + b"x")
-    assert place.store.look(found.file, found.media) != "intact"
+    assert place.store.look(found.file, found.media) == "altered"
+    assert place.store.content(found.file, found.media) is None
+    path.unlink()
+    assert place.store.look(found.file, found.media) == "missing"
 
 
 def test_a_name_that_is_no_text_is_stored_as_text(place: Place) -> None:

@@ -1,0 +1,171 @@
+"""What is asked after a rest, after "that is wrong", and by a stand-in builder: in whole sentences.
+
+Most states are asked again in the course of other tests; these are the ones that are not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from assistant.dialogue.effects import Say
+from assistant.dialogue.events import Resumed, Revised
+from assistant.dialogue.owner import owner_of
+from assistant.dialogue.stand_in import Answers
+from assistant.dialogue.state import (
+    Blocked,
+    Conditions,
+    DialogueState,
+    Doing,
+    GoingBack,
+    Manual,
+    ManualReadback,
+    PhraseReadback,
+    RevisionHeard,
+    Skipping,
+    Stopping,
+)
+from assistant.dialogue.turn import Turn
+from assistant.session.stand_in import next_line
+from tests.dialogue.kit import GAUGES, Bench, procedure
+
+LAST = {"id": "last", "kind": "action"}
+GAP = {
+    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+    "lower": "5 thou", "upper": "30 thou",
+}  # fmt: skip
+HALF = {
+    "id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou", "formula": "g / 2",
+    "inputs": {"g": "gap"}, "lower": "2 thou", "upper": "10 thou",
+}  # fmt: skip
+SET = {
+    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
+    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
+}  # fmt: skip
+SHIMS = {
+    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
+    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
+}  # fmt: skip
+CONDITIONS = {"applicability": {"variants": ["standard", "tandem"], "parts": ["new", "reused"]}}
+NEW_ONLY = {"id": "new_only", "kind": "action", "when": {"parts": "new"}}
+ANSWERS = Answers(revision="C", inspector="MQ")
+
+
+def bench(*steps: dict[str, object], **more: object) -> Bench:
+    return Bench(procedure(*steps, LAST, gauges=[*GAUGES, SET], **more))
+
+
+def lines(b: Bench) -> list[Say]:
+    return [e for e in b.effects if isinstance(e, Say)]
+
+
+def resumed(b: Bench) -> Say:
+    """The last line after a rest: its words and its tone."""
+    b.feed(Resumed(at=b.at()))
+    return lines(b)[-1]
+
+
+def test_a_rest_before_the_manual_was_checked_asks_for_its_revision_again() -> None:
+    b = bench()
+    b.open()
+    asked = lines(b)[-1]
+    assert "revision" in asked.text
+    assert resumed(b) == asked
+    assert b.state.awaiting == Manual()
+
+
+def test_a_rest_at_the_readback_of_the_revision_reads_it_back_again() -> None:
+    b = bench()
+    b.open()
+    b.type("charlie")
+    readback = lines(b)[-1]
+    assert "charlie" in readback.text
+    assert readback.tone == "readback"
+    assert resumed(b) == readback
+    assert b.state.awaiting == ManualReadback("C")
+
+
+def test_a_rest_at_a_condition_asks_for_it_again() -> None:
+    b = bench(NEW_ONLY, **CONDITIONS)
+    b.open()
+    b.type("charlie")
+    b.say("confirm")
+    asked = lines(b)[-1]
+    assert "standard" in asked.text
+    assert resumed(b) == asked
+    assert b.state.awaiting == Conditions("variant")
+    b.type("tandem")
+    assert resumed(b) == asked, "what was not confirmed is asked again"
+    assert b.state.awaiting == Conditions("variant")
+    b.type("tandem")
+    b.say("confirm")
+    asked = lines(b)[-1]
+    assert "new" in asked.text
+    assert resumed(b) == asked
+    assert b.state.awaiting == Conditions("parts")
+
+
+def test_the_revision_is_said_again_when_stopping_was_not_meant() -> None:
+    b = bench()
+    b.start()
+    revised = Revised(revision="B", sha256="1" * 64, changed=("last",))
+    told = b.feed(Resumed(at=b.at(), revised=revised))
+    b.say("stop_work")
+    again = b.say("wrong")
+    assert "still to do, 1: last" in again
+    assert again.removeprefix("As you were. ") in told
+    assert b.state.awaiting == RevisionHeard(revised, Doing())
+    assert next_line(b.context, b.state, ANSWERS) == b.context.language.phrase_for("understood")
+
+
+def test_the_limits_of_a_computed_value_are_told() -> None:
+    b = bench(GAP, HALF)
+    b.start()
+    b.type("reading 15 thou")
+    b.say("go_on")
+    assert b.say("what_limit") == "half gap. The limits are two thou to ten thou."
+
+
+def test_the_limits_of_what_shims_leave_are_told() -> None:
+    b = bench(GAP, SHIMS)
+    b.start()
+    b.type("reading 15 thou")
+    b.say("go_on")
+    assert b.say("what_limit") == "end float. The limits are two thou to four thou."
+
+
+@pytest.mark.parametrize(
+    ("at", "line"),
+    [
+        (
+            Blocked(),
+            Say("This step cannot be done as things stand. Go back, or skip it with a reason."),
+        ),
+        (Doing(), Say("That does not fit here. Ask: what can i say.", "ask")),
+        (Stopping(Doing()), Say("That does not fit here. Ask: what can i say.", "ask")),
+    ],
+)
+def test_what_does_not_fit_is_answered(at: DialogueState, line: Say) -> None:
+    b = bench()
+    b.start()
+    turn = Turn(b.context, b.state, b.at())
+    owner_of(at).not_now(turn, at)
+    assert turn.effects == [line]
+
+
+@pytest.mark.parametrize(("right", "says"), [(True, "that is right"), (False, "that is wrong")])
+def test_the_stand_in_agrees_only_with_what_it_would_say(right: bool, says: str) -> None:
+    b = bench()
+    b.start()
+    would = str(next_line(b.context, b.state, ANSWERS))
+    b.state = replace(b.state, awaiting=PhraseReadback("x", would if right else "no", Doing()))
+    assert next_line(b.context, b.state, ANSWERS) == says
+
+
+@pytest.mark.parametrize("at", [Skipping(Doing()), GoingBack("last", Doing()), Stopping(Doing())])
+def test_the_stand_in_never_meant_to_leave(at: DialogueState) -> None:
+    b = bench()
+    b.start()
+    b.state = replace(b.state, awaiting=at)
+    assert next_line(b.context, b.state, ANSWERS) == "that is wrong"

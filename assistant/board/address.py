@@ -1,4 +1,4 @@
-"""Where the board listens: loopback unless another address is asked for in so many words."""
+"""Where the board listens: loopback, unless another address is given."""
 
 from __future__ import annotations
 

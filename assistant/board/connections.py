@@ -1,4 +1,4 @@
-"""Connections that ask for nothing do not keep a tablet out.
+"""Idle connections do not lock a tablet out.
 
 uvicorn counts every open connection against its limit and waits for a first request without end, so
 that some dozens of half-open ones hold the board at "503". Here those that wait are few: each new

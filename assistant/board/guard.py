@@ -1,4 +1,4 @@
-"""Stands before every route: who may look at the board at all."""
+"""Guards every route: who may look at the board at all."""
 
 from __future__ import annotations
 

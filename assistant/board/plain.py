@@ -1,4 +1,4 @@
-"""What others wrote, made harmless to look at: shown on the board, and never obeyed there."""
+"""Text that others wrote, made harmless: the board shows control codes and never obeys them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The attention phrase: what is not called for is not heard, except "stop work"."""
+"""The attention phrase: without it, nothing is heard except "stop work"."""
 
 from __future__ import annotations
 

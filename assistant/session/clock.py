@@ -1,4 +1,4 @@
-"""Clocks: the wall's, and one for demonstrations that runs waits off at once."""
+"""Clocks: the machine's, and one for demonstrations that skips waits."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ class WallClock:
         return time.clock_gettime_ns(_STEADY) // 1_000_000
 
     def skip_to(self, elapsed_ms: int) -> bool:
-        """Real time is not to be skipped."""
+        """Real time cannot be skipped."""
         return False
 
 

@@ -1,4 +1,4 @@
-"""What is likely to be said next, so that a voice can have it ready. Pure: the core is asked."""
+"""What is likely to be said next, so that a voice can prepare it. Pure: it asks the core."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A procedure spoken through once, without a bench: what will be said, step by step.
+"""Speaks a whole procedure once, without a bench: every sentence, step by step.
 
 The stand-in builder answers with the middle of every limit and the first of every choice, so a
 rehearsal shows one way through the procedure and proves that it has an end.
@@ -30,7 +30,7 @@ _AT = datetime(2026, 1, 1, tzinfo=UTC).isoformat()
 
 
 class RehearsalError(ValueError):
-    """The procedure cannot be spoken through; the message says where it stays."""
+    """The procedure cannot be spoken through; the message says where it stops."""
 
 
 @dataclass(frozen=True)

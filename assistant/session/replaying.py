@@ -88,12 +88,12 @@ def _same(fact: Fact, stored: dict[str, Any]) -> bool:
 
 
 def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]:
-    """``kept`` in today's words: a value without limits was called "in" limits once."""
+    """``kept`` in today's words: a value without limits used to be called "in" limits."""
     match kept, ours:
         case {"judgement": {"verdict": "in"} as judged}, {"judgement": {"verdict": "no_limit"}}:
             return {**kept, "judgement": {**judged, "verdict": "no_limit"}}
         case {"findings": [*sentences]}, {"findings": [*problems]}:
-            # they were English sentences once, whatever the language of the session
+            # they used to be English sentences, whatever the language of the session
             told = [in_english(_TOLD.validate_python(one)) for one in problems]
             return {**kept, "findings": problems if sentences == told else sentences}
         case {"what": str()}, {"kind": "acknowledged", "of": "torque" | "loosening"}:

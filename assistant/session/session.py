@@ -134,10 +134,10 @@ class Session:
         revised: Revised | None = None,
         attention: Attention = "always",
     ) -> bool:
-        """Rebuild the state from the journal and take the session up again, at ``bench``.
+        """Rebuild the state from the journal and resume the session, at ``bench``.
 
-        ``revised`` says what the procedure's file says otherwise by now; ``attention`` when the
-        assistant listens.
+        ``revised``: what differs in the procedure's file by now. ``attention``: when the assistant
+        listens.
 
         Raises:
             JournalError: there is no such session, or it cannot be read.

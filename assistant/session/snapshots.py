@@ -57,7 +57,7 @@ class SnapshotFolder:
             return None
 
     def save(self, session: str, context: Context, snapshot: StateSnapshot) -> None:
-        """Keep ``snapshot`` in place of the one before; where that cannot be done, none is kept."""
+        """Replace the snapshot before by ``snapshot``; if that fails, none is kept."""
         try:
             state = to_plain(snapshot.state)
         except TypeError:

@@ -95,7 +95,7 @@ class VoiceOutput:
         return self._aloud and self._recording(clip) is not None
 
     def news(self) -> VoiceNews | None:
-        """The oldest news of the voice that was not told yet."""
+        """The oldest news of the voice that was not reported yet."""
         return self._news.popleft() if self._news else None
 
     def chime(self, which: Literal["heard", "again"]) -> None:

@@ -83,7 +83,7 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         return frozenset() if isinstance(awaiting, DigitCheck) else super().idle(at, step, awaiting)
 
     def names_on_show(self, awaiting: DialogueState) -> bool:
-        """Positions stand in the rows; they may be named, but need not be."""
+        """Positions are in the rows; they may be named, but need not be."""
         return isinstance(awaiting, Measuring | Review)
 
     def recorded(self, fact: Fact, words: BoardWords) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from assistant.board.hearing import ears
+from assistant.board.hearing import last_heard
 from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.plain import TITLE, all_plain, short
@@ -48,7 +48,7 @@ def build_view(
         rows=kind.rows(at, step, awaiting) if kind is not None else (),
         fasteners=kind.fasteners(at, step, awaiting) if kind is not None else None,
         say=phrases(at),
-        heard=ears(at, snapshot.heard),
+        heard=last_heard(at, snapshot.heard),
         said=tuple(SpokenSentence(s.text, s.tone) for s in snapshot.said[-_SAID:]),
         recorded=recorded_text(snapshot.facts, words),
         following=_following(context, state, words),

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance
-from assistant.board.view import Ears, HeardLine
+from assistant.board.view import HeardLine, LastHeard
 from assistant.dialogue.expectation import listening
 from assistant.language.hypothesis import KEYBOARD
 from assistant.language.trust import Again, understand
 
 
-def ears(at: Glance, heard: HeardLine | None) -> Ears | None:
+def last_heard(at: Glance, heard: HeardLine | None) -> LastHeard | None:
     """The words last heard. ``at`` is the present; the words are judged where they were said.
 
     By the one rule of trust that the dialogue uses, so that the board never shows as taken what
@@ -19,9 +19,9 @@ def ears(at: Glance, heard: HeardLine | None) -> Ears | None:
         return None
     best = next(iter(heard.recognition.hypotheses), None)
     if best is None:
-        return Ears("…")  # free speech: kept as sound, not as words
+        return LastHeard("…")  # free speech: kept as sound, not as words
     sure = None if heard.recognition.engine == KEYBOARD else round(best.confidence * 100)
-    return Ears(best.text, sure, _refused(at, heard))
+    return LastHeard(best.text, sure, _refused(at, heard))
 
 
 def _refused(at: Glance, heard: HeardLine) -> str:

@@ -15,7 +15,7 @@ Alarm = Literal["", "caution", "doubt", "out", "hold", "paused", "finished", "st
 
 
 @dataclass(frozen=True)
-class Ears:
+class LastHeard:
     """The words last heard; ``sure`` in percent, None where the keyboard typed them.
 
     ``refused`` says why they were not taken; empty where they were.
@@ -177,7 +177,7 @@ class BoardView:
     rows: tuple[BoardRow, ...]
     fasteners: FastenerMap | None
     say: tuple[SayablePhrase, ...]  # what fits now
-    heard: Ears | None
+    heard: LastHeard | None
     said: tuple[SpokenSentence, ...]
     recorded: str
     following: tuple[str, ...]  # titles of the steps to come

@@ -18,13 +18,13 @@ from assistant.board import address
 from assistant.board.address import BoardError
 from assistant.board.connections import waiting_bounded
 from assistant.board.feed import Feed
-from assistant.board.hearing import ears
+from assistant.board.hearing import last_heard
 from assistant.board.kinds.kind import Glance
 from assistant.board.screen import BoardScreen
 from assistant.board.serving import Board, serve_board
 from assistant.board.starting import start_board
 from assistant.board.together import ScreensTogether
-from assistant.board.view import Ears, HeardLine, Snapshot
+from assistant.board.view import HeardLine, LastHeard, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
@@ -228,9 +228,9 @@ def test_how_sure_the_recogniser_was_is_kept() -> None:
     at_glance = Glance(CONTEXT, State(), WORDS)
     hypothesis = Hypothesis((Word("step"), Word("done")), 0.934)
     screen.heard(Sound(Recognition((hypothesis,), "pocketsphinx")))
-    assert ears(at_glance, feed.frame.snapshot.heard) == Ears("step done", 93)
+    assert last_heard(at_glance, feed.frame.snapshot.heard) == LastHeard("step done", 93)
     screen.heard(Sound(Recognition((), "pocketsphinx")))
-    assert ears(at_glance, feed.frame.snapshot.heard) == Ears("…")
+    assert last_heard(at_glance, feed.frame.snapshot.heard) == LastHeard("…")
 
 
 def test_screens_together_show_the_same() -> None:

@@ -8,7 +8,15 @@ from fractions import Fraction
 
 import pytest
 
-from assistant.board.view import BoardView, Ears, HeardLine, Limit, Line, SayablePhrase, Snapshot
+from assistant.board.view import (
+    BoardView,
+    HeardLine,
+    LastHeard,
+    Limit,
+    Line,
+    SayablePhrase,
+    Snapshot,
+)
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Revised
 from assistant.dialogue.facts import DispositionRecorded, StepOpened
@@ -139,21 +147,21 @@ def test_every_moment_says_what_to_do_and_survives_the_wire(
 
 def test_what_was_not_taken_says_so_and_why() -> None:
     unsure = board(at("oil", Doing()), said_by_voice("done", 0.35)).heard
-    assert unsure == Ears("done", 35, "not sure enough, say it again")
+    assert unsure == LastHeard("done", 35, "not sure enough, say it again")
     unknown = board(at("oil", Doing()), said_by_voice("mumble", 0.95)).heard
-    assert unknown == Ears("mumble", 95, "nothing that fits here")
+    assert unknown == LastHeard("mumble", 95, "nothing that fits here")
 
 
 def test_words_are_judged_where_they_were_said_not_where_they_led() -> None:
     """A reason is kept as it was said, although nothing of the sort fits the next state."""
     reason = said_by_voice("mumble", 0.2, at("float", Noting(Measuring(0))))
     shown = board(at("float", Measuring(0)), reason).heard
-    assert shown == Ears("mumble", 20)
+    assert shown == LastHeard("mumble", 20)
 
 
 def test_the_rule_is_the_one_the_dialogue_goes_by() -> None:
     """0.6 is enough to stop or ask, and not enough to move the work on."""
-    assert board(at("oil", Doing()), said_by_voice("repeat", 0.6)).heard == Ears("repeat", 60)
+    assert board(at("oil", Doing()), said_by_voice("repeat", 0.6)).heard == LastHeard("repeat", 60)
     done = board(at("oil", Doing()), said_by_voice("done", 0.6)).heard
     assert done is not None
     assert done.refused
@@ -517,7 +525,7 @@ def test_heard_said_and_the_demonstration_are_passed_on() -> None:
         (Say("Oil both rows.", "ask"),),
         demo=True,
     )
-    assert view.heard == Ears("done", 93)
+    assert view.heard == LastHeard("done", 93)
     assert [(s.text, s.tone) for s in view.said] == [("Oil both rows.", "ask")]
     assert "Do not build" in view.demo
     assert board(at("oil", Doing())).demo == ""

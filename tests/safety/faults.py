@@ -55,10 +55,11 @@ Patch = pytest.MonkeyPatch
 
 @dataclass(frozen=True)
 class Fault:
-    """``put`` puts it in; one of ``caught_by`` must notice."""
+    """``put`` puts it in; one of ``caught_by`` must notice, in jobs of ``pieces`` where given."""
 
     put: Callable[[Patch], None]
     caught_by: tuple[Rule, ...]
+    pieces: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -69,11 +70,13 @@ class Fault:
 FAULTS: list[Fault] = []
 
 
-def fault(*caught_by: Rule) -> Callable[[Callable[[Patch], None]], Callable[[Patch], None]]:
+def fault(
+    *caught_by: Rule, pieces: tuple[str, ...] = ()
+) -> Callable[[Callable[[Patch], None]], Callable[[Patch], None]]:
     """Enter a fault in the list."""
 
     def enter(put: Callable[[Patch], None]) -> Callable[[Patch], None]:
-        FAULTS.append(Fault(put, caught_by))
+        FAULTS.append(Fault(put, caught_by, pieces))
         return put
 
     return enter
@@ -224,7 +227,7 @@ def the_limits_are_wider_by_a_little(patch: Patch) -> None:
     patch.setattr(measuring, "judge", lenient)
 
 
-@fault(rules.a_value_for_each_place_is_that_of_its_place)
+@fault(rules.a_value_for_each_place_is_that_of_its_place, pieces=("places",))
 def every_place_has_the_value_of_the_first(patch: Patch) -> None:
     inputs_of = deriving.inputs_of
 
@@ -234,12 +237,15 @@ def every_place_has_the_value_of_the_first(patch: Patch) -> None:
     patch.setattr(deriving, "inputs_of", first)
 
 
-@fault(rules.an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end)
+@fault(
+    rules.an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end,
+    pieces=("backlash", "backlash"),
+)
 def adjustments_have_no_end(patch: Patch) -> None:
     patch.setattr(adjusting, "used_up", lambda *_: False)
 
 
-@fault(rules.what_was_adjusted_is_measured_again)
+@fault(rules.what_was_adjusted_is_measured_again, pieces=("backlash", "backlash"))
 def an_adjustment_is_taken_to_move_one_place(patch: Patch) -> None:
     measure_again = JudgedReadings.measure_again
 

@@ -273,15 +273,26 @@ def an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end(
 
 
 def what_was_adjusted_is_measured_again(trace: Trace) -> Iterator[Breach]:
-    """A reading that counts was taken after the last adjustment that may have moved it."""
-    for at, fact in trace.facts(ReadingConfirmed):
-        step = trace.step(fact.step)
-        assert isinstance(step, MeasurementStep)
-        place = {"position": fact.position} if step.measure_again == "place" else {}
-        adjusted = trace.last(at, Adjusted, step=fact.step, **place)
-        taken = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
-        if adjusted is not None and (taken is None or taken < adjusted):
-            yield at, f"{fact.step} {fact.position} was read before the last adjustment"
+    """With the adjustment every reading that it may have moved is taken back, in the same turn."""
+    standing: set[tuple[str, str]] = set()
+    for at, fact in trace.facts(Adjusted | ReadingOffered | ReadingSuperseded):
+        match fact:
+            case ReadingOffered(step=name, position=place):
+                if _taken(trace, at, fact) and fact.indication.relation == "eq":
+                    standing.add((name, place))
+            case ReadingSuperseded(step=name, position=place):
+                standing.discard((name, place))
+            case Adjusted(step=name, position=place):
+                step = trace.step(name)
+                one = isinstance(step, AdjustableStep) and step.measure_again == "place"
+                moved = {(s, p) for s, p in standing if s == name and (not one or p == place)}
+                gone = {
+                    (after.step, after.position)
+                    for later, after in trace.facts(ReadingSuperseded)
+                    if later > at and trace.cause(later) == trace.cause(at)
+                }
+                if moved - gone:
+                    yield at, f"{sorted(moved - gone)} still stand, and may have moved"
 
 
 def a_value_for_each_place_is_that_of_its_place(trace: Trace) -> Iterator[Breach]:

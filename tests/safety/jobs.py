@@ -4,7 +4,7 @@ the tools on the bench."""
 from __future__ import annotations
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
@@ -43,13 +43,13 @@ class Job:
         return self.context.procedure
 
 
-def job(rng: random.Random) -> Job:
-    """A shipped procedure in two of five walks, else a made one."""
-    if rng.random() < 0.4:
+def job(rng: random.Random, only: Sequence[str] = ()) -> Job:
+    """A shipped procedure in two of five walks, else a made one; ``only``: made of these pieces."""
+    if rng.random() < 0.4 and not only:
         name = rng.choice(sorted(SCRIPTS))
         procedure, shipped = _shipped(name)
     else:
-        procedure, shipped = make(rng), None
+        procedure, shipped = make(rng, only), None
     context = Context(procedure, _language(procedure.language))
     bench = tools(rng, procedure) if rng.random() < 0.5 else None
     bare = Job(context, Answers(revision=""), bench, shipped)

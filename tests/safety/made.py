@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from assistant.procedure.models import Procedure
@@ -219,10 +219,13 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
 }
 
 
-def make(rng: random.Random) -> Procedure:
-    """A procedure of three to seven pieces of work, each with the steps that it needs."""
+def make(rng: random.Random, only: Sequence[str] = ()) -> Procedure:
+    """A procedure of three to seven pieces of work, each with the steps that it needs.
+
+    ``only``: of these pieces, each once.
+    """
     names = list(_MAKERS)
-    chosen = rng.choices(names, [_MAKERS[n][0] for n in names], k=rng.randrange(3, 8))
+    chosen = list(only) or rng.choices(names, [_MAKERS[n][0] for n in names], k=rng.randrange(3, 8))
     steps = [
         step
         for place, name in enumerate(chosen)

@@ -15,7 +15,8 @@ MOST = 200  # sessions; most faults show in the first few
 def test_the_walk_catches_the_fault(fault: Fault, monkeypatch: pytest.MonkeyPatch) -> None:
     fault.put(monkeypatch)
     wanted = {rule.__name__ for rule in fault.caught_by}
-    assert any(wanted & {rule for rule, _, _ in walk(seed).breaches} for seed in range(MOST))
+    walks = (walk(seed, fault.pieces) for seed in range(MOST))
+    assert any(wanted & {rule for rule, _, _ in outcome.breaches} for outcome in walks)
 
 
 def test_there_are_faults_enough() -> None:

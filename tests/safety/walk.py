@@ -103,10 +103,13 @@ class _BuilderInput:
         return self._builder.hear(expected, patience_s)  # type: ignore[arg-type]
 
 
-def walk(seed: int) -> Outcome:
-    """Do one job to its end, to a stop for good, or until the builder gives up."""
+def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
+    """Do one job to its end, to a stop for good, or until the builder gives up.
+
+    ``only``: a made job of these pieces of work alone.
+    """
     rng = random.Random(seed)
-    task = job(rng)
+    task = job(rng, only)
     trace = Trace(task.context)
     journal = _Journal(rng, trace)
     clock = Clock(START)

@@ -15,8 +15,9 @@ from decimal import Decimal
 from fractions import Fraction
 
 from assistant.quantities.amount import Amount, parse_amount
-from assistant.quantities.correction import at_reference
-from assistant.quantities.problem import Told, problem
+from assistant.quantities.formula_error import FormulaError
+from assistant.quantities.heat_terms import FUNCTIONS as OF_HEAT
+from assistant.quantities.problem import problem
 from assistant.quantities.propagation import Estimate, Parts, UncertaintySource
 from assistant.quantities.terms import (
     Powers,
@@ -33,6 +34,7 @@ from assistant.quantities.terms import (
     scaled,
     times,
 )
+from assistant.quantities.trigonometry import PI, cosine, sine
 from assistant.quantities.units import (
     UnitError,
     convert,
@@ -42,25 +44,16 @@ from assistant.quantities.units import (
     scale,
 )
 
+__all__ = ["FormulaError", "estimate", "evaluate", "names_in"]
+
 _LONGEST = 200
 _DEEPEST = 20
 _LARGEST_EXPONENT = 30  # keeps 1e-999999999 from filling the memory with zeros
-_FUNCTIONS = ("min", "max", "abs", "mean", "half", "sqrt", "hypot", "at_20")
+_FUNCTIONS = ("min", "max", "abs", "mean", "half", "sqrt", "hypot", "sin", "cos", *OF_HEAT)
 _TEMPERATURE = powers("degC")
 _DIFFERENCE = powers("delta_degC")
-_MOST_EXPANSION = 300  # millionths per kelvin; no solid in a workshop grows more
+_ANGLE = powers("deg")
 _ZERO_C = Fraction("273.15")  # in kelvins, exact by definition
-
-
-class FormulaError(ValueError):
-    """A formula cannot be computed.
-
-    ``told`` is one sentence for its writer, or the problem that the readings bring about.
-    """
-
-    def __init__(self, told: Told) -> None:
-        self.told = told
-        super().__init__(str(told))
 
 
 def names_in(formula: str) -> frozenset[str]:
@@ -80,13 +73,13 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
     """Compute ``formula`` over ``inputs`` exactly; the result is given in ``unit``.
 
     Allowed are ``+ - * /``, brackets, ``min max mean`` (one or more values), ``abs half`` (one),
-    ``sqrt`` (one), ``hypot`` (two), plain numbers, and amounts in quotes. A temperature less a
-    temperature is a difference (``delta_degC``), which may be added to a temperature; else
-    temperatures may be compared and averaged only: half of 20 degC is not 10 degC.
-    ``at_20(length, temperature, millionths)`` gives a length measured at ``temperature`` as it is
-    at 20 degC (ISO 1), for an expansion of so many millionths per kelvin.
+    ``sqrt`` (one), ``hypot`` (two), ``sin cos`` (an angle), plain numbers, and amounts in quotes. A
+    temperature less a temperature is a difference (``delta_degC``), which may be added to a
+    temperature; else temperatures may be compared and averaged only: half of 20 degC is not 10
+    degC.
+    ``at_20``, ``growth`` and ``rise_for`` reckon with heat (see ``heat_terms``).
 
-    Square roots that never end are cut after 30 figures.
+    Square roots, sines and cosines that never end are cut after 30 figures.
 
     Raises:
         FormulaError: unknown name, wrong dimension, division by zero, or no formula at all.
@@ -225,8 +218,10 @@ class _Walk:
     def _called(self, name: str, terms: list[Term]) -> Term:
         if name not in _FUNCTIONS:
             raise self._foreign()
-        if name == "at_20":
-            return self._at_reference(terms)
+        if name in OF_HEAT:
+            return OF_HEAT[name](self.formula, terms)
+        if name in ("sin", "cos"):
+            return self._of_angle(name, terms)
         takes = {"abs": 1, "half": 1, "sqrt": 1, "hypot": 2}.get(name, len(terms))
         if len(terms) != takes:
             counted = "one value" if takes == 1 else "two values"
@@ -259,31 +254,13 @@ class _Walk:
             )
         return root(term)
 
-    def _at_reference(self, terms: list[Term]) -> Term:
-        kinds = [t.powers for t in terms]
-        if kinds != [powers("mm"), powers("degC"), ()]:
-            raise FormulaError(
-                "'at_20' in the formula takes a length, a temperature and the expansion in "
-                "millionths per kelvin, such as at_20(size, heat, 11.5)."
-            )
-        length, temperature, expansion = (t.value for t in terms)
-        celsius = Amount(temperature - _ZERO_C, "degC")
-        if not 0 <= expansion <= _MOST_EXPANSION:
-            raise FormulaError(
-                f"The expansion in '{self.formula}' must lie between 0 and {_MOST_EXPANSION} "
-                "millionths per kelvin; steel has about 11.5."
-            )
-        # the correction is a factor, so that any unit of length may be used here
-        size = at_reference(Amount(length, "mm"), celsius, expansion / 1_000_000).value
-        warmer = (celsius.value - 20) / 1_000_000
-        grown = 1 + expansion * warmer
-        return follow(
-            size,
-            terms[0].powers,
-            (1 / grown, terms[0]),
-            (-size * expansion / 1_000_000 / grown, terms[1]),
-            (-size * warmer / grown, terms[2]),
-        )
+    def _of_angle(self, name: str, terms: list[Term]) -> Term:
+        if [t.powers for t in terms] != [_ANGLE]:
+            raise FormulaError(f"'{name}' in the formula takes one angle, in deg.")
+        angle, per_degree = terms[0], PI / 180
+        if name == "sin":
+            return follow(sine(angle.value), (), (cosine(angle.value) * per_degree, angle))
+        return follow(cosine(angle.value), (), (-sine(angle.value) * per_degree, angle))
 
     def _scaled(self, term: Term, factor: Fraction) -> Term:
         if term.powers == _TEMPERATURE:

@@ -211,7 +211,7 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "fit": (1, _fit),
     "clearance": (2, _derived),
     "places": (2, _places),
-    "backlash": (3, _backlash),
+    "backlash": (5, _backlash),
     "stack": (2, _shims),
     "cover": (4, _tightening),
     "cure": (2, _torque_and_wait),

@@ -31,7 +31,7 @@ AT_LEAST: dict[str, float] = {
     "confirmed by digits": 0.4, "value derived": 0.6, "resumes": 1, "bench changes": 0.4,
     "tools refused": 0.1, "lines cut": 2, "step reopened": 0.5, "steps skipped": 0.15,
     "wait over": 0.15, "note taken": 0.05, "picture attached": 0.03, "work finished": 0.7,
-    "adjusted": 0.12, "values for each place": 0.4,
+    "adjusted": 0.06, "values for each place": 0.4,
     "interrupted by power": 0.1, "interrupted by clock": 0.4, "interrupted by low confidence": 0.4,
     "interrupted by wrong value": 0.05, "interrupted by wrong digits": 0.01,
 }  # fmt: skip

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from assistant.procedure.guess import limits
+from assistant.procedure.guess import fit, limits
 
 
 @dataclass
@@ -52,6 +52,10 @@ class StepDraft:
         known = lower or upper
         unit = self.cells.get("unit") or (known.unit if known else "mm")
         self.step |= {"quantity": "value", "unit": unit}
+        size = fit(self.step["say"])
+        if size is not None and known is None:
+            self.step["fit"] = size
+            self.todo("which part has this size")
         for key, found in (("lower", lower), ("upper", upper)):
             if key in self.cells:
                 self.step[key] = self.cells[key]

@@ -20,6 +20,7 @@ from pydantic import (
 )
 
 from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.fits import limits_of
 from assistant.quantities.units import UNITS
 
 _SHARE_PLACES = 6
@@ -39,6 +40,11 @@ def _known_unit(code: str) -> str:
     if code not in UNITS:
         raise ValueError(f"'{code[:40]}' is not a known unit; use one of: {', '.join(UNITS)}.")
     return code
+
+
+def _known_fit(name: str) -> str:
+    limits_of(name)  # a FitError says what is wrong
+    return name
 
 
 def real_date(text: str) -> str:
@@ -69,6 +75,16 @@ UnitCode = Annotated[
     str, AfterValidator(_known_unit), WithJsonSchema({"type": "string", "enum": list(UNITS)})
 ]
 """A unit code from ``assistant.quantities.units.UNITS``."""
+
+FIT_PATTERN = (
+    r"^\s*\d{1,3}(\.\d{1,3})?\s*(mm\s*)?[A-Za-z]{1,2}\d{1,2}(\s*/\s*[a-z]{1,2}\d{1,2})?\s*$"
+)
+FitName = Annotated[
+    str,
+    AfterValidator(_known_fit),
+    WithJsonSchema({"type": "string", "pattern": FIT_PATTERN}),
+]
+"""A size with its tolerance class (``25 H7``), or a hole and a shaft (``25 H7/k6``): ISO 286-1."""
 
 Share = Annotated[Decimal, AfterValidator(_short_share)]
 """A part of the target torque."""

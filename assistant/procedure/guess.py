@@ -35,6 +35,15 @@ _LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
 TORQUES, TIMES = frozenset({"N*m", "lbf*ft", "lbf*in"}), frozenset({"h", "min"})
 
 
+_FIT = re.compile(r"\b(\d{1,3}(?:\.\d+)?) ?(?:mm )?([Hh]\d{1,2})\b(?!/)")
+
+
+def fit(sentence: str) -> str | None:
+    """A size with its tolerance class in ``sentence``: ``25 H7``; of H and h, which are plain."""
+    found = _FIT.search(sentence)
+    return None if found is None else f"{found.group(1)} {found.group(2)}"
+
+
 def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
     """Quantities in ``sentence``, in order: (value, None) or the two ends of a range."""
     found: list[tuple[Amount, Amount | None]] = []

@@ -30,7 +30,8 @@ def tool_name(procedure: Outline, gauge: str) -> str:
 def limits_in_words(step: LimitedStep) -> str:
     """The limits of a step in a sentence."""
     guarded = ", guarded by the uncertainty" if step.rule == "guarded" else ""
-    return f"LIMITS: {step.limits}{guarded}."
+    fit = f" ({step.fit})" if step.fit else ""
+    return f"LIMITS: {step.limits}{fit}{guarded}."
 
 
 def words(name: str) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal, Protocol
+from typing import Any, ClassVar, Literal, Protocol
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
-from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode
+from assistant.procedure.fields import FitName, Id, Model, Quantity, Text, UnitCode
 from assistant.procedure.places import Axis, names
+from assistant.quantities.fits import FitError, limits_of
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
 
@@ -58,11 +59,28 @@ class LimitedStep(Step):
 
     quantity: Text  # "end float"
     unit: UnitCode
+    fit: FitName | None = None  # gives both limits
     lower: Quantity | None = None
     upper: Quantity | None = None
     plausible_low: Quantity | None = None
     plausible_high: Quantity | None = None
     rule: Literal["simple", "guarded"] = "simple"
+
+    @model_validator(mode="before")
+    @classmethod
+    def _limits_of_fit(cls, data: Any) -> Any:
+        """Fill in the limits that the name of a fit stands for, where none are written.
+
+        Others that are written stay, and are told by the check.
+        """
+        name = data.get("fit") if isinstance(data, dict) else None
+        if not isinstance(name, str) or {"lower", "upper"} & set(data):
+            return data
+        try:
+            limits = limits_of(name)
+        except FitError:
+            return data  # told of the name itself
+        return {**data, "lower": str(limits.lower), "upper": str(limits.upper)}
 
     @property
     def limits(self) -> Limits:

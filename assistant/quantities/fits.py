@@ -1,91 +1,33 @@
-"""Limits of ISO 286 fits from tables, and the warmth that a shrink fit needs.
+"""Limits of size and fits by their names, such as ``25 H7/k6`` (ISO 286-1:2010), to 500 mm.
 
-The tables are those of ISO 286-1:2010 (standard tolerances, fundamental deviations), from memory,
-for sizes to 250 mm and the common classes; the tests compare them with published extracts of
-ISO 286-2. Deviations in micrometres.
+The tables are in ``iso286_tables``. Deviations are in micrometres, exact.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
 
-from assistant.quantities.amount import Amount
+from assistant.quantities import iso286_tables as tables
+from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.limits import Limits
-from assistant.quantities.problem import Problem, problem
 
-# Sizes over the one before and up to this, in mm.
-_UP_TO = (3, 6, 10, 18, 30, 50, 80, 120, 180, 250)
-_GRADES: dict[int, tuple[int, ...]] = {
-    5: (4, 5, 6, 8, 9, 11, 13, 15, 18, 20),
-    6: (6, 8, 9, 11, 13, 16, 19, 22, 25, 29),
-    7: (10, 12, 15, 18, 21, 25, 30, 35, 40, 46),
-    8: (14, 18, 22, 27, 33, 39, 46, 54, 63, 72),
-    9: (25, 30, 36, 43, 52, 62, 74, 87, 100, 115),
-    10: (40, 48, 58, 70, 84, 100, 120, 140, 160, 185),
-    11: (60, 75, 90, 110, 130, 160, 190, 220, 250, 290),
-}
-# Shafts under the nominal size: upper deviation. Holes of the same letter mirror them.
-_UNDER: dict[str, tuple[int, ...]] = {
-    "d": (20, 30, 40, 50, 65, 80, 100, 120, 145, 170),
-    "e": (14, 20, 25, 32, 40, 50, 60, 72, 85, 100),
-    "f": (6, 10, 13, 16, 20, 25, 30, 36, 43, 50),
-    "g": (2, 4, 5, 6, 7, 9, 10, 12, 14, 15),
-    "h": (0, 0, 0, 0, 0, 0, 0, 0, 0, 0),
-}
-# Shafts over it: lower deviation, for grades 5 to 7. Their holes follow other rules.
-_OVER: dict[str, tuple[int, ...]] = {
-    "k": (0, 1, 1, 1, 2, 2, 2, 3, 3, 4),
-    "m": (2, 4, 6, 7, 8, 9, 11, 13, 15, 17),
-    "n": (4, 8, 10, 12, 15, 17, 20, 23, 27, 31),
-    "p": (6, 12, 15, 18, 22, 26, 32, 37, 43, 50),
-}
-_CLASS = re.compile(r"([DEFGHdefghkmnp]|JS|js)(\d{1,2})")
+_CLASS = re.compile(r"(JS|[A-HJKMNPR-VX-Z]|js|[a-hjkmnpr-vx-z])(\d{1,2})")
+_NAME = re.compile(
+    r"\s*(\d{1,3}(?:\.\d{1,3})?)\s*(?:mm\s*)?([A-Za-z]{1,2}\d{1,2})(?:\s*/\s*(\S+))?\s*"
+)
+_K_GRADES = range(4, 8)  # in which a shaft k has a deviation of its own
+_DELTA = range(3, 9)  # grades whose holes K to Z are shifted by delta
+_P_TO_Z_SHIFTED = 7  # the last grade that is, from P on
+_LEAST_SHIFTED = 3  # mm: up to this size no hole is shifted
+_M6_RANGE, _M6 = (250, 315), Fraction(-9)  # the one exception of the standard (table 3)
+_ZERO_FROM = 9  # a hole N of this grade or coarser reaches up to the nominal size
 
 
 class FitError(ValueError):
     """A size or tolerance class outside the tables; the message is one sentence."""
-
-
-def class_limits(nominal: Amount, tolerance_class: str) -> Limits:
-    """Limits of size of ``nominal`` with a class such as ``H7`` (hole) or ``g6`` (shaft), in mm.
-
-    Raises:
-        FitError: unknown class, or a size over 250 mm.
-    """
-    low, high = deviations(nominal, tolerance_class)
-    size = nominal.to("mm").value
-    return Limits(
-        Amount(size + Fraction(low) / 1000, "mm"), Amount(size + Fraction(high) / 1000, "mm")
-    )
-
-
-def deviations(nominal: Amount, tolerance_class: str) -> tuple[Fraction, Fraction]:
-    """Lower and upper limit deviation in micrometres. As :func:`class_limits` for errors."""
-    found = _CLASS.fullmatch(tolerance_class)
-    grade = int(found.group(2)) if found else 0
-    if found is None or grade not in _GRADES:
-        raise FitError(
-            f"'{tolerance_class}' is not in the tables; they hold D to H and JS for holes, d to h, "
-            "js, k, m, n and p for shafts, grades 5 to 11."
-        )
-    letter = found.group(1)
-    size = nominal.to("mm").value
-    if not 0 < size <= _UP_TO[-1]:
-        raise FitError(f"{nominal} is outside the tables, which reach to {_UP_TO[-1]} mm.")
-    place = next(i for i, top in enumerate(_UP_TO) if size <= top)
-    width = Fraction(_GRADES[grade][place])
-    if letter.lower() == "js":
-        return -width / 2, width / 2
-    if letter in _OVER:
-        if grade > 7:
-            raise FitError(f"'{tolerance_class}' is not in the tables; use grades 5 to 7.")
-        low = Fraction(_OVER[letter][place])
-        return low, low + width
-    away = Fraction(_UNDER[letter.lower()][place])
-    return (away, away + width) if letter.isupper() else (-away - width, -away)
 
 
 @dataclass(frozen=True)
@@ -94,6 +36,38 @@ class Fit:
 
     least: Amount
     greatest: Amount
+
+
+def limits_of(name: str) -> Limits:
+    """What a name stands for: limits of size (``25 H7``), or of the clearance (``25 H7/k6``).
+
+    Raises:
+        FitError: no such name, or outside the tables.
+    """
+    found = _NAME.fullmatch(name)
+    if found is None:
+        raise FitError(f"'{name}' does not name a fit; write '25 H7', '25 k6' or '25 H7/k6'.")
+    nominal = parse_amount(f"{found.group(1)} mm")
+    if found.group(3) is None:
+        return class_limits(nominal, found.group(2))
+    between = fit(nominal, found.group(2), found.group(3))
+    return Limits(between.least, between.greatest)
+
+
+def is_pair(name: str) -> bool:
+    """Whether a name is that of a hole and a shaft."""
+    return "/" in name
+
+
+def class_limits(nominal: Amount, tolerance_class: str) -> Limits:
+    """Limits of size of ``nominal`` with a class such as ``H7`` (hole) or ``g6`` (shaft), in mm.
+
+    Raises:
+        FitError: unknown class, or a size over 500 mm.
+    """
+    low, high = deviations(nominal, tolerance_class)
+    size = nominal.to("mm").value
+    return Limits(Amount(size + low / 1000, "mm"), Amount(size + high / 1000, "mm"))
 
 
 def fit(nominal: Amount, hole: str, shaft: str) -> Fit:
@@ -112,36 +86,104 @@ def fit(nominal: Amount, hole: str, shaft: str) -> Fit:
     )
 
 
+def deviations(nominal: Amount, tolerance_class: str) -> tuple[Fraction, Fraction]:
+    """Lower and upper limit deviation in micrometres. As :func:`class_limits` for errors."""
+    found = _CLASS.fullmatch(tolerance_class)
+    grade = int(found.group(2)) if found else 0
+    if found is None or grade not in tables.GRADES:
+        raise FitError(
+            f"'{tolerance_class}' is not in the tables; they hold holes A to Z and shafts a to z, "
+            "grades 1 to 16, such as H7 and k6."
+        )
+    size = nominal.to("mm").value
+    most = tables.MAIN_STEPS[-1]
+    if not 0 < size <= most:
+        raise FitError(f"{nominal} is outside the tables, which reach to {most} mm.")
+    class_ = _Class(found.group(1), grade, size)
+    width = _at(tables.GRADES[grade], size)
+    if class_.letter in ("JS", "js"):
+        return -width / 2, width / 2
+    if class_.letter.isupper():
+        low, high = class_.of_hole()
+    else:
+        low, high = class_.of_shaft()
+    if low is None and high is None:
+        raise FitError(f"The standard has no {tolerance_class} of {nominal}; check the name.")
+    if low is not None:
+        return low, low + width
+    assert high is not None
+    return high - width, high
+
+
+_Ends = tuple[Fraction | None, Fraction | None]
+
+
 @dataclass(frozen=True)
-class ShrinkFit:
-    """A part to be warmed over its shaft: how much they interfere, and the clearance wanted."""
+class _Class:
+    """A tolerance class at a size in mm: the deviation that its letter gives, lower or upper."""
 
-    diameter: Amount
-    interference: Amount
-    clearance: Amount
+    letter: str
+    grade: int
+    size: Fraction
+
+    def of_shaft(self) -> _Ends:
+        """(lower, None), (None, upper), or neither where the standard has none."""
+        away = self._away()
+        if away is not None:
+            return None, -away
+        if self.letter == "j":
+            table = tables.J_SHAFT.get(self.grade)
+            return (None, None) if table is None else (-_at(table, self.size), None)
+        return self._over(), None
+
+    def of_hole(self) -> _Ends:
+        """The same for a hole."""
+        away = self._away()
+        if away is not None:
+            return away, None
+        if self.letter == "J":
+            table = tables.J_HOLE.get(self.grade)
+            return None, None if table is None else _at(table, self.size)
+        over = self._over()
+        return None, None if over is None else self._shifted(over)
+
+    def _away(self) -> Fraction | None:
+        """How far a letter from a to h lies away from the nominal size."""
+        letter = self.letter.lower()
+        if letter in tables.UNDER:
+            return _at(tables.UNDER[letter], self.size)
+        fine = tables.UNDER_FINE.get(letter)
+        return None if fine is None else _at(fine, self.size)
+
+    def _over(self) -> Fraction | None:
+        """The lower deviation of the shaft of a letter from k to z."""
+        letter = self.letter.lower()
+        if letter == "k":
+            own = self.grade in _K_GRADES or self.letter == "K"
+            return _at(tables.K, self.size) if own else Fraction(0)
+        if letter in tables.OVER:
+            return _at(tables.OVER[letter], self.size)
+        found = _at(tables.OVER_FINE[letter], self.size)
+        return found or None
+
+    def _shifted(self, over: Fraction) -> Fraction | None:
+        """The upper deviation of a hole from K to Z (ISO 286-1, 4.3.2.5)."""
+        small = self.size <= _LEAST_SHIFTED
+        if self.letter == "K" and self.grade not in range(max(_DELTA) + 1):
+            return Fraction(0) if small else None
+        if self.letter == "N" and self.grade >= _ZERO_FROM and not small:
+            return Fraction(0)
+        low, high = _M6_RANGE
+        if (self.letter, self.grade) == ("M", 6) and low < self.size <= high:
+            return _M6
+        last = max(_DELTA) if self.letter in "KMN" else _P_TO_Z_SHIFTED
+        if small or self.grade not in _DELTA or self.grade > last:
+            return -over
+        finer, own = (_at(tables.GRADES[g], self.size) for g in (self.grade - 1, self.grade))
+        return own - finer - over
 
 
-def heat_for(
-    warmed: ShrinkFit, expansion: Fraction, room: Amount, highest: Amount | None = None
-) -> Amount | Problem:
-    """Temperature at which the outer part of ``warmed`` drops over its shaft.
-
-    The bore grows by diameter x expansion x warming; rounded up to a whole degree Celsius. A
-    problem when that is over ``highest``, the most that the part, its seals or the grease bear.
-
-    Args:
-        expansion: per degree Celsius, see :data:`assistant.quantities.correction.EXPANSION`.
-        room: temperature of the shaft and of the cold part.
-
-    Raises:
-        FitError: a diameter or an expansion that is not above zero.
-    """
-    size = warmed.diameter.to("mm").value
-    if size <= 0 or expansion <= 0:
-        raise FitError("The diameter and the expansion must be above zero.")
-    grow = warmed.interference.to("mm").value + warmed.clearance.to("mm").value
-    needed = room.to("degC").value + max(Fraction(0), grow) / (size * expansion)
-    warm = Amount(Fraction(ceil(needed)), "degC", Fraction(1))
-    if highest is not None and warm.value > highest.to("degC").value:
-        return problem("fit_too_hot", needed=warm, highest=highest)
-    return warm
+def _at(row: Sequence[int | Fraction], size: Fraction) -> Fraction:
+    """The entry of a row of a table for a size in mm."""
+    steps = tables.MAIN_STEPS if len(row) == len(tables.MAIN_STEPS) else tables.FINE_STEPS
+    return Fraction(next(v for top, v in zip(steps, row, strict=True) if size <= top))

@@ -131,3 +131,19 @@ def test_what_a_result_follows_is_what_a_small_difference_does(formula: str, uni
         before = evaluate(formula, HEATED, unit).value
         slope = (evaluate(formula, moved, unit).value - before) / step
         assert math.isclose(float(parts[source]), float(slope), rel_tol=1e-6)
+
+
+def test_a_pressed_inner_ring_grows_as_lame_has_it() -> None:
+    """Thick cylinders of one metal (Timoshenko, Strength of Materials II, art. on shrink fits).
+
+    A ring of bore d and raceway F is pressed on a solid shaft with the grip g. The pressure is
+    E g / d / ((F^2 + d^2) / (F^2 - d^2) + 1), and the raceway grows by 2 p d^2 F / (E (F^2 - d^2)).
+    That is g d / F, the general formula of bearing makers for the clearance that is lost.
+    """
+    grip, bore, raceway, modulus = 0.03, 60.0, 74.0, 206_000.0
+    thick = raceway**2 - bore**2
+    pressure = modulus * grip / bore / ((raceway**2 + bore**2) / thick + 1)
+    lost = 2 * pressure * bore**2 * raceway / (modulus * thick)
+    inputs = {"grip": a("0.03 mm"), "bore": a("60 mm"), "raceway": a("74 mm")}
+    found = evaluate("grip * bore / raceway", inputs, "mm")
+    assert math.isclose(float(found.value), lost, rel_tol=1e-12)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 from assistant.procedure.finding import Findings
 from assistant.procedure.listed import Gauge
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
+from assistant.quantities.fits import is_pair, limits_of
 from assistant.quantities.propagation import suits
 from assistant.quantities.units import same_dimension
 
@@ -24,6 +27,30 @@ def check_limits(findings: Findings) -> None:
                 )
             if not step.misfits():
                 _check_ends(findings, step)
+                _check_fit(findings, step)
+
+
+def _check_fit(findings: Findings, step: LimitedStep) -> None:
+    if step.fit is None:
+        return
+    named = limits_of(step.fit)
+    if [_exact(a) for a in (step.lower, step.upper)] != [_exact(named.lower), _exact(named.upper)]:
+        findings.error(
+            step,
+            f"The limits are not those of {step.fit}, which are {named}; give one or the other.",
+            "fit",
+        )
+    if step.heard and is_pair(step.fit):
+        findings.error(
+            step,
+            f"'{step.fit}' is a hole and a shaft; a reading is of one of them, such as "
+            f"'{step.fit.split('/')[0].strip()}'. Its clearance is a derived value.",
+            "fit",
+        )
+
+
+def _exact(limit: Amount | None) -> Fraction | None:
+    return None if limit is None else limit.to("mm").value
 
 
 def _check_gauge(findings: Findings, index: int, gauge: Gauge) -> None:

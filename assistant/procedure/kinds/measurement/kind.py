@@ -9,7 +9,7 @@ from typing import ClassVar
 from assistant.procedure.adjusting import Remedy
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
-from assistant.procedure.guess import TIMES, TORQUES, figures
+from assistant.procedure.guess import TIMES, TORQUES, figures, fit
 from assistant.procedure.kinds.kind import StepKind, Use
 from assistant.procedure.kinds.measurement.checks import check_measurement
 from assistant.procedure.kinds.measurement.model import MeasurementStep
@@ -60,7 +60,8 @@ class MeasurementKind(StepKind[MeasurementStep]):
     def sounds_like(self, sentence: str) -> bool:
         """It tells to measure, and states a size."""
         units = {low.unit for low, _ in figures(sentence)}
-        return _LIKE.search(sentence) is not None and bool(units - TORQUES - TIMES)
+        sized = bool(units - TORQUES - TIMES) or fit(sentence) is not None
+        return _LIKE.search(sentence) is not None and sized
 
     def uses(self, step: MeasurementStep) -> Iterable[Use]:
         """The gauge."""

@@ -149,8 +149,8 @@ def stored_procedure(opened: Opened, session_id: str) -> Procedure:
         procedure = Procedure.model_validate(opened.procedure)
     except ValidationError:
         raise AskedError(
-            f"This version cannot read the procedure that session {session_id} began with; go on "
-            "with the version that began it."
+            f"This version cannot read the procedure that session {session_id} began with; "
+            "continue with the version that began it."
         ) from None
     refuse_stored_errors(procedure, session_id)
     return procedure

@@ -92,7 +92,7 @@ def save(profile: Profile, folder: Path | None = None) -> Path:
         aside.unlink(missing_ok=True)
         raise FittingError(
             f"The voice profile cannot be written to {path} ({fault.strerror}); fix the folder's "
-            "rights, or choose another with ASSEMBLY_ASSISTANT_CONFIG."
+            "permissions, or choose another with ASSEMBLY_ASSISTANT_CONFIG."
         ) from None
     return path
 

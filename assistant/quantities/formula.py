@@ -273,7 +273,7 @@ class _Walk:
 
     def _no_temperature(self) -> FormulaError:
         return FormulaError(
-            f"'{self.formula}' reckons with temperatures; only min, max and mean take those, and "
+            f"'{self.formula}' computes with temperatures; only min, max and mean take those, and "
             "the difference of two."
         )
 

@@ -79,7 +79,7 @@ def rehearse(context: Context) -> list[RehearsalScene]:
         else:
             break
         state = _play(context, state, event, scenes)
-    raise RehearsalError(f"The procedure does not come to its end; it stays at '{state.step}'.")
+    raise RehearsalError(f"The procedure does not come to its end; it stops at '{state.step}'.")
 
 
 def _play(

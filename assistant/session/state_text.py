@@ -35,7 +35,7 @@ def to_plain(state: State) -> dict[str, Any]:
     except (AttributeError, ValueError) as error:
         raise TypeError("A field of the state holds what it is not declared to hold.") from error
     if again != state:
-        raise TypeError("The state would not come back as it was.")
+        raise TypeError("The state would not come back unchanged.")
     return plain
 
 
@@ -67,7 +67,7 @@ def _converter() -> Converter:
 def _exactly(plain: Any, kind: type) -> Any:
     """A text for a number, or a number for a truth, is damage, and not repaired."""
     if type(plain) is not kind:
-        raise TypeError(f"{plain!r} is no {kind.__name__}.")
+        raise TypeError(f"{plain!r} is not a {kind.__name__}.")
     return plain
 
 
@@ -108,7 +108,7 @@ def _by_name(converter: Converter, union: Any) -> Callable[[Any, Any], Any]:
         if plain is None and type(None) in get_args(union):
             return None
         if not isinstance(plain, dict) or plain.keys() != {_KIND, _BODY}:
-            raise ValueError("A class of several is to carry its name.")
+            raise ValueError("A class of several must carry its name.")
         return converter.structure(plain[_BODY], classes[plain[_KIND]])
 
     return structure

@@ -111,7 +111,7 @@ def _read(path: Path) -> Respelling:
     try:
         table = YAML(typ="safe").load(path)
     except YAMLError as error:
-        raise SpeechError(f"{path} is not readable as YAML; put it right: {error}.") from error
+        raise SpeechError(f"{path} is not readable as YAML; fix it: {error}.") from error
     parts = table if isinstance(table, dict) else {"": None}
     if parts and all(isinstance(spelling, str) for spelling in parts.values()):
         parts = {"words": parts}  # a table of words alone needs no heading

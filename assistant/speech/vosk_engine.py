@@ -69,7 +69,7 @@ class VoskEngine:
     def recognise(self, utterance: Utterance) -> Recognition:
         """Decode ``utterance``; no hypotheses when none of the words was heard."""
         if self._words is None:
-            raise SpeechError("The recogniser was given no grammar; take one up before listening.")
+            raise SpeechError("The recogniser was given no grammar; give it one before listening.")
         raw = utterance.samples.tobytes()
         # Asked for alternatives, Vosk leaves out the words' confidences (measured with 0.3.45),
         # so one recogniser gives the words and another the alternatives. New ones each time:

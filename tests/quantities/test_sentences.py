@@ -101,7 +101,7 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "The expansion in 'at_20(bore, heat, -1)' must lie between 0 and 300 millionths per kelvin; "
      "steel has about 11.5."),
     (told("half(heat)", "degC"),
-     "'half(heat)' reckons with temperatures; only min, max and mean take those, and the "
+     "'half(heat)' computes with temperatures; only min, max and mean take those, and the "
      "difference of two."),
     (told("bore ** 2"),
      "A formula takes names, numbers, + - * / and min, max, abs, mean, half, sqrt, hypot, sin, "

@@ -68,7 +68,7 @@ class EarEngine:
     def recognise(self, utterance: Utterance) -> Recognition:
         """What ``utterance`` may have been, likeliest first; none for talk and noise."""
         if self._graph is None:
-            raise SpeechError("The recogniser was given no grammar; take one up before listening.")
+            raise SpeechError("The recogniser was given no grammar; give it one before listening.")
         decoded = self._decoded(utterance, self._graph)
         self._heard = None
         if decoded.confidence < _NOT_FOR_US:

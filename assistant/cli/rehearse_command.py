@@ -31,7 +31,11 @@ def rehearse_command(
 ) -> None:
     """Speak a whole procedure, every sentence in order, and say how long that takes."""
     loaded = load_in(procedure, language)
-    scenes = rehearse(context_for(loaded))
+    stuck: RehearsalError | None = None
+    try:
+        scenes = rehearse(context_for(loaded))
+    except RehearsalError as fault:
+        scenes, stuck = fault.reached, fault
     voice = None if audio is None else FileVoice(audio, loaded.language)
     for scene in scenes:
         tell(f"\n{scene.title}  ({scene.words / _WORDS_PER_MINUTE * 60:.0f} s)")
@@ -39,6 +43,8 @@ def rehearse_command(
             tell(f"  {text}")
             if voice is not None:
                 voice.speak(text)
+    if stuck is not None:
+        raise stuck
     words = sum(scene.words for scene in scenes)
     minutes = words / _WORDS_PER_MINUTE
     tell(f"\n{len(scenes) - 1} steps, {words} words: about {minutes:.0f} minutes to listen to.")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from assistant.dialogue.holding import unanswered
 from assistant.dialogue.state import State
+from assistant.procedure.comparing import compares
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
+from assistant.quantities.amount import Amount
 
 
 def applies(step: Step, state: State) -> bool | None:
@@ -21,6 +23,10 @@ def applies(step: Step, state: State) -> bool | None:
         verdicts.append(None if state.parts is None else state.parts == condition.parts)
     answers = [(asked, state.choices.get(asked), want) for asked, want in condition.choice.items()]
     answers += [(asked, _passed(asked, state), want) for asked, want in condition.reading.items()]
+    for asked, wanted in condition.value.items():
+        value, outcome = _value(asked, state), state.outcomes.get(asked)
+        holds = outcome == "done" and value is not None and compares(value, wanted)
+        verdicts.append(None if outcome is None else holds)
     for asked, answer, want in answers:
         outcome = state.outcomes.get(asked)
         # A step that was left out or skipped gave no answer, so nothing may hang on it.
@@ -28,6 +34,16 @@ def applies(step: Step, state: State) -> bool | None:
     if False in verdicts:
         return False
     return None if None in verdicts else True
+
+
+def _value(step: str, state: State) -> Amount | None:
+    """The one value of a step; None where it has none, several, or a bound."""
+    if step in state.derived:
+        return state.derived[step]
+    values = list(state.values.get(step, {}).values())
+    if len(values) != 1 or values[0].indication.relation != "eq":
+        return None
+    return values[0].indication.amount
 
 
 def _passed(step: str, state: State) -> str:

@@ -6,6 +6,7 @@ from typing import Any, ClassVar, Literal, Protocol
 
 from pydantic import Field, model_validator
 
+from assistant.procedure.comparing import Comparison
 from assistant.procedure.fields import FitName, Id, Model, Quantity, Text, UnitCode
 from assistant.procedure.places import Axis, names
 from assistant.quantities.fits import FitError, limits_of
@@ -18,13 +19,15 @@ _BOUNDS = ("lower", "upper", "plausible_low", "plausible_high")
 class Condition(Model):
     """When a step applies; every key given must hold.
 
-    ``choice`` and ``reading`` map step ids to an option id, or to ``in`` / ``out``.
+    ``choice`` and ``reading`` map step ids to an option id, or to ``in`` / ``out``; ``value`` a
+    step with one value to ``below 0 mm``, ``above``, ``at least`` or ``at most``.
     """
 
     variant: tuple[Id, ...] = ()
     parts: Literal["new", "reused"] | None = None
     choice: dict[Id, Id] = Field(default_factory=dict)
     reading: dict[Id, Literal["in", "out"]] = Field(default_factory=dict)
+    value: dict[Id, Comparison] = Field(default_factory=dict)
 
 
 class Step(Model):

@@ -15,7 +15,7 @@ from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElapsed
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds.kind import kind_of
-from assistant.dialogue.stand_in import Answers
+from assistant.dialogue.stand_in import Answers, StandInError
 from assistant.dialogue.state import Ended, State
 from assistant.language.hypothesis import typed
 from assistant.procedure.models import Procedure
@@ -30,7 +30,14 @@ _AT = datetime(2026, 1, 1, tzinfo=UTC).isoformat()
 
 
 class RehearsalError(ValueError):
-    """The procedure cannot be spoken through; the message says where it stops."""
+    """The procedure cannot be spoken through; the message says where it stops.
+
+    ``reached`` is what was spoken until then.
+    """
+
+    def __init__(self, message: str, reached: list[RehearsalScene]) -> None:
+        super().__init__(message)
+        self.reached = reached
 
 
 @dataclass(frozen=True)
@@ -69,8 +76,11 @@ def rehearse(context: Context) -> list[RehearsalScene]:
     state = _play(context, State(), opened, scenes)
     for _ in range(_MOST_TURNS):
         if isinstance(state.awaiting, Ended):
-            return [RehearsalScene(title, tuple(said)) for title, said in scenes]
-        line = next_line(context, state, answers)
+            return _as_scenes(scenes)
+        try:
+            line = next_line(context, state, answers)
+        except StandInError as fault:
+            raise RehearsalError(str(fault), _as_scenes(scenes)) from None
         if line is not None:
             event: AnyEvent = Heard(at=_AT, recognition=typed(line))
         elif state.waits:
@@ -79,7 +89,13 @@ def rehearse(context: Context) -> list[RehearsalScene]:
         else:
             break
         state = _play(context, state, event, scenes)
-    raise RehearsalError(f"The procedure does not come to its end; it stops at '{state.step}'.")
+    raise RehearsalError(
+        f"The procedure does not come to its end; it stops at '{state.step}'.", _as_scenes(scenes)
+    )
+
+
+def _as_scenes(scenes: list[tuple[str, list[str]]]) -> list[RehearsalScene]:
+    return [RehearsalScene(title, tuple(said)) for title, said in scenes]
 
 
 def _play(

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import indication_text, symbol
+from assistant.board.figures import indication_text, limit_lines, symbol
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.plain import short
-from assistant.board.view import BoardRow, Figure, Line, Scene
+from assistant.board.view import BoardRow, Figure, Limit, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.state import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
 
@@ -28,6 +29,11 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         if isinstance(awaiting, DigitCheck):
             return self._doubted(at, step, awaiting)
         return super().scene(at, step, awaiting)
+
+    def limits(self, at: Glance, step: MeasurementStep) -> tuple[Limit, ...]:
+        """The limits that it has now."""
+        now = with_limits(at.context.procedure, at.state, step)
+        return limit_lines(now.limits, at.words)
 
     def _doubted(self, at: Glance, step: MeasurementStep, awaiting: DigitCheck) -> Scene:
         text, sign = indication_text(awaiting.indication, _unit(at, step), at.words)

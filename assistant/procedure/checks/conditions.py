@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from assistant.procedure.comparing import limit_of
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.step import Condition, LimitedStep, Step
+from assistant.quantities.units import same_dimension
 
 
 def check_conditions(findings: Findings) -> None:
@@ -28,6 +30,7 @@ def check_conditions(findings: Findings) -> None:
                 "parts",
             )
         _check_asked(findings, step, step.when)
+        _check_compared(findings, step, step.when)
         clash = _clash(findings, step.when)
         if clash:
             findings.error(step, f"The step can never be reached: {clash}.", "when")
@@ -72,6 +75,27 @@ def _check_asked(findings: Findings, step: Step, condition: Condition) -> None:
                 )
 
 
+def _check_compared(findings: Findings, step: Step, condition: Condition) -> None:
+    steps = findings.procedure.steps
+    for name, wanted in condition.value.items():
+        where = ("when", "value", name)
+        other = _find(findings, name)
+        if not isinstance(other, LimitedStep):
+            known = [s.id for s in steps if isinstance(s, LimitedStep)]
+            hint = suggestion(name, known, "measurements")
+            findings.error(step, f"'{name}' in its condition has no value; {hint}", *where)
+        elif steps.index(other) >= steps.index(step):
+            findings.error(
+                step, f"Its condition hangs on '{name}', which comes no earlier.", *where
+            )
+        elif len(other.places_in(findings.procedure)) > 1:
+            findings.error(
+                step, f"'{name}' has several values; compute the one that is meant.", *where
+            )
+        elif not same_dimension(other.unit, limit_of(wanted).unit):
+            findings.error(step, f"'{wanted}' is not in {other.unit} like '{name}'.", *where)
+
+
 def _find(findings: Findings, name: str) -> Step | None:
     return next((s for s in findings.procedure.steps if s.id == name), None)
 
@@ -93,6 +117,7 @@ def _clash(findings: Findings, condition: Condition) -> str:
             parts.add(part.parts)
         for name, answer in [*part.choice.items(), *part.reading.items()]:
             answers.setdefault(name, set()).add(answer)
+        for name in [*part.choice, *part.reading, *part.value]:
             other = _find(findings, name)
             if name not in seen and other is not None and other.when is not None:
                 waiting.append(other.when)

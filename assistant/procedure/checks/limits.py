@@ -106,6 +106,8 @@ def _check_ends(findings: Findings, step: LimitedStep) -> None:
     if _above(step.plausible_low, step.plausible_high, step.unit):
         findings.error(step, "The plausible band is upside down; swap its ends.", "plausible_low")
         return
+    if getattr(step, "around", None) is not None:
+        return  # its limits are differences from an earlier value
     if _above(step.plausible_low, step.lower, step.unit) or _above(
         step.plausible_low, step.upper, step.unit
     ):

@@ -20,6 +20,7 @@ from assistant.dialogue.kinds.measurement.facts import (
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.limits_now import target_of, with_limits
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
 from assistant.dialogue.state import State, Value
@@ -27,6 +28,7 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Digits, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
+from assistant.procedure.places import reference
 from assistant.quantities.propagation import Estimate
 from assistant.quantities.tools import Need
 
@@ -137,6 +139,10 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
     def obstacle(self, turn: Turn, step: MeasurementStep) -> str | None:
         """The gauge in hand; for guarded limits its uncertainty must be known."""
         procedure = turn.context.procedure
+        if step.around is not None and target_of(procedure, turn.state, step) is None:
+            title = procedure.step(reference(step.around).step).title
+            return turn.words("derived_missing", names=title)
+        step = with_limits(procedure, turn.state, step)
         need = Need.of_limits(procedure.gauge(step.gauge).kind, step.limits)
         why = tooling.checked(turn, step.gauge, need)
         if why is not None or step.rule != "guarded" or step.limits.none:
@@ -204,8 +210,8 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
 
     def rehearsed(self, context: Context, step: MeasurementStep, answers: Answers) -> Answers:
         """The middle of the limits, at every position."""
-        language = context.language
-        middle = language.say_amount(stand_in.middle(context.procedure, step))
-        phrase = language.prompt("reading_phrase", value=middle)
+        phrase = ""  # of limits around a value that is not known yet
+        if step.around is None:
+            phrase = stand_in.middle_phrase(context, step)
         readings = {**answers.readings, step.id: dict.fromkeys(step.places, phrase)}
         return replace(answers, readings=readings)

@@ -20,6 +20,7 @@ class ReadingOffered(Fact):
     judgement: Judgement
     digits_asked: bool
     why_asked: str = ""
+    limits: Limits | None = None  # where they lie around an earlier value
 
 
 class ReadingConfirmed(Fact):

@@ -27,7 +27,7 @@ from assistant.language.spec import Digits, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.intervals import gathered
-from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.limits import Judgement, Limits, judge
 from assistant.quantities.problem import Problem
 from assistant.quantities.repeated import outlier
 
@@ -82,6 +82,7 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
             judgement=judged,
             digits_asked=bool(why),
             why_asked=why,
+            limits=_limits_around(turn),
         )
     )
     if why:
@@ -89,6 +90,12 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
         say_digit_question(turn)
     else:
         take(turn, at.index, reading.indication, "readback", at.evidence)
+
+
+def _limits_around(turn: Turn) -> Limits | None:
+    """The limits as they are now, where they lie around an earlier value."""
+    around = turn.step_as(MeasurementStep).around
+    return None if around is None else measurement(turn).limits
 
 
 def say_digit_question(turn: Turn) -> None:

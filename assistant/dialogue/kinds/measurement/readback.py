@@ -10,6 +10,7 @@ from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
 from assistant.dialogue.kinds.measurement.values import gauge_of, guard, measurement, values_of
 from assistant.dialogue.limit_words import limit_words
+from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -127,5 +128,6 @@ def _in_habit(turn: Turn, shown: Amount) -> str:
 def say_limits(turn: Turn, step: MeasurementStep) -> str:
     """The limits of a step in words, in the unit of the tool in hand."""
     procedure = turn.context.procedure
+    step = with_limits(procedure, turn.state, step)
     gauge = gauge_in_hand(procedure, turn.state, step.gauge)
     return limit_words(turn, limits_for_tool(procedure, step, gauge))

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.state import State
 from assistant.language.spec import NumberSpec
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -20,6 +21,7 @@ def number_spec(context: Context, state: State, step: MeasurementStep) -> Number
     The gauge in hand may be another than the one called for; a number said without a unit is always
     in the unit that it reads in.
     """
+    step = with_limits(context.procedure, state, step)
     gauge = gauge_in_hand(context.procedure, state, step.gauge)
     unit = gauge.unit
     others = [u for u in _SPOKEN_UNITS if u != unit and same_dimension(u, unit)]

@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.gauging import as_gauged, gauge_in_hand
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
+from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.stand_in import StandIn, StandInError
 from assistant.language.spec import Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -32,6 +34,9 @@ def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
             f"The answers have no reading for step '{step.id}', position '{name}'."
         ) from None
     now = given[min(builder.adjustments(step.id), len(given) - 1)]
+    if not now:
+        known = with_limits(builder.context.procedure, builder.state, step)
+        now = middle_phrase(builder.context, known)
     return tuple(phrase.strip() for phrase in now.split(";"))
 
 
@@ -82,10 +87,19 @@ def as_meant(builder: StandIn, step: MeasurementStep, index: int) -> bool:
     return known is not None and same_value(value.indication, known)
 
 
+def middle_phrase(context: Context, step: MeasurementStep) -> str:
+    """How a value inside the limits is said."""
+    value = context.language.say_amount(middle(context.procedure, step))
+    return context.language.prompt("reading_phrase", value=value)
+
+
 def middle(procedure: Procedure, step: MeasurementStep) -> Amount:
-    """A value inside the limits, on a mark of the gauge."""
+    """A value inside the limits, or the plausible band without them, on a mark of the gauge."""
     gauge = procedure.gauge(step.gauge)
-    ends = [a.to(gauge.unit).value for a in (step.lower, step.upper) if a is not None]
-    wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or step.upper else ends[0]
+    bounds = (step.lower, step.upper)
+    if step.limits.none:
+        bounds = (step.plausible_low, step.plausible_high)
+    ends = [a.to(gauge.unit).value for a in bounds if a is not None]
+    wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or bounds[1] else ends[0]
     mark = gauge.resolution.difference_to(gauge.unit)
     return Amount(round(wanted / mark) * mark, gauge.unit)

@@ -8,6 +8,7 @@ from typing import Literal
 from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
+from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.state import Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -16,10 +17,9 @@ from assistant.quantities.amount import Amount
 
 
 def measurement(turn: Turn) -> MeasurementStep:
-    """The open step, which is a measurement here."""
-    step = turn.step
-    assert isinstance(step, MeasurementStep)
-    return step
+    """The open step, which is a measurement here, with the limits that it has now."""
+    step = turn.step_as(MeasurementStep)
+    return with_limits(turn.context.procedure, turn.state, step)
 
 
 def gauge_of(turn: Turn) -> Gauge:

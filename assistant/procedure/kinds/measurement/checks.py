@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.procedure.finding import Findings
+from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds.measurement.model import MeasurementStep
 from assistant.procedure.listed import Gauge
+from assistant.procedure.places import chosen, reference
+from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.propagation import suits
 from assistant.quantities.units import same_dimension
@@ -25,9 +27,38 @@ def check_measurement(findings: Findings, step: MeasurementStep) -> None:
             "The plausible band is not closed, so a misheard value may pass without a question; "
             "give 'plausible_low' and 'plausible_high'.",
         )
+    if step.around is not None:
+        _check_around(findings, step, step.around)
     for gauge in findings.procedure.gauges:
         if gauge.id == step.gauge:
             _check_with_gauge(findings, step, gauge)
+
+
+def _check_around(findings: Findings, step: MeasurementStep, around: str) -> None:
+    """The value that the limits are counted from comes earlier, is one, and of the same kind."""
+    steps = findings.procedure.steps
+    name, picks = reference(around)
+    other = next((s for s in steps[: steps.index(step)] if s.id == name), None)
+    if not isinstance(other, LimitedStep):
+        known = [s.id for s in steps[: steps.index(step)] if isinstance(s, LimitedStep)]
+        hint = suggestion(name, known, "measurements")
+        findings.error(step, f"'{name}' is not an earlier value; {hint}", "around")
+        return
+    try:
+        places = chosen(other.axes(findings.procedure), picks, {})
+    except LookupError as fault:
+        findings.error(step, f"'{fault.args[0]}' is not a place of '{name}'.", "around")
+        return
+    if len(places) != 1:
+        findings.error(
+            step, f"'{name}' has several values; name the place, such as '{name}.front'.", "around"
+        )
+    if not same_dimension(other.unit, step.unit):
+        findings.error(step, f"'{name}' is in {other.unit}, not in {step.unit}.", "around")
+    if step.limits.none or step.fit is not None:
+        findings.error(
+            step, "Give 'lower' and 'upper' as far as it may be off the earlier value.", "around"
+        )
 
 
 def _check_places(findings: Findings, step: MeasurementStep) -> None:
@@ -59,9 +90,7 @@ def _check_with_gauge(findings: Findings, step: MeasurementStep, gauge: Gauge) -
         ("lower", gauge.upper, step.lower),
         ("upper", step.upper, gauge.lower),
     ):
-        if low is not None and high is not None and low.to(step.unit).value < high.to(
-            step.unit
-        ).value:  # fmt: skip
+        if step.around is None and _is_below(low, high, step.unit):
             findings.warn(
                 step,
                 f"The {key} limit is outside the range of gauge '{gauge.id}'; choose another.",
@@ -70,6 +99,10 @@ def _check_with_gauge(findings: Findings, step: MeasurementStep, gauge: Gauge) -
             break
     _check_resolution(findings, step, gauge)
     _check_guard(findings, step, gauge)
+
+
+def _is_below(low: Amount | None, high: Amount | None, unit: str) -> bool:
+    return low is not None and high is not None and low.to(unit).value < high.to(unit).value
 
 
 def _width(step: MeasurementStep) -> Fraction | None:
@@ -110,6 +143,8 @@ def _check_resolution(findings: Findings, step: MeasurementStep, gauge: Gauge) -
             "the tolerance, and ten is the rule of thumb.",
             "gauge",
         )
+    if step.around is not None:
+        return
     for key, limit in (("lower", step.lower), ("upper", step.upper)):
         if limit is not None and (limit.to(step.unit).value / resolution).denominator != 1:
             findings.warn(

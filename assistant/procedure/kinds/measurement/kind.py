@@ -13,8 +13,9 @@ from assistant.procedure.guess import TIMES, TORQUES, figures, fit
 from assistant.procedure.kinds.kind import StepKind, Use
 from assistant.procedure.kinds.measurement.checks import check_measurement
 from assistant.procedure.kinds.measurement.model import MeasurementStep
-from assistant.procedure.naming import limits_in_words, tool_name
+from assistant.procedure.naming import limits_in_words, titles, tool_name
 from assistant.procedure.outline import Outline
+from assistant.procedure.places import reference
 from assistant.quantities.limits import Limits
 
 _LIKE = re.compile(r"\b(measure|check|read|gauge|adjust|set)\b.*\d", re.I)
@@ -38,7 +39,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
         return [
             f"Measure {step.quantity} in {step.unit}{places}"
             f" with {tool_name(procedure, step.gauge)}.",
-            limits_in_words(step),
+            _limits(procedure, step),
             *step.in_words(),
         ]
 
@@ -82,3 +83,12 @@ class MeasurementKind(StepKind[MeasurementStep]):
     def limits(self, step: MeasurementStep) -> tuple[str, Limits]:
         """Those of the reading."""
         return step.quantity, step.limits
+
+
+def _limits(procedure: Outline, step: MeasurementStep) -> str:
+    """The limits in a sentence, with the value that they are counted from."""
+    told = limits_in_words(step)
+    if step.around is None:
+        return told
+    name, picks = reference(step.around)
+    return f"{told} Counted from: {' '.join([*titles(procedure, (name,)), *picks])}."

@@ -8,14 +8,15 @@ from pydantic import Field
 
 from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.fields import Id
-from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, names
+from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, Source, names
 from assistant.procedure.step import StepsInOrder
 
 
 class MeasurementStep(AdjustableStep):
     """A reading at one or more positions with a named gauge.
 
-    With ``grid`` every place has a name of each list: mains one to five, each two ways.
+    With ``grid`` every place has a name of each list: mains one to five, each two ways. With
+    ``around`` the limits are counted from an earlier value: -0.005 mm to 0 mm of a size to grind.
     """
 
     heard: ClassVar[bool] = True
@@ -24,6 +25,7 @@ class MeasurementStep(AdjustableStep):
     gauge: Id
     positions: PlaceNames = ()
     grid: Grid = Field(default_factory=dict)
+    around: Source | None = None
 
     @property
     def lists(self) -> tuple[Axis, ...]:

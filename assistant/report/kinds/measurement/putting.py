@@ -28,7 +28,7 @@ def offered(g: Gathering, fact: ReadingOffered) -> None:
             at=g.at,
             entry=g.entry,
             indication=fact.indication,
-            limits=Limits() if step is None else step.limits,
+            limits=fact.limits or (Limits() if step is None else step.limits),
             judgement=fact.judgement,
             status="unconfirmed",
             gauge=gauge,

@@ -1,0 +1,37 @@
+"""Limits that lie around an earlier value: a spacer is ground to the size that was computed."""
+
+from __future__ import annotations
+
+from assistant.dialogue.estimating import estimate_of, shown_value
+from assistant.dialogue.state import State
+from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.models import Procedure
+from assistant.procedure.places import reference
+from assistant.procedure.step import LimitedStep
+from assistant.quantities.amount import Amount
+
+
+def target_of(procedure: Procedure, state: State, step: MeasurementStep) -> Amount | None:
+    """The earlier value that the limits of ``step`` lie around, as it was said; None without."""
+    if step.around is None:
+        return None
+    found = estimate_of(procedure, state, step.around)
+    source = procedure.step(reference(step.around).step)
+    assert isinstance(source, LimitedStep)
+    return None if found is None else shown_value(found, source)
+
+
+def with_limits(procedure: Procedure, state: State, step: MeasurementStep) -> MeasurementStep:
+    """``step`` with the limits that it has now: around the earlier value, where it names one."""
+    target = target_of(procedure, state, step)
+    if target is None:
+        return step
+    ends = {
+        key: None if end is None else _beside(target, end, step.unit)
+        for key, end in (("lower", step.lower), ("upper", step.upper))
+    }
+    return step.model_copy(update={**ends, "around": None})  # once only
+
+
+def _beside(target: Amount, end: Amount, unit: str) -> Amount:
+    return Amount(target.to(unit).value + end.difference_to(unit), unit)

@@ -448,7 +448,8 @@ def a_stack_of_shims_is_heard_adds_up_and_is_in_the_box(trace: Trace) -> Iterato
         assert isinstance(step, ShimStep)
         unit = step.unit
         total = sum(s.to(unit).value for s in fact.shims)
-        result = fact.gap.to(unit).value - total
+        old = 0 if fact.present is None else fact.present.to(unit).value
+        result = fact.gap.to(unit).value + old - total
         if result != fact.result.to(unit).value:
             yield at, f"{fact.step}: {fact.gap} less {fact.shims} is not {fact.result}"
         yield from _verdict(at, step, fact.result, "in")

@@ -38,7 +38,7 @@ class ShimsReport(KindReport[ShimsChosen]):
                 uncertainty=fact.uncertainty,
                 limits=fact.limits,
                 judgement=fact.judgement or judge(alone, fact.limits, fact.result.unit),
-                formula=f"{readable(fact.gap)} {_EFFECT[fact.effect]} shims {shims}",
+                formula=f"{readable(fact.gap)}{_old(fact)} {_EFFECT[fact.effect]} shims {shims}",
             ),
         )
 
@@ -49,3 +49,8 @@ class ShimsReport(KindReport[ShimsChosen]):
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each value that counts."""
         return [*measured(page, step.id)]
+
+
+def _old(fact: ShimsChosen) -> str:
+    """The shims that were in when the gap was measured."""
+    return "" if fact.present is None else f" over shims of {readable(fact.present)},"

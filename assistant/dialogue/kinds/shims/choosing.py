@@ -17,7 +17,7 @@ from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
 from assistant.quantities.problem import Told
-from assistant.quantities.propagation import COVERAGE, Estimate, UncertaintySource, weighted
+from assistant.quantities.propagation import COVERAGE, Estimate, Parts, UncertaintySource, weighted
 from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 
 
@@ -40,7 +40,71 @@ def choose(turn: Turn, step: ShimStep) -> None:
         result=say(for_the_ear(shown_value(_left(turn, step, stack), step))),
         limits=limit_words(turn, step.limits),
     )
+    _say_change(turn, step, stack)
     turn.say("say_done")
+
+
+def _say_change(turn: Turn, step: ShimStep, stack: ShimStack) -> None:
+    """How much thicker or thinner than the shims that are in now."""
+    change = _change(turn, step, stack)
+    if change is None:
+        return
+    key = "shims_more" if change.value > 0 else "shims_less" if change.value < 0 else "shims_same"
+    size = for_the_ear(Amount(abs(change.value), change.unit))
+    turn.say(key, tone="readback", about=about(step.id, ""),
+             change=turn.context.language.say_amount(size))  # fmt: skip
+
+
+def _change(turn: Turn, step: ShimStep, stack: ShimStack) -> Amount | None:
+    now = old_shims(turn.context.procedure, turn.state, step)
+    if now is None:
+        return None
+    return Amount(stack.total.to(step.unit).value - now.amount.to(step.unit).value, step.unit)
+
+
+def old_shims(procedure: Procedure, state: State, step: ShimStep) -> Estimate | None:
+    """The thickness of the shims that are in now, and come out; None where it names none."""
+    if step.present is None:
+        return None
+    before = procedure.step(step.present)
+    if not isinstance(before, ShimStep):
+        return estimate_of(procedure, state, step.present)
+    shims = state.fitted.get(before.id)
+    if shims is None:
+        return None
+    whole = Amount(sum((s.to(step.unit).value for s in shims), Fraction(0)), step.unit)
+    return Estimate(whole, _stack_parts(procedure, state, before, shims))
+
+
+def bare_gap(procedure: Procedure, state: State, step: ShimStep) -> Estimate | None:
+    """The gap as it would be without any shim in it."""
+    gap = estimate_of(procedure, state, step.gap)
+    if gap is None or step.present is None:
+        return gap
+    old = old_shims(procedure, state, step)
+    if old is None:
+        return None
+    old = old.to(gap.amount.unit)
+    sign = Fraction(-1 if step.effect == "open" else 1)
+    amount = Amount(gap.amount.value + sign * old.amount.value, gap.amount.unit)
+    finest = min((s for s in (gap.step, old.step) if s), default=None)
+    return Estimate(amount, weighted([(Fraction(1), gap.parts), (sign, old.parts)]), finest)
+
+
+def _stack_parts(
+    procedure: Procedure, state: State, step: ShimStep, shims: tuple[Amount, ...]
+) -> Parts | None:
+    """The uncertainty of a stack: that of its set, once for each shim."""
+    own = tool_in_hand(state, step.stock)
+    spread = gauge_in_hand(procedure, state, step.stock).uncertainty
+    if spread is None and shims:
+        return None
+    box = step.stock if own is None else own.id
+    return {
+        UncertaintySource(box, f"{step.id} shim {i}"): spread.difference_to(step.unit) / COVERAGE
+        for i in range(len(shims))
+        if spread is not None
+    }
 
 
 def fitted(turn: Turn, step: ShimStep) -> None:
@@ -50,6 +114,7 @@ def fitted(turn: Turn, step: ShimStep) -> None:
     assert isinstance(stack, ShimStack)
     assert gap is not None
     left = _left(turn, step, stack)
+    old = old_shims(turn.context.procedure, turn.state, step)
     turn.put(
         derived={**turn.state.derived, step.id: left.amount},
         fitted={**turn.state.fitted, step.id: stack.shims},
@@ -69,6 +134,8 @@ def fitted(turn: Turn, step: ShimStep) -> None:
                 Indication("eq", left.amount), step.limits, step.unit, left.uncertainty, step.rule
             ),
             uncertainty=left.uncertainty,
+            present=None if old is None else old.amount,
+            change=_change(turn, step, stack),
         )
     )
 
@@ -77,23 +144,15 @@ def shimmed(
     procedure: Procedure, state: State, step: ShimStep, result: Amount, shims: tuple[Amount, ...]
 ) -> Estimate:
     """The gap that is left with ``shims`` in; of each shim the set's uncertainty goes into it."""
-    gap = estimate_of(procedure, state, step.gap)
+    gap = bare_gap(procedure, state, step)
     if gap is None:
         return Estimate(result)
     gap = gap.to(result.unit)
-    stock = gauge_in_hand(procedure, state, step.stock)
-    own = tool_in_hand(state, step.stock)
-    terms = [(Fraction(1), gap.parts)]
-    steps = [gap.step]
-    for index, shim in enumerate(shims):
-        source = UncertaintySource(step.stock if own is None else own.id, f"{step.id} shim {index}")
-        spread = stock.uncertainty
-        known = None if spread is None else {source: spread.difference_to(result.unit) / COVERAGE}
-        terms.append((Fraction(-1), known))
-        thick = shim.to(result.unit)
-        steps.append(thick.resolution)
+    stack = _stack_parts(procedure, state, step, shims)
+    steps = [gap.step, *(shim.to(result.unit).resolution for shim in shims)]
     finest = min((s for s in steps if s), default=None)
-    return Estimate(result, weighted(terms), finest)
+    sign = Fraction(1 if step.effect == "open" else -1)
+    return Estimate(result, weighted([(Fraction(1), gap.parts), (sign, stack)]), finest)
 
 
 def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:
@@ -111,9 +170,11 @@ def digits_of(turn: Turn, step: ShimStep) -> Amount | None:
 
 def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | Told:
     """The shims for the gap as it was measured; what stands in the way when none fit."""
-    gap = estimate_of(turn.context.procedure, turn.state, step.gap)
+    gap = bare_gap(turn.context.procedure, turn.state, step)
     if gap is None:
-        return turn.words("derived_missing", names=turn.context.procedure.step(step.gap).title)
+        names = [step.gap] if step.present is None else [step.gap, step.present]
+        titles = [turn.context.procedure.step(name).title for name in names]
+        return turn.words("derived_missing", names=", ".join(titles))
     left = _left(turn, step, ShimStack((), Amount(Fraction(0), step.unit), gap.amount))
     if step.rule == "guarded" and left.uncertainty is None:
         return turn.words("guard_unknown_computed")
@@ -144,8 +205,11 @@ def _stock(turn: Turn, step: ShimStep) -> list[ShimStock]:
         whole = [ShimStock(size, count) for size, count in counts.items()]
     gone: Counter[Fraction] = Counter()
     box = _box(turn, step)
-    for other in turn.context.procedure.steps:
-        if isinstance(other, ShimStep) and _box(turn, other) == box and other.id != step.id:
+    fitting = [s for s in turn.context.procedure.steps if isinstance(s, ShimStep)]
+    # what another stack takes the place of is back in the box
+    out = {s.present for s in fitting if s.id in turn.state.fitted} | {step.present, step.id}
+    for other in fitting:
+        if _box(turn, other) == box and other.id not in out:
             gone.update(s.to("mm").value for s in turn.state.fitted.get(other.id, ()))
     left: list[ShimStock] = []
     for shim in whole:

@@ -12,7 +12,9 @@ from assistant.quantities.limits import Judgement, Limits
 class ShimsChosen(Fact):
     """Shims from the set that bring ``gap`` to ``result``, thickest first.
 
-    ``effect``: whether they close the gap or open it.
+    ``effect``: whether they close the gap or open it. ``present`` is the thickness of the shims
+    that were in when the gap was measured, and come out; ``change`` what is added to it, or removed
+    where it is below zero.
     """
 
     kind: Literal["shims_chosen"] = "shims_chosen"
@@ -27,3 +29,5 @@ class ShimsChosen(Fact):
     shown: Amount | None = None
     judgement: Judgement | None = None
     uncertainty: Amount | None = None
+    present: Amount | None = None
+    change: Amount | None = None

@@ -19,6 +19,9 @@ def check_shims(findings: Findings, step: ShimStep) -> None:
     """Check one shims step."""
     gap = _check_gap(findings, step)
     stock = _check_stock(findings, step)
+    if step.present is not None:
+        _check_present(findings, step, step.present)
+        return
     if _check_limits(findings, step) and gap is not None and stock is not None:
         _check_reach(findings, step, gap, stock)
 
@@ -49,6 +52,20 @@ def _check_gap(findings: Findings, step: ShimStep) -> LimitedStep | None:
             )
         return other
     return None
+
+
+def _check_present(findings: Findings, step: ShimStep, present: str) -> None:
+    _check_limits(findings, step)
+    steps = findings.procedure.steps
+    earlier = steps[: steps.index(step)]
+    other = next((s for s in earlier if s.id == present), None)
+    if not isinstance(other, LimitedStep) or not same_dimension(other.unit, "mm"):
+        known = [s.id for s in earlier if isinstance(s, LimitedStep)]
+        findings.error(
+            step,
+            f"'{present}' is not an earlier thickness; {suggestion(present, known, 'lengths')}",
+            "present",
+        )
 
 
 def _check_stock(findings: Findings, step: ShimStep) -> Gauge | None:

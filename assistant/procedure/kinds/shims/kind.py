@@ -32,6 +32,7 @@ class ShimsKind(StepKind[ShimStep]):
             f"Choose shims from {tool_name(procedure, step.stock)} {way} {gap}, so that the "
             f"{step.quantity} in {step.unit} comes within its limits.",
             limits_in_words(step),
+            *_present(procedure, step),
         ]
 
     def check(self, findings: Findings, step: ShimStep) -> None:
@@ -52,7 +53,7 @@ class ShimsKind(StepKind[ShimStep]):
 
     def inputs(self, step: ShimStep) -> tuple[str, ...]:
         """The gap."""
-        return (step.gap,)
+        return (step.gap,) if step.present is None else (step.gap, step.present)
 
     def gauges_in_value(self, step: ShimStep) -> tuple[str, ...]:
         """The set of shims."""
@@ -61,3 +62,9 @@ class ShimsKind(StepKind[ShimStep]):
     def limits(self, step: ShimStep) -> tuple[str, Limits]:
         """Those of the gap that is left."""
         return step.quantity, step.limits
+
+
+def _present(procedure: Outline, step: ShimStep) -> list[str]:
+    if step.present is None:
+        return []
+    return [f"The shims of {titles(procedure, (step.present,))[0]} come out."]

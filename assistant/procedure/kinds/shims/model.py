@@ -13,10 +13,13 @@ class ShimStep(LimitedStep):
 
     With ``effect: open`` the shims are where they widen the gap, as under a cover.
     ``gap`` names an earlier measurement or derived step; ``stock`` a gauge of kind ``shim_set``
-    whose members are the shims on the bench, one entry for each shim.
+    whose members are the shims on the bench, one entry for each shim. ``present`` names the
+    thickness of the shims that were in when the gap was measured, or the step that fitted them:
+    they come out, and what is to be added or removed is said.
     """
 
     kind: Literal["shims"]
     gap: Id
     stock: Id
     effect: Literal["close", "open"] = "close"
+    present: Id | None = None

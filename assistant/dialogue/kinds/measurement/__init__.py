@@ -18,9 +18,9 @@ from assistant.dialogue.kinds.measurement.facts import (
     ReadingSuperseded,
 )
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
+from assistant.dialogue.kinds.measurement.limits_now import target_of, with_limits
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.limits_now import target_of, with_limits
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
 from assistant.dialogue.state import State, Value

@@ -7,10 +7,10 @@ from dataclasses import replace
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
 from assistant.dialogue.kinds.measurement.values import gauge_of, guard, measurement, values_of
 from assistant.dialogue.limit_words import limit_words
-from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
-from assistant.dialogue.limits_now import with_limits
+from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.state import State
 from assistant.language.spec import NumberSpec
 from assistant.procedure.kinds.measurement import MeasurementStep

@@ -8,8 +8,8 @@ from fractions import Fraction
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.gauging import as_gauged, gauge_in_hand
+from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.limits_now import with_limits
 from assistant.dialogue.stand_in import StandIn, StandInError
 from assistant.language.spec import Reading
 from assistant.procedure.kinds.measurement import MeasurementStep

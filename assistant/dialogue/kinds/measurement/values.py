@@ -8,7 +8,7 @@ from typing import Literal
 from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
-from assistant.dialogue.limits_now import with_limits
+from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.state import Value
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.measurement import MeasurementStep

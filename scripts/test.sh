@@ -13,8 +13,10 @@ scripts/make_venv.sh .venv '.[test,postgresql,board,neural]' scripts/constraints
 .venv/bin/ruff format --check .
 .venv/bin/ruff check .
 .venv/bin/mypy
-# One worker more than there are processors, and in the order of tests/conftest.py: tests that play
-# and listen in real time come first, and mostly wait.
-.venv/bin/pytest -n "$(($(nproc) + 1))" --dist loadfile --no-loadscope-reorder --cov=assistant --cov-report=term:skip-covered "$@"
-.venv/bin/coverage report --fail-under=95 \
-  --include='assistant/dialogue/*,assistant/language/*,assistant/procedure/*,assistant/quantities/*'
+# Tests start Python often: compiled modules are kept, whatever the environment says.
+unset PYTHONDONTWRITEBYTECODE
+# One worker more than there are processors: tests that play and listen in real time mostly wait.
+# tests/conftest.py says which tests share a worker, in what order, and what coverage counts.
+core=(assistant/{dialogue,language,procedure,quantities})
+.venv/bin/pytest -n "$(($(nproc) + 1))" --dist loadgroup --no-loadscope-reorder \
+  "${core[@]/#/--cov=}" --cov-report=term:skip-covered --cov-fail-under=95 "$@"

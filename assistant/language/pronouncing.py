@@ -14,6 +14,7 @@ from assistant.resources import data_folder
 Phones = tuple[str, ...]
 
 _ENTRY = re.compile(r"^([^\s#;]\S*) (.*)$", re.MULTILINE)
+_BEGINNING = 3  # characters of a line, with the one that ends the line before
 _BUNDLED = ("en-US", "dictionary.gz")
 
 
@@ -45,7 +46,7 @@ class Dictionary(Mapping[str, tuple[Phones, ...]]):
 
     def __init__(self, text: str) -> None:
         self._text = f"\n{text}\n"
-        self._parts: dict[str, tuple[int, int]] = {}  # where words with a first letter are
+        self._parts: dict[str, tuple[int, int]] = {}  # where words that begin alike are
         self._read: dict[str, tuple[Phones, ...]] = {}
 
     def __getitem__(self, word: str) -> tuple[Phones, ...]:
@@ -76,18 +77,21 @@ class Dictionary(Mapping[str, tuple[Phones, ...]]):
     def _phones(self, word: str) -> Phones | None:
         if _ENTRY.fullmatch(f"{word} ") is None:
             return None
-        at = self._text.find(f"\n{word} ", *self._part(word[0]))
+        line = f"\n{word} "
+        at = self._text.find(line, *self._part(line[:_BEGINNING]))
         if at < 0:
             return None
         begin = at + len(word) + 2
         return tuple(self._text[begin : self._text.index("\n", begin)].split())
 
-    def _part(self, letter: str) -> tuple[int, int]:
-        if letter not in self._parts:
-            first = self._text.find(f"\n{letter}")
-            last = self._text.rfind(f"\n{letter}")
-            self._parts[letter] = (first, self._text.find("\n", last + 1)) if first >= 0 else (0, 0)
-        return self._parts[letter]
+    def _part(self, beginning: str) -> tuple[int, int]:
+        if beginning not in self._parts:
+            first = self._text.find(beginning)
+            last = self._text.rfind(beginning)
+            self._parts[beginning] = (
+                (first, self._text.find("\n", last + 1)) if first >= 0 else (0, 0)
+            )
+        return self._parts[beginning]
 
 
 class Joined(Mapping[str, tuple[Phones, ...]]):

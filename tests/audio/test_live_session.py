@@ -15,7 +15,7 @@ from tests.audio.live import SPEAKERS, Assistant, speech, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 from tests.session.kit import Edges, MemoryJournal, new_session, opened
 
-pytestmark = [pytest.mark.audio, pytest.mark.slow]
+pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
 
 # What the builder says, and a part of the answer that shows that it was heard rightly.
 TALK = (

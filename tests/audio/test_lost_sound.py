@@ -11,7 +11,7 @@ from assistant.journal.types import Entry
 from tests.audio.live import Assistant, entries_of, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 
-pytestmark = [pytest.mark.audio, pytest.mark.slow]
+pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
 
 JOB = Path(__file__).with_name("short_job.yaml")
 BEGINNING = (

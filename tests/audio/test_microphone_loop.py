@@ -16,7 +16,7 @@ from assistant.audio.synthesis import say
 from assistant.speech.types import SAMPLE_RATE
 from tests.audio.virtual_sound import virtual_sound
 
-pytestmark = pytest.mark.audio
+pytestmark = [pytest.mark.audio, pytest.mark.real_time]
 
 SCRIPT = Path(__file__).with_name("listen_to_loop.py")
 

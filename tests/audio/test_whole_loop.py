@@ -15,7 +15,7 @@ from tests.audio.heard_back import Capture, plain, stretches, transcribed, under
 from tests.audio.live import Assistant, entries_of, spoken
 from tests.audio.virtual_sound import virtual_sound
 
-pytestmark = [pytest.mark.audio, pytest.mark.slow]
+pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
 
 JOB = Path(__file__).with_name("short_job.yaml")
 TALK = (

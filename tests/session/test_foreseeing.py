@@ -48,7 +48,6 @@ class Watch:
         return after, effects
 
 
-@pytest.mark.no_cover  # enumerates; counting lines would take longer than the test
 @pytest.mark.parametrize("name", DEMOS)
 def test_every_answer_to_a_command_or_phrase_is_foreseen(
     name: str, monkeypatch: pytest.MonkeyPatch

@@ -18,6 +18,8 @@ _SYMBOLS = {
     "deg": "°",
     "degC": "°C",
     "degF": "°F",
+    "delta_degC": "°C",
+    "delta_degF": "°F",
     "1": "",
 }
 _SIGNS = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "> ", "ge": "≥ "}

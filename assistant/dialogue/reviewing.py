@@ -33,7 +33,8 @@ class Reviewing(StateOwner[Review]):
         if said.meaning != Command("go_on"):
             return reviewed(step).answer_review(turn, step, at, said)
         reviewed(step).confirmed(turn, step)
-        steps.complete(turn)
+        if not reviewed(step).goes_on(turn, step):
+            steps.complete(turn)
         return True
 
     def ask_again(self, turn: Turn, at: Review) -> None:

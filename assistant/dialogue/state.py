@@ -233,6 +233,26 @@ class Value:
     tool_name: str = ""
     uncertainty: Amount | None = None
     graduation: Amount | None = None
+    read_at: str = ""  # of a log: when it was read, ISO 8601
+    due: str = ""  # when it was to be read
+    late_s: int = 0  # by how much it is late; 0 where that is allowed
+
+
+@dataclass(frozen=True)
+class LogRun:
+    """A log that was begun. ``due`` has the instant (ISO 8601) of each row that is due so far.
+
+    ``due_ms`` are the same by the steady clock of the machine's run ``boot``, None where that is
+    not known. ``row`` is the one being read, or read last; ``counted`` are the places that count.
+    """
+
+    started: str
+    due: tuple[str, ...]
+    due_ms: tuple[int | None, ...]
+    boot: str
+    row: int = 0
+    counted: tuple[str, ...] = ()
+    missed: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -290,6 +310,7 @@ class State:
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
     wait_ends: Mapping[str, int] = field(default_factory=dict)  # step -> ms of the steady clock
+    logs: Mapping[str, LogRun] = field(default_factory=dict)  # step -> how far its log is
     boot: str = ""  # the machine's run that the steady clock counts in
     announced: WrenchSetting | None = None
     tightened: tuple[Tightened, ...] = ()  # of the open step, pass by pass in order

@@ -215,8 +215,11 @@ def end_wait(turn: Turn, step_id: str) -> None:
     if waiting.left(turn, step_id) > timedelta():
         waiting.set_timer(turn, step_id)
         return
+    step = turn.context.procedure.step(step_id)
+    if kind_of(step).rang(turn, step):
+        return
     turn.record(WaitOver(step=step_id))
     waiting.over(turn, step_id)
-    turn.say("wait_over", tone="caution", title=turn.context.procedure.step(step_id).title)
+    turn.say("wait_over", tone="caution", title=step.title)
     if isinstance(turn.state.awaiting, Waiting):
         open_next(turn)

@@ -24,10 +24,21 @@ _LONG_OVER = timedelta(days=4)  # a long weekend: common sense, no source
 def start(turn: Turn, step: Step) -> None:
     """The wait of ``step`` starts now, or starts again."""
     until = datetime.fromisoformat(turn.at) + _duration(step)
-    turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
+    if not kind_of(step).waits_within:
+        turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
     turn.put(waits={**turn.state.waits, step.id: until.isoformat()})
     _set(turn, step.id, _duration(step))
     turn.effects.append(StartTimer(step.id, until.isoformat()))
+
+
+def once_more(turn: Turn, step: Step) -> None:
+    """The wait of ``step`` starts again from the instant at which it was over, not from now."""
+    end = turn.state.wait_ends.get(step.id)
+    until = datetime.fromisoformat(turn.state.waits[step.id]) + _duration(step)
+    turn.put(waits={**turn.state.waits, step.id: until.isoformat()})
+    if end is not None:
+        length = _duration(step) // timedelta(milliseconds=1)
+        turn.put(wait_ends={**turn.state.wait_ends, step.id: end + length})
 
 
 def _duration(step: Step) -> timedelta:

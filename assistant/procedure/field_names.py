@@ -75,7 +75,7 @@ PATTERNS = {
 def keys_at(loc: Loc, data: Any) -> list[str]:
     """The keys allowed at ``loc``, so that a misspelt one can be corrected."""
     model = _model_at(loc, data)
-    return list(model.model_fields)
+    return [field.alias or name for name, field in model.model_fields.items()]
 
 
 def example_at(loc: Loc, data: Any) -> str | None:

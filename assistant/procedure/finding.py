@@ -39,6 +39,11 @@ class Findings:
 
     procedure: Outline
     found: list[Finding] = field(default_factory=list)
+    _below: Loc = ()
+
+    def below(self, *loc: str | int) -> Findings:
+        """The same findings, for a part of a step that lies at ``loc`` below it."""
+        return Findings(self.procedure, self.found, (*self._below, *loc))
 
     def error(self, step: Step | None, message: str, *loc: str | int) -> None:
         """Note an error at ``loc`` below ``step`` (or below the procedure)."""
@@ -53,7 +58,7 @@ class Findings:
             self.found.append(Finding(level, "", message, loc))
             return
         index = [s.id for s in self.procedure.steps].index(step.id)
-        place = ("steps", index, *loc)
+        place = ("steps", index, *self._below, *loc)
         self.found.append(Finding(level, step.id, message, place))
 
 

@@ -60,6 +60,25 @@ def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
     return found
 
 
+_COUNTS = {
+    "an?": "1", "one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6",
+    "eight": "8", "ten": "10", "twelve": "12", "fifteen": "15", "twenty": "20", "thirty": "30",
+}  # fmt: skip
+_HALF_HOUR = re.compile(r"\bhalf (an |a )?hours?\b", re.I)
+_COUNTED = re.compile(rf"\b({'|'.join(_COUNTS)})(?= (?:hours?|minutes?)\b)", re.I)
+
+
+def times_in_digits(sentence: str) -> str:
+    """``sentence`` with "an hour", "half an hour" and "four hours" as figures."""
+    plain = _HALF_HOUR.sub("30 min", sentence)
+
+    def count(match: re.Match[str]) -> str:
+        word = match.group(1).lower()
+        return _COUNTS["an?" if word in ("a", "an") else word]
+
+    return _COUNTED.sub(count, plain)
+
+
 def torque(sentence: str) -> Amount | None:
     """The torque in ``sentence``; None when there is none or it is a range."""
     return next((a for a, b in figures(sentence) if a.unit in TORQUES and b is None), None)

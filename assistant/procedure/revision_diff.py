@@ -127,7 +127,7 @@ def _moved(old: list[str], new: list[str]) -> set[str]:
 
 
 def _fields(item: BaseModel) -> dict[str, object]:
-    return {name.replace("_", " "): getattr(item, name) for name in type(item).model_fields}
+    return {name.replace("_", " ").strip(): getattr(item, name) for name in type(item).model_fields}
 
 
 def _differences(old: Mapping[str, object], new: Mapping[str, object]) -> list[str]:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
+from collections.abc import Sequence
 from typing import Any, ClassVar, Literal, Protocol
 
 from pydantic import Field, model_validator
 
 from assistant.procedure.comparing import Comparison
 from assistant.procedure.fields import FitName, Id, Model, Quantity, Text, UnitCode
-from assistant.procedure.places import Axis, names
+from assistant.procedure.places import Axis, Source, names
 from assistant.quantities.fits import FitError, limits_of
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
@@ -106,3 +108,51 @@ class LimitedStep(Step):
             for key, amount in given.items()
             if amount is not None and not same_dimension(amount.unit, self.unit)
         )
+
+
+class GaugedStep(LimitedStep, ABC):
+    """A quantity that is read off a named gauge, at one or more places.
+
+    With ``around`` the limits are counted from an earlier value.
+    """
+
+    gauge: Id
+    around: Source | None = None
+
+    @property
+    @abstractmethod
+    def places(self) -> tuple[str, ...]:
+        """Where it is read, in order; what has no positions has the one nameless position."""
+
+
+class ReadStep(Step, ABC):
+    """A step with values that the builder reads out, one at each of its places.
+
+    A measurement is read once. A log is read row by row; each of its places belongs to one row.
+    """
+
+    @property
+    @abstractmethod
+    def places(self) -> tuple[str, ...]:
+        """Where a value is taken, in order; every value is known by its place."""
+
+    @abstractmethod
+    def at(self, place: str) -> GaugedStep:
+        """What is read at a place: quantity, gauge, limits. It has the places of the whole step."""
+
+    @abstractmethod
+    def asked(self, row: int) -> Sequence[int]:
+        """The indices of the places that are read together in ``row``."""
+
+    @abstractmethod
+    def phrases(self, row: int) -> tuple[tuple[str, str], ...]:
+        """(place, words): places of ``row`` that the builder may name."""
+
+    @abstractmethod
+    def spoken(self, place: str) -> str:
+        """A place as it is said in its row."""
+
+    @property
+    def when_out(self) -> str:
+        """What is said first when a value is out of limits; empty where nothing is."""
+        return ""

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from assistant.quantities.alignment_terms import FUNCTIONS as OF_ALIGNMENT
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.formula_error import FormulaError
 from assistant.quantities.heat_terms import FUNCTIONS as OF_HEAT
@@ -49,7 +50,9 @@ __all__ = ["FormulaError", "estimate", "evaluate", "names_in"]
 _LONGEST = 200
 _DEEPEST = 20
 _LARGEST_EXPONENT = 30  # keeps 1e-999999999 from filling the memory with zeros
-_FUNCTIONS = ("min", "max", "abs", "mean", "half", "sqrt", "hypot", "sin", "cos", *OF_HEAT)
+_FUNCTIONS = (
+    "min", "max", "abs", "mean", "half", "sqrt", "hypot", "sin", "cos", *OF_HEAT, *OF_ALIGNMENT,
+)  # fmt: skip
 _TEMPERATURE = powers("degC")
 _DIFFERENCE = powers("delta_degC")
 _ANGLE = powers("deg")
@@ -77,7 +80,8 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
     temperature less a temperature is a difference (``delta_degC``), which may be added to a
     temperature; else temperatures may be compared and averaged only: half of 20 degC is not 10
     degC.
-    ``at_20``, ``growth`` and ``rise_for`` reckon with heat (see ``heat_terms``).
+    ``at_20``, ``growth`` and ``rise_for`` reckon with heat (see ``heat_terms``), ``rim_offset``,
+    ``standing_offset``, ``face_slope`` and ``foot_move`` with shafts (see ``alignment``).
 
     Square roots, sines and cosines that never end are cut after 30 figures.
 
@@ -220,6 +224,8 @@ class _Walk:
             raise self._foreign()
         if name in OF_HEAT:
             return OF_HEAT[name](self.formula, terms)
+        if name in OF_ALIGNMENT:
+            return OF_ALIGNMENT[name](self.formula, terms)
         if name in ("sin", "cos"):
             return self._of_angle(name, terms)
         takes = {"abs": 1, "half": 1, "sqrt": 1, "hypot": 2}.get(name, len(terms))

@@ -41,6 +41,8 @@ _DIFFERENCE: Powers = (("[temperature difference]", 1),)
 # The SI calls an angle a plain number, but a turn of 60 degrees must never pass for a number of
 # blades, so it counts as a dimension of its own, and a degree as one of it.
 _ANGLE: Powers = (("[angle]", 1),)
+_SPEED: Powers = (("[angle]", 1), ("[time]", -1))
+_VOLUME: Powers = (("[length]", 3),)
 _FORCE: Powers = (("[length]", 1), ("[mass]", 1), ("[time]", -2))
 _TORQUE: Powers = (("[length]", 2), ("[mass]", 1), ("[time]", -2))
 _PRESSURE: Powers = (("[length]", -1), ("[mass]", 1), ("[time]", -2))
@@ -71,8 +73,13 @@ UNITS: dict[str, Unit] = {
     "N": _unit(_FORCE, "1"),
     "lbf": _unit(_FORCE, _POUND_FORCE),
     "kg": _unit(_MASS, "1"),
+    "g": _unit(_MASS, "0.001"),
     "bar": _unit(_PRESSURE, "100000"),
     "psi": _unit(_PRESSURE, _POUND_FORCE / _INCH**2),
+    "rpm": _unit(_SPEED, "6"),  # 360 degrees in 60 seconds
+    "l": _unit(_VOLUME, "0.001"),
+    "ml": _unit(_VOLUME, "0.000001"),
+    "mm/m": _unit(_PLAIN, "0.001"),
     "1": _unit(_PLAIN, "1"),
 }
 

@@ -59,10 +59,14 @@ class Gathering:
 
     def step(self, step_id: str, kind: type[_S]) -> _S | None:
         """The procedure's step, where it is known and of this kind."""
-        found: Step | None = None
-        if self.procedure is not None:
-            found = next((s for s in self.procedure.steps if s.id == step_id), None)
+        found = self.any_step(step_id)
         return found if isinstance(found, kind) else None
+
+    def any_step(self, step_id: str) -> Step | None:
+        """The procedure's step, of whatever kind, where it is known."""
+        if self.procedure is None:
+            return None
+        return next((s for s in self.procedure.steps if s.id == step_id), None)
 
     def line(self, step_id: str, title: str = "") -> StepLine:
         """The record's line of a step, made where the procedure does not have it."""

@@ -163,6 +163,8 @@ class ReadingLine(RecordLine):
     at: str  # when it was heard, or computed
     entry: int = 0  # the journal's entry of the event that it came from; 0: none, a damaged journal
     confirmed_at: str | None = None
+    due: str | None = None  # of a log: when it was to be read
+    late_s: int = 0  # seconds late; 0 where that is allowed
     indication: IndicationOut
     limits: LimitsOut
     judgement: JudgementOut
@@ -272,6 +274,25 @@ class WaitLine(RecordLine):
     started: str
     until: str
     over_at: str | None = None
+
+
+class LogLine(RecordLine):
+    """A log that was begun; ``how`` it ended: ``time``, ``settled`` or ``not_settled``.
+
+    ``missed`` are the times at which a row was due that was not read. ``void_since``: begun again.
+    """
+
+    step: str
+    started: str
+    every: AmountOut
+    duration: AmountOut
+    missed: list[str] = []
+    ended_at: str | None = None
+    how: Literal["", "time", "settled", "not_settled"] = ""
+    change: DifferenceOut | None = None
+    within: DifferenceOut | None = None
+    over: AmountOut | None = None
+    void_since: str | None = None
 
 
 class InspectionLine(ReplaceableLine):
@@ -388,6 +409,7 @@ class BuildRecord(RecordLine):
     identified: list[IdentifiedLine] = []
     chosen: list[ChosenLine] = []
     waits: list[WaitLine] = []
+    logs: list[LogLine] = []
     inspections: list[InspectionLine] = []
     adjustments: list[AdjustmentLine] = []
     acknowledged: list[AcknowledgedLine] = []

@@ -74,6 +74,7 @@ def rehearse(context: Context) -> list[RehearsalScene]:
         phrases_asked=True,
     )
     state = _play(context, State(), opened, scenes)
+    now = _AT
     for _ in range(_MOST_TURNS):
         if isinstance(state.awaiting, Ended):
             return _as_scenes(scenes)
@@ -82,10 +83,11 @@ def rehearse(context: Context) -> list[RehearsalScene]:
         except StandInError as fault:
             raise RehearsalError(str(fault), _as_scenes(scenes)) from None
         if line is not None:
-            event: AnyEvent = Heard(at=_AT, recognition=typed(line))
+            event: AnyEvent = Heard(at=now, recognition=typed(line))
         elif state.waits:
             step, until = min(state.waits.items(), key=lambda wait: wait[1])
             event = TimerElapsed(at=until, step=step)
+            now = until
         else:
             break
         state = _play(context, state, event, scenes)

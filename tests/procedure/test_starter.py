@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.guess import duration, limits, torque
 from assistant.procedure.kinds import KINDS
+from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.wait import WaitStep
@@ -186,3 +187,33 @@ def test_any_list_of_sentences_gives_a_file_that_loads(
     procedure = loaded(starter(text, "markdown", sentences[0]), tmp_path_factory.mktemp("s"))
     assert len(procedure.steps) == len(sentences)
     assert any(f.level == "error" for f in lint(procedure))
+
+
+def test_every_ten_minutes_for_an_hour_becomes_a_log(tmp_path: Path) -> None:
+    said = "Read the bearing temperature every 10 minutes for an hour, at most 70 degrees C."
+    assert guess_kind(said) == "log"
+    procedure = loaded(starter(f"# Run-in\n\n1. {said}\n", "markdown"), tmp_path)
+    (step,) = procedure.steps
+    assert isinstance(step, LogStep)
+    assert (str(step.every), str(step.for_)) == ("10 min", "1 h")
+    assert str(step.readings[0].upper) == "70 degC"
+    assert [f for f in lint(procedure) if f.level == "error" and f.step == step.id]
+
+
+@pytest.mark.parametrize(
+    ("said", "every", "lasts"),
+    [
+        ("Log the pressure each hour for 8 hours.", "1 h", "8 h"),
+        ("Note both temperatures every 15 min during 2 h.", "15 min", "2 h"),
+        ("Record the temperature every half hour for four hours.", "30 min", "4 h"),
+    ],
+)
+def test_intervals_as_manuals_write_them(tmp_path: Path, said: str, every: str, lasts: str) -> None:
+    (step,) = loaded(starter(f"1. {said}\n", "markdown"), tmp_path).steps
+    assert isinstance(step, LogStep)
+    assert (str(step.every), str(step.for_)) == (every, lasts)
+
+
+def test_what_is_checked_on_every_bolt_is_no_log() -> None:
+    assert guess_kind("Check every bolt for 5 minutes.") != "log"
+    assert guess_kind("Let it run for an hour.") != "log"

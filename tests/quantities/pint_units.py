@@ -30,8 +30,13 @@ PINT: dict[str, str] = {
     "N": "newton",
     "lbf": "force_pound",
     "kg": "kilogram",
+    "g": "gram",
     "bar": "bar",
     "psi": "force_pound / inch ** 2",
+    "rpm": "revolution / minute",
+    "l": "liter",
+    "ml": "milliliter",
+    "mm/m": "millimeter / meter",
     "1": "dimensionless",
 }
 """Our unit code -> pint expression."""

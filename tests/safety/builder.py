@@ -30,7 +30,7 @@ from assistant.dialogue.state import (
 )
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.spec import ListenSpec
-from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.step import ReadStep
 from assistant.session.edges import NoPicture, Picture, Sound
 from assistant.session.stand_in import next_line
 from tests.dialogue.kit import PEOPLE
@@ -176,9 +176,9 @@ class Builder:
 
     def _put_right(self) -> None:
         readings = {
-            s.id: {p: phrase(self.rng, self.job, s, p, out=0.0) for p in s.places}
+            s.id: {p: phrase(self.rng, self.job, s.at(p), p, out=0.0) for p in s.places}
             for s in self.context.procedure.steps
-            if isinstance(s, MeasurementStep)
+            if isinstance(s, ReadStep)
         }
         self.answers = replace(self.answers, readings=readings)
 

@@ -28,8 +28,7 @@ from assistant.dialogue import (
 )
 from assistant.dialogue.kinds import identification, inspection
 from assistant.dialogue.kinds.derived import deriving
-from assistant.dialogue.kinds.measurement import measuring, readback
-from assistant.dialogue.kinds.measurement.judging import JudgedReadings
+from assistant.dialogue.kinds.measurement import MeasurementDialogue, measuring, readback
 from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.tightening import announcing, turned, working
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
@@ -247,12 +246,12 @@ def adjustments_have_no_end(patch: Patch) -> None:
 
 @fault(rules.what_was_adjusted_is_measured_again, pieces=("backlash", "backlash"))
 def an_adjustment_is_taken_to_move_one_place(patch: Patch) -> None:
-    measure_again = JudgedReadings.measure_again
+    measure_again = MeasurementDialogue.measure_again
 
     def one(kind: Any, turn: Turn, step: Any, index: int) -> None:
         measure_again(kind, turn, step.model_copy(update={"measure_again": "place"}), index)
 
-    patch.setattr(JudgedReadings, "measure_again", one)
+    patch.setattr(MeasurementDialogue, "measure_again", one)
 
 
 @fault(rules.a_release_is_by_another_person_who_was_read_back)

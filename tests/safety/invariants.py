@@ -29,6 +29,7 @@ from assistant.dialogue.kinds.choice import Chosen
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.identification import Identified
 from assistant.dialogue.kinds.inspection import Inspected
+from assistant.dialogue.kinds.log.facts import LogEnded, LogStarted, RowMissed
 from assistant.dialogue.kinds.measurement.facts import (
     ReadingConfirmed,
     ReadingOffered,
@@ -47,12 +48,13 @@ from assistant.procedure.kinds.caution import CautionStep
 from assistant.procedure.kinds.choice import ChoiceStep
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.kinds.inspection import InspectionStep
+from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.places import reference
-from assistant.procedure.step import LimitedStep
+from assistant.procedure.step import GaugedStep, LimitedStep, ReadStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import evaluate
 from assistant.quantities.units import UNITS, same_dimension
@@ -176,7 +178,7 @@ def no_reading_counts_that_was_not_read_back_to_its_end(trace: Trace) -> Iterato
             yield at, f"{fact.step} {fact.position}: {fact.indication} was never heard"
             continue
         if not any(
-            trace.heard(offered, trace.cause(at), words, fact.position)
+            trace.heard(offered, trace.cause(at), words, _place(trace, fact))
             for words in _in_words(trace, fact.indication)
         ):
             yield at, f"{fact.step} {fact.position}: {fact.indication} was not read back"
@@ -201,8 +203,7 @@ def the_verdict_is_what_the_figures_give(trace: Trace) -> Iterator[Breach]:
     """Exact comparison with the limits as written; a guarded one is never looser than a simple."""
     for at, fact in trace.facts(ReadingConfirmed):
         if fact.indication.relation == "eq":
-            step = trace.step(fact.step)
-            assert isinstance(step, LimitedStep)
+            step = _read(trace, fact)
             yield from _verdict(at, step, fact.indication.amount, fact.judgement.verdict)
     for at, derived in trace.facts(ValueDerived):
         step = trace.step(derived.step)
@@ -340,8 +341,7 @@ def _of_all(trace: Trace, at: int, fact: ReadingOffered) -> str:
     if fact.indication.relation == "eq":
         return fact.judgement.verdict
     since = trace.last(at, ReadingSuperseded, step=fact.step, position=fact.position) or 0
-    step = trace.step(fact.step)
-    assert isinstance(step, LimitedStep)
+    step = _read(trace, fact)
     seen = [
         one.indication
         for place, one in trace.facts(ReadingOffered, at + 1)
@@ -431,7 +431,10 @@ def nothing_is_done_by_a_refused_tool(trace: Trace) -> Iterator[Breach]:
         if isinstance(found, ToolChecked) and found.stops:
             yield at, f"{fact.kind} of {fact.step} with {found.name}: {found.findings}"
         step = trace.step(fact.step)
-        used = _tool_of(step)
+        if isinstance(step, LogStep) and isinstance(fact, ReadingOffered):
+            used = step.at(fact.position).gauge
+        else:
+            used = _tool_of(step)
         tool = trace.tool(at, used) if used else None
         looked = trace.cause(max([trace.last(at, StepOpened, step=step.id) or 0,
                                   *(i for i, _ in _resumed(trace, at))]))  # fmt: skip
@@ -526,6 +529,80 @@ def a_wait_is_over_only_when_its_time_is_up(trace: Trace) -> Iterator[Breach]:
         passed = now.real_s - then.real_s
         if then.boot == now.boot and passed < float(step.duration.to("s").value):
             yield at, f"{fact.step} was over after {passed:.0f} s of {step.duration}"
+
+
+def a_row_of_a_log_is_read_at_its_time_and_marked_when_it_is_late(trace: Trace) -> Iterator[Breach]:
+    """As long as the machine runs on, whatever the wall clock shows."""
+    for at, fact in trace.facts(ReadingConfirmed):
+        step = trace.step(fact.step)
+        begun = trace.last(at, LogStarted, step=fact.step)
+        offered = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
+        if not isinstance(step, LogStep) or begun is None or offered is None:
+            continue
+        if not fact.due or not fact.read_at:
+            yield at, f"{fact.position} of {fact.step} has no time"
+        then, now = trace.turn(begun), trace.turn(offered)
+        if then.boot != now.boot or any(begun < i < at for i, _ in _resumed(trace, at)):
+            continue
+        row = step.row_of(step.places.index(fact.position)) + step.first
+        every = float(step.every.to("s").value)
+        behind = now.real_s - then.real_s - row * every
+        if behind < -float(step.late_s) - 1:
+            yield at, f"{fact.position} of {fact.step} was read {-behind:.0f} s before it was due"
+        if behind > float(step.late_s) + 5 and not fact.late_s:
+            yield at, f"{fact.position} of {fact.step} was {behind:.0f} s late, and is not marked"
+
+
+def a_log_is_done_only_with_every_row_read_or_missed(trace: Trace) -> Iterator[Breach]:
+    """Each row of a log that ends counts whole, or is recorded as missed; it ends as it says."""
+    for at, fact in trace.facts(StepDone):
+        step = trace.step(fact.step)
+        if not isinstance(step, LogStep) or fact.how != "done":
+            continue
+        begun = trace.last(at, LogStarted, step=fact.step) or 0
+        ended = trace.last(at, LogEnded, step=fact.step) or -1
+        if ended < begun:
+            yield at, f"{fact.step} is done and its log has no end"
+            continue
+        end = trace.fact(ended)
+        assert isinstance(end, LogEnded)
+        read = {f.position: f for i, f in trace.facts(ReadingConfirmed, at)
+                if i > begun and f.step == step.id}  # fmt: skip
+        missed = {f.row for i, f in trace.facts(RowMissed, at) if i > begun and f.step == step.id}
+        for row in range(end.rows):
+            if row not in missed and any(step.places[i] not in read for i in step.asked(row)):
+                yield at, f"row {row} of {fact.step} is neither read nor missed"
+        if end.rows <= (step.planned if step.settled is None else step.earliest):
+            yield at, f"{fact.step} ended after {end.rows} rows"
+        if end.how == "not_settled" and not _released_since(trace, begun, at, step.id):
+            yield at, f"{fact.step} did not settle and nobody released that"
+        if end.how == "settled":
+            yield from _settled(at, step, end, read)
+
+
+def _released_since(trace: Trace, begun: int, at: int, step: str) -> bool:
+    return any(
+        fact.step == step and fact.position == "settled" and fact.released_by in trace.others
+        for i, fact in trace.facts(DispositionRecorded, at)
+        if i > begun
+    )
+
+
+def _settled(
+    at: int, step: LogStep, end: LogEnded, read: dict[str, ReadingConfirmed]
+) -> Iterator[Breach]:
+    assert step.settled is not None
+    rows = range(end.rows - 1 - step.intervals(step.settled.over), end.rows)
+    for which, one in enumerate(step.readings):
+        values = [
+            read[place].indication.amount.to(one.unit).value
+            for place in (step.places[step.asked(row)[which]] for row in rows)
+            if place in read
+        ]
+        if len(values) < len(rows):
+            yield at, f"{step.id} is said to have settled over rows that were missed"
+        elif max(values) - min(values) > step.settled.within.difference_to(one.unit):
+            yield at, f"{one.quantity} of {step.id} did not settle"
 
 
 def values_come_only_from_values_that_count(trace: Trace) -> Iterator[Breach]:
@@ -640,6 +717,8 @@ RULES: tuple[Rule, ...] = (
     a_stack_of_shims_is_heard_adds_up_and_is_in_the_box,
     steps_keep_their_order,
     a_wait_is_over_only_when_its_time_is_up,
+    a_row_of_a_log_is_read_at_its_time_and_marked_when_it_is_late,
+    a_log_is_done_only_with_every_row_read_or_missed,
     values_come_only_from_values_that_count,
     nothing_moves_on_a_doubtful_word,
     answers_are_read_back_before_they_count,
@@ -670,6 +749,20 @@ def _resumed(trace: Trace, before: int) -> Iterator[tuple[int, Resumed]]:
         event = getattr(move, "event", None)
         if isinstance(event, Resumed):
             yield at, event
+
+
+def _read(trace: Trace, fact: ReadingOffered | ReadingConfirmed) -> GaugedStep:
+    """What was read: the step, or the value of the log."""
+    step = trace.step(fact.step)
+    assert isinstance(step, ReadStep)
+    return step.at(fact.position)
+
+
+def _place(trace: Trace, fact: ReadingConfirmed) -> str:
+    """The place as it is said."""
+    step = trace.step(fact.step)
+    assert isinstance(step, ReadStep)
+    return step.spoken(fact.position)
 
 
 def _tool_of(step: object) -> str:

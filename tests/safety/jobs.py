@@ -14,10 +14,11 @@ from typing import Any
 from assistant.dialogue.context import Context
 from assistant.dialogue.stand_in import Answers
 from assistant.language import Language
-from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
+from assistant.procedure.step import GaugedStep, ReadStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.tools import Bench, BenchTool, Member
 from assistant.resources import data_folder
@@ -83,9 +84,9 @@ def _answers(rng: random.Random, task: Job) -> Answers:
         choices=choices,
         numbers=numbers if shipped is None else {**numbers, **shipped.numbers},
         readings={
-            s.id: {p: phrase(rng, task, s, p) for p in s.places}
+            s.id: {p: phrase(rng, task, s.at(p), p) for p in s.places}
             for s in procedure.steps
-            if isinstance(s, MeasurementStep)
+            if isinstance(s, ReadStep)
         },
         disposition=rng.choice(("use_as_is", "rework", "replace", "refer")),
         reason="within wear allowance",
@@ -95,7 +96,7 @@ def _answers(rng: random.Random, task: Job) -> Answers:
 def phrase(
     rng: random.Random,
     task: Job,
-    step: MeasurementStep,
+    step: GaugedStep,
     position: str,
     out: float = 0.1,
 ) -> str:
@@ -111,8 +112,9 @@ def phrase(
     if known is not None and rng.random() < 0.3:
         return known
     say = context.language
-    times = 4 if step.adjustable else 1  # before the first adjustment, and after each
-    values = [_value(rng, gauge, step, 0.4 if step.adjustable and out else out)
+    adjusts = isinstance(step, AdjustableStep) and step.adjustable
+    times = 4 if adjusts else 1  # before the first adjustment, and after each
+    values = [_value(rng, gauge, step, 0.4 if adjusts and out else out)
               for _ in range(times)]  # fmt: skip
     return " | ".join(say.prompt("reading_phrase", value=say.say_amount(v)) for v in values)
 
@@ -127,7 +129,7 @@ def _tried(rng: random.Random, context: Context, gauge: Gauge) -> str:
     return f"{say(goes)} goes; {say(stays)} does not go"
 
 
-def _value(rng: random.Random, gauge: Gauge, step: MeasurementStep, out: float) -> Amount:
+def _value(rng: random.Random, gauge: Gauge, step: GaugedStep, out: float) -> Amount:
     unit = gauge.unit
     mark = gauge.resolution.to(unit).value
     low, high = (_in(a, unit) for a in (step.lower, step.upper))

@@ -27,6 +27,8 @@ GAUGES: list[dict[str, Any]] = [
      "resolution": "0.5 N*m", "lower": "5 N*m", "upper": "60 N*m"},
     {"id": "angles", "kind": "angle_gauge", "name": "angle gauge", "unit": "deg",
      "resolution": "1 deg", "lower": "0 deg", "upper": "360 deg"},
+    {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
+     "resolution": "1 degC", "lower": "0 degC", "upper": "150 degC", "uncertainty": "1 degC"},
     {"id": "shims", "kind": "shim_set", "name": "shim rings", "unit": "mm", "resolution": "0.05 mm",
      "members": ["0.05 mm", "0.1 mm", "0.1 mm", "0.2 mm", "0.2 mm", "0.5 mm", "1 mm"]},
 ]  # fmt: skip
@@ -198,6 +200,20 @@ def _torque_and_wait(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [*_tightening(rng, first), wait, meanwhile]
 
 
+def _log(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    reading = {"unit": "degC", "gauge": "thermo", "lower": "30 degC", "upper": "70 degC",
+               "plausible_low": "0 degC", "plausible_high": "120 degC"}  # fmt: skip
+    ends = ("front bearing", "rear bearing")[: rng.randrange(1, 3)]
+    step: dict[str, Any] = {
+        "id": name, "kind": "log", "every": "10 min", "for": "20 min", "stop": "Close the valve.",
+        "readings": [{**reading, "quantity": end} for end in ends],
+    }  # fmt: skip
+    if rng.random() < 0.4:
+        step |= {"settled": "within 20 degC over 10 min", "at_least": "10 min",
+                 "at_most": "40 min"}  # fmt: skip
+    return [step]
+
+
 def _inspection(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [{"id": name, "kind": "inspection", "criteria": "Bolts marked, clearance in limits."}]
 
@@ -231,6 +247,9 @@ def make(rng: random.Random, only: Sequence[str] = ()) -> Procedure:
         for place, name in enumerate(chosen)
         for step in _MAKERS[name][1](rng, f"{name}_{place}")
     ]
+    if len(steps) % 6 == 0:
+        # last, as a run-in is; by chance of its own, so that the other walks stay as they were
+        steps += _log(random.Random(len(chosen)), "run_in")
     caution = {"id": "lock_out", "kind": "caution", "say": "Isolate and lock the generator."}
     marked = any(s["kind"] == "identification" for s in steps)
     shaft = {"id": "shaft", "name": "input shaft", "marked": marked}

@@ -18,6 +18,7 @@ from tests.session.kit import demo_context
         "kb2_coupling_guard",
         "kb2_intermediate_shaft",
         "kb2_gauge_practice",
+        "kb7_tailrace_pump",
     ],
 )
 def test_every_shipped_procedure_can_be_spoken_through(name: str) -> None:

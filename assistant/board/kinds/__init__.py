@@ -11,6 +11,7 @@ from assistant.board.kinds.derived import DerivedBoard
 from assistant.board.kinds.identification import IdentificationBoard
 from assistant.board.kinds.inspection import InspectionBoard
 from assistant.board.kinds.kind import KindBoard
+from assistant.board.kinds.log import LogBoard
 from assistant.board.kinds.measurement import MeasurementBoard
 from assistant.board.kinds.shims import ShimsBoard
 from assistant.board.kinds.tightening import TighteningBoard
@@ -23,6 +24,7 @@ KINDS: tuple[KindBoard[Any], ...] = (
     CautionBoard(),
     ActionBoard(),
     MeasurementBoard(),
+    LogBoard(),
     DerivedBoard(),
     ShimsBoard(),
     TighteningBoard(),

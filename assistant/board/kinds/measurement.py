@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from assistant.board.figures import indication_text, limit_lines, symbol
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
@@ -15,14 +17,15 @@ from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.step import GaugedStep
+
+G = TypeVar("G", bound=GaugedStep)
 
 
-class MeasurementBoard(JudgedBoard[MeasurementStep]):
+class ReadingBoard(JudgedBoard[G]):
     """A reading at each position, in the unit of the gauge in hand."""
 
-    kind = "measurement"
-
-    def scene(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> Scene:
+    def scene(self, at: Glance, step: G, awaiting: DialogueState) -> Scene:
         """The reading that is awaited or not certain yet; else the findings."""
         if isinstance(awaiting, Measuring):
             return self._asked(at, step, awaiting)
@@ -30,17 +33,17 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
             return self._doubted(at, step, awaiting)
         return super().scene(at, step, awaiting)
 
-    def limits(self, at: Glance, step: MeasurementStep) -> tuple[Limit, ...]:
+    def limits(self, at: Glance, step: G) -> tuple[Limit, ...]:
         """The limits that it has now."""
         now = with_limits(at.context.procedure, at.state, step)
         return limit_lines(now.limits, at.words)
 
-    def _doubted(self, at: Glance, step: MeasurementStep, awaiting: DigitCheck) -> Scene:
+    def _doubted(self, at: Glance, step: G, awaiting: DigitCheck) -> Scene:
         text, sign = indication_text(awaiting.indication, _unit(at, step), at.words)
         figure = Figure(step.places[awaiting.index] or step.quantity, text, sign)
         return Scene(at.words("task_digits"), "doubt", at.words("band_doubt"), (), figure)
 
-    def _asked(self, at: Glance, step: MeasurementStep, awaiting: Measuring) -> Scene:
+    def _asked(self, at: Glance, step: G, awaiting: Measuring) -> Scene:
         gauge = gauge_in_hand(at.context.procedure, at.state, step.gauge)
         lines = [Line(at.words("line_gauge"), gauge.name)]
         if not at.state.values.get(step.id):  # said once; later places leave room for figures
@@ -52,7 +55,7 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         task = at.words("task_measure", quantity=step.quantity)
         return Scene(task, lines=tuple(lines), figure=figure)
 
-    def found(self, at: Glance, step: MeasurementStep, index: int) -> Figure | None:
+    def found(self, at: Glance, step: G, index: int) -> Figure | None:
         """The reading at a position."""
         name = step.places[index]
         value = at.state.values.get(step.id, {}).get(name)
@@ -61,18 +64,16 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         text, sign = indication_text(value.indication, _unit(at, step), at.words)
         return Figure(name or step.quantity, text, sign)
 
-    def undecided(self, at: Glance, step: MeasurementStep, index: int) -> bool:
+    def undecided(self, at: Glance, step: G, index: int) -> bool:
         """Whether its uncertainty reaches over a limit."""
         value = at.state.values.get(step.id, {}).get(step.places[index])
         return value is not None and value.judgement.verdict == "undecided"
 
-    def single(self, at: Glance, step: MeasurementStep) -> bool:
+    def single(self, at: Glance, step: G) -> bool:
         """Whether one reading is there, and no other."""
         return len(at.state.values.get(step.id, {})) == 1
 
-    def rows(
-        self, at: Glance, step: MeasurementStep, awaiting: DialogueState
-    ) -> tuple[BoardRow, ...]:
+    def rows(self, at: Glance, step: G, awaiting: DialogueState) -> tuple[BoardRow, ...]:
         """The readings of a step with several positions; one reading is shown as the figure."""
         if len(step.places) < 2:
             return ()
@@ -81,7 +82,7 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
             _row(at, step, name, current=index == now) for index, name in enumerate(step.places)
         )
 
-    def idle(self, at: Glance, step: MeasurementStep, awaiting: DialogueState) -> frozenset[str]:
+    def idle(self, at: Glance, step: G, awaiting: DialogueState) -> frozenset[str]:
         """With nothing measured or tried yet, there is nothing to take back."""
         if isinstance(awaiting, Measuring):
             some = awaiting.evidence or at.state.values.get(step.id)
@@ -108,11 +109,17 @@ class MeasurementBoard(JudgedBoard[MeasurementStep]):
         )
 
 
-def _unit(at: Glance, step: MeasurementStep) -> str:
+class MeasurementBoard(ReadingBoard[MeasurementStep]):
+    """All places of a measurement are one row."""
+
+    kind = "measurement"
+
+
+def _unit(at: Glance, step: GaugedStep) -> str:
     return gauge_in_hand(at.context.procedure, at.state, step.gauge).unit
 
 
-def _row(at: Glance, step: MeasurementStep, name: str, current: bool) -> BoardRow:
+def _row(at: Glance, step: GaugedStep, name: str, current: bool) -> BoardRow:
     value = at.state.values.get(step.id, {}).get(name)
     if value is None:
         return BoardRow(short(name), "", "", "", current)

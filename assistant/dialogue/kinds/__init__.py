@@ -16,6 +16,7 @@ from assistant.dialogue.kinds.derived import DerivedDialogue
 from assistant.dialogue.kinds.identification import IdentificationDialogue
 from assistant.dialogue.kinds.inspection import InspectionDialogue
 from assistant.dialogue.kinds.kind import KindDialogue
+from assistant.dialogue.kinds.log import LogDialogue
 from assistant.dialogue.kinds.measurement import MeasurementDialogue
 from assistant.dialogue.kinds.shims import ShimsDialogue
 from assistant.dialogue.kinds.tightening import TighteningDialogue
@@ -25,6 +26,7 @@ KINDS: tuple[KindDialogue[Any], ...] = (
     CautionDialogue(),
     ActionDialogue(),
     MeasurementDialogue(),
+    LogDialogue(),
     DerivedDialogue(),
     ShimsDialogue(),
     TighteningDialogue(),

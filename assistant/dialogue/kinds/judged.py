@@ -33,6 +33,12 @@ class ReviewedKind(KindDialogue[S]):
     def confirmed(self, turn: Turn, step: S) -> None:  # most kinds have recorded all by then
         """The builder goes on: from now on the step's values count."""
 
+    def goes_on(self, turn: Turn, step: S) -> bool:
+        """Go on within the step, where it is not done by what was confirmed; tells whether it is
+        not.
+        """
+        return False
+
     def say_review(self, turn: Turn, step: S) -> None:
         """Ask to go on, or to correct."""
         turn.say("review_go_on")

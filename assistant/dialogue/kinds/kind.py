@@ -31,6 +31,7 @@ class KindDialogue(ABC, Generic[S]):
     may_be_skipped: ClassVar[bool] = True
     voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
     measures: ClassVar[bool] = False  # it yields readings, which can be taken again
+    waits_within: ClassVar[bool] = False  # its waits are part of its work, and not recorded
 
     @abstractmethod
     def begin(self, turn: Turn, step: S) -> None:
@@ -71,6 +72,12 @@ class KindDialogue(ABC, Generic[S]):
     def waits(self, step: S) -> Amount | None:
         """How long the wait takes that the step begins; None of a kind that begins none."""
         return None
+
+    def rang(self, turn: Turn, step: S) -> bool:
+        """The timer of the step went off; tells whether the wait goes on, and is no wait to be
+        ended.
+        """
+        return False
 
     def say_doing(self, turn: Turn, step: S) -> None:
         """Say again what is being done."""

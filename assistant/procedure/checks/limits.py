@@ -18,16 +18,9 @@ def check_limits(findings: Findings) -> None:
     for index, gauge in enumerate(findings.procedure.gauges):
         _check_gauge(findings, index, gauge)
     for step in findings.procedure.steps:
-        if isinstance(step, LimitedStep):
-            for key in step.misfits():
-                findings.error(
-                    step,
-                    f"'{key}' {getattr(step, key)} does not fit the step's unit {step.unit}.",
-                    key,
-                )
-            if not step.misfits():
-                _check_ends(findings, step)
-                _check_fit(findings, step)
+        if isinstance(step, LimitedStep) and check_fits(findings, step):
+            check_ends(findings, step)
+            _check_fit(findings, step)
 
 
 def _check_fit(findings: Findings, step: LimitedStep) -> None:
@@ -90,7 +83,17 @@ def _above(low: Amount | None, high: Amount | None, unit: str) -> bool:
     return low is not None and high is not None and low.to(unit).value > high.to(unit).value
 
 
-def _check_ends(findings: Findings, step: LimitedStep) -> None:
+def check_fits(findings: Findings, step: LimitedStep) -> bool:
+    """Whether limits and plausible band measure what the step does."""
+    for key in step.misfits():
+        findings.error(
+            step, f"'{key}' {getattr(step, key)} does not fit the step's unit {step.unit}.", key
+        )
+    return not step.misfits()
+
+
+def check_ends(findings: Findings, step: LimitedStep) -> None:
+    """Limits upside down, equal or missing, and a plausible band that does not hold them."""
     if _above(step.lower, step.upper, step.unit):
         findings.error(
             step,

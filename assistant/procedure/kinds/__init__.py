@@ -11,6 +11,7 @@ from assistant.procedure.kinds.derived import DerivedKind
 from assistant.procedure.kinds.identification import IdentificationKind
 from assistant.procedure.kinds.inspection import InspectionKind
 from assistant.procedure.kinds.kind import StepKind
+from assistant.procedure.kinds.log import LogKind
 from assistant.procedure.kinds.measurement import MeasurementKind
 from assistant.procedure.kinds.shims import ShimsKind
 from assistant.procedure.kinds.tightening import TighteningKind
@@ -21,6 +22,7 @@ KINDS: tuple[StepKind[Any], ...] = (
     CautionKind(),
     ActionKind(),
     MeasurementKind(),
+    LogKind(),
     DerivedKind(),
     ShimsKind(),
     TighteningKind(),

@@ -13,6 +13,7 @@ from assistant.report.kinds.derived import DerivedReport
 from assistant.report.kinds.identification import IdentificationReport
 from assistant.report.kinds.inspection import InspectionReport
 from assistant.report.kinds.kind import KindReport
+from assistant.report.kinds.log import LogReport
 from assistant.report.kinds.measurement import MeasurementReport
 from assistant.report.kinds.shims import ShimsReport
 from assistant.report.kinds.tightening import TighteningReport
@@ -23,6 +24,7 @@ KINDS: tuple[KindReport[Any], ...] = (
     CautionReport(),
     ActionReport(),
     MeasurementReport(),
+    LogReport(),
     DerivedReport(),
     ShimsReport(),
     TighteningReport(),

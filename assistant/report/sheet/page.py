@@ -13,6 +13,7 @@ from assistant.report.model import (
     ChosenLine,
     IdentifiedLine,
     InspectionLine,
+    LogLine,
     ReadingLine,
     StepLine,
     TighteningLine,
@@ -70,6 +71,11 @@ class Page:
     def waits(self) -> dict[str, list[WaitLine]]:
         """Step id -> its lines."""
         return by_step(self.record.waits)
+
+    @cached_property
+    def logs(self) -> dict[str, list[LogLine]]:
+        """Step id -> its lines."""
+        return by_step(self.record.logs)
 
     @cached_property
     def tightenings(self) -> dict[str, list[TighteningLine]]:
@@ -156,7 +162,7 @@ def _strangers(record: BuildRecord) -> list[StepLine]:
     known = {line.id for line in record.steps}
     lines: list[Sequence[_OfStep]] = [
         record.readings, record.tightenings, record.identified, record.chosen,
-        record.inspections, record.waits,
+        record.inspections, record.waits, record.logs,
     ]  # fmt: skip
     strange = dict.fromkeys(
         line.step for kind in lines for line in kind if line.step and line.step not in known

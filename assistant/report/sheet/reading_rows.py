@@ -36,6 +36,8 @@ def _row(page: Page, line: ReadingLine) -> Row:
         notes.append("replaces " + ", ".join(f"A{n}" for n in struck))
     if line.status == "unconfirmed":
         notes.append("NOT CONFIRMED")
+    if line.late_s:
+        notes.append(f"LATE by {-(-line.late_s // 60)} min, due {page.times.time(line.due or '')}")
     return Row(
         (
             Cell(where, "; ".join(n for n in notes if n)),
@@ -73,7 +75,9 @@ def source(page: Page, line: ReadingLine) -> str:
 
 def hand(page: Page, line: ReadingLine) -> str:
     """Who, when, and whether the value was typed or heard."""
-    parts = [line.by, page.times.time(line.confirmed_at or line.at)]
+    # a value of a log is one of its time, however long its confirmation took
+    when = line.at if line.due else line.confirmed_at or line.at
+    parts = [line.by, page.times.time(when)]
     if not line.formula:
         parts.append(entered(line))
     return ", ".join(part for part in parts if part)

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import Literal, assert_never
+from typing import assert_never
 
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in, values
 from assistant.dialogue.kinds.measurement.combining import measured
@@ -25,28 +24,28 @@ from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import Command, Digits, Reading
+from assistant.language.spec import Command, Digits, NumberSpec, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.places import reference
+from assistant.procedure.step import ReadStep
 from assistant.quantities.propagation import Estimate
 from assistant.quantities.tools import Need
 
 _Own = Measuring | DigitCheck
 
 
-class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
+class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
     """Readings: nothing counts before the builder goes on behind its readback."""
 
     kind = "measurement"
     facts = (ReadingOffered, ReadingConfirmed, ReadingSuperseded)
-    states = (Measuring, DigitCheck)
-    measures = True
+    states = (Measuring, DigitCheck)  # of every step that is read out
 
     def begin(self, turn: Turn, step: MeasurementStep) -> None:
         """Say what to measure with what, and await the first reading."""
         turn.say_text(step.say)
-        readback.say_gauge(turn)
+        readback.say_gauge(turn, step.places[0])
         if len(step.places) > 1:
             turn.say("measure_places", count=len(step.places))
         measuring.ask_next(turn)
@@ -57,11 +56,11 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
             case Measuring():
                 assert state.step is not None
                 step = context.procedure.step(state.step)
-                assert isinstance(step, MeasurementStep)
+                assert isinstance(step, ReadStep)
                 return MayBeSaid(
                     ("correction", "remeasure", "wrong"),
-                    phrases=tuple((p, p) for p in step.named_places),
-                    reading=number_spec(context, state, step),
+                    phrases=step.phrases(values.row_of(state, step)),
+                    reading=number_spec(context, state, step.at(step.places[at.index])),
                     go_back=True,
                     skip=True,
                 )
@@ -87,7 +86,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
             case Command(id="correction" | "wrong") if at.evidence:
                 correcting.drop_evidence(turn, at.index)
             case _:
-                return self.correct(turn, turn.step_as(MeasurementStep), said)
+                return self.correct(turn, values.read_step(turn), said)
         return True
 
     def _checked(self, turn: Turn, at: DigitCheck, said: Said) -> bool:
@@ -104,7 +103,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
         """Say gauge and position again, and what the blades tried tell; or ask for the digits."""
         match at:
             case Measuring(index=index, evidence=evidence):
-                readback.say_gauge(turn)
+                readback.say_gauge(turn, values.read_step(turn).places[index])
                 self.say_place(turn, at)
                 if evidence:
                     readback.say_undecided(turn, index, evidence)
@@ -116,9 +115,7 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
     def say_place(self, turn: Turn, at: _Own) -> None:
         """The position that is read next."""
         if isinstance(at, Measuring):
-            name = turn.step_as(MeasurementStep).places[at.index]
-            if name:
-                turn.say("measure_position", position=name)
+            measuring.say_place(turn, at.index)
 
     def taken_up(self, turn: Turn, at: _Own) -> None:
         """Look at the gauge first: its calibration may have run out."""
@@ -151,16 +148,6 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
         known = gauge.uncertainty is not None
         return None if known else turn.words("guard_unknown", name=gauge.name)
 
-    def taken_back(
-        self,
-        turn: Turn,
-        step: MeasurementStep,
-        why: Literal["reopened", "adjusted"] = "reopened",
-    ) -> None:
-        """The readings no longer count."""
-        for name in list(values.values_of(turn)):
-            values.supersede(turn, name, why)
-
     def estimate(
         self,
         procedure: Procedure,
@@ -172,37 +159,23 @@ class MeasurementDialogue(JudgedReadings, StateOwner[_Own]):
         """The readings combined; None where there is one missing, or a bound among them."""
         return measured(state, step, combine, places)
 
-    def say_standing(self, turn: Turn, step: MeasurementStep) -> None:
-        """Read back the readings that do not count yet."""
-        for name in values.values_of(turn):
-            readback.say_value(turn, name)
+    def reading_when_out(
+        self, context: Context, state: State, step: MeasurementStep
+    ) -> NumberSpec | None:
+        """A reading with the gauge in hand; where one adjusts, the word for that comes first."""
+        return None if step.adjustable else super().reading_when_out(context, state, step)
+
+    def measure_again(self, turn: Turn, step: MeasurementStep, index: int) -> None:
+        """All places, since an adjustment may move them all; or only the one, if it says so."""
+        all_of_them = step.measure_again == "all"
+        for name in list(values.values_of(turn)) if all_of_them else [step.places[index]]:
+            values.supersede(turn, name, "adjusted")
+        if not tooling.blocked_meanwhile(turn):
+            measuring.ask_next(turn)
 
     def say_limit(self, turn: Turn, step: MeasurementStep) -> None:
         """The limits, in the unit of the gauge in hand."""
         turn.say("limit", quantity=step.quantity, limits=readback.say_limits(turn, step))
-
-    def say_digits(self, turn: Turn, step: MeasurementStep) -> None:
-        """The digits of the last reading; where they must be said first, asks for them instead.
-
-        The digits of an earlier value must not be taken for those that are asked for.
-        """
-        if isinstance(turn.state.awaiting, DigitCheck):
-            measuring.say_digit_question(turn)
-            return
-        have = values.values_of(turn)
-        if not have:
-            turn.say("nothing_to_correct")
-            return
-        position, value = list(have.items())[-1]
-        language = turn.context.language
-        turn.say(
-            "digits_of_last",
-            tone="readback",
-            about=about(step.id, position),
-            position=position,
-            value=language.say_indication(value.indication),
-            digits=language.say_digits(value.indication.amount.number()),
-        )
 
     def in_words(self, context: Context, state: State, step: MeasurementStep, value: Value) -> str:
         """A reading, in the unit of the gauge in hand."""

@@ -7,15 +7,19 @@ from assistant.dialogue.earlier import say_earlier
 from assistant.dialogue.effects import about
 from assistant.dialogue.kinds.measurement.measuring import ask_next
 from assistant.dialogue.kinds.measurement.states import Measuring
-from assistant.dialogue.kinds.measurement.values import measurement, supersede, values_of
+from assistant.dialogue.kinds.measurement.values import (
+    open_values,
+    read_step,
+    supersede,
+)
 from assistant.dialogue.state import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 
 
 def replaced(turn: Turn, at: Review | OutOfLimit) -> Measuring:
     """A new reading is said for a value that was read back: that one no longer counts."""
-    step = measurement(turn)
-    have = list(values_of(turn))
+    step = read_step(turn)
+    have = open_values(turn)
     index = at.index if isinstance(at, OutOfLimit) else step.places.index(have[-1])
     supersede(turn, step.places[index], "correction")
     return Measuring(index)
@@ -23,31 +27,33 @@ def replaced(turn: Turn, at: Review | OutOfLimit) -> Measuring:
 
 def correct(turn: Turn, index: int | None = None) -> None:
     """Take back the last reading, or the one at position ``index``, and measure again."""
-    step = measurement(turn)
-    names = step.places
-    have = values_of(turn)
+    names = read_step(turn).places
+    have = open_values(turn)
     if index is None:
         if not have:
             say_earlier(turn)
             return
-        index = names.index(list(have)[-1])  # values stand in the order in which they were said
+        index = names.index(have[-1])  # values stand in the order in which they were said
     supersede(turn, names[index], "correction")
     drop_evidence(turn, index)
 
 
 def drop_evidence(turn: Turn, index: int) -> None:
     """Take back the blades tried at a position, and measure there again."""
-    name = measurement(turn).places[index]
-    turn.not_owed(about(turn.step.id, name))
+    step = read_step(turn)
+    name = step.places[index]
+    turn.not_owed(about(step.id, name))
     if tooling.blocked_meanwhile(turn):
         return
     turn.go(Measuring(index))
-    turn.say("correct_position" if name else "correct_reading", tone="ask", position=name)
+    turn.say(
+        "correct_position" if name else "correct_reading", tone="ask", position=step.spoken(name)
+    )
 
 
 def remeasure(turn: Turn) -> None:
     """Take back every reading of the step and start it again."""
-    for name in list(values_of(turn)):
+    for name in open_values(turn):
         supersede(turn, name, "remeasure")
     turn.say("remeasure")
     if not tooling.blocked_meanwhile(turn):

@@ -38,6 +38,9 @@ class ReadingConfirmed(Fact):
     tool: str = ""  # of the bench's inventory, where one stood for the gauge
     tool_name: str = ""
     uncertainty: Amount | None = None  # expanded, k = 2; None: not known
+    read_at: str = ""  # of a log: when it was read, and when it was to be (ISO 8601)
+    due: str = ""
+    late_s: int = 0  # seconds late; 0 where that is allowed
 
 
 class ReadingSuperseded(Fact):

@@ -8,15 +8,15 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
+from assistant.procedure.step import GaugedStep
 from assistant.quantities.amount import Indication
 
 
 def implausible(
     procedure: Procedure,
-    step: MeasurementStep,
+    step: GaugedStep,
     indication: Indication,
     gauge: Gauge | None = None,
 ) -> str:

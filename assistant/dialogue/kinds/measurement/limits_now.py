@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from typing import TypeVar
+
 from assistant.dialogue.estimating import estimate_of, shown_value
 from assistant.dialogue.state import State
-from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.places import reference
-from assistant.procedure.step import LimitedStep
+from assistant.procedure.step import GaugedStep, LimitedStep
 from assistant.quantities.amount import Amount
 
+G = TypeVar("G", bound=GaugedStep)
 
-def target_of(procedure: Procedure, state: State, step: MeasurementStep) -> Amount | None:
+
+def target_of(procedure: Procedure, state: State, step: GaugedStep) -> Amount | None:
     """The earlier value that the limits of ``step`` lie around, as it was said; None without."""
     if step.around is None:
         return None
@@ -21,7 +24,7 @@ def target_of(procedure: Procedure, state: State, step: MeasurementStep) -> Amou
     return None if found is None else shown_value(found, source)
 
 
-def with_limits(procedure: Procedure, state: State, step: MeasurementStep) -> MeasurementStep:
+def with_limits(procedure: Procedure, state: State, step: G) -> G:
     """``step`` with the limits that it has now: around the earlier value, where it names one."""
     target = target_of(procedure, state, step)
     if target is None:

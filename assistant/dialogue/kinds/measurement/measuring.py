@@ -13,11 +13,14 @@ from assistant.dialogue.kinds import judged as kinds_judged
 from assistant.dialogue.kinds.measurement import readback
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
 from assistant.dialogue.kinds.measurement.implausible import implausible
+from assistant.dialogue.kinds.measurement.punctuality import punctuality
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.kinds.measurement.values import (
+    asked,
     gauge_of,
     guard,
     measurement,
+    read_step,
     supersede,
     values_of,
 )
@@ -34,28 +37,45 @@ from assistant.quantities.repeated import outlier
 
 def ask_position(turn: Turn, index: int) -> None:
     """Await a reading at position ``index``."""
-    step = measurement(turn)
     turn.go(Measuring(index))
+    say_place(turn, index)
+
+
+def say_place(turn: Turn, index: int) -> None:
+    """Say where the reading is taken, where the place has a name."""
+    step = read_step(turn)
     name = step.places[index]
-    if name:
-        turn.say("measure_position", position=name)
+    if isinstance(step, MeasurementStep):
+        if name:
+            turn.say("measure_position", position=name)
+    else:
+        turn.say("measure_logged", tone="ask", value=step.spoken(name))
 
 
 def ask_next(turn: Turn) -> None:
     """Await the first position that has no value yet, or the review when all have."""
-    step = measurement(turn)
+    step = read_step(turn)
     have = values_of(turn)
-    for index, name in enumerate(step.places):
+    for index in asked(turn):
+        name = step.places[index]
         if name not in have:
             ask_position(turn, index)
             return
         if not have[name].judgement.passes and not _released(turn, name):
             turn.go(OutOfLimit(index))
+            if step.when_out:
+                turn.say_text(step.when_out, tone="caution")
             kinds_judged.judged(step).ask_out(turn, step, index)
             return
     turn.go(Review())
-    _query_outlier(turn, step)
-    turn.say("review_measurement" if len(step.places) == 1 else "review_measurements")
+    if isinstance(step, MeasurementStep):
+        _query_outlier(turn, step)
+    say_review(turn)
+
+
+def say_review(turn: Turn) -> None:
+    """Ask to go on, or to correct."""
+    turn.say("review_measurement" if len(asked(turn)) == 1 else "review_measurements")
 
 
 def _released(turn: Turn, position: str) -> bool:
@@ -67,22 +87,23 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
 
     ``why`` is the reason in the sound to ask for its digits; empty where there is none.
     """
-    step = measurement(turn)
-    found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn))
+    name = read_step(turn).places[at.index]
+    step = measurement(turn, name)
+    found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn, name))
     why = found or why
     called_for = turn.context.procedure.gauge(step.gauge)
     reading = Reading(as_gauged(called_for, reading.indication))
-    judged = _judge(turn, step, reading.indication)
+    judged = _judge(turn, name, reading.indication)
     turn.record(
         ReadingOffered(
             step=step.id,
-            position=step.places[at.index],
+            position=name,
             indication=reading.indication,
             heard=heard,
             judgement=judged,
             digits_asked=bool(why),
             why_asked=why,
-            limits=_limits_around(turn),
+            limits=_limits_around(turn, name),
         )
     )
     if why:
@@ -92,10 +113,10 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
         take(turn, at.index, reading.indication, "readback", at.evidence)
 
 
-def _limits_around(turn: Turn) -> Limits | None:
+def _limits_around(turn: Turn, name: str) -> Limits | None:
     """The limits as they are now, where they lie around an earlier value."""
-    around = turn.step_as(MeasurementStep).around
-    return None if around is None else measurement(turn).limits
+    around = read_step(turn).at(name).around
+    return None if around is None else measurement(turn, name).limits
 
 
 def say_digit_question(turn: Turn) -> None:
@@ -113,7 +134,7 @@ def say_digit_question(turn: Turn) -> None:
 
 def asked_amount(turn: Turn, at: DigitCheck) -> Amount:
     """The amount whose digits are asked for: in the tool's unit where that is a decimal."""
-    gauge = gauge_of(turn)
+    gauge = gauge_of(turn, read_step(turn).places[at.index])
     return in_tool_unit(at.indication.amount, gauge.unit)
 
 
@@ -138,8 +159,9 @@ def drop_doubted(turn: Turn, at: DigitCheck) -> None:
     turn.say("reading_again", tone="ask")
 
 
-def _judge(turn: Turn, step: MeasurementStep, indication: Indication) -> Judgement:
-    return judge(indication, step.limits, step.unit, gauge_of(turn).uncertainty, step.rule)
+def _judge(turn: Turn, name: str, indication: Indication) -> Judgement:
+    step, known = measurement(turn, name), gauge_of(turn, name).uncertainty
+    return judge(indication, step.limits, step.unit, known, step.rule)
 
 
 def take(
@@ -150,8 +172,8 @@ def take(
     evidence: tuple[Indication, ...],
 ) -> None:
     """Read back a believed reading with its verdict; it becomes the position's value."""
-    step = measurement(turn)
-    name = step.places[index]
+    name = read_step(turn).places[index]
+    step = measurement(turn, name)
     seen = (*evidence, indication)
     known = gathered(seen, indication.amount.unit)
     if isinstance(known, Problem):
@@ -160,9 +182,9 @@ def take(
         return
     whole = indication if indication.relation == "eq" else known.indication() or indication
     # Of "goes" and "does not go" the evidence knows which ends are included, an indication not.
-    gauge = gauge_of(turn)
+    gauge = gauge_of(turn, name)
     judged = (
-        _judge(turn, step, whole)
+        _judge(turn, name, whole)
         if whole.relation == "eq"
         else Judgement(known.verdict(step.limits, guard(step, gauge)))
     )
@@ -183,6 +205,7 @@ def take(
             tool_name="" if own is None else own.name,
             uncertainty=gauge.uncertainty,
             graduation=gauge.resolution,
+            **punctuality(turn, index),
         ),
     }
     turn.put(values=store)
@@ -191,6 +214,9 @@ def take(
     else:
         holding.hold(turn, step.id, name, values_of(turn)[name])
     readback.say_value(turn, name)
+    late_s = values_of(turn)[name].late_s
+    if late_s:
+        turn.say("reading_late", minutes=-(-late_s // 60))
     ask_next(turn)
 
 

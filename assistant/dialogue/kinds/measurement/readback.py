@@ -9,11 +9,17 @@ from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
-from assistant.dialogue.kinds.measurement.values import gauge_of, guard, measurement, values_of
+from assistant.dialogue.kinds.measurement.values import (
+    gauge_of,
+    guard,
+    measurement,
+    read_step,
+    values_of,
+)
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
-from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.step import GaugedStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.habit import in_habit
 from assistant.quantities.intervals import BladeSet, Evidence, gathered, next_blade, stacked
@@ -21,10 +27,10 @@ from assistant.quantities.margin import margin
 from assistant.quantities.uncertainty import conformity_probability
 
 
-def say_gauge(turn: Turn) -> None:
+def say_gauge(turn: Turn, place: str) -> None:
     """Say which gauge to use, its unit where that is not the one called for, and the limits."""
-    step = measurement(turn)
-    gauge, called_for = gauge_of(turn), turn.context.procedure.gauge(step.gauge)
+    step = measurement(turn, place)
+    gauge, called_for = gauge_of(turn, place), turn.context.procedure.gauge(step.gauge)
     turn.say("measure", gauge=gauge.name, limits=say_limits(turn, step))
     if gauge.unit != called_for.unit:
         turn.say("gauge_unit", unit=turn.context.language.say_unit(gauge.unit))
@@ -35,42 +41,43 @@ def say_value(turn: Turn, name: str) -> None:
 
     A value out of limits that was taken back is read back as the one that holds the step.
     """
-    step = measurement(turn)
+    step = measurement(turn, name)
     value = values_of(turn).get(name) or turn.state.held[step.id][name]
-    unit = gauge_of(turn).unit
+    unit = gauge_of(turn, name).unit
     single = value.indication.relation == "eq"
     turn.say(
         f"readback_{value.judgement.verdict}",
         habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
         tone="readback",
         about=about(step.id, name),
-        position=name,
-        value=_in_words(turn, value.indication),
+        position=read_step(turn).spoken(name),
+        value=_in_words(turn, name, value.indication),
         limits=say_limits(turn, step),
-        margin=_margin(turn, step, value),
+        margin=_margin(turn, name, value),
     )
 
 
 def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> None:
     """Read back what the blades tried at a position tell so far, and which to try next."""
-    step = measurement(turn)
+    name = read_step(turn).places[index]
+    step = measurement(turn, name)
     known = gathered(evidence, evidence[-1].amount.unit)
     assert isinstance(known, Evidence)
     turn.say(
         "reading_undecided",
         tone="readback",
-        about=about(step.id, step.places[index]),
-        position=step.places[index],
-        value=_in_words(turn, known.indication() or evidence[-1]),
-        next=_try_next(turn, step, known),
+        about=about(step.id, name),
+        position=read_step(turn).spoken(name),
+        value=_in_words(turn, name, known.indication() or evidence[-1]),
+        next=_try_next(turn, name, known),
     )
 
 
-def _in_words(turn: Turn, indication: Indication) -> str:
-    return in_words(turn.context, turn.state, measurement(turn), indication)
+def _in_words(turn: Turn, name: str, indication: Indication) -> str:
+    return in_words(turn.context, turn.state, measurement(turn, name), indication)
 
 
-def in_words(context: Context, state: State, step: MeasurementStep, indication: Indication) -> str:
+def in_words(context: Context, state: State, step: GaugedStep, indication: Indication) -> str:
     """What the gauge of ``step`` showed, in words, in the gauge's unit where that is a decimal."""
     gauge = gauge_in_hand(context.procedure, state, step.gauge)
     shown = in_tool_unit(indication.amount, gauge.unit)
@@ -79,9 +86,9 @@ def in_words(context: Context, state: State, step: MeasurementStep, indication: 
     )
 
 
-def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
+def _try_next(turn: Turn, name: str, known: Evidence) -> str:
     """Which blade to try next, in words; empty when the set has none that would tell."""
-    gauge = gauge_of(turn)
+    step, gauge = measurement(turn, name), gauge_of(turn, name)
     say = turn.context.language.say_amount
     ring = gauge.kind == "ring_gauge"
     drawn_in = guard(step, gauge)
@@ -97,9 +104,9 @@ def _try_next(turn: Turn, step: MeasurementStep, known: Evidence) -> str:
     return turn.words("try_blades", blades=together, size=say(stacked(blades)))
 
 
-def _margin(turn: Turn, step: MeasurementStep, value: Value) -> str:
+def _margin(turn: Turn, name: str, value: Value) -> str:
     """How far in or out, beside what the gauge is good for; empty where that is not known."""
-    gauge = gauge_of(turn)
+    step, gauge = measurement(turn, name), gauge_of(turn, name)
     judged, reading = value.judgement, value.indication.amount
     found = margin(judged, gauge.unit, value.uncertainty)
     if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
@@ -109,7 +116,7 @@ def _margin(turn: Turn, step: MeasurementStep, value: Value) -> str:
     return f"{told} {_chance(turn, step, reading, found.good_for)}" if found.doubtful else told
 
 
-def _chance(turn: Turn, step: MeasurementStep, reading: Amount, expanded: Amount) -> str:
+def _chance(turn: Turn, step: GaugedStep, reading: Amount, expanded: Amount) -> str:
     """The probability that the true value is in limits (JCGM 106:2012), in whole percent."""
     unit = expanded.unit
     standard = float(expanded.value) / 2  # stated with coverage factor two
@@ -125,7 +132,7 @@ def _in_habit(turn: Turn, shown: Amount) -> str:
     return turn.words("in_habit", value=turn.context.language.say_amount(thought))
 
 
-def say_limits(turn: Turn, step: MeasurementStep) -> str:
+def say_limits(turn: Turn, step: GaugedStep) -> str:
     """The limits of a step in words, in the unit of the tool in hand."""
     procedure = turn.context.procedure
     step = with_limits(procedure, turn.state, step)

@@ -9,13 +9,13 @@ from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.state import State
 from assistant.language.spec import NumberSpec
-from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.step import GaugedStep
 from assistant.quantities.units import same_dimension
 
 _SPOKEN_UNITS = ("thou", "tenth", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "deg", "degC")
 
 
-def number_spec(context: Context, state: State, step: MeasurementStep) -> NumberSpec:
+def number_spec(context: Context, state: State, step: GaugedStep) -> NumberSpec:
     """Bounds on a reading of ``step``: the unit of the gauge in hand first, digits to its marks.
 
     The gauge in hand may be another than the one called for; a number said without a unit is always

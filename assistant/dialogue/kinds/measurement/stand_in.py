@@ -12,8 +12,8 @@ from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.stand_in import StandIn, StandInError
 from assistant.language.spec import Reading
-from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
+from assistant.procedure.step import GaugedStep, ReadStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
 from assistant.quantities.problem import Problem
@@ -25,7 +25,7 @@ def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
     Raises:
         StandInError: the answers have none.
     """
-    step = builder.step_as(MeasurementStep)
+    step = _step(builder)
     name = step.places[index]
     try:
         given = builder.answers.readings[step.id][name].split("|")
@@ -35,14 +35,14 @@ def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
         ) from None
     now = given[min(builder.adjustments(step.id), len(given) - 1)]
     if not now:
-        known = with_limits(builder.context.procedure, builder.state, step)
+        known = with_limits(builder.context.procedure, builder.state, step.at(name))
         now = middle_phrase(builder.context, known)
     return tuple(phrase.strip() for phrase in now.split(";"))
 
 
 def another(builder: StandIn, index: int) -> bool:
     """Whether there is a reading at position ``index`` for after the next adjustment."""
-    return builder.has_another(builder.step_as(MeasurementStep).id)
+    return builder.has_another(_step(builder).id)
 
 
 def meant(builder: StandIn, index: int) -> list[Indication]:
@@ -51,9 +51,9 @@ def meant(builder: StandIn, index: int) -> list[Indication]:
     Raises:
         StandInError: a phrase is not one reading.
     """
-    step, context = builder.step_as(MeasurementStep), builder.context
+    step, context = _step(builder), builder.context
     spec = listening(context, replace(builder.state, awaiting=Measuring(index))).spec
-    gauge = context.procedure.gauge(step.gauge)
+    gauge = context.procedure.gauge(step.at(step.places[index]).gauge)
     meanings: list[Indication] = []
     for text in spoken(builder, index):
         found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
@@ -63,18 +63,26 @@ def meant(builder: StandIn, index: int) -> list[Indication]:
     return meanings
 
 
+def _step(builder: StandIn) -> ReadStep:
+    assert builder.state.step is not None
+    step = builder.context.procedure.step(builder.state.step)
+    assert isinstance(step, ReadStep)
+    return step
+
+
 def digits(builder: StandIn, at: DigitCheck) -> str:
     """The digits of the reading where it was heard right, else that it was not."""
     said = meant(builder, at.index)
     heard = at.indication
     if not same_value(heard, said[min(len(at.evidence), len(said) - 1)]):
         return builder.say("wrong")
-    step, context = builder.step_as(MeasurementStep), builder.context
-    unit = gauge_in_hand(context.procedure, builder.state, step.gauge).unit
+    step, context = _step(builder), builder.context
+    gauge = step.at(step.places[at.index]).gauge
+    unit = gauge_in_hand(context.procedure, builder.state, gauge).unit
     return context.language.say_digits(in_tool_unit(heard.amount, unit).number())
 
 
-def as_meant(builder: StandIn, step: MeasurementStep, index: int) -> bool:
+def as_meant(builder: StandIn, step: ReadStep, index: int) -> bool:
     """Whether the value at position ``index``, if there is one, is the one that was meant."""
     value = builder.state.values.get(step.id, {}).get(step.places[index])
     if value is None:
@@ -87,13 +95,13 @@ def as_meant(builder: StandIn, step: MeasurementStep, index: int) -> bool:
     return known is not None and same_value(value.indication, known)
 
 
-def middle_phrase(context: Context, step: MeasurementStep) -> str:
+def middle_phrase(context: Context, step: GaugedStep) -> str:
     """How a value inside the limits is said."""
     value = context.language.say_amount(middle(context.procedure, step))
     return context.language.prompt("reading_phrase", value=value)
 
 
-def middle(procedure: Procedure, step: MeasurementStep) -> Amount:
+def middle(procedure: Procedure, step: GaugedStep) -> Amount:
     """A value inside the limits, or the plausible band without them, on a mark of the gauge."""
     gauge = procedure.gauge(step.gauge)
     bounds = (step.lower, step.upper)

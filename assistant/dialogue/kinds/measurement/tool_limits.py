@@ -5,18 +5,16 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor
 
-from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
+from assistant.procedure.step import GaugedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 
 _FINER = 10  # limits are said to a tenth of what the gauge shows
 
 
-def limits_for_tool(
-    procedure: Procedure, step: MeasurementStep, gauge: Gauge | None = None
-) -> Limits:
+def limits_for_tool(procedure: Procedure, step: GaugedStep, gauge: Gauge | None = None) -> Limits:
     """The limits of ``step`` as its gauge shows them: the one in hand, or the one called for.
 
     What is not a finite decimal in the gauge's unit is rounded inward, to a tenth of the gauge's

@@ -1,18 +1,18 @@
-"""The model of a measurement."""
+"""The model of a measurement, and of every step whose values are read out."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar, Literal
 
 from pydantic import Field
 
 from assistant.procedure.adjusting import AdjustableStep
-from assistant.procedure.fields import Id
-from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, Source, names
-from assistant.procedure.step import StepsInOrder
+from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, names
+from assistant.procedure.step import GaugedStep, ReadStep, StepsInOrder
 
 
-class MeasurementStep(AdjustableStep):
+class MeasurementStep(AdjustableStep, GaugedStep, ReadStep):
     """A reading at one or more positions with a named gauge.
 
     With ``grid`` every place has a name of each list: mains one to five, each two ways. With
@@ -22,10 +22,8 @@ class MeasurementStep(AdjustableStep):
     heard: ClassVar[bool] = True
 
     kind: Literal["measurement"]
-    gauge: Id
     positions: PlaceNames = ()
     grid: Grid = Field(default_factory=dict)
-    around: Source | None = None
 
     @property
     def lists(self) -> tuple[Axis, ...]:
@@ -47,3 +45,19 @@ class MeasurementStep(AdjustableStep):
     def axes(self, procedure: StepsInOrder) -> tuple[Axis, ...]:
         """The lists of names of its places."""
         return self.lists
+
+    def at(self, place: str) -> GaugedStep:
+        """The step itself: the same is read everywhere."""
+        return self
+
+    def asked(self, row: int) -> Sequence[int]:
+        """All of them."""
+        return range(len(self.places))
+
+    def phrases(self, row: int) -> tuple[tuple[str, str], ...]:
+        """The positions, by their names."""
+        return tuple((p, p) for p in self.named_places)
+
+    def spoken(self, place: str) -> str:
+        """Its name."""
+        return place

@@ -7,8 +7,7 @@ from assistant.dialogue.kinds.measurement.facts import (
     ReadingOffered,
     ReadingSuperseded,
 )
-from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.procedure.step import LimitedStep
+from assistant.procedure.step import ReadStep
 from assistant.quantities.limits import Limits
 from assistant.report.gathering import Gathering
 from assistant.report.model import ReadingLine
@@ -17,8 +16,9 @@ from assistant.report.readings import add, live
 
 def offered(g: Gathering, fact: ReadingOffered) -> None:
     """A value was heard. Until it is confirmed it does not count."""
-    step = g.step(fact.step, LimitedStep)
-    gauge = step.gauge if isinstance(step, MeasurementStep) else ""
+    read = g.any_step(fact.step)
+    known = isinstance(read, ReadStep) and fact.position in read.places
+    step = read.at(fact.position) if isinstance(read, ReadStep) and known else None
     add(
         g,
         ReadingLine(
@@ -31,7 +31,7 @@ def offered(g: Gathering, fact: ReadingOffered) -> None:
             limits=fact.limits or (Limits() if step is None else step.limits),
             judgement=fact.judgement,
             status="unconfirmed",
-            gauge=gauge,
+            gauge="" if step is None else step.gauge,
             heard=fact.heard,
             digits_asked=fact.digits_asked,
             why_asked=fact.why_asked,
@@ -76,6 +76,7 @@ def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
     same.quantity, same.limits, same.judgement = fact.quantity, fact.limits, fact.judgement
     same.gauge, same.how = fact.gauge, fact.how
     same.tool, same.uncertainty = fact.tool_name, fact.uncertainty
+    same.due, same.late_s = fact.due or None, fact.late_s
     same.confirmed_at, same.confirmed_clip = g.at, g.clip
     g.tool_used(fact.gauge)
 

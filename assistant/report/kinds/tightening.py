@@ -181,7 +181,8 @@ def _turn(g: Gathering, fact: TorqueAnnounced) -> Amount | None:
     """The turn that follows the torque of the pass at once."""
     step = g.step(fact.step, TighteningStep)
     stages = () if step is None else stages_of(step)
-    return stages[fact.pass_number - 1].turn if fact.pass_number <= len(stages) else None
+    number = fact.pass_number  # of a damaged record it may be anything
+    return stages[number - 1].turn if 1 <= number <= len(stages) else None
 
 
 def _done_again(one: PassLine) -> bool:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 from assistant.dialogue.facts import Fact
+
+Tone = Literal["plain", "caution", "readback", "ask"]
+"""How a line is meant."""
 
 ASKED = "what was asked"
 """What the readback of an answer is about: a revision, a choice, a spelled number, a name."""
@@ -28,9 +31,18 @@ class Say:
     """
 
     text: str
-    tone: Literal["plain", "caution", "readback", "ask"] = "plain"
+    tone: Tone = "plain"
     about: str = ""
     sound: str = ""
+
+    def __post_init__(self) -> None:
+        """A line of no known tone would not be owed when it is cut short.
+
+        Raises:
+            ValueError: there is no such tone.
+        """
+        if self.tone not in get_args(Tone):
+            raise ValueError(f"A line has no tone {self.tone!r}.")
 
 
 @dataclass(frozen=True)

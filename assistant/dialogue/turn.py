@@ -9,15 +9,13 @@ from dataclasses import replace
 from typing import Any, Literal, TypeVar
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import Chime, Effect, Record, Say
+from assistant.dialogue.effects import Chime, Effect, Record, Say, Tone
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import DialogueState, State
 from assistant.procedure.step import Step
 from assistant.quantities.problem import Told
 
 S = TypeVar("S", bound=Step)
-
-Tone = Literal["plain", "caution", "readback", "ask"]
 
 
 class Turn:

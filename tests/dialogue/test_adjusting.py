@@ -13,13 +13,16 @@ from assistant.board.build import build_view
 from assistant.board.view import Snapshot
 from assistant.board.words import load_words
 from assistant.cli.screen import describe
+from assistant.dialogue import adjusting
 from assistant.dialogue.core import replay
 from assistant.dialogue.facts import Adjusted, DispositionRecorded, StepReopened
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import Doing, GoingBack, OutOfLimit, Review
 from assistant.report.html import to_html
+from assistant.session.stand_in import next_line
 from tests.dialogue.kit import Bench, procedure
 from tests.report.test_from_dialogue import KeptBench
 
@@ -256,3 +259,51 @@ def test_a_plain_measurement_is_asked_about_as_ever() -> None:
     b.start()
     assert "take it again" in b.type("reading 6 thou")
     assert "adjusted" not in b.expected()
+
+
+def test_the_stand_in_adjusts_as_often_as_it_has_readings() -> None:
+    b = bench({**FLOAT, **TURN}, {**FLOAT, "id": "other"})
+    two = Answers("C", readings={"float": {"": "reading 6 thou|reading 3 thou"}})
+    one = Answers("C", readings={"float": {"": "reading 6 thou"}})
+    assert next_line(b.context, b.state, two) == "reading 6 thou"
+    b.type("reading 6 thou")
+    assert next_line(b.context, b.state, two) == "adjusted"
+    assert next_line(b.context, b.state, one) == "use as is"
+    b.say("adjusted")
+    assert next_line(b.context, b.state, two) == "reading 3 thou"
+    b.type("reading 6 thou")
+    assert next_line(b.context, b.state, two) == "correction", "it was heard otherwise than said"
+
+
+def test_the_stand_in_adjusts_what_a_computed_value_comes_from() -> None:
+    half = {"id": "half", "kind": "derived", "quantity": "half", "unit": "thou", **TURN,
+            "formula": "f / 2", "inputs": {"f": "float"}, "upper": "1 thou"}  # fmt: skip
+    b = bench(FLOAT, half)
+    two = Answers("C", readings={"float": {"": "reading 4 thou|reading 2 thou"}})
+    one = Answers("C", readings={"float": {"": "reading 4 thou"}})
+    b.type("reading 4 thou")
+    b.say("go_on")
+    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert next_line(b.context, b.state, two) == "adjusted"
+    assert next_line(b.context, b.state, one) == "use as is"
+    b.say("adjusted")
+    assert next_line(b.context, b.state, two) == "reading 2 thou"
+
+
+@pytest.mark.parametrize(
+    ("keys", "reading", "maker"),
+    [
+        ({"made_by": "nut"}, "6", "nut"),
+        (HIGH_LOW, "1", "nut"),
+        (HIGH_LOW, "6", None),
+        ({**HIGH_LOW, "made_by": "other"}, "1", "other"),
+    ],
+)
+def test_the_step_that_made_a_value_is_the_one_named(
+    keys: dict[str, Any], reading: str, maker: str | None
+) -> None:
+    b = bench(NUT, {**NUT, "id": "other"}, {**FLOAT, **keys})
+    b.say("done", "done")
+    b.type(f"reading {reading} thou")
+    step = b.context.procedure.step("float")
+    assert adjusting.maker(b.state, step, b.state.held["float"][""]) == maker

@@ -30,6 +30,23 @@ def bench(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
     return b
 
 
+def test_one_box_that_stands_for_two_gives_each_shim_once() -> None:
+    second = {**BOX, "id": "second_box", "name": "second box"}
+    mine = {"id": "mine", "kind": "shim_set", "name": "own box", "unit": "thou",
+            "resolution": "1 thou",
+            "members": [{"size": s} for s in ("2 thou", "3 thou", "5 thou")]}  # fmt: skip
+    rear = {**REAR_SHIMS, "stock": "second_box"}
+    b = Bench(procedure(FRONT, SHIMS, REAR, rear, LAST, gauges=[*GAUGES, BOX, second]))
+    b.open(PEOPLE, ToolBench.model_validate({"tools": [mine]}))
+    b.type("charlie")
+    b.say("confirm")
+    b.type("reading 8 thou")
+    assert "Fit these shims: five thou." in b.say("go_on")
+    b.say("done")
+    b.type("reading 8 thou")
+    assert "three thou, and two thou" in b.say("go_on"), "the only five is in the front"
+
+
 def test_the_only_shim_of_a_size_is_handed_out_once() -> None:
     b = bench(FRONT, SHIMS, REAR, REAR_SHIMS)
     b.type("reading 8 thou")

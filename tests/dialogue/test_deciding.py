@@ -233,3 +233,11 @@ def test_a_typed_reason_is_read_back_and_can_be_replaced(word: str) -> None:
     b.type("worn", INSPECTOR)
     b.say("accept")
     assert [d.reason for d in b.of(DispositionRecorded) if d.released_by] == ["worn"]
+
+
+def test_take_a_note_is_a_note_where_one_is_taken_already() -> None:
+    b = started(LAST)
+    b.say("take_note")
+    assert "take_note" not in b.expected()
+    b.say("take_note")
+    assert [n.text for n in b.of(NoteTaken)] == ["take a note"]

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
-from assistant.dialogue.effects import Say
-from assistant.dialogue.events import SpeechCut, Unsaid
+from assistant.dialogue.effects import ASKED, Say
+from assistant.dialogue.events import EquipmentChanged, SpeechCut, Unsaid
 from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
+from assistant.dialogue.state import Doing
 from tests.dialogue.kit import Bench, procedure
 from tests.dialogue.test_tightening import bench
 
@@ -87,6 +90,68 @@ def test_who_decides_is_said_to_the_end_before_it_is_decided() -> None:
     assert b.of(Inspected) == []
     b.say("accept")
     assert [f.accepted for f in b.of(Inspected)] == [True]
+
+
+def working() -> Bench:
+    """An action is being done, and the voice has just failed, which was said as a caution."""
+    b = Bench(procedure({"id": "wipe", "kind": "action"}, {"id": "last", "kind": "action"}))
+    b.start()
+    b.feed(EquipmentChanged(at=b.at(), part="voice", working=False, detail="The voice is gone."))
+    return b
+
+
+@pytest.mark.parametrize("command", ["done", "go_on"])
+def test_a_caution_cut_short_during_work_is_said_before_the_work_moves_on(command: str) -> None:
+    b = working()
+    assert [(e.text, e.tone) for e in b.effects if isinstance(e, Say)] == [
+        ("The voice is gone.", "caution")
+    ]
+    cut(b)
+    assert b.say(command) == "The voice is gone."
+    assert b.state.awaiting == Doing()
+    assert b.state.step == "wipe"
+    b.say(command)
+    assert b.state.step == "last"
+
+
+def test_a_description_that_the_builder_knows_is_let_go() -> None:
+    b = working()
+    b.feed(EquipmentChanged(at=b.at(), part="voice", working=True, detail="The voice is back."))
+    assert [(e.text, e.tone) for e in b.effects if isinstance(e, Say)] == [
+        ("The voice is back.", "plain")
+    ]
+    b.say("where_am_i")
+    line = Unsaid(text="Do it.", tone="plain")
+    b.feed(SpeechCut(at=b.at(), unsaid=(line,)))
+    b.say("done")
+    assert b.state.step == "last"
+
+
+def test_a_description_beside_a_caution_is_said_again_with_it() -> None:
+    b = working()
+    lines = (Unsaid(text="Do it."), Unsaid(text="Hold it.", tone="caution"))
+    b.state = replace(b.state, last_said=("Do it.",))
+    b.feed(SpeechCut(at=b.at(), unsaid=lines))
+    assert b.say("done") == "Do it. Hold it."
+    assert b.state.step == "wipe"
+
+
+def test_a_readback_that_was_taken_back_is_not_owed() -> None:
+    option = {"id": "seal", "kind": "choice", "options": [
+        {"id": "lip", "say": "lip seal"}, {"id": "felt", "say": "felt ring"}]}  # fmt: skip
+    b = Bench(procedure(option, {"id": "last", "kind": "action"}))
+    b.start()
+    b.type("lip seal")
+    (readback,) = (e for e in b.effects if isinstance(e, Say) and e.tone == "readback")
+    assert readback.about == ASKED
+    cut(b)
+    assert b.state.unsaid
+    b.say("wrong")
+    assert b.state.unsaid == ()
+    b.type("felt ring")
+    cut(b)
+    assert "felt ring" in b.say("confirm"), "what stands is owed"
+    assert b.state.step == "seal"
 
 
 def test_the_assistants_own_words_interrupt_nothing() -> None:

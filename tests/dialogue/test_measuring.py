@@ -6,12 +6,14 @@ from fractions import Fraction
 
 import pytest
 
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import DispositionRecorded, WorkFinished
 from assistant.dialogue.kinds.measurement.facts import (
     ReadingConfirmed,
     ReadingOffered,
     ReadingSuperseded,
 )
+from assistant.dialogue.kinds.measurement.stand_in import middle
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure
@@ -321,3 +323,28 @@ def test_a_typed_comma_is_never_guessed_at(line: str) -> None:
     assert b.state.awaiting == Measuring(0)
     assert b.state.values == {}
     assert "three thou" in b.type("reading 3 thou")
+
+
+@pytest.mark.parametrize(("low", "signed"), [("-1 thou", True), ("0 thou", False)])
+def test_minus_is_heard_only_where_a_value_may_be_below_zero(low: str, signed: bool) -> None:
+    step = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou",
+            "gauge": "dial", "upper": "30 thou", "plausible_low": low,
+            "plausible_high": "40 thou"}  # fmt: skip
+    b = Bench(procedure(step))
+    b.start()
+    asked = listening(b.context, b.state).spec.reading
+    assert asked is not None
+    assert asked.signed is signed
+    assert (asked.low, asked.high) == (-1 if signed else 0, 40)
+
+
+def test_the_middle_of_the_limits_is_what_a_rehearsal_reads() -> None:
+    def middle_of(**limits: str) -> str:
+        step = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou",
+                "gauge": "dial", **limits}  # fmt: skip
+        made = procedure(step)
+        return str(middle(made, made.step("gap")))  # type: ignore[arg-type]
+
+    assert middle_of(lower="2 thou", upper="6 thou") == "4 thou"
+    assert middle_of(upper="6 thou") == "3 thou"
+    assert middle_of(lower="6 thou") == "6 thou"

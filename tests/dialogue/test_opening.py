@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.effects import ASKED, Say
 from assistant.dialogue.facts import ConditionChosen, ManualChecked, StepDone
 from tests.dialogue.kit import Bench, procedure
 
@@ -71,3 +72,26 @@ def test_variant_and_parts_are_asked_read_back_and_rule_the_steps() -> None:
         "long_only",
         "new_only",
     }
+
+
+def test_the_only_variant_and_the_only_condition_are_not_asked_for() -> None:
+    bench = Bench(
+        procedure(
+            {"id": "long_only", "kind": "action", "when": {"variant": ["long_shaft"]}},
+            {"id": "new_only", "kind": "action", "when": {"parts": "new"}},
+            applicability={"variants": ["long_shaft"], "parts": ["new"]},
+        )
+    )
+    bench.start()
+    assert (bench.state.variant, bench.state.parts) == ("long_shaft", "new")
+    assert bench.state.step == "long_only"
+    bench.say("done")
+    assert bench.state.step == "new_only"
+
+
+def test_what_was_answered_is_owed_until_it_was_heard() -> None:
+    bench = Bench(procedure(ACTION, applicability={"variants": ["standard", "long_shaft"]}))
+    bench.start()
+    bench.type("long shaft")
+    (line,) = (e for e in bench.effects if isinstance(e, Say))
+    assert (line.tone, line.about) == ("readback", ASKED)

@@ -175,3 +175,26 @@ def test_digits_of_a_place_are_said_with_its_name(after: str) -> None:
     read(b, "40.040", "40.040", "40.040")
     read(b, "40.000", "40.000", "40.015")
     assert "clearance, three" in b.say("digits")
+
+
+@pytest.mark.parametrize("command", ["correction", "wrong", "remeasure"])
+def test_a_computed_value_under_review_is_measured_again_at_what_it_comes_from(
+    command: str,
+) -> None:
+    half = value("half", "b / 2", {"b": "bore"}, lower="19 mm", upper="21 mm")
+    b = bench(sizes("bore"), half)
+    read(b, "40.000")
+    assert b.state.awaiting == Review()
+    b.say(command)
+    assert b.state.step == "bore"
+
+
+def test_a_place_out_of_limits_has_its_own_digits() -> None:
+    b = bench(BORES, JOURNALS, CLEARANCE)
+    read(b, "40.040", "40.040", "40.040")
+    read(b, "40.000", "40.020", "40.000")
+    assert isinstance(b.state.awaiting, OutOfLimit)
+    said = b.say("digits")
+    assert "two" in said
+    assert "zero point zero two millimeters" in said
+    assert "zero point zero two zero" in said or "0" not in said

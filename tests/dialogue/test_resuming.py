@@ -10,6 +10,7 @@ from datetime import timedelta
 import pytest
 
 from assistant.dialogue.core import replay
+from assistant.dialogue.effects import EndSession
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.kinds.inspection import Inspecting
@@ -214,3 +215,36 @@ def test_a_gauge_that_is_still_good_is_not_recorded_at_every_correction() -> Non
     resume(b, dial("2027-12-31"))
     assert b.state.awaiting == Review()
     assert len(b.of(ToolChecked)) == 1
+
+
+def test_a_finished_job_is_said_to_be_finished_and_ends_again() -> None:
+    b = bench()
+    b.say("done")
+    said = resume(b)
+    assert "finished" in said
+    assert b.effects[-1] == EndSession("finished")
+
+
+def test_a_note_taken_before_the_rest_is_not_taken_back_after_it() -> None:
+    b = bench(GAP)
+    b.type("reading 12 thou")
+    b.say("take_note")
+    b.type("the dial sticks")
+    assert b.state.kept is not None
+    resume(b)
+    assert b.state.kept is None
+    b.say("correction")
+    assert [f.kind for f in b.facts if f.kind == "note_taken_back"] == []
+
+
+def test_a_blocked_step_and_a_wait_that_has_not_begun_can_be_gone_back_from() -> None:
+    cure = {"id": "cure", "kind": "wait", "duration": "1 h"}
+    b = bench(GAP, cure)
+    b.type("reading 12 thou")
+    b.say("go_on")
+    assert {"go_back", "correction"} <= set(b.expected())
+    b = bench(GAP, BOLTS, tools=wrench("2020-01-01"))
+    b.type("reading 12 thou")
+    b.say("go_on")
+    assert b.state.awaiting == Blocked()
+    assert {"go_back", "skip", "correction"} <= set(b.expected())

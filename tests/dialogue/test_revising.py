@@ -183,3 +183,11 @@ def test_the_timer_of_a_wait_that_was_taken_back_does_not_end_the_new_one() -> N
     new = b.of(WaitStarted)[1]
     b.feed(TimerElapsed(at=new.until, step="cure"))
     assert b.state.step == "second"
+
+
+def test_a_step_that_is_gone_and_one_that_is_new_are_told_by_their_titles() -> None:
+    b = started(A, B, C)
+    revised = Revised(revision="B", sha256="1" * 64, removed=("second",), added=("Wipe it",))
+    said = b.feed(Resumed(at=b.at(), revised=revised))
+    assert "1: second" in said
+    assert "1: Wipe it" in said

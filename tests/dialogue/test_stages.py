@@ -8,6 +8,7 @@ import pytest
 
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
+from assistant.dialogue.facts import Acknowledged
 from assistant.dialogue.kinds.tightening.facts import (
     CheckRepeated,
     FastenerReopened,
@@ -274,3 +275,33 @@ def test_a_least_torque_is_said_to_be_the_least(written: dict[str, object], word
     (told,) = b.of(TorqueAnnounced)
     assert told.minimum
     assert told.up_to is None or str(told.up_to) == "22 lbf*ft"
+
+
+def test_what_was_understood_is_recorded_as_a_torque_or_turn_without_what_may_be_said() -> None:
+    b = bench(whole_pass=True)
+    for _ in range(3):
+        b.say(*ROUND)
+    found = b.of(Acknowledged)
+    assert [f.of for f in found] == ["torque"] * 3
+    assert [f.what.split(".")[0].split(", on the")[0] for f in found] == [
+        "Set ten pound feet, one zero", "Set twenty pound feet, two zero",
+        "Turn each a further ninety degrees, nine zero",
+    ]  # fmt: skip
+    assert all("say" not in f.what for f in found)
+    assert found[2].what.endswith("by angle.")
+
+
+def test_another_wrench_in_the_middle_of_a_check_has_its_torque_to_be_understood() -> None:
+    b = bench(**CHECKED)
+    b.say(*ROUND, *ROUND, "understood", "done")
+    b.feed(Resumed(at=b.at(), bench=own(name="wrench number 4", resolution="0.5 lbf*ft")))
+    assert b.state.awaiting == TorqueAcknowledge(2, 1, by_angle=False)
+
+
+def test_the_question_about_the_whole_pass_can_be_left() -> None:
+    b = bench(whole_pass=True)
+    b.say("understood", "pass_done")
+    assert {"confirm", "wrong", "go_back", "skip"} <= set(b.expected())
+    b.say("skip", "skip_not_fitted")
+    assert b.state.step == "last"
+    assert b.of(FastenerTightened) == []

@@ -26,6 +26,12 @@ def test_metric_limits_are_said_in_thou_with_an_inch_dial() -> None:
     assert "two thou to three point nine three thou" in b.start()
 
 
+def test_a_limit_that_the_tool_can_say_exactly_is_not_rounded() -> None:
+    step = procedure(gap(lower="0.010287 mm", upper="0.1 mm"), LAST)
+    limits = limits_for_tool(step, step.step("gap"))
+    assert (str(limits.lower), str(limits.upper)) == ("0.405 thou", "3.93 thou")
+
+
 def test_the_verdict_is_made_on_the_limit_as_written() -> None:
     b = Bench(procedure(gap(upper="0.1 mm"), LAST))
     b.start()

@@ -12,9 +12,9 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
-from assistant.dialogue.state import Blocked, Doing
+from assistant.dialogue.state import Blocked, Doing, Review
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import PEOPLE, Bench, procedure
+from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}
 GAP = {
@@ -332,3 +332,27 @@ def test_printed_and_spoken_settings_are_in_the_wrenchs_unit_however_its_marks_a
     (announced,) = b.of(TorqueAnnounced)
     assert str(announced.torque) == "11 lbf*ft"
     assert "11 lbf*ft" in describe(p)
+
+
+@pytest.mark.parametrize(
+    ("resolution", "set_as", "gets"),
+    [
+        # 13 lbf*ft with an arm of 15 in for 12 in: the setting is 10.4, on a mark; what the bolt
+        # gets is told to a tenth of a mark, and no finer
+        ("1 lbf*ft", "10 lbf*ft", "12.5 lbf*ft"),
+        ("0.1 lbf*ft", "10.4 lbf*ft", "13 lbf*ft"),
+        ("10 lbf*ft", "10 lbf*ft", "12 lbf*ft"),
+    ],
+)
+def test_what_the_fastener_gets_is_told_to_a_tenth_of_a_mark(
+    resolution: str, set_as: str, gets: str
+) -> None:
+    arm = {"length": "12 in", "extension": "3 in", "angle": "0 deg"}
+    bolts = {**BOLTS, "adapter": arm, "target": "13 lbf*ft", "tolerance": "2 lbf*ft"}
+    wrench = next({**g, "resolution": resolution} for g in GAUGES if g["id"] == "wrench")
+    b = Bench(procedure(bolts, LAST, gauges=[wrench]))
+    b.start()
+    b.say("understood", "done", "done")
+    at = b.state.awaiting
+    assert isinstance(at, Review)
+    assert (str(at.torque), str(at.at_fastener)) == (set_as, gets)

@@ -102,6 +102,10 @@ def test_an_entry_rewritten_with_its_own_hash_is_found_at_the_next(kept: SqlJour
     bad = kept.verify(SESSION)
     assert bad is not None
     assert (bad.seq, bad.wrong) == (4, "out of order")
+    assert bad.sentence == (
+        f"Entry 4 of {SESSION} does not follow the one before it: it was moved, put in, or one "
+        "before it was taken out or rewritten."
+    )
 
 
 def test_every_single_bit_of_every_field_counts(tmp_path: Path) -> None:

@@ -47,11 +47,6 @@ def stage_at(step: TighteningStep, pass_index: int) -> Stage:
     return stages_of(step)[pass_index]
 
 
-def by_angle(step: TighteningStep, pass_index: int) -> bool:
-    """Whether the fasteners are turned on by an angle in this pass."""
-    return stage_at(step, pass_index).turn is not None
-
-
 def turn_in(step: TighteningStep, pass_index: int) -> Amount | None:
     """By how much each fastener is turned on, or back, in a pass."""
     stage = stage_at(step, pass_index)

@@ -1,4 +1,4 @@
-"""More slips, each put into a sound procedure; what is told of them is in the golden file."""
+"""More slips, each put into a sound procedure; what the check says is in the golden file."""
 
 from __future__ import annotations
 

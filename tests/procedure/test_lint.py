@@ -372,3 +372,28 @@ def test_a_rise_in_temperature_is_a_difference() -> None:
     assert lint(Procedure.model_validate(data)) == []
     on("spread", unit="degC", upper="20 degC")(data)
     assert any("does not give 'degC'" in f.message for f in lint(Procedure.model_validate(data)))
+
+
+def test_all_that_is_told_of_every_slip_is_as_it_was() -> None:
+    from tests.procedure.told import GOLDEN, told  # which takes its slips from here, too
+
+    assert list(told()) == GOLDEN.read_text(encoding="utf-8").splitlines(), (
+        "if that is meant: python -m tests.procedure.told, and read the difference"
+    )
+
+
+def test_every_message_is_one_sentence_without_a_programmers_words() -> None:
+    """Short enough to read, and it ends like a sentence; and nothing slips through."""
+    from tests.procedure.told import GOLDEN
+
+    text = GOLDEN.read_text(encoding="utf-8")
+    lines = [line for line in text.splitlines() if line[0] != "#"]
+    assert len(lines) > 150
+    for line in lines:
+        message = line.partition(": ")[2]
+        assert message[-1] in ".?"
+        assert len(message) < 280
+        assert "None" not in message
+        assert "Fraction" not in message
+    for section in text.split("# ")[1:]:
+        assert "\n" in section.strip(), f"nothing is found in '{section.strip()}'"

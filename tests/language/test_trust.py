@@ -31,7 +31,8 @@ POLICY = Policy(ask_confusable=False)
 VALUE = NumberSpec(("thou", "mm"), 2, None, Fraction(99), signed=True, blades=True)
 MOVING = (
     "go_on", "done", "understood", "accept", "refuse", "confirm", "skip", "go_back", "missed",
-    "adjusted", "remeasure", "take_note", "attach_picture", "resume_listening", *SKIP_REASONS,
+    "moved", "pass_done", "adjusted", "remeasure", "take_note", "attach_picture",
+    "resume_listening", *SKIP_REASONS,
     *DISPOSITIONS,
 )  # fmt: skip
 

@@ -67,7 +67,7 @@ class Corpus:
         return [
             (0.22, self.phrase), (0.16, self.reading), (0.15, self.digits),
             (0.12 * close, self.teens), (0.12 * close, self.doubled), (0.07, self.number),
-            (0.06, self.spelling), (0.05, self.short), (0.05, self.label), (0.07, self.words),
+            (0.06, self.spelling), (0.07, self.short), (0.05, self.label), (0.07, self.words),
             (0.05, self.sentence),
         ]  # fmt: skip
 

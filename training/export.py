@@ -1,7 +1,7 @@
 """Writes a trained model as ONNX with its matrices in eight bits.
 
 The graph is written out by hand, so that the file holds nothing but the network: input ``mel``
-(1, 80, T) float32, output ``logits`` (1, T/2, 40) float32. Matrices are quantised by
+(1, 80, T) float32, output ``logits`` (1, T/2, 41) float32. Matrices are quantised by
 onnxruntime, each column with its own scale; convolutions stay as they are, being small.
 """
 

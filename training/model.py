@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from torch import Tensor, nn
 from torch.nn import functional
 
+from assistant.speech.ear.posteriors import LABELS
 from training.phones import CLASSES
 
 MELS = 80
@@ -43,7 +44,7 @@ class Layer(nn.Module):
 
 
 class PhoneModel(nn.Module):
-    """Log-mel (batch, 80, T), T even -> scores of the phones (batch, T/2, 40)."""
+    """Log-mel (batch, 80, T), T even -> scores of the phones (batch, T/2, 41)."""
 
     positions: Tensor
 
@@ -112,8 +113,20 @@ def restored(arrays: dict[str, NDArray[np.float32]]) -> PhoneModel:
     width = arrays["conv1.bias"].shape[0]
     layers = sum(name.endswith("wide.bias") for name in arrays)
     model = PhoneModel(width, layers, width // 64)
-    model.load_state_dict({name: torch.from_numpy(v.copy()) for name, v in arrays.items()})
+    whole = with_unstressed(arrays)
+    model.load_state_dict({name: torch.from_numpy(v.copy()) for name, v in whole.items()})
     return model
+
+
+def with_unstressed(arrays: dict[str, NDArray[np.float32]]) -> dict[str, NDArray[np.float32]]:
+    """A network from before the unstressed -y was a phone, with it: half of what IY was."""
+    weight, bias = arrays["head.weight"], arrays["head.bias"]
+    if len(bias) == CLASSES:
+        return arrays
+    stressed = LABELS["IY"]
+    bias = np.append(bias, bias[stressed])
+    bias[[stressed, -1]] -= np.float32(np.log(2))
+    return {**arrays, "head.weight": np.vstack([weight, weight[stressed]]), "head.bias": bias}
 
 
 def as_arrays(model: nn.Module) -> dict[str, NDArray[np.float32]]:

@@ -1,21 +1,17 @@
 """The phones that the model tells apart, and words as phones.
 
-The phones are those of the CMU Pronouncing Dictionary without stress; index 0 is the blank of
-connectionist temporal classification (Graves et al., 2006).
+The phones are those of the CMU Pronouncing Dictionary without stress, and the unstressed -y; index
+0 is the blank of connectionist temporal classification (Graves et al., 2006). The program's own
+module says which is which, so that it cannot differ from the training.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-PHONES: tuple[str, ...] = tuple(
-    (
-        "AA AE AH AO AW AY B CH D DH EH ER EY F G HH IH IY JH K L M N NG OW OY P R S SH T TH UH UW"
-        " V W Y Z ZH"
-    ).split()
-)
+from assistant.speech.ear.posteriors import PHONES, labels_of
+
 BLANK = 0
-INDEX: Mapping[str, int] = {phone: n for n, phone in enumerate(PHONES, 1)}
 CLASSES = len(PHONES) + 1
 
 Pronunciations = Mapping[str, Sequence[Sequence[str]]]
@@ -28,5 +24,5 @@ def targets(text: str, known: Pronunciations) -> list[int] | None:
         ways = known.get(word)
         if not ways:
             return None
-        found += [INDEX[phone] for phone in ways[0]]
+        found += labels_of(word, ways[0])
     return found

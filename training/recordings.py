@@ -15,8 +15,9 @@ from num2words import num2words
 from numpy.typing import NDArray
 
 from assistant.language import Language
+from assistant.speech.ear.posteriors import LABELS
 from training.clips import RATE, Clip, pack_clips, trimmed, write_clips
-from training.phones import INDEX, Pronunciations, targets
+from training.phones import Pronunciations, targets
 
 DIGITS = "zero one two three four five six seven eight nine".split()
 DIGIT_SPEAKERS = ("jackson", "nicolas", "yweweler")
@@ -71,7 +72,7 @@ def wake(folder: Path) -> Iterator[Clip]:
             loud = np.flatnonzero(power > power.max() / 1000)
             part = sound[max(0, loud[0] - 1600) : loud[-1] + 1600]
             if 0.3 * RATE < len(part) < 4 * RATE:
-                yield part.astype(np.int16), [INDEX[p] for p in said.split()]
+                yield part.astype(np.int16), [LABELS[p] for p in said.split()]
 
 
 def plain(transcript: str) -> str:

@@ -16,8 +16,9 @@ import onnxruntime
 import torch
 from numpy.typing import NDArray
 
+from assistant.speech.ear.posteriors import labels_of
 from training.features import log_mel
-from training.phones import BLANK, INDEX, Pronunciations
+from training.phones import BLANK, Pronunciations
 
 Scores = NDArray[np.float64]
 _MOST_WAYS = 8
@@ -35,7 +36,7 @@ class Ear:
         )
 
     def logits(self, sound: NDArray[np.int16]) -> Scores:
-        """Scores (frames, 40) of a sound at 16 kHz."""
+        """Scores (frames, 41) of a sound at 16 kHz."""
         mel = log_mel(torch.from_numpy(sound.astype(np.float32) / 32768)[None])
         (scores,) = self._session.run(None, {"mel": mel[:, :, : mel.shape[2] // 2 * 2].numpy()})
         return np.asarray(scores, np.float64)[0]
@@ -66,9 +67,9 @@ def distance(one: Sequence[int], other: Sequence[int]) -> int:
 
 def ways(text: str, known: Pronunciations) -> Iterator[list[int]]:
     """The pronunciations of a phrase, the first ones first."""
-    of_words = [known[word] for word in text.split()]
+    of_words = [[labels_of(word, way) for way in known[word]] for word in text.split()]
     for way in islice(product(*of_words), _MOST_WAYS):
-        yield [INDEX[phone] for phones in way for phone in phones]
+        yield [label for labels in way for label in labels]
 
 
 def likelihoods(logp: Scores, phrases: Sequence[Sequence[int]]) -> Scores:

@@ -21,7 +21,7 @@ from assistant.evaluation.bench import Report, run
 from assistant.evaluation.conditions import CONDITIONS
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.hearing import found
-from assistant.evaluation.long_run import RunPart, go_on, long_table, wrong_table
+from assistant.evaluation.long_run import RunPart, go_on, many_tables
 from assistant.evaluation.long_run import kept as read_kept
 from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.startup import startup_times
@@ -155,10 +155,13 @@ def _many(
 ) -> str:
     """Continue a long run in the first of ``files``, and count what all of them hold."""
     conditions = [CONDITIONS[c] for c in asked.conditions]
+    items = made.readings(
+        Language.load("en-US"), count, asked.seed, (*made.VOICES, *made.UNSEEN)
+    ).items
     for name in names:
-        go_on(files[0], _measured(name, asked), count, conditions, part)
+        go_on(files[0], _measured(name, asked), items, conditions, part)
     judged = [j for file in files for j in read_kept(file) if j.listener in names]
-    return f"{long_table(judged)}\n\nTaken wrong unasked:\n\n{wrong_table(judged)}"
+    return many_tables(judged)
 
 
 def gathered(asked: BenchOptions, language: Language) -> list[Corpus]:

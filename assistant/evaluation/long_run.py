@@ -12,7 +12,7 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 
 from assistant.evaluation.conditions import HearingCondition
-from assistant.evaluation.corpora import UNSEEN, VOICES, readings
+from assistant.evaluation.corpora import CorpusItem
 from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.table import markdown
@@ -40,6 +40,7 @@ class Judged:
     why: str
     exact: bool
     right: bool
+    lead: float | None = None
 
 
 @dataclass(frozen=True)
@@ -93,16 +94,15 @@ def kept(path: Path) -> list[Judged]:
 def go_on(
     path: Path,
     measured: MeasuredListener,
-    count: int,
+    items: Sequence[CorpusItem],
     conditions: Sequence[HearingCondition],
     part: RunPart,
 ) -> None:
-    """Judge what is missing in ``path`` of ``count`` readings, the conditions taken in turn."""
+    """Judge what is missing in ``path`` of ``items``, the conditions taken in turn."""
     name, language, seed = measured.name, measured.language, measured.seed
     known = kept(path)
     done = {(j.number, j.seed, j.listener) for j in known}
-    items = readings(language, count, seed, (*VOICES, *UNSEEN)).items
-    todo = [n for n in range(count) if part.has(n) and (n, seed, name) not in done]
+    todo = [n for n in range(len(items)) if part.has(n) and (n, seed, name) not in done]
     if not todo:
         return
     path.write_text("".join(_line(j) for j in known), encoding="utf-8")  # a torn line goes
@@ -116,7 +116,7 @@ def go_on(
             judged = Judged(
                 number, seed, name, condition.name, item.voice, item.text, result.heard,
                 round(result.confidence, 3), result.outcome, result.why, result.exact,
-                bool(result.value_right),
+                bool(result.value_right), None if result.lead is None else round(result.lead, 2),
             )  # fmt: skip
             file.write(_line(judged))
             file.flush()
@@ -128,6 +128,13 @@ def _line(judged: Judged) -> str:
     return json.dumps(asdict(judged)) + "\n"
 
 
+def many_tables(found: Iterable[Judged]) -> str:
+    """All tables of such a run."""
+    judged = list(found)
+    wrong = f"Taken wrong unasked:\n\n{wrong_table(judged)}"
+    return f"{long_table(judged)}\n\n{cause_table(judged)}\n\n{wrong}"
+
+
 def long_table(found: Iterable[Judged]) -> str:
     """A line for each listener and condition, each voice, and one for all of a listener."""
     judged = list(found)
@@ -136,14 +143,38 @@ def long_table(found: Iterable[Judged]) -> str:
     return markdown((*columns, "asked %", "said again %"), rows)
 
 
+def cause_table(found: Iterable[Judged]) -> str:
+    """Why phrases had to be said again: a line for each condition."""
+    again = [(j.condition, _cause(j)) for j in found if j.outcome in SAID_AGAIN]
+    causes = sorted({cause for _, cause in again})
+    rows = [
+        (condition, *(str(again.count((condition, cause))) for cause in causes))
+        for condition in dict.fromkeys(condition for condition, _ in again)
+    ]
+    return markdown(("said again", *causes), rows)
+
+
+def _cause(judged: Judged) -> str:
+    named = {"alternative": "small lead", "unsure": "explains the sound poorly"}
+    return named.get(judged.why, judged.why) or "not heard"
+
+
 def wrong_table(found: Iterable[Judged]) -> str:
     """Every value that was taken wrong without asking."""
     rows = [
-        (j.listener, j.condition, j.voice, j.said, j.heard, f"{j.confidence:.2f}")
+        (
+            j.listener,
+            j.condition,
+            j.voice,
+            j.said,
+            j.heard,
+            f"{j.confidence:.2f}",
+            "-" if j.lead is None else f"{j.lead:.1f}",
+        )
         for j in found
         if j.outcome == "wrong"
     ]
-    return markdown(("listener", "condition", "voice", "said", "taken", "confidence"), rows)
+    return markdown(("listener", "condition", "voice", "said", "taken", "confidence", "lead"), rows)
 
 
 def _grouped(found: list[Judged]) -> Iterator[tuple[str, str, list[Judged]]]:

@@ -91,7 +91,7 @@ def twins(one: str, other: str, sounds: Pronunciations) -> bool:
 
 
 def same_but_doubled(one: str, other: str, sounds: Pronunciations) -> bool:
-    """Whether two phrases come out the same when equal phones that meet are said as one.
+    """Whether two phrases come out the same when equal consonants that meet are said as one.
 
     "Sixteen newton meters" and "sixty newton meters" differ by one of two N in a row.
     """
@@ -123,8 +123,11 @@ def _slight(word: str, sounds: Pronunciations) -> bool:
 
 
 def _merged(words: Sequence[str], sounds: Pronunciations) -> set[Phones]:
-    """What ``words`` are said as, with equal phones in a row as one."""
-    return {tuple(phone for phone, _ in groupby(way)) for way in _said(words, sounds)}
+    """What ``words`` are said as, with equal consonants in a row as one."""
+    return {
+        tuple(p for phone, row in groupby(way) for p in (row if phone[0] in "AEIOU" else (phone,)))
+        for way in _said(words, sounds)
+    }
 
 
 def _said(words: Sequence[str], sounds: Pronunciations) -> list[Phones]:

@@ -62,7 +62,7 @@ class Policy:
     second_settles: bool = True
     lead: float = 4.0
     twin_lead: float = 7.0
-    compared_lead: float = 5.0
+    compared_lead: float = 6.0
     doubled_lead: float = 12.0
     command_lead: float = 2.0
 

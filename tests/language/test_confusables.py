@@ -104,6 +104,7 @@ def test_only_teens_and_their_tens_are_twins_among_number_words() -> None:
         ("sixteen thou", "sixty thou", False),
         ("sixteen newton meters", "fifty newton meters", False),
         ("one nine nine", "one nine", False),
+        ("nine zero", "nine zero oh", False),
     ],
 )
 def test_a_doubled_sound_may_be_said_as_one(one: str, other: str, same: bool) -> None:

@@ -16,7 +16,7 @@ from assistant.speech.ear.likelihood import log_likelihoods
 from assistant.speech.ear.paths import Path, best_beginning, best_phrases
 from assistant.speech.ear.viterbi import trellis
 
-MOST = 24
+MOST = 32
 """Phrases that are compared by their whole likelihood."""
 WITHIN = 25.0
 """Nats behind the best path beyond which a phrase is not worth comparing."""
@@ -44,7 +44,7 @@ class Decoded:
 def decode(
     graph: PhoneGraph, posteriors: Matrix, sounds: Mapping[str, tuple[Phones, ...]]
 ) -> Decoded:
-    """Decode ``posteriors``, log probabilities (frames, 40)."""
+    """Decode ``posteriors``, log probabilities (frames, 41)."""
     if not len(posteriors):
         return Decoded((), 0.0, 0.0, (), None)
     voiced = np.flatnonzero(posteriors[:, 0] < _HALF)

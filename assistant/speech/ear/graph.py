@@ -5,12 +5,15 @@ one hub; words that lead to the same hub from several others share a chain, whic
 network small (2,600 phones for the readings of a micrometer). Between two phones, and in a hub,
 the CTC blank may stand for any time; it must stand between two equal phones (Graves and others,
 *Connectionist Temporal Classification*, 2006, section 4.1).
+
+Hardly anybody says both N of "sixteen newton". So a consonant that ends one word and begins the
+next may also be said once: between such words there is a second hub, for those that leave it out.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -18,7 +21,7 @@ from numpy.typing import NDArray
 
 from assistant.language.automaton import Automaton
 from assistant.language.pronouncing import Phones
-from assistant.speech.ear.posteriors import LABELS
+from assistant.speech.ear.posteriors import CONSONANTS, labels_of
 from assistant.speech.errors import SpeechError
 
 Numbers = NDArray[np.intp]
@@ -110,7 +113,27 @@ def graph_of(phrases: Automaton, sounds: Mapping[str, tuple[Phones, ...]]) -> Ph
         for (word, to), states in sources.items()
         for labels in pronounced(word, sounds)
     ]
-    return joined(chains, sorted(phrases.finals), len(phrases.onward))
+    return joined(*with_shared(chains, len(phrases.onward)), finals=sorted(phrases.finals))
+
+
+def with_shared(chains: Sequence[Chain], hubs: int) -> tuple[list[Chain], int]:
+    """``chains`` and those that share a consonant with the word before; how many hubs there are."""
+    ends = {(chain.target, chain.labels[-1]) for chain in chains}
+    begins = {(s, c.labels[0]) for c in chains if len(c.labels) > 1 for s in c.sources}
+    shared = sorted((hub, label) for hub, label in ends & begins if label in CONSONANTS)
+    second = {key: number for number, key in enumerate(shared, hubs)}
+    found = list(chains)
+    for chain in chains:
+        target = second.get((chain.target, chain.labels[-1]))
+        if target is not None:
+            found.append(replace(chain, target=target))
+        sources = tuple(n for s in chain.sources if (n := second.get((s, chain.labels[0]))))
+        if sources and len(chain.labels) > 1:
+            rest = replace(chain, labels=chain.labels[1:], sources=sources)
+            found.append(rest)
+            if target is not None:
+                found.append(replace(rest, target=target))
+    return found, hubs + len(second)
 
 
 def pronounced(word: str, sounds: Mapping[str, tuple[Phones, ...]]) -> tuple[tuple[int, ...], ...]:
@@ -126,7 +149,7 @@ def pronounced(word: str, sounds: Mapping[str, tuple[Phones, ...]]) -> tuple[tup
             "language's lexicon."
         )
     try:
-        return tuple(dict.fromkeys(tuple(LABELS[phone] for phone in way) for way in ways))
+        return tuple(dict.fromkeys(labels_of(word, way) for way in ways))
     except KeyError as error:
         raise SpeechError(
             f"The word '{word}' is written with {error.args[0]}, which the model has no phone for; "
@@ -134,7 +157,7 @@ def pronounced(word: str, sounds: Mapping[str, tuple[Phones, ...]]) -> tuple[tup
         ) from None
 
 
-def joined(chains: Sequence[Chain], finals: Iterable[int], hubs: int) -> PhoneGraph:
+def joined(chains: Sequence[Chain], hubs: int, finals: Iterable[int]) -> PhoneGraph:
     """The network of ``chains`` between ``hubs`` hubs."""
     lengths = np.array([len(chain.labels) for chain in chains], np.intp)
     last = np.cumsum(lengths) - 1

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from assistant.language.pronouncing import Phones
 from assistant.speech.ear.features import Matrix
-from assistant.speech.ear.graph import Chain, joined, pronounced
+from assistant.speech.ear.graph import Chain, joined, pronounced, with_shared
 
 _SCALE_EVERY = 8
 """Frames; a phrase loses at most a factor of 1e-8 or so in one."""
@@ -29,7 +29,7 @@ def log_likelihoods(
 ) -> list[float]:
     """For each phrase, a sequence of words: log P(phrase | sound) in nats; -inf where too unlikely.
 
-    ``posteriors``: log probabilities (frames, 40). All phrases are taken through the frames at
+    ``posteriors``: log probabilities (frames, 41). All phrases are taken through the frames at
     once: some 40 microseconds a frame for sixteen of them.
 
     Raises:
@@ -43,14 +43,16 @@ def log_likelihoods(
     for phrase in phrases:
         beginnings.append(hub)
         places.append(count)
-        for word in phrase:
-            for labels in pronounced(word, sounds):
-                chains.append(Chain(word, labels, (hub,), hub + 1))
-                count += len(labels)
-            hub += 1
-        ends.append(hub)
-        hub += 1
-    graph = joined(chains, ends, hub)
+        own = [
+            Chain(word, labels, (hub + n,), hub + n + 1)
+            for n, word in enumerate(phrase)
+            for labels in pronounced(word, sounds)
+        ]
+        ends.append(hub + len(phrase))
+        own, hub = with_shared(own, hub + len(phrase) + 1)
+        chains += own
+        count += sum(len(chain.labels) for chain in own)
+    graph = joined(chains, hub, ends)
     owner = np.searchsorted(places, np.arange(count), side="right") - 1
     hub_owner = np.searchsorted(beginnings, np.arange(hub), side="right") - 1
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -19,21 +20,42 @@ FRAME_S = 0.02
 PHONES = [
     "AA", "AE", "AH", "AO", "AW", "AY", "B", "CH", "D", "DH", "EH", "ER", "EY", "F", "G", "HH",
     "IH", "IY", "JH", "K", "L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH",
-    "UW", "V", "W", "Y", "Z", "ZH",
+    "UW", "V", "W", "Y", "Z", "ZH", "IY0",
 ]  # fmt: skip
-"""The 39 phones of the CMU dictionary. In posteriors, number 0 is the blank; these follow."""
+"""The 39 phones of the CMU dictionary, and the unstressed -y at the end of "sixty".
+
+In posteriors, number 0 is the blank; these follow. The last is the CMU dictionary's IY0: nothing
+else tells "sixty newton" from "sixteen newton" when the speaker says one N for two.
+"""
 
 _BLANK = "<blank>"
 
 LABELS = {phone: number for number, phone in enumerate(PHONES, 1)}
 """Phone -> its column in posteriors."""
 
+_VOWELS = {
+    "AA", "AE", "AH", "AO", "AW", "AY", "EH", "ER", "EY", "IH", "IY", "OW", "OY", "UH", "UW",
+}  # fmt: skip
+CONSONANTS = frozenset(number for phone, number in LABELS.items() if phone[:2] not in _VOWELS)
+"""Columns of phones that are no vowels."""
+
+
+def labels_of(word: str, phones: Sequence[str]) -> tuple[int, ...]:
+    """One pronunciation of ``word`` as columns: a final -y that is not its only vowel is IY0.
+
+    Raises:
+        KeyError: a phone is none of these.
+    """
+    labels = tuple(LABELS[phone] for phone in phones)
+    unstressed = word.endswith("y") and phones[-1] == "IY" and not _VOWELS.isdisjoint(phones[:-1])
+    return (*labels[:-1], LABELS["IY0"]) if unstressed else labels
+
 
 class Acoustics(Protocol):
     """Anything that makes phone posteriors of sound."""
 
     def __call__(self, samples: Samples) -> Matrix:
-        """Log probabilities in nats, shape (frames, 40); each row's probabilities add up to 1."""
+        """Log probabilities in nats, shape (frames, 41); each row's probabilities add up to 1."""
 
 
 FLOOR = 1e-4
@@ -96,7 +118,7 @@ class PhoneModel:
 
 
 def log_probabilities(logits: Matrix, floor: float = FLOOR) -> Matrix:
-    """Log probabilities of ``logits`` (frames, 40), of which ``floor`` is spread evenly."""
+    """Log probabilities of ``logits`` (frames, 41), of which ``floor`` is spread evenly."""
     raised = logits.astype(np.float64)
     chances = np.exp(raised - raised.max(axis=1, keepdims=True))
     chances /= chances.sum(axis=1, keepdims=True)

@@ -20,7 +20,7 @@ NEVER = np.float32(-1e30)
 class Trellis:
     """The best log probabilities up to each frame, in nats.
 
-    ``posteriors``: what was decoded, (frames, 40). ``on``: in each phone, (frames, places).
+    ``posteriors``: what was decoded, (frames, 41). ``on``: in each phone, (frames, places).
     ``after``: in the blank after it, within a word. ``hubs``: in each hub, whether in the blank or
     at the end of a word. ``quiet``: the blank all along from the first frame.
     """
@@ -44,7 +44,7 @@ class Trellis:
 
 
 def trellis(graph: PhoneGraph, posteriors: Matrix) -> Trellis:
-    """Decode ``posteriors``, log probabilities (frames, 40), at least one frame of them."""
+    """Decode ``posteriors``, log probabilities (frames, 41), at least one frame of them."""
     frames, places = len(posteriors), len(graph.phones)
     on = np.full((frames + 1, places + 1), NEVER, np.float32)  # row 0: before the first frame
     after = np.full((frames + 1, places + 1), NEVER, np.float32)

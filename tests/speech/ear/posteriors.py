@@ -8,7 +8,7 @@ import numpy as np
 
 from assistant.language.pronouncing import Phones
 from assistant.speech.ear.features import Matrix
-from assistant.speech.ear.posteriors import LABELS
+from assistant.speech.ear.posteriors import LABELS, labels_of
 
 QUIET = 10  # frames before and, usually, after
 
@@ -26,8 +26,8 @@ def spoken(
     """
     labels = [0] * QUIET
     for word in text.split():
-        for phone in sounds[word][0]:
-            labels += [LABELS[phone], 0, 0]
+        for label in labels_of(word, sounds[word][0]):
+            labels += [label, 0, 0]
     return frames(labels + [0] * after, seed, sure)
 
 

@@ -60,17 +60,36 @@ def test_the_likeliest_phrases_of_all_are_compared() -> None:
 
 
 def test_a_lead_is_a_likelihood_ratio() -> None:
-    """ "Sixteen" whose end may be that of "sixty": the lead is the odds of the frames in doubt."""
-    posteriors = spoken("reading sixteen", SOUNDS, sure=0.999)
-    phones = len(SOUNDS["reading"][0]) + len(SOUNDS["sixteen"][0])
-    doubtful = QUIET + (phones - 1) * 3  # the frame of the N
-    chances = np.full(40, 1e-9)
-    chances[LABELS["N"]], chances[0] = 0.8, 0.2
+    """ "Eighty" whose end may be that of "eight": the lead is the odds of the frame in doubt."""
+    posteriors = spoken("reading eighty", SOUNDS, sure=0.999)
+    phones = len(SOUNDS["reading"][0]) + len(SOUNDS["eighty"][0])
+    doubtful = QUIET + (phones - 1) * 3  # the frame of the -y
+    chances = np.full(len(LABELS) + 1, 1e-9)
+    chances[LABELS["IY0"]], chances[0] = 0.8, 0.2
     posteriors[doubtful] = np.log(chances / chances.sum())
     decoded = heard("torque", posteriors)
     by_text = dict(zip(texts(decoded), (n for _, n in decoded.phrases), strict=True))
-    lead = by_text["reading sixteen"] - by_text["reading sixty"]
+    lead = by_text["reading eighty"] - by_text["reading eight"]
     assert lead == pytest.approx(np.log(0.8 / 0.2), abs=0.3)
+
+
+@pytest.mark.parametrize("said", ["sixteen", "sixty"])
+def test_a_consonant_said_once_for_two_is_told_by_the_vowel_before_it(said: str) -> None:
+    """The second N of "sixteen newton" is never said; stress alone settles which number it was."""
+    posteriors = spoken(f"reading {said} newton meters", SOUNDS, sure=0.999)
+    if said == "sixteen":
+        n = len(SOUNDS["reading"][0]) + len(SOUNDS["sixteen"][0]) - 1
+        posteriors = np.delete(posteriors, slice(QUIET + 3 * n, QUIET + 3 * n + 3), axis=0)
+    decoded = heard("torque", posteriors)
+    assert texts(decoded)[0] == f"reading {said} newton meters"
+    assert decoded.confidence > 0.9
+
+
+def test_a_vowel_is_not_said_once_for_two() -> None:
+    """Else "zero" would be "zero oh" as well."""
+    decoded = heard("digits", spoken("nine zero", SOUNDS, sure=0.998))
+    likely = [text for text, (_, n) in zip(texts(decoded), decoded.phrases, strict=True) if n > -3]
+    assert likely == ["nine zero"]
 
 
 def test_words_are_timed() -> None:

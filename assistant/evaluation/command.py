@@ -62,7 +62,7 @@ class BenchOptions:
     reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Policy.reject
     sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Policy.sure
     lead: Annotated[float, typer.Option(help="Nats that a value must lead all else by.")] = (
-        Policy.compared_lead
+        Policy.value_lead
     )
 
     @property
@@ -78,7 +78,7 @@ class BenchOptions:
     @property
     def trust(self) -> Policy:
         """The rule of trust with the thresholds asked for."""
-        return Policy(reject=self.reject, sure=self.sure, compared_lead=self.lead)
+        return Policy(reject=self.reject, sure=self.sure, value_lead=self.lead)
 
 
 @dataclass(frozen=True, kw_only=True)

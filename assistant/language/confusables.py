@@ -90,17 +90,18 @@ def twins(one: str, other: str, sounds: Pronunciations) -> bool:
     )
 
 
-def same_but_doubled(one: str, other: str, sounds: Pronunciations) -> bool:
-    """Whether two phrases come out the same when equal consonants that meet are said as one.
+def same_but_doubled(one: str, other: str, sounds: Pronunciations, vowels: bool = True) -> bool:
+    """Whether two phrases come out the same when equal phones that meet are said as one.
 
     "Sixteen newton meters" and "sixty newton meters" differ by one of two N in a row.
+    Without ``vowels``, only consonants that meet are said as one.
     """
     a, b = one.split(), other.split()
     while len(a) > 1 and len(b) > 1 and a[:2] == b[:2]:
         a, b = a[1:], b[1:]
     while len(a) > 1 and len(b) > 1 and a[-2:] == b[-2:]:
         a, b = a[:-1], b[:-1]
-    return bool(_merged(a, sounds) & _merged(b, sounds))
+    return bool(_merged(a, sounds, vowels) & _merged(b, sounds, vowels))
 
 
 def confusable_pairs(
@@ -122,10 +123,14 @@ def _slight(word: str, sounds: Pronunciations) -> bool:
     return any(total_weight(way) <= _SLIGHT for way in ways)
 
 
-def _merged(words: Sequence[str], sounds: Pronunciations) -> set[Phones]:
-    """What ``words`` are said as, with equal consonants in a row as one."""
+def _merged(words: Sequence[str], sounds: Pronunciations, vowels: bool) -> set[Phones]:
+    """What ``words`` are said as, with equal phones in a row as one."""
+
+    def once(phone: str, row: Iterable[str]) -> Iterable[str]:
+        return (phone,) if vowels or phone[0] not in "AEIOU" else row
+
     return {
-        tuple(p for phone, row in groupby(way) for p in (row if phone[0] in "AEIOU" else (phone,)))
+        tuple(said for phone, row in groupby(way) for said in once(phone, row))
         for way in _said(words, sounds)
     }
 

@@ -58,6 +58,7 @@ class Recognition:
     ``beyond``: every phrase that is not among the hypotheses is at least so many nats behind the
     best. ``behind`` of the hypotheses is then the logarithm of a likelihood ratio. None: the engine
     did not compare every phrase of its grammar with the sound.
+    ``shared``: a consonant that ends one word and begins the next was compared as said once too.
     """
 
     hypotheses: tuple[Hypothesis, ...]
@@ -65,6 +66,7 @@ class Recognition:
     second: str | None = None
     weighed: tuple[Weighed, ...] = ()
     beyond: float | None = None
+    shared: bool = False
 
 
 def typed(text: str) -> Recognition:

@@ -113,9 +113,9 @@ class Language:
         """Whether two phrases sound so close that anybody may take one for the other."""
         return twins(one, other, self.pronunciations)
 
-    def same_but_doubled(self, one: str, other: str) -> bool:
+    def same_but_doubled(self, one: str, other: str, vowels: bool = True) -> bool:
         """Whether two phrases come out the same when equal phones that meet are said as one."""
-        return same_but_doubled(one, other, self.pronunciations)
+        return same_but_doubled(one, other, self.pronunciations, vowels)
 
     def unlikeness(self, one: str, other: str) -> float:
         """How unlike two phrases sound where they differ: 0 the same, 1 nothing in common."""

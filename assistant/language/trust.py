@@ -52,6 +52,10 @@ class Policy:
     from it only by a doubled sound ("sixteen newton", "sixty newton") it must lead by
     ``doubled_lead``: hardly anybody says both N. A value that does not lead so is asked about, and
     so is a phrase of the procedure behind which only others of its kind come too near.
+
+    Where the engine compared such consonants as said once too (``Recognition.shared``), a value
+    must lead by ``value_lead``, and only doubled consonants need the greater lead: "zero oh" is not
+    said as "zero". Stored answers of before are judged as they were.
     """
 
     reject: float = 0.5
@@ -62,7 +66,8 @@ class Policy:
     second_settles: bool = True
     lead: float = 4.0
     twin_lead: float = 7.0
-    compared_lead: float = 6.0
+    compared_lead: float = 5.0
+    value_lead: float = 6.0
     doubled_lead: float = 12.0
     command_lead: float = 2.0
 
@@ -83,7 +88,7 @@ class Interprets(Protocol):
     def twins(self, one: str, other: str) -> bool:
         """Whether two phrases sound so close that anybody may take one for the other."""
 
-    def same_but_doubled(self, one: str, other: str) -> bool:
+    def same_but_doubled(self, one: str, other: str, vowels: bool = True) -> bool:
         """Whether two phrases differ only by a sound that is doubled in one of them."""
 
     def two_numbers(self, text: str) -> bool:
@@ -267,11 +272,13 @@ def _leads_all(
     if isinstance(meaning, Command):
         return lead_of(meaning, language, spec, recognition) >= policy.command_lead
     heard = recognition.hypotheses[0].text
-    if lead_of(meaning, language, spec, recognition) < policy.compared_lead:
+    value = recognition.shared and isinstance(meaning, Reading)
+    least = policy.value_lead if value else policy.compared_lead
+    if lead_of(meaning, language, spec, recognition) < least:
         return False
     return all(
         (h.behind or 0.0) >= policy.doubled_lead
-        or not language.same_but_doubled(heard, h.text)
+        or not language.same_but_doubled(heard, h.text, vowels=not recognition.shared)
         or any(_same(meaning, other) for other in language.interpret(spec, h.text))
         for h in recognition.hypotheses[1:]
     )

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from assistant.evaluation.conditions import CLEAN
+from assistant.evaluation.corpora import UNSEEN, VOICES, readings
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.long_run import RunPart, go_on, kept, long_table, wrong_table
 from assistant.evaluation.measured import MeasuredListener
@@ -37,7 +38,8 @@ class Always:
 
 def run(path: Path, count: int, part: RunPart | None = None) -> None:
     measured = MeasuredListener("always", lambda: Listener(Always()), LANGUAGE, TRUST)
-    go_on(path, measured, count, [CLEAN], part or RunPart())
+    items = readings(LANGUAGE, count, 1, (*VOICES, *UNSEEN)).items
+    go_on(path, measured, items, [CLEAN], part or RunPart())
 
 
 @pytest.mark.audio

@@ -104,9 +104,14 @@ def test_only_teens_and_their_tens_are_twins_among_number_words() -> None:
         ("sixteen thou", "sixty thou", False),
         ("sixteen newton meters", "fifty newton meters", False),
         ("one nine nine", "one nine", False),
-        ("nine zero", "nine zero oh", False),
     ],
 )
 def test_a_doubled_sound_may_be_said_as_one(one: str, other: str, same: bool) -> None:
     """Gemination across words, which fluent English mostly drops (common knowledge, no source)."""
     assert EN.same_but_doubled(one, other) is same
+    assert EN.same_but_doubled(one, other, vowels=False) is same
+
+
+def test_a_doubled_vowel_may_be_left_apart() -> None:
+    assert EN.same_but_doubled("nine zero", "nine zero oh")
+    assert not EN.same_but_doubled("nine zero", "nine zero oh", vowels=False)

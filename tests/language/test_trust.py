@@ -145,19 +145,21 @@ def test_digits_said_one_by_one_may_be_typed_side_by_side() -> None:
 # An engine that compared its whole grammar with the sound ------------------------------------
 
 
-def compared(*likely: tuple[str, float], beyond: float = 25.0) -> Recognition:
+def compared(*likely: tuple[str, float], beyond: float = 25.0, shared: bool = False) -> Recognition:
     """Texts and the nats by which each lies behind the first."""
     found = tuple(Hypothesis(tuple(map(Word, t.split())), 0.95, behind) for t, behind in likely)
-    return Recognition(found, "test", beyond=beyond)
+    return Recognition(found, "test", beyond=beyond, shared=shared)
 
 
 READINGS = ListenSpec(reading=VALUE)
 SIXTEEN, SIXTY = "reading sixteen thou", "reading sixty thou"
 
 
-def test_a_value_must_lead_every_other_value() -> None:
-    lead = POLICY.compared_lead
-    far, near = (compared((SIXTEEN, 0.0), (SIXTY, lead + by)) for by in (0.1, -0.1))
+@pytest.mark.parametrize(
+    ("shared", "lead"), [(False, POLICY.compared_lead), (True, POLICY.value_lead)]
+)
+def test_a_value_must_lead_every_other_value(shared: bool, lead: float) -> None:
+    far, near = (compared((SIXTEEN, 0.0), (SIXTY, lead + by), shared=shared) for by in (0.1, -0.1))
     assert isinstance(understand(Policy(), EN, READINGS, far), Act)
     asked = understand(Policy(), EN, READINGS, near)
     assert isinstance(asked, Ask)
@@ -171,6 +173,14 @@ def test_a_doubled_sound_needs_a_greater_lead() -> None:
         far, near = (compared((first, 0.0), (second, POLICY.doubled_lead + d)) for d in (0.1, -0.1))
         assert isinstance(understand(Policy(), EN, spec, far), Act)
         assert isinstance(understand(Policy(), EN, spec, near), Ask)
+
+
+def test_a_doubled_vowel_needs_no_greater_lead_where_consonants_were_shared() -> None:
+    """Nobody says "zero oh" as "zero"; a stored answer of before is judged as it was."""
+    spec = ListenSpec(digits=True)
+    near = ("nine zero", 0.0), ("nine zero oh", POLICY.compared_lead + 0.1)
+    assert isinstance(understand(Policy(), EN, spec, compared(*near, shared=True)), Act)
+    assert isinstance(understand(Policy(), EN, spec, compared(*near)), Again)
 
 
 def test_what_lies_beyond_the_list_counts_as_something_else() -> None:

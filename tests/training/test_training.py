@@ -14,13 +14,14 @@ import torch
 from numpy.typing import NDArray
 
 from assistant.language import Language
+from assistant.speech.ear.posteriors import LABELS
 from training.bank import Bank, lay, plan
 from training.clips import pack_clips, unpack_clips, write_clips
 from training.corpus import Corpus
 from training.describe import description
 from training.export import arrays_of, export
 from training.model import as_arrays, grown_from, names, restored
-from training.phones import BLANK, CLASSES, INDEX, PHONES, targets
+from training.phones import BLANK, CLASSES, PHONES, targets
 from training.recordings import plain
 from training.scoring import distance, greedy, likelihoods, log_softmax
 from training.train import SHARES, Training
@@ -61,15 +62,40 @@ def made_clips(count: int = 12) -> list[tuple[NDArray[np.int16], list[int]]]:
 
 
 def test_phones_are_the_cmu_dictionarys_and_the_blank_comes_first() -> None:
-    # The 39 phones of the CMU Pronouncing Dictionary 0.7b (cmudict-0.7b.phones).
-    assert len(PHONES) == 39
-    assert sorted(PHONES) == list(PHONES)
+    # The 39 phones of the CMU Pronouncing Dictionary 0.7b (cmudict-0.7b.phones), and its IY0.
+    assert len(PHONES) == 40
+    assert sorted(PHONES[:-1]) == list(PHONES[:-1])
     assert BLANK == 0
-    assert INDEX["AA"] == 1
-    assert CLASSES == 40
+    assert LABELS["AA"] == 1
+    assert CLASSES == 41
     known = Language.load("en-US").pronunciations
-    assert targets("sixteen", known) == [INDEX[p] for p in ("S", "IH", "K", "S", "T", "IY", "N")]
+    assert targets("sixteen", known) == [LABELS[p] for p in ("S", "IH", "K", "S", "T", "IY", "N")]
     assert targets("qwrtzx", known) is None
+
+
+# As the CMU Pronouncing Dictionary 0.7b has their last vowels, from memory.
+@pytest.mark.parametrize(
+    ("word", "last"),
+    [("sixty", "IY0"), ("ready", "IY0"), ("three", "IY"), ("degree", "IY"), ("key", "IY")],
+)
+def test_only_an_unstressed_y_is_a_phone_of_its_own(word: str, last: str) -> None:
+    said = targets(word, Language.load("en-US").pronunciations)
+    assert said is not None
+    assert said[-1] == LABELS[last]
+
+
+def test_a_model_from_before_the_unstressed_y_is_as_likely_of_either(
+    encoder: dict[str, NDArray[np.float32]],
+) -> None:
+    arrays = as_arrays(grown_from(encoder))
+    before = {n: v[:-1] if n.startswith("head.") else v for n, v in arrays.items()}
+    mel = torch.randn(1, 80, 40)
+    with torch.no_grad():
+        now = restored(before)(mel)[0].softmax(1)
+        then = restored(arrays)(mel)[0][:, :-1].softmax(1)
+    stressed = LABELS["IY"]
+    torch.testing.assert_close(now[:, stressed], now[:, -1])
+    torch.testing.assert_close(now[:, stressed] + now[:, -1], then[:, stressed])
 
 
 def test_corpus_follows_from_its_seed_and_has_the_pairs_that_sound_alike() -> None:

@@ -89,7 +89,7 @@ class EarEngine:
             )
             sure = meant * math.exp(nats - best)
             hypotheses.append(Hypothesis(words, sure, best - nats))
-        return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond)
+        return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond, shared=True)
 
     def _decoded(self, utterance: Utterance, graph: PhoneGraph) -> Decoded:
         sound = utterance.attended

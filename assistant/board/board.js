@@ -252,26 +252,40 @@
     }
   }
 
-  // As large as it fits, up to what each box bears; nothing on the board is cut off or scrolled.
-  function fit() {
+  const whole = (box) => box.scrollHeight <= box.clientHeight + 1 && box.scrollWidth <= box.clientWidth + 1;
+
+  // One box as large as it fits, up to what it bears.
+  function fitted(box) {
     const upright = innerHeight > innerWidth;
-    for (const box of document.querySelectorAll("[data-fit]")) {
-      const fits = (k) => {
-        box.style.setProperty("--k", k.toFixed(3));
-        return box.scrollHeight <= box.clientHeight + 1 && box.scrollWidth <= box.clientWidth + 1;
-      };
-      box.classList.remove("broken");
-      const most = box.id !== "work" ? 1 : upright ? 2 : box.classList.contains("wordy") ? 1.3 : 1;
-      if (fits(most)) continue;
-      box.classList.toggle("broken", !fits(0.4)); // only then are words broken that are far too long
-      let [low, high] = [0.1, most];
-      for (let n = 0; n < 7; n += 1) {
-        const k = (low + high) / 2;
-        if (fits(k)) low = k;
-        else high = k;
-      }
-      fits(low);
+    const fits = (k) => {
+      box.style.setProperty("--k", k.toFixed(3));
+      return whole(box);
+    };
+    box.classList.remove("broken");
+    const most = box.id !== "work" ? 1 : upright ? 2 : box.classList.contains("wordy") ? 1.3 : 1;
+    if (fits(most)) return;
+    box.classList.toggle("broken", !fits(0.4)); // only then are words broken that are far too long
+    let [low, high] = [0.1, most];
+    for (let n = 0; n < 7; n += 1) {
+      const k = (low + high) / 2;
+      if (fits(k)) low = k;
+      else high = k;
     }
+    fits(low);
+  }
+
+  // Nothing on the board is cut off or scrolled, whatever was shown before and however the tablet is
+  // turned. Each box is fitted while those after it are at their full size, which is safe; then once
+  // more, to take the room that they have left, unless that makes any too large.
+  function fit() {
+    const boxes = [...document.querySelectorAll("[data-fit]")];
+    const safely = () => {
+      for (const box of boxes) box.style.removeProperty("--k");
+      boxes.forEach(fitted);
+    };
+    safely();
+    boxes.forEach(fitted);
+    if (!boxes.every(whole)) safely();
   }
 
   function show(view) {

@@ -90,6 +90,14 @@ class Tab:
         self._ask("Emulation.setDeviceMetricsOverride", width=width, height=height,
                   deviceScaleFactor=1, mobile=False)  # fmt: skip
 
+    def resize(self, width: int, height: int) -> None:
+        """Set the size, and wait until the page that is open has been laid out for it."""
+        self.size(width, height)
+        self.until(f"innerWidth === {width} && innerHeight === {height}")
+        # The first frame tells the page of its size, before what was asked for in that frame.
+        frame = "new Promise((yes) => requestAnimationFrame(() => requestAnimationFrame(yes)))"
+        self.value(f"{frame}.then(() => true)")
+
     def open(self, url: str) -> None:
         """Go to ``url`` and wait until the document is there."""
         self._ask("Page.navigate", url=url)

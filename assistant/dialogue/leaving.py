@@ -61,8 +61,8 @@ class Leaving(StateOwner[_Own]):
                 assert_never(at)
 
     def next_line(self, builder: StandIn, at: _Own) -> str:
-        """Never meant: something was misheard."""
-        return builder.say("wrong")
+        """To adjust what made a value, yes; else never meant: something was misheard."""
+        return builder.agree(isinstance(at, GoingBack) and at.adjusts)
 
 
 def _stop(turn: Turn, at: Stopping) -> None:

@@ -105,7 +105,7 @@ def test_a_grid_is_measured_spoken_read_back_and_recorded_by_both_names() -> Non
     assert list(phrases) == ["main one upright", "main one across", "main two upright",
                              "main two across"]  # fmt: skip
     assert "Position main one across." in b.type("reading 40.001")
-    assert "main one across forty point zero zero two" in b.type("reading 40.002")
+    assert "main one across: forty point zero zero two" in b.type("reading 40.002")
     b.type("reading 40.003", "reading 40.004")
     b.type("main two upright", "reading 40.010")
     b.say("go_on")

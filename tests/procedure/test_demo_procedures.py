@@ -22,10 +22,12 @@ from assistant.procedure.lint import lint, lint_file
 from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
+from assistant.quantities.formula import evaluate
 from assistant.resources import data_folder
 
 NAMES = (
     "kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard", "kb2_intermediate_shaft",
+    "kb2_bevel_drive", "kb5_lathe_spindle",
 )  # fmt: skip
 # Jobs of the trade around the gearbox; each has a test of its own for its figures.
 JOBS = ("kb7_tailrace_pump",)
@@ -149,6 +151,7 @@ def test_the_stress_areas_are_those_of_the_handbooks() -> None:
 # tabled after ISO 898-1:1999 in www.mem50212.com/MDME/iTester/get-info/bolts.html); 85 ksi for
 # grade 5 up to 1 inch, SAE J429 (from memory).
 IN2, KSI = 25.4**2, 6.894757
+M6 = (6.0, metric_area(6, 1.0))
 M8, M10 = (8.0, metric_area(8, 1.25)), (10.0, metric_area(10, 1.5))
 BOLTS = {
     ("kb2_input_shaft", "cap_torque"): (7.9375, inch_area(0.3125, 18) * IN2, 85 * KSI),
@@ -160,12 +163,14 @@ BOLTS = {
     ("kb2_intermediate_shaft", "hub_torque"): (*M8, 830.0),
     ("kb2_intermediate_shaft", "cover_torque"): (*M10, 580.0),
     ("kb2_intermediate_shaft", "cover_again"): (*M10, 580.0),
+    ("kb2_bevel_drive", "cap_bolts"): (*M10, 580.0),
+    ("kb5_lathe_spindle", "cover_torque"): (*M6, 580.0),
 }
 # Nut factors K in T = K d F: about 0.20 dry and 0.15 oiled (common practice, no source).
 NUT_FACTOR = {"dry": 0.20, "lubricated": 0.15}
 
 
-NAMED = {"M8": M8, "M10": M10}
+NAMED = {"M6": M6, "M8": M8, "M10": M10}
 
 
 def test_a_bolt_that_a_step_names_is_the_one_checked_above() -> None:
@@ -229,3 +234,30 @@ def test_readings_out_of_limits_stop_what_would_follow() -> None:
     for name in NAMES:
         conditions = [s.when for s in demo(name).steps if s.when is not None]
         assert any("out" in c.reading.values() for c in conditions), name
+
+
+def test_the_bevel_and_spindle_jobs_say_what_they_need_without_a_trick() -> None:
+    """Place by place, adjusted, moved from side to side, ground to a size that was computed."""
+    bevel, spindle = demo("kb2_bevel_drive"), demo("kb5_lathe_spindle")
+    seats = [s for s in spindle.steps if isinstance(s, MeasurementStep) and s.grid]
+    assert seats
+    assert any(isinstance(s, DerivedStep) and s.each for s in spindle.steps)
+    assert [s.id for s in spindle.steps if isinstance(s, MeasurementStep) and s.around] == [
+        "ring_heat", "spacer_width"]  # fmt: skip
+    for procedure in (bevel, spindle):
+        adjusted = [s for s in procedure.steps if getattr(s, "adjustable", False)]
+        assert any(r.back_to for s in adjusted for r in s.remedies().values())
+    shims = [s.gap for s in bevel.steps if s.kind == "shims"]
+    assert shims == ["pinion_gap", "left_size", "right_size"]
+
+
+def test_the_crown_wheel_is_moved_by_what_the_geometry_gives() -> None:
+    """A bevel wheel moved by a along its axis changes the backlash by 2 a tan(alpha) sin(delta):
+    a sin(delta) across the teeth's pitch cone, on two flanks inclined by the pressure angle.
+    """
+    move = demo("kb2_bevel_drive").step("move")
+    assert isinstance(move, DerivedStep)
+    lash = 0.27
+    wanted = (lash - 0.15) / (2 * math.tan(math.radians(20)) * math.sin(math.radians(63)))
+    found = evaluate(move.formula, {"lash": Amount(Fraction(27, 100), "mm")}, "mm")
+    assert float(found.value) == pytest.approx(wanted, rel=1e-12)

@@ -203,12 +203,28 @@ def the_verdict_is_what_the_figures_give(trace: Trace) -> Iterator[Breach]:
     """Exact comparison with the limits as written; a guarded one is never looser than a simple."""
     for at, fact in trace.facts(ReadingConfirmed):
         if fact.indication.relation == "eq":
-            step = _read(trace, fact)
+            step = _with_limits(trace, at, _read(trace, fact))
             yield from _verdict(at, step, fact.indication.amount, fact.judgement.verdict)
     for at, derived in trace.facts(ValueDerived):
         step = trace.step(derived.step)
         assert isinstance(step, LimitedStep)
         yield from _verdict(at, step, derived.value, derived.judgement.verdict)
+
+
+def _with_limits(trace: Trace, at: int, step: object) -> LimitedStep:
+    """A step with limits as they come to: around the earlier value as it was last computed."""
+    assert isinstance(step, LimitedStep)
+    if not isinstance(step, GaugedStep) or step.around is None:
+        return step
+    computed = trace.last(at, ValueDerived, step=step.around)
+    value = None if computed is None else trace.fact(computed)
+    assert isinstance(value, ValueDerived)
+    middle = (value.shown or value.value).to(step.unit).value
+    ends = {
+        key: None if end is None else Amount(middle + end.difference_to(step.unit), step.unit)
+        for key, end in (("lower", step.lower), ("upper", step.upper))
+    }
+    return step.model_copy(update=ends)
 
 
 def _verdict(at: int, step: LimitedStep, value: Amount, verdict: str) -> Iterator[Breach]:

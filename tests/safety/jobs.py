@@ -109,7 +109,7 @@ def phrase(
             return _tried(rng, context, gauge) if known is None or rng.random() < 0.5 else known
         assert known is not None
         return known
-    if known is not None and rng.random() < 0.3:
+    if known is not None and (step.around or rng.random() < 0.3):
         return known
     say = context.language
     adjusts = isinstance(step, AdjustableStep) and step.adjustable

@@ -40,6 +40,8 @@ SCRIPTS = {
     "kb2_coupling_guard": GOLDEN / "kb2_coupling_guard.yaml",
     "kb2_intermediate_shaft": GOLDEN / "kb2_intermediate_shaft.yaml",
     "kb2_gauge_practice": GOLDEN / "kb2_gauge_practice.yaml",
+    "kb2_bevel_drive": GOLDEN / "kb2_bevel_drive.yaml",
+    "kb5_lathe_spindle": GOLDEN / "kb5_lathe_spindle.yaml",
     "kb2_inspection_cover.ko-KR": GOLDEN / "kb2_inspection_cover.ko-KR.yaml",
 }
 
@@ -50,6 +52,10 @@ AT_THE_BENCH: dict[str, dict[str, object]] = {
         "habit": "inch",
     }
 }
+
+
+# Where the builder stops for the day, and takes the job up again.
+STOPPED_AT = {"kb2_bevel_drive": "cap_bolts", "kb5_lathe_spindle": "outer_width"}
 
 
 class Transcript(Edges):
@@ -103,6 +109,12 @@ def perform(name: str) -> tuple[DemoScript, Session, list[str], MemoryJournal, s
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     session.open(opened(session).model_copy(update=changes))
+    if name in STOPPED_AT:
+        stop = {STOPPED_AT[name]: ["stop work", "that is right"]}
+        assert session.run(InterposedInput(session, script.answers(), lines=stop)) == "stopped"
+        later = START + timedelta(minutes=10)
+        session = new_session(journal, edges, session.context, later)
+        session.resume()
     ended = session.run(StandInInput(session, script.answers()))
     return script, session, edges.lines, journal, ended
 

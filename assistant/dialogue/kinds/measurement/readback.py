@@ -50,7 +50,7 @@ def say_value(turn: Turn, name: str) -> None:
         habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
         tone="readback",
         about=about(step.id, name),
-        position=read_step(turn).spoken(name),
+        position=_at(turn, name),
         value=_in_words(turn, name, value.indication),
         limits=say_limits(turn, step),
         margin=_margin(turn, name, value),
@@ -67,10 +67,16 @@ def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> N
         "reading_undecided",
         tone="readback",
         about=about(step.id, name),
-        position=read_step(turn).spoken(name),
+        position=_at(turn, name),
         value=_in_words(turn, name, known.indication() or evidence[-1]),
         next=_try_next(turn, name, known),
     )
+
+
+def _at(turn: Turn, name: str) -> str:
+    """A place before its value, with a pause: "one, thirty five" must not be heard as a number."""
+    place = read_step(turn).spoken(name)
+    return turn.words("at_position", position=place) if place else ""
 
 
 def _in_words(turn: Turn, name: str, indication: Indication) -> str:

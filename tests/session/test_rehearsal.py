@@ -19,6 +19,8 @@ from tests.session.kit import demo_context
         "kb2_intermediate_shaft",
         "kb2_gauge_practice",
         "kb7_tailrace_pump",
+        "kb2_bevel_drive",
+        "kb5_lathe_spindle",
     ],
 )
 def test_every_shipped_procedure_can_be_spoken_through(name: str) -> None:

@@ -146,7 +146,7 @@ def test_a_new_reading_is_doubted_like_any_other() -> None:
 def test_a_new_reading_at_the_review_replaces_the_position_said_last() -> None:
     b = started(TWO)
     b.type("reading 13 thou", "reading 19 thou")
-    assert "bottom nine thou" in b.type("reading 9 thou")
+    assert "bottom: nine thou" in b.type("reading 9 thou")
     b.say("go_on")
     assert confirmed(b) == ["13 thou", "9 thou"]
 

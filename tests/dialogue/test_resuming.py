@@ -84,7 +84,7 @@ def test_values_of_earlier_positions_are_read_back_again() -> None:
     b.type("reading 13 thou")
     said = resume(b)
     assert b.state.awaiting == Measuring(1)
-    assert "top thirteen thou" in said
+    assert "top: thirteen thou" in said
     assert "Position bottom" in said
 
 

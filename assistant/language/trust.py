@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from math import exp, inf, log
 from typing import Literal, Protocol
 
 from assistant.language.hypothesis import KEYBOARD, Recognition, Weighed
-from assistant.language.spec import Command, ListenSpec, Meaning, Phrase, Reading
+from assistant.language.spec import Command, Digits, ListenSpec, Meaning, Phrase, Reading
 from assistant.quantities.amount import same_value
 
 STOPS_OR_ASKS = frozenset({
@@ -291,7 +292,10 @@ def lead_of(
     same, others = 0.0, exp(-(recognition.beyond or 0.0))
     for one in recognition.hypotheses:
         likelihood = exp(-(one.behind or 0.0))
-        if any(_same(meaning, other) for other in language.interpret(spec, one.text)):
+        meanings = language.interpret(spec, one.text)
+        # stored answers of engines that shared nothing are judged as they were
+        number = recognition.shared and any(_same_number(meaning, m) for m in meanings)
+        if number or any(_same(meaning, other) for other in meanings):
             same += likelihood
         else:
             others += likelihood
@@ -302,6 +306,13 @@ def _same(one: Meaning, other: Meaning) -> bool:
     if isinstance(one, Reading):
         return _this_value(other, one)
     return one == other
+
+
+def _same_number(one: Meaning, other: Meaning) -> bool:
+    """60.01 and 60.010 confirm the same value."""
+    if not (isinstance(one, Digits) and isinstance(other, Digits)):
+        return False
+    return Decimal(one.text) == Decimal(other.text)
 
 
 def _vouched(

@@ -14,7 +14,7 @@ from assistant.dialogue.commands import ANYTIME, DISPOSITIONS, SKIP_REASONS
 from assistant.evaluation.policy import decide
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word, typed
-from assistant.language.spec import Command, ListenSpec, NumberSpec, Phrase, Reading
+from assistant.language.spec import Command, Digits, ListenSpec, NumberSpec, Phrase, Reading
 from assistant.language.trust import (
     STOPS_OR_ASKS,
     Act,
@@ -257,3 +257,14 @@ def test_where_all_was_compared_a_phrase_is_asked_about_only_against_its_like(
     recognition: Recognition, expected: object
 ) -> None:
     assert understand(Policy(), EN, WITH_COMMAND, recognition) == expected
+
+
+def test_digits_that_give_the_same_number_are_the_same_answer() -> None:
+    """60.01 and 60.010 confirm the same value; 60.1 is another."""
+    spec = ListenSpec(digits=True)
+    alike = ("six zero point zero one", 0.0), ("six zero point zero one zero", 1.0)
+    heard = compared(*alike, shared=True)
+    assert isinstance(understand(POLICY, EN, spec, compared(*alike)), Again)  # as it was stored
+    assert understand(POLICY, EN, spec, heard) == Act(Digits("60.01"))
+    other = compared(("six zero point zero one", 0.0), ("six zero point one", 1.0), shared=True)
+    assert isinstance(understand(POLICY, EN, spec, other), Again)

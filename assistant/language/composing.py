@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 from assistant.language.features import common_features, spoken_units, unit_features
 from assistant.language.narrow import narrow
@@ -28,6 +29,10 @@ _ASKED_WEIGHT, _COMMANDS_WEIGHT = 3.0, 1.0
 _HYPHENED = frozenset({"x-ray"})  # hyphens part words, except in words that dictionaries spell so
 
 
+# The data are the same for every spec, and most specs share units and features.
+_narrow_kept = lru_cache(maxsize=512)(narrow)
+
+
 def compose(
     data: Grammar, commands: Mapping[str, CommandWords], spec: ListenSpec, typed: bool
 ) -> Grammar:
@@ -49,7 +54,7 @@ def compose(
         add("measured", _reading(data, spec.reading, typed, rules), _ASKED_WEIGHT)
     for wanted, rule in ((spec.digits, "digit_by_digit"), (spec.spelling, "spelled")):
         if wanted:
-            part = narrow(data, rule, common_features(spec.reading, typed), f"_{rule}")
+            part = _narrow_kept(data, rule, common_features(spec.reading, typed), f"_{rule}")
             rules |= part.rules
             body = sequence(Tag(f"is:{rule}"), RuleRef(part.start))
             add(f"whole_{rule}", body, _ASKED_WEIGHT)
@@ -69,7 +74,7 @@ def compose(
 def _reading(data: Grammar, spec: NumberSpec, typed: bool, rules: dict[str, Rule]) -> Node:
     values: list[Node] = []
     for index, unit in enumerate(spoken_units(spec)):
-        part = narrow(data, "quantity", unit_features(spec, unit, typed), f"_{index}")
+        part = _narrow_kept(data, "quantity", unit_features(spec, unit, typed), f"_{index}")
         rules |= part.rules
         values.append(RuleRef(part.start))
     weights = (_OWN_WEIGHT, *[_OTHER_WEIGHT] * (len(values) - 1))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from pathlib import Path
@@ -258,13 +258,32 @@ class Language:
         return TextNormaliser(forms, speech.minus, speech.point, self.decimal_words, parted)
 
 
-@dataclass(frozen=True)
 class _Compiled:
-    grammar: Grammar
-    network: Network
-    typed: Network
-    jsgf: str
-    words: tuple[str, ...] = field(repr=False)
+    """What one spec comes to; each part is made when it is first asked for, as few need all."""
+
+    def __init__(self, language: Language, spec: ListenSpec) -> None:
+        self._data, self._commands = language.sources.grammar, language.sources.commands
+        self._spec = spec
+
+    @cached_property
+    def grammar(self) -> Grammar:
+        return compose(self._data, self._commands, self._spec, typed=False)
+
+    @cached_property
+    def network(self) -> Network:
+        return Network(self.grammar, START)
+
+    @cached_property
+    def typed(self) -> Network:
+        return Network(compose(self._data, self._commands, self._spec, typed=True), START)
+
+    @cached_property
+    def jsgf(self) -> str:
+        return write_jsgf(self.grammar, START)
+
+    @cached_property
+    def words(self) -> tuple[str, ...]:
+        return words_of(self.grammar, START)
 
 
 @lru_cache(maxsize=16)
@@ -274,16 +293,7 @@ def _load(name: str, folder: Path) -> Language:
 
 @lru_cache(maxsize=_KEPT)
 def _compiled(language: Language, spec: ListenSpec) -> _Compiled:
-    data, commands = language.sources.grammar, language.sources.commands
-    heard = compose(data, commands, spec, typed=False)
-    typed = compose(data, commands, spec, typed=True)
-    return _Compiled(
-        heard,
-        Network(heard, START),
-        Network(typed, START),
-        write_jsgf(heard, START),
-        words_of(heard, START),
-    )
+    return _Compiled(language, spec)
 
 
 @lru_cache(maxsize=4096)

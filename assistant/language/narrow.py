@@ -64,8 +64,8 @@ def narrow(grammar: Grammar, start: str, features: frozenset[str], suffix: str =
     Rules that depend on guards get ``suffix`` on their names, so that several narrowings of one
     grammar can live side by side; the others are shared.
     """
-    guarded = guarded_rules(grammar)
     names = reachable(grammar, start)
+    guarded = guarded_rules(Grammar(grammar.name, {name: grammar.rules[name] for name in names}))
     bodies = {name: _decide(grammar.body(name), features) for name in names}
     dead: set[str] = set()
     while True:

@@ -84,9 +84,12 @@ class Rule:
     place: str = field(default="", compare=False)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Grammar:
-    """Rules by name, in the order of their definition; ``imports`` as written."""
+    """Rules by name, in the order of their definition; ``imports`` as written.
+
+    A grammar equals only itself, so that what follows from one can be kept (``lru_cache``).
+    """
 
     name: str
     rules: Mapping[str, Rule]

@@ -50,6 +50,15 @@ def bolt_stretch(free: Amount, tightened: Amount) -> Amount:
     return Amount(tightened.to(free.unit).value - free.value, free.unit)
 
 
+STEEL_GPA = 205
+"""Young's modulus of steel, handbook value from memory."""
+
+
+def stretch_of_steel(newtons: Fraction, metres: Fraction, area_mm2: Fraction) -> Fraction:
+    """Stretch in metres of an even steel bar under load: F L / (A E), Hooke's law; exact."""
+    return newtons * metres / (area_mm2 * STEEL_GPA * 1000)
+
+
 def stretch_for(force: Amount, grip: Amount, area_mm2: float, modulus_gpa: int = 205) -> Amount:
     """Stretch of a bolt of even section: F L / (A E), in micrometres to the tenth.
 

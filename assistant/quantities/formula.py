@@ -16,6 +16,7 @@ from fractions import Fraction
 
 from assistant.quantities.alignment_terms import FUNCTIONS as OF_ALIGNMENT
 from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.bolt_terms import FUNCTIONS as OF_BOLTS
 from assistant.quantities.formula_error import FormulaError
 from assistant.quantities.heat_terms import FUNCTIONS as OF_HEAT
 from assistant.quantities.problem import problem
@@ -52,6 +53,7 @@ _DEEPEST = 20
 _LARGEST_EXPONENT = 30  # keeps 1e-999999999 from filling the memory with zeros
 _FUNCTIONS = (
     "min", "max", "abs", "mean", "half", "sqrt", "hypot", "sin", "cos", *OF_HEAT, *OF_ALIGNMENT,
+    *OF_BOLTS,
 )  # fmt: skip
 _TEMPERATURE = powers("degC")
 _DIFFERENCE = powers("delta_degC")
@@ -224,6 +226,8 @@ class _Walk:
             raise self._foreign()
         if name in OF_HEAT:
             return OF_HEAT[name](self.formula, terms)
+        if name in OF_BOLTS:
+            return OF_BOLTS[name](self.formula, terms)
         if name in OF_ALIGNMENT:
             return OF_ALIGNMENT[name](self.formula, terms)
         if name in ("sin", "cos"):

@@ -113,12 +113,18 @@ def test_the_formulas_shown_are_formulas() -> None:
     start = GUIDE.index("| what | formula |")
     table = GUIDE[start : GUIDE.index("\n\n", start)]
     shown = re.findall(r"\| `([^`]+)`", table)
-    assert len(shown) == 18
+    assert len(shown) == 20
     for formula in shown:
         inputs = {name: parse_amount("1 mm") for name in names_in(formula)}
-        inputs |= {"pull": parse_amount("10 N"), "heat": parse_amount("25 degC")}
+        inputs |= {
+            "load": parse_amount("10 N"),
+            "pull": parse_amount("10 N"),
+            "heat": parse_amount("25 degC"),
+        }
         inputs |= {n: parse_amount("20 degC") for n in ("hot", "cold", "gauge")}
-        unit = {"pull": "N*m", "hot": "delta_degC", "cold": "degC"}.get(formula.split()[0], "mm")
+        unit = {"pull": "N*m", "hot": "delta_degC", "cold": "degC", "(hot": "delta_degC"}.get(
+            formula.split()[0], "mm"
+        )
         evaluate(formula, inputs, unit)
 
 

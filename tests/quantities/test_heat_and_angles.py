@@ -63,6 +63,7 @@ def test_part_and_gauge_at_their_own_temperatures() -> None:
         ("growth(size, part - gauge, 3000)", "between 0 and 300"),
         ("sin(size)", "takes one angle, in deg"),
         ("cos(turn, turn)", "takes one angle, in deg"),
+        ("stretch(size, size, 58)", "takes the load, the grip and the section"),
     ],
 )
 def test_what_does_not_fit_is_told(formula: str, told: str) -> None:
@@ -103,7 +104,7 @@ def test_the_sine_of_half_a_right_angle_has_thirty_figures() -> None:
 
 
 HEATED = {"size": a("80 mm"), "part": a("35 degC"), "gauge": a("23 degC"), "more": a("0.1 mm"),
-          "turn": a("37 deg"), "rise": a("60 delta_degC")}  # fmt: skip
+          "turn": a("37 deg"), "rise": a("60 delta_degC"), "load": a("20000 N")}  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -113,6 +114,7 @@ HEATED = {"size": a("80 mm"), "part": a("35 degC"), "gauge": a("23 degC"), "more
         ("growth(size, rise, 11.5)", "mm"),
         ("rise_for(size, more, 11.5)", "delta_degC"),
         ("size * sin(turn) + more * cos(turn)", "mm"),
+        ("stretch(load, size, 58)", "um"),
     ],
 )
 def test_what_a_result_follows_is_what_a_small_difference_does(formula: str, unit: str) -> None:
@@ -147,3 +149,10 @@ def test_a_pressed_inner_ring_grows_as_lame_has_it() -> None:
     inputs = {"grip": a("0.03 mm"), "bore": a("60 mm"), "raceway": a("74 mm")}
     found = evaluate("grip * bore / raceway", inputs, "mm")
     assert math.isclose(float(found.value), lost, rel_tol=1e-12)
+
+
+def test_a_bolt_stretches_by_hookes_law() -> None:
+    """By hand: 20 kN on 36.6 mm2 (M8, ISO 898-1) over 60 mm of steel, 205 GPa: 159.9 um."""
+    inputs = {"load": a("20000 N"), "grip": a("60 mm")}
+    found = evaluate("stretch(load, grip, 36.6)", inputs, "um")
+    assert round(float(found.value), 1) == 159.9

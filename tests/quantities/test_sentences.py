@@ -105,7 +105,8 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "difference of two."),
     (told("bore ** 2"),
      "A formula takes names, numbers, + - * / and min, max, abs, mean, half, sqrt, hypot, sin, "
-     "cos, at_20, growth, rise_for, which 'bore ** 2' goes beyond."),
+     "cos, at_20, growth, rise_for, rim_offset, standing_offset, face_slope, foot_move, stretch, "
+     "which 'bore ** 2' goes beyond."),
     (told("bore + heat"),
      "'bore + heat' mixes quantities of different kinds, or does not give 'mm'; check it."),
     (told("max(bore, heat)"),

@@ -58,7 +58,9 @@ def _check_earlier(findings: Findings, step: AdjustableStep, name: str, *where: 
     if name not in places:
         known = [s.id for s in steps[: steps.index(step)]]
         findings.error(
-            step, f"'{name}' in '{where[0]}' is no step; {suggestion(name, known, 'steps')}", *where
+            step,
+            f"'{name}' in '{where[0]}' is not a step; {suggestion(name, known, 'steps')}",
+            *where,
         )
     elif places[name] >= places[step.id]:
         findings.error(step, f"'{name}' in '{where[0]}' comes no earlier than this step.", *where)

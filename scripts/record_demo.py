@@ -65,6 +65,7 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
         procedure=procedure.model_dump(mode="json"),
         people=people(script.builder, script.inspectors),
         clock="demo",
+        talk="usual",
     )
     state, _ = advance(context, State(), opened)
     # One of each for the whole session, hearing along, as when the file is played.

@@ -1,19 +1,19 @@
-"""Two short chimes that a builder can tell apart without looking: heard, and say again.
+"""Short chimes that a builder can tell apart without looking: heard, say again, and your turn.
 
-They differ in three ways at once, so that one is enough: two notes against three, rising against
-falling, short against long. All their sound is below 2 kHz, where age and noise damage hearing
-last. ISO 7029 gives the loss by frequency. ISO 7731 asks for energy below 1.5 kHz in signals for
-people with hearing loss or protectors. (Both from memory.)
+They differ in three ways at once, so that one is enough: two notes against three or one, rising
+against falling or level, short against long. All their sound is below 2 kHz, where age and noise
+damage hearing last. ISO 7029 gives the loss by frequency. ISO 7731 asks for energy below 1.5 kHz in
+signals for people with hearing loss or protectors. (Both from memory.)
 """
 
 from __future__ import annotations
 
 from functools import cache
-from typing import Literal
 
 import numpy as np
 
 from assistant.audio.loudspeaker import Loudspeaker
+from assistant.dialogue.effects import ChimeName
 from assistant.speech.errors import SpeechError
 from assistant.speech.played_voice import Player
 from assistant.speech.types import SAMPLE_RATE, Samples
@@ -24,14 +24,12 @@ _NOTE_S, _LONG_S, _GAP_S = 0.1, 0.18, 0.05
 _PEAK = 0.8
 
 
-def play_chime(
-    which: Literal["heard", "again"], volume: float = 0.5, player: Player | None = None
-) -> bool:
+def play_chime(which: ChimeName, volume: float = 0.5, player: Player | None = None) -> bool:
     """Play a chime; False when there is nothing to play it on, which is not a reason to stop work.
 
     ``volume`` is 0 to 1 of full scale.
     """
-    samples = heard() if which == "heard" else say_again()
+    samples = {"heard": heard, "again": say_again, "ready": ready}[which]()
     try:
         (player or usual_loudspeaker()).play(
             np.round(samples * volume).astype(np.int16), SAMPLE_RATE
@@ -50,6 +48,11 @@ def usual_loudspeaker() -> Loudspeaker:
 def heard() -> Samples:
     """Two notes rising, 0.2 s: understood."""
     return np.concatenate((_note(_LOW_HZ, _NOTE_S), _note(_HIGH_HZ, _NOTE_S)))
+
+
+def ready() -> Samples:
+    """One low note, 0.18 s: your turn."""
+    return _note(_LOW_HZ, _LONG_S)
 
 
 def say_again() -> Samples:

@@ -14,7 +14,7 @@ from assistant.board.scene import scene
 from assistant.board.view import Alarm, BoardView, Figure, Snapshot, SpokenSentence, StepHead, Wait
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
-from assistant.dialogue.order import applies, remaining
+from assistant.dialogue.order import applies, count_of, place_of, remaining
 from assistant.dialogue.state import State, underlying
 
 _FOLLOWING = 2
@@ -49,7 +49,7 @@ def build_view(
         fasteners=kind.fasteners(at, step, awaiting) if kind is not None else None,
         say=phrases(at),
         heard=last_heard(at, snapshot.heard),
-        said=tuple(SpokenSentence(s.text, s.tone) for s in snapshot.said[-_SAID:]),
+        said=tuple(SpokenSentence(s.whole, s.tone) for s in snapshot.said[-_SAID:]),
         recorded=recorded_text(snapshot.facts, words),
         following=_following(context, state, words),
         waits=tuple(
@@ -70,9 +70,8 @@ def _head(context: Context, state: State, words: BoardWords) -> StepHead | None:
     if state.step is None:
         return None
     step = context.procedure.step(state.step)
-    place = context.procedure.steps.index(step) + 1
-    title = short(step.title, TITLE)
-    return StepHead(place, len(context.procedure.steps), title, words("kind_" + step.kind))
+    place, count = place_of(context.procedure, state, step), count_of(context.procedure, state)
+    return StepHead(place, count, short(step.title, TITLE), words("kind_" + step.kind))
 
 
 def _following(context: Context, state: State, words: BoardWords) -> tuple[str, ...]:
@@ -95,6 +94,8 @@ def _notices(state: State, words: BoardWords, alarm: Alarm) -> tuple[str, ...]:
 
 def _left_open(state: State, words: BoardWords) -> str:
     skipped = sum(1 for how in state.outcomes.values() if how == "skipped")
-    if not skipped and not state.dispositions:
-        return ""
-    return words("left_open", skipped=skipped, dispositions=state.dispositions)
+    return ", ".join(
+        words(key, count=count)
+        for key, count in (("left_skipped", skipped), ("left_deviations", state.dispositions))
+        if count
+    )

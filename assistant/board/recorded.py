@@ -25,6 +25,7 @@ from assistant.dialogue.facts import (
     StepDone,
     StepOpened,
     StepReopened,
+    TalkChanged,
     ToolChecked,
     WorkFinished,
     WorkStopped,
@@ -62,7 +63,7 @@ def _shared(fact: SharedFact, words: BoardWords) -> str:
         case (
             ManualChecked() | ConditionChosen() | StepOpened() | StepDone() | StepReopened()
             | Acknowledged() | ToolChecked() | DispositionRecorded() | DispositionDropped()
-            | RevisionNoticed() | ListeningPaused() | WorkStopped() | WorkFinished()
+            | RevisionNoticed() | ListeningPaused() | TalkChanged() | WorkStopped() | WorkFinished()
         ):  # fmt: skip
             return ""
         case _:

@@ -27,6 +27,7 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Noting,
+    OpeningReadback,
     PhraseReadback,
     RevisionHeard,
     Skipping,
@@ -36,7 +37,7 @@ from assistant.dialogue.state import (
 from assistant.dialogue.steps import cautions_of
 from assistant.procedure.step import Step
 
-OutsideSteps = Manual | ManualReadback | Conditions | ConditionReadback | Ended
+OutsideSteps = Manual | ManualReadback | Conditions | ConditionReadback | OpeningReadback | Ended
 
 
 def scene(at: Glance) -> Scene:
@@ -113,6 +114,12 @@ def _between_steps(at: Glance, awaiting: DialogueState) -> Scene:
         case ConditionReadback(value=value):
             chosen = Figure("", value.replace("_", " "))
             return Scene(words("task_condition_readback"), figure=chosen)
+        case OpeningReadback(manual=manual, variant=variant, parts=parts):
+            said = {**dict(condition_phrases(at.context, "variant")),
+                    **dict(condition_phrases(at.context, "parts"))}  # fmt: skip
+            both = tuple(Line("", said[value]) for value in (variant, parts))
+            figure = Figure(words("figure_revision"), manual)
+            return Scene(words("task_condition_readback"), lines=both, figure=figure)
         case Ended():
             return closed(at, Scene(words("task_finished"), "finished", words("band_finished")))
         case _:

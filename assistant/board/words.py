@@ -6,6 +6,7 @@ from pathlib import Path
 
 from ruamel.yaml import YAML
 
+from assistant.language.plurals import plural
 from assistant.resources import data_folder
 
 _FALLBACK = "en-US"
@@ -24,8 +25,11 @@ class BoardWords:
         return tuple(self._texts)
 
     def __call__(self, key: str, **params: object) -> str:
-        """The words of ``key`` with the places in braces filled; KeyError when it is unknown."""
-        return self._texts[key].format(**params)
+        """The words of ``key`` with the places in braces filled; KeyError when it is unknown.
+
+        Words that have forms are those for their ``count``.
+        """
+        return plural(self._texts, key, self.tag, params).format(**params)
 
 
 def load_words(tag: str) -> BoardWords:
@@ -43,4 +47,10 @@ def load_words(tag: str) -> BoardWords:
 
 def _read(path: Path) -> dict[str, str]:
     loaded = YAML(typ="safe").load(path.read_text(encoding="utf-8"))
-    return {str(key): str(text) for key, text in loaded.items()}
+    texts: dict[str, str] = {}
+    for key, text in loaded.items():
+        if isinstance(text, dict):
+            texts |= {f"{key}.{form}": str(words) for form, words in text.items()}
+        else:
+            texts[str(key)] = str(text)
+    return texts

@@ -36,7 +36,7 @@ def shown(record: BuildRecord, integrity: Integrity | None = None, across: int =
         *(f"! {one_line(alarm)}" for alarm in sheet.alarms),
         *_headed("Deviations"),
         *_blocks(sheet.deviations, across),
-        *_headed("Skipped, left open, out of date"),
+        *_headed("Skipped, not done, out of date"),
         *_items(sheet.left, across),
         *_headed("What was built"),
         *_items(sheet.facts, across),

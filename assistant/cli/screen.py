@@ -24,6 +24,7 @@ from assistant.dialogue.facts import (
     StepDone,
     StepOpened,
     StepReopened,
+    TalkChanged,
     ToolChecked,
     WorkFinished,
     WorkStopped,
@@ -56,7 +57,7 @@ class TerminalScreen:
 
     def said(self, said: Say) -> None:
         """Show the assistant's words, marked by tone."""
-        self._line(f"  {_MARK[said.tone]} {said.text}")
+        self._line(f"  {_MARK[said.tone]} {said.whole}")
 
     def recorded(self, fact: Fact) -> None:
         """Show the facts that a builder would look for."""
@@ -93,7 +94,8 @@ def _shared(fact: SharedFact) -> str:
         case (
             ManualChecked() | ConditionChosen() | StepOpened() | StepDone() | StepReopened()
             | Acknowledged() | ToolChecked() | DispositionRecorded() | DispositionDropped()
-            | NoteTaken() | NoteTakenBack() | ListeningPaused() | WorkStopped() | WorkFinished()
+            | NoteTaken() | NoteTakenBack() | ListeningPaused() | TalkChanged() | WorkStopped()
+            | WorkFinished()
         ):  # fmt: skip
             return ""
         case _:

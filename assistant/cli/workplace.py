@@ -116,6 +116,7 @@ def opening(
         language=procedure.language,
         clock=clock.kind,
         phrases_asked=True,
+        talk="usual",
         procedure_path=str(path.absolute()),
     )
 

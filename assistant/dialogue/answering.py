@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from assistant.dialogue import disposing, naming, steps
 from assistant.dialogue.earlier import say_earlier
+from assistant.dialogue.offering import say_not_now
 from assistant.dialogue.owner import Said, owner_of
 from assistant.dialogue.state import Skipping
 from assistant.dialogue.turn import Turn
@@ -26,5 +27,5 @@ def answer_state(turn: Turn, said: Said) -> None:
             steps.go_back(turn)
         case Command(id="correction"):
             say_earlier(turn)
-        case _:
-            owner_of(at).not_now(turn, at)
+        case _ if not owner_of(at).not_now(turn, at):
+            say_not_now(turn)

@@ -7,13 +7,14 @@ from typing import Literal
 from assistant.dialogue import keeping
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.effects import AdjustVoice
-from assistant.dialogue.expectation import listening
-from assistant.dialogue.facts import ListeningPaused
+from assistant.dialogue.facts import ListeningPaused, TalkChanged
 from assistant.dialogue.kinds.kind import kind_of
+from assistant.dialogue.offering import say_help
 from assistant.dialogue.order import remaining
-from assistant.dialogue.owner import owner_of, taught
+from assistant.dialogue.owner import owner_of
 from assistant.dialogue.state import Noting, Stopping
 from assistant.dialogue.steps import cautions_of, number_of, total
+from assistant.dialogue.talk import moved
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.waiting import say_waits
 from assistant.procedure.kinds import kind_of as procedure_kind
@@ -37,6 +38,8 @@ def answer(turn: Turn, command: str) -> bool:
                 turn.say_text(text, sound=turn.state.last_sounds.get(text, ""))
         case "slower" | "faster" | "louder" | "quieter":
             _adjust(turn, command)
+        case "fewer_words" | "more_words":
+            _change_talk(turn, 1 if command == "fewer_words" else -1)
         case "where_am_i":
             where_am_i(turn)
         case "what_is_left":
@@ -49,8 +52,8 @@ def answer(turn: Turn, command: str) -> bool:
             _what_limit(turn)
         case "digits":
             _digits(turn)
-        case "help":
-            _help(turn)
+        case "help" | "help_more":
+            say_help(turn, more=command == "help_more")
         case "take_note":
             turn.go(Noting(turn.state.awaiting))
             turn.say("note_ask", tone="ask")
@@ -79,6 +82,17 @@ def _adjust(turn: Turn, command: str) -> None:
     turn.put(**{f"{what}_steps": moved})
     turn.effects.append(AdjustVoice(what, step))
     turn.say("voice_" + command)
+
+
+def _change_talk(turn: Turn, by: int) -> None:
+    """Say less or more from now on; the record tells, so that the builder finds it so next time."""
+    talk = moved(turn.state.talk, by)
+    if talk is None:
+        turn.say("talk_furthest")
+        return
+    turn.record(TalkChanged(talk=talk))
+    turn.put(talk=talk)
+    turn.say("talk_" + talk)
 
 
 def set_voice_again(turn: Turn) -> None:
@@ -137,24 +151,13 @@ def _what_limit(turn: Turn) -> None:
 
 
 def _digits(turn: Turn) -> None:
-    if turn.state.step is None:
-        turn.say("nothing_to_correct")
-    else:
-        kind_of(turn.step).say_digits(turn, turn.step)
-
-
-def _help(turn: Turn) -> None:
-    spec = listening(turn.context, turn.state).spec
-    language = turn.context.language
-    at = turn.state.awaiting
-    own = [taught(turn.context, at, c) for c in spec.commands if c not in ANYTIME]
-    own += [words for _, words in spec.phrases]
-    if spec.reading is not None:
-        own.append(turn.words("help_reading"))
-    if spec.digits:
-        own.append(turn.words("help_digits"))
-    if spec.spelling:
-        own.append(turn.words("help_spelling"))
-    if own:
-        turn.say("help_now", phrases=", ".join(own))
-    turn.say("help_anytime", phrases=", ".join(language.phrase_for(c) for c in ANYTIME))
+    """Say the digits of the value said last, which may be that of a step before the open one."""
+    state, procedure = turn.state, turn.context.procedure
+    for name in reversed(state.history):
+        step = procedure.step(name)
+        if kind_of(step).has_value(state, step):
+            turn.put(step=name)
+            kind_of(step).say_digits(turn, step)
+            turn.put(step=state.step)
+            return
+    turn.say("nothing_to_correct")

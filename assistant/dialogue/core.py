@@ -6,7 +6,15 @@ from collections.abc import Iterable
 from textwrap import shorten
 from typing import Any, assert_never
 
-from assistant.dialogue import interrupting, keeping, naming, opening, resuming, steps
+from assistant.dialogue import (
+    interrupting,
+    keeping,
+    misplaced,
+    naming,
+    opening,
+    resuming,
+    steps,
+)
 from assistant.dialogue.answering import answer_state
 from assistant.dialogue.anytime import answer
 from assistant.dialogue.context import Context
@@ -24,6 +32,7 @@ from assistant.dialogue.events import (
     TimerElapsed,
 )
 from assistant.dialogue.expectation import Expectation, listening
+from assistant.dialogue.noting import NO_NOTES
 from assistant.dialogue.owner import KeepsSpeech, Said, owner_of
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.state import State
@@ -125,11 +134,17 @@ def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
     if recognition.engine != KEYBOARD:
         turn.chime("again")
         return
+    turn.aside = True  # "repeat" repeats the instruction, not this
+    heard = recognition.hypotheses[0].text
+    if not turn.state.listening:
+        turn.say("listening_paused", tone="ask")
+        return
+    if why.why == "unknown" and misplaced.answered(turn, heard):
+        return
     key = {"comma": "comma_unclear", "two_numbers": "numbers_unclear"}.get(
         why.why, "not_understood"
     )
-    text = shorten(recognition.hypotheses[0].text, 80, placeholder=" ...")
-    turn.say(key, tone="ask", text=text)
+    turn.say(key, tone="ask", text=shorten(heard, 80, placeholder=" ..."))
 
 
 def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
@@ -144,7 +159,10 @@ def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
     turn.chime("heard")
     command = understood.meaning.id
     at = turn.state.awaiting
-    if not answer(turn, command):
+    if command in NO_NOTES:
+        turn.aside = True
+        turn.say("no_note", tone="ask", phrase=context.language.phrase_for(command))
+    elif not answer(turn, command):
         _keeper(turn).leave(turn, at)
     elif turn.state.awaiting == at and turn.state.listening:
         ask_again(turn)

@@ -148,6 +148,7 @@ class Releasing(StateOwner[Release]):
             return
         disposing.say_to_be_released(turn, at)
         turn.say("person_readback", tone="readback", about=ASKED, person=at.person)
+        turn.ask("decision_ask")
 
     def rested(self, at: Release) -> Release:
         """Whoever was named may have left: they name themselves again."""

@@ -44,18 +44,17 @@ class Working(StateOwner[_Own]):
                 return False
         return True
 
-    def not_now(self, turn: Turn, at: _Own) -> None:
+    def not_now(self, turn: Turn, at: _Own) -> bool:
         """Of a blocked step: how it can be left."""
         if isinstance(at, Blocked):
             turn.say("blocked")
-        else:
-            super().not_now(turn, at)
+        return isinstance(at, Blocked)
 
     def ask_again(self, turn: Turn, at: _Own) -> None:
         """Say the caution again, or the work."""
         match at:
             case Acknowledge(index=index):
-                turn.say("caution", tone="caution", text=steps.cautions_of(turn.step)[index])
+                steps.ask_caution(turn, index)
             case Doing():
                 kind_of(turn.step).say_doing(turn, turn.step)
             case Blocked():

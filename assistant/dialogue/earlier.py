@@ -18,7 +18,7 @@ def say_earlier(turn: Turn) -> None:
     behind = turn.state.history[turn.state.history.index(found) :]
     count = len(behind) - (turn.state.step is not None)
     turn.say(
-        "correct_earlier" if count == 1 else "correct_earlier_steps",
+        "correct_earlier",
         position=name,
         value=kind_of(step).in_words(turn.context, turn.state, step, value),
         title=step.title,

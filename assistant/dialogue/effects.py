@@ -23,6 +23,9 @@ def about(step: str, position: str) -> str:
 class Say:
     """Speak ``text`` and show it. ``tone`` lets voices and screens set cautions apart.
 
+    ``shown`` is what is shown, and said by "repeat that", where that is more than ``text``; where
+    ``text`` is empty nothing is spoken.
+
     ``about`` names what a readback reads back, so that a readback that was cut short is dropped
     when that very thing is taken back, and for nothing else.
 
@@ -34,6 +37,13 @@ class Say:
     tone: Tone = "plain"
     about: str = ""
     sound: str = ""
+    shown: str = ""
+
+    @property
+    def whole(self) -> str:
+        """All of it, as it is shown: with a capital at its beginning."""
+        whole = self.shown or self.text
+        return whole[:1].upper() + whole[1:]
 
     def __post_init__(self) -> None:
         """A line of no known tone would not be owed when it is cut short.
@@ -45,11 +55,14 @@ class Say:
             raise ValueError(f"A line has no tone {self.tone!r}.")
 
 
+ChimeName = Literal["heard", "again", "ready"]
+
+
 @dataclass(frozen=True)
 class Chime:
-    """A short sound: ``heard`` (understood) or ``again`` (say it again)."""
+    """A short sound: ``heard`` (understood), ``again`` (say it again), ``ready`` (your turn)."""
 
-    which: Literal["heard", "again"]
+    which: ChimeName
 
 
 @dataclass(frozen=True)

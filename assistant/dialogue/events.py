@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from assistant.dialogue.picture_file import PictureFile
+from assistant.dialogue.talk import Talk
 from assistant.language.hypothesis import Recognition
 from assistant.quantities.tools import Bench
 
@@ -57,6 +58,7 @@ class Opened(Event):
     boot: str = ""  # names the machine's run that elapsed_ms counts in; empty in older sessions
     phrases_asked: bool = False  # where one sounds like another; older sessions did not ask
     procedure_path: str = ""  # where the procedure was read; empty in older sessions
+    talk: Talk | None = None  # how much is said aloud; older sessions had no choice
 
 
 class Heard(Event):

@@ -11,6 +11,7 @@ from typing import ClassVar, Literal
 from pydantic import BaseModel, ConfigDict
 
 from assistant.dialogue.picture_file import PictureFile
+from assistant.dialogue.talk import Talk
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.problem import Told
 
@@ -209,6 +210,13 @@ class ListeningPaused(Fact):
     paused: bool
 
 
+class TalkChanged(Fact):
+    """The builder chose how much is said aloud."""
+
+    kind: Literal["talk_changed"] = "talk_changed"
+    talk: Talk
+
+
 class WorkStopped(Fact):
     """The builder stopped work; the session can be resumed."""
 
@@ -241,6 +249,7 @@ SharedFact = (
     | PictureTakenBack
     | RevisionNoticed
     | ListeningPaused
+    | TalkChanged
     | WorkStopped
     | WorkFinished
 )

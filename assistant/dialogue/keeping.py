@@ -8,6 +8,7 @@ from typing import assert_never
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import PictureFound, PictureMissed
 from assistant.dialogue.facts import NoteTaken, NoteTakenBack, PictureAttached, PictureTakenBack
+from assistant.dialogue.order import place_of
 from assistant.dialogue.picture_file import PictureFile
 from assistant.dialogue.state import KeptNote, KeptPicture, Noting
 from assistant.dialogue.turn import Turn
@@ -31,7 +32,7 @@ def say_length(turn: Turn, seconds: float | None) -> str:
     if seconds is None:
         return ""
     whole = round(seconds)
-    return turn.words("sound_one_second" if whole <= 1 else "sound_seconds", count=whole)
+    return turn.words("sound_seconds", count=max(1, whole))
 
 
 def ask_picture(turn: Turn) -> None:
@@ -94,8 +95,9 @@ def _short(name: str) -> str:
 def _place(turn: Turn, step_id: str | None) -> str:
     if step_id is None:
         return turn.words("picture_of_job")
-    ids = [s.id for s in turn.context.procedure.steps]
-    return turn.words("picture_of_step", number=ids.index(step_id) + 1)
+    procedure = turn.context.procedure
+    number = place_of(procedure, turn.state, procedure.step(step_id))
+    return turn.words("picture_of_step", number=number)
 
 
 def say_age(turn: Turn, seconds: float) -> str:
@@ -107,5 +109,5 @@ def say_age(turn: Turn, seconds: float) -> str:
     for size, key, most in ((_MINUTE, "minute", 90), (_HOUR, "hour", 36), (_DAY, "day", None)):
         count = int(seconds // size)
         if most is None or count < most:
-            return turn.words("age_one_" + key if count == 1 else f"age_{key}s", count=count)
+            return turn.words(f"age_{key}s", count=count)
     raise AssertionError  # the last one has no end

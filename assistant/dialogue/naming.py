@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import ASKED
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.stand_in import StandIn
@@ -60,7 +59,7 @@ class Naming(StateOwner[PhraseReadback]):
 
     def ask_again(self, turn: Turn, at: PhraseReadback) -> None:
         """Say what was heard."""
-        turn.say("phrase_readback", tone="readback", about=ASKED, words=at.words)
+        turn.read_back("phrase_readback", words=at.words)
 
     def next_line(self, builder: StandIn, at: PhraseReadback) -> str:
         """Right only if it is what is to be said there."""

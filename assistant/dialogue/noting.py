@@ -43,7 +43,11 @@ class TakingNotes(KeepsSpeech[Noting]):
         return builder.answers.reason
 
 
+NO_NOTES = ("go_on", "done", "confirm", "go_back", "skip")
+"""Commands that are said by habit, and are no words to be kept."""
+
+
 def free_speech() -> MayBeSaid:
-    """Any speech is kept; what was begun can be left."""
+    """Any speech is kept but commands; what was begun can be left."""
     anytime = tuple(c for c in ANYTIME if c != "take_note")
-    return MayBeSaid(("wrong", "correction"), anytime=anytime, free=True)
+    return MayBeSaid(("wrong", "correction", *NO_NOTES), anytime=anytime, free=True)

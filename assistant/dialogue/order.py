@@ -96,3 +96,19 @@ def remaining(procedure: Procedure, state: State) -> tuple[Step, ...]:
     return tuple(
         s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is not False
     )
+
+
+def place_of(procedure: Procedure, state: State, step: Step) -> int:
+    """The place of ``step`` among those that are not left out, counted from one."""
+    before = procedure.steps[: procedure.steps.index(step)]
+    return 1 + sum(not _ruled_out(s, state) for s in before)
+
+
+def count_of(procedure: Procedure, state: State) -> int:
+    """How many steps there are without those that are left out, as far as is known now."""
+    return sum(not _ruled_out(s, state) for s in procedure.steps)
+
+
+def _ruled_out(step: Step, state: State) -> bool:
+    known = state.outcomes.get(step.id)
+    return known == "not_applicable" or (known is None and applies(step, state) is False)

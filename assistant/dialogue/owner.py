@@ -85,9 +85,9 @@ class StateOwner(ABC, Generic[D]):
         """The place by which a command may have a name of its own (``named`` in commands.yaml)."""
         return ""
 
-    def not_now(self, turn: Turn, at: D) -> None:
-        """What was said means nothing here."""
-        turn.say("not_now", tone="ask")
+    def not_now(self, turn: Turn, at: D) -> bool:
+        """Say what is to be done where what was said means nothing; tells whether it did."""
+        return False
 
     def say_place(self, turn: Turn, at: D) -> None:
         """Where within the step the work is, behind the step's title; most states have no place."""

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import takewhile
+
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.owner import owner_of
 from assistant.dialogue.turn import Turn
+from assistant.procedure.step import Step
 
 
 def ask_again(turn: Turn) -> None:
@@ -19,7 +22,19 @@ def ask_again(turn: Turn) -> None:
 def say_standing(turn: Turn) -> None:
     """Read back the values of the open step that do not count yet.
 
-    Their readback may not have been heard: power may have failed between storing and saying.
+    Their readback may not have been heard: power may have failed between storing and saying. That
+    goes for computed values too that led straight on to the open step.
     """
+    if turn.state.talk is not None:
+        for step in _passed_by(turn):
+            kind_of(step).say_standing(turn, step)
     if turn.state.step is not None:
         kind_of(turn.step).say_standing(turn, turn.step)
+
+
+def _passed_by(turn: Turn) -> list[Step]:
+    """The steps right before the open one that were done without a word of the builder."""
+    before = turn.state.history if turn.state.step is None else turn.state.history[:-1]
+    steps = [turn.context.procedure.step(name) for name in reversed(before)]
+    found = takewhile(lambda step: kind_of(step).passes_by_itself, steps)
+    return list(found)[::-1]

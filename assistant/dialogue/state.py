@@ -13,6 +13,7 @@ from typing import Literal
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person, Revised
+from assistant.dialogue.talk import Talk
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement
 from assistant.quantities.tools import Bench
@@ -39,9 +40,15 @@ class ManualReadback(DialogueState):
 
 @dataclass(frozen=True)
 class Conditions(DialogueState):
-    """Variant or parts condition is awaited."""
+    """Variant or parts condition is awaited.
+
+    With ``manual``, the manual's revision as it was heard, everything is read back at once in the
+    end; then both conditions may be named together, and ``variant`` is the one heard so far.
+    """
 
     what: Literal["variant", "parts"]
+    manual: str = ""
+    variant: str = ""
 
 
 @dataclass(frozen=True)
@@ -50,6 +57,15 @@ class ConditionReadback(DialogueState):
 
     what: Literal["variant", "parts"]
     value: str
+
+
+@dataclass(frozen=True)
+class OpeningReadback(DialogueState):
+    """The manual's revision, variant and parts were heard and read back together."""
+
+    manual: str
+    variant: str
+    parts: str
 
 
 @dataclass(frozen=True)
@@ -323,6 +339,9 @@ class State:
     phrases_asked: bool = False  # about phrases that sound like others; older sessions did not
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
+    talk: Talk | None = None  # how much is said aloud; older sessions had no choice
+    asked: Mapping[str, int] = field(default_factory=dict)  # prompt -> how often said aloud
+    helped: int = 0  # how many things that may be said were named last
     last_said: tuple[str, ...] = ()
     last_sounds: Mapping[str, str] = field(default_factory=dict)  # line -> the clip it ends with
     unsaid: tuple[Say, ...] = ()  # cut short: must be said before the work moves on

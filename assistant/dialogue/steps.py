@@ -17,7 +17,14 @@ from assistant.dialogue.facts import (
     WorkFinished,
 )
 from assistant.dialogue.kinds.kind import kind_of
-from assistant.dialogue.order import applies, left_out, next_step, remaining
+from assistant.dialogue.order import (
+    applies,
+    count_of,
+    left_out,
+    next_step,
+    place_of,
+    remaining,
+)
 from assistant.dialogue.state import Acknowledge, Blocked, Ended, GoingBack, Waiting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds import kind_of as procedure_kind
@@ -56,7 +63,11 @@ def _finish(turn: Turn) -> None:
     skipped = tuple(s for s, how in turn.state.outcomes.items() if how == "skipped")
     turn.record(WorkFinished(skipped=skipped, open_dispositions=turn.state.dispositions))
     turn.go(Ended())
-    turn.say("finished", skipped=len(skipped), dispositions=turn.state.dispositions)
+    turn.say(
+        "finished",
+        skipped=turn.words("finished_skipped", count=len(skipped)),
+        deviations=turn.words("finished_deviations", count=turn.state.dispositions),
+    )
     turn.effects.append(EndSession("finished"))
 
 
@@ -70,7 +81,7 @@ def open_step(turn: Turn, step: Step) -> None:
         tightened=(),
     )
     turn.record(StepOpened(step=step.id, title=step.title))
-    turn.say("step_opens", number=number_of(turn, step), total=total(turn), title=step.title)
+    turn.show("step_opens", number=number_of(turn, step), total=total(turn), title=step.title)
     if cautions_of(step):
         say_caution(turn, 0)
     else:
@@ -78,19 +89,25 @@ def open_step(turn: Turn, step: Step) -> None:
 
 
 def number_of(turn: Turn, step: Step) -> int:
-    """The step's place in the procedure, counted from one."""
-    return turn.context.procedure.steps.index(step) + 1
+    """The step's place among those that are not left out, counted from one."""
+    return place_of(turn.context.procedure, turn.state, step)
 
 
 def total(turn: Turn) -> int:
-    """How many steps the procedure has."""
-    return len(turn.context.procedure.steps)
+    """How many steps there are, without those that are left out as far as is known now."""
+    return count_of(turn.context.procedure, turn.state)
 
 
 def say_caution(turn: Turn, index: int) -> None:
     """Say a caution of the open step, and await that it is acknowledged."""
     turn.go(Acknowledge(index))
-    turn.say("caution", tone="caution", text=cautions_of(turn.step)[index])
+    ask_caution(turn, index)
+
+
+def ask_caution(turn: Turn, index: int) -> None:
+    """Say a caution of the open step, and ask for it to be acknowledged."""
+    turn.say("caution_read", tone="caution", text=cautions_of(turn.step)[index])
+    turn.ask("caution_ask")
 
 
 def acknowledge(turn: Turn, at: Acknowledge) -> None:

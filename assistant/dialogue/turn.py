@@ -6,12 +6,13 @@ A turn is local to one call of the transition function, which stays pure to its 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Any, Literal, TypeVar
+from typing import Any, TypeVar
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import Chime, Effect, Record, Say, Tone
+from assistant.dialogue.effects import ASKED, Chime, ChimeName, Effect, Record, Say, Tone
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.talk import asks_aloud, says_all
 from assistant.procedure.step import Step
 from assistant.quantities.problem import Told
 
@@ -70,7 +71,48 @@ class Turn:
 
     def say_text(self, text: str, tone: Tone = "plain", about: str = "", sound: str = "") -> None:
         """Speak text that is already in words."""
-        self.effects.append(Say(" ".join(text.split()), tone, about, sound))
+        self.say_as(text, tone, about, "", sound)
+
+    def say_short(
+        self, key: str, tone: Tone = "plain", *, about: str = "", **params: object
+    ) -> None:
+        """Speak the short form of a prompt (``key``_short) where the builder knows the long one."""
+        whole = self.words(key, **params)
+        if says_all(self.state.talk):
+            self.say_text(whole, tone, about)
+        else:
+            self.say_as(self.words(key + "_short", **params), tone, about, whole)
+
+    def show(self, key: str, **params: object) -> None:
+        """Show a prompt that goes without saying; it is said where everything is."""
+        self.show_text(self.words(key, **params))
+
+    def show_text(self, text: str) -> None:
+        """Show words that go without saying; they are said where everything is."""
+        if says_all(self.state.talk):
+            self.say_text(text)
+        else:
+            self.say_as("", "plain", "", text)
+
+    def ask(self, key: str, tone: Tone = "ask", **params: object) -> None:
+        """Say what is to be said next: aloud at first in a session, later by a chime."""
+        before = self.state.asked.get(key, 0)
+        if asks_aloud(self.state.talk, before):
+            self.say_text(self.words(key, **params), tone)
+            self.put(asked={**self.state.asked, key: before + 1})
+        else:
+            self.say_as("", tone, "", self.words(key, **params))
+            self.chime("ready")
+
+    def read_back(self, key: str, **params: object) -> None:
+        """Read back an answer, and ask whether it was heard right."""
+        self.say_text(self.words(key, **params), "readback", ASKED)
+        self.ask("yes_no_ask")
+
+    def say_as(self, text: str, tone: Tone, about: str, shown: str, sound: str = "") -> None:
+        """Speak ``text``, which may be empty, and show ``shown`` where that is more."""
+        text, shown = " ".join(text.split()), " ".join(shown.split())
+        self.effects.append(Say(text, tone, about, sound, "" if shown == text else shown))
 
     def not_owed(self, about: str) -> None:
         """What was read back is taken back: its readback, if it was cut short, is not owed."""
@@ -81,7 +123,7 @@ class Turn:
         """Have a fact stored with this event."""
         self.effects.append(Record(fact))
 
-    def chime(self, which: Literal["heard", "again"]) -> None:
+    def chime(self, which: ChimeName) -> None:
         """A short sound in place of words."""
         self.effects.append(Chime(which))
 
@@ -92,9 +134,13 @@ class Turn:
     def done(self) -> tuple[State, tuple[Effect, ...]]:
         """The outcome; remembers what was said, so that it can be repeated."""
         lines = [e for e in self.effects if isinstance(e, Say)]
-        said = tuple(line.text for line in lines)
+        said = {e.text for e in lines}
         if self.state.unsaid and said:
             self.put(unsaid=tuple(u for u in self.state.unsaid if u.text not in said))
-        if said and not self.aside:
-            self.put(last_said=said, last_sounds={x.text: x.sound for x in lines if x.sound})
+        if lines and not self.aside:
+            repeated = {line: line.shown or line.text for line in lines}
+            self.put(
+                last_said=tuple(repeated[line] for line in lines),
+                last_sounds={text: line.sound for line, text in repeated.items() if line.sound},
+            )
         return self.state, tuple(self.effects)

@@ -129,5 +129,5 @@ def say_waits(turn: Turn) -> str:
     for step in turn.state.waits:
         minutes = -(-left(turn, step) // timedelta(minutes=1))
         title = turn.context.procedure.step(step).title
-        parts.append(turn.words("wait_left", title=title, minutes=max(0, minutes)))
+        parts.append(turn.words("wait_left", title=title, count=max(0, minutes)))
     return " ".join(parts)

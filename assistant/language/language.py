@@ -22,6 +22,7 @@ from assistant.language.data_words import run_together, speech_words, spoken_for
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
 from assistant.language.network import Network
+from assistant.language.plurals import plural
 from assistant.language.pronouncing import GraphemeToPhoneme, Joined, Phones, bundled_dictionary
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import SpokenForms
@@ -175,12 +176,12 @@ class Language:
 
         ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``,
         ``{c_done_fastener}`` for the one that names ``done`` at a fastener. A problem is put in
-        the language's words.
+        the language's words. A prompt that has forms is said in the one for its ``count``.
 
         Raises:
             KeyError: there is no such prompt, or a place is not filled.
         """
-        template = self.sources.prompts[key]
+        template = plural(self.sources.prompts, key, self.sources.name, params)
         told = {n: self.told(p) for n, p in params.items() if isinstance(p, Problem)}
         text = " ".join(template.format(**{**self._taught, **params, **told}).split())
         lead = " " if template[:1].isspace() else ""

@@ -20,7 +20,7 @@ from assistant.quantities.amount import same_value
 STOPS_OR_ASKS = frozenset({
     "repeat", "slower", "faster", "louder", "quieter", "where_am_i", "what_is_left",
     "read_cautions", "what_torque", "what_limit", "digits", "help", "pause_listening", "stop_work",
-    "wrong", "correction",
+    "wrong", "correction", "help_more", "fewer_words", "more_words",
 })  # fmt: skip
 """Commands that stop, ask, or have the last thing said again. They count from ``reject``;
 everything else moves the work on or records something, and counts from ``advance``."""

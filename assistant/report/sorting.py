@@ -24,6 +24,7 @@ from assistant.dialogue.facts import (
     StepDone,
     StepOpened,
     StepReopened,
+    TalkChanged,
     ToolChecked,
     WorkFinished,
     WorkStopped,
@@ -103,6 +104,8 @@ def _put_shared(g: Gathering, fact: SharedFact) -> None:
         case ListeningPaused(paused=paused):
             words = "listening paused" if paused else "listening again"
             record.moments.append(MomentLine(at=at, what=words))
+        case TalkChanged(talk=talk):
+            record.moments.append(MomentLine(at=at, what="length of speech", detail=talk))
         case WorkStopped():
             record.moments.append(MomentLine(at=at, what="stopped"))
         case WorkFinished():

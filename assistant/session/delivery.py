@@ -46,6 +46,8 @@ class Delivery:
     def say(self, said: Say, cuts: Expectation | None) -> None:
         """Show and speak one line; ``cuts`` may interrupt it."""
         self._screen.said(said)
+        if not said.text:
+            return
         if self._cut_by is None:
             if self._interruptions is None or cuts is None:
                 self._output.say(said)

@@ -15,7 +15,7 @@ def drafts(event: AnyEvent, effects: Iterable[Effect]) -> list[Draft]:
     for effect in effects:
         if isinstance(effect, Record):
             made.append(Draft("fact", event.at, effect.fact.model_dump(mode="json")))
-        elif isinstance(effect, Say):
+        elif isinstance(effect, Say) and effect.text:
             made.append(Draft("said", event.at, _of_line(effect)))
     return made
 

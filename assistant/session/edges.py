@@ -8,7 +8,7 @@ from typing import Literal, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.dialogue.effects import FetchPicture, Say
+from assistant.dialogue.effects import ChimeName, FetchPicture, Say
 from assistant.dialogue.events import PictureTrouble
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import Fact
@@ -49,7 +49,7 @@ class SpeechOutput(Protocol):
     def can_play(self, clip: str) -> bool:
         """Whether the recording called ``clip`` is there as it was made, and would be heard."""
 
-    def chime(self, which: Literal["heard", "again"]) -> None:
+    def chime(self, which: ChimeName) -> None:
         """Play a short sound."""
 
     def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:

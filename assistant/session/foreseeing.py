@@ -26,7 +26,7 @@ def foreseen(context: Context, state: State, at: str) -> Iterator[Say]:
     for event in _events(context, state, at):
         _, effects = advance(context, state, event)
         for effect in effects:
-            if isinstance(effect, Say) and effect not in seen:
+            if isinstance(effect, Say) and effect.text and effect not in seen:
                 seen.add(effect)
                 yield effect
 

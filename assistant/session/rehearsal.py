@@ -72,6 +72,7 @@ def rehearse(context: Context) -> list[RehearsalScene]:
         procedure={},
         people=_PEOPLE,
         phrases_asked=True,
+        talk="new",
     )
     state = _play(context, State(), opened, scenes)
     now = _AT

@@ -259,7 +259,7 @@ class Session:
 
     def _cuts(self, effects: tuple[Effect, ...]) -> Expectation | None:
         """What may cut in while the lines among ``effects`` are said; None: nothing may."""
-        texts = tuple(e.text for e in effects if isinstance(e, Say))
+        texts = tuple(e.text for e in effects if isinstance(e, Say) and e.text)
         if not self._delivery.interruptible or not texts:
             return None
         cuts = may_cut(self.context, self.state, texts)

@@ -12,7 +12,7 @@ import numpy as np
 from assistant.audio.chime import play_chime, usual_loudspeaker
 from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.gate import HalfDuplexGate
-from assistant.dialogue.effects import Say
+from assistant.dialogue.effects import ChimeName, Say
 from assistant.speech.errors import SpeechError
 from assistant.speech.played_voice import PlayedVoice
 from assistant.speech.types import SAMPLE_RATE, Samples, Voice
@@ -98,7 +98,7 @@ class VoiceOutput:
         """The oldest news of the voice that was not reported yet."""
         return self._news.popleft() if self._news else None
 
-    def chime(self, which: Literal["heard", "again"]) -> None:
+    def chime(self, which: ChimeName) -> None:
         """Play a short sound, where the voice is a real one."""
         if self._aloud:
             with self.gate.closed():

@@ -14,7 +14,7 @@ _SENTENCES = re.compile(r"(?<=[.?!])\s+")
 
 _BEFORE_DIGITS = '<break time="250ms"/>'
 _BETWEEN_DIGITS = '<break time="80ms"/>'
-_BETWEEN_CAUTIONS = '<break time="900ms"/>'
+_BETWEEN_CAUTIONS = '<break time="600ms"/>'
 
 
 def sentences(text: str) -> list[str]:

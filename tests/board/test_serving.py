@@ -154,7 +154,7 @@ def test_the_session_never_waits_for_a_board_that_nobody_reads(served: Board) ->
         for number in range(3000):
             served.screen.said(Say(f"sentence {number} " + "x" * 200))
     with stream(served.url) as events:
-        assert events.view()[1]["said"][-1]["text"].startswith("sentence 2999")
+        assert events.view()[1]["said"][-1]["text"].startswith("Sentence 2999")
 
 
 def test_a_fault_of_the_board_stays_at_the_board(served: Board) -> None:

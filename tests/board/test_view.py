@@ -50,6 +50,7 @@ from assistant.dialogue.state import (
     Manual,
     ManualReadback,
     Noting,
+    OpeningReadback,
     OutOfLimit,
     PhraseReadback,
     Release,
@@ -81,6 +82,7 @@ EVERY_STATE: list[tuple[str | None, DialogueState, dict[str, object]]] = [
     (None, Conditions("variant"), {}),
     (None, Conditions("parts"), {}),
     (None, ConditionReadback("variant", "long_shaft"), {}),
+    (None, OpeningReadback("C", "long_shaft", "new"), {}),
     ("lock", Acknowledge(0), {}),
     ("oil", Doing(), {}),
     ("float", Measuring(0), {}),
@@ -256,7 +258,7 @@ def test_action_shows_words_orientation_material_and_what_to_expect() -> None:
         ("", "Oil both rows."),
         ("Orientation", "Large end up."),
         ("Use", "clean gear oil"),
-        ("Expect", "It turns freely."),
+        ("Check", "It turns freely."),
     ]
     assert view.figure is None
 
@@ -514,7 +516,7 @@ def test_a_hold_point_names_who_may_accept_and_then_who_decides() -> None:
 
 def test_skipped_steps_and_dispositions_stay_in_sight() -> None:
     state = at("oil", Doing(), outcomes={"lock": "skipped"}, released={"lock": ("",)})
-    assert board(state).left_open == "1 skipped, 1 dispositions"
+    assert board(state).left_open == "one step not done, one deviation"
     assert board(at("oil", Doing())).left_open == ""
 
 

@@ -12,6 +12,7 @@ from assistant.dialogue.events import AnyEvent, Heard, Opened, Person
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
+from assistant.dialogue.talk import Talk
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.trust import Policy
@@ -63,6 +64,7 @@ class Bench:
 
     procedure: Procedure
     policy: Policy = field(default_factory=Policy)
+    talk: Talk | None = "new"  # None: as sessions were before the builder could choose
     state: State = field(default_factory=State)
     events: list[AnyEvent] = field(default_factory=list)
     facts: list[AnyFact] = field(default_factory=list)
@@ -101,6 +103,7 @@ class Bench:
                 procedure=self.procedure.model_dump(mode="json"),
                 people=people,
                 phrases_asked=True,
+                talk=self.talk,
                 bench=tools,
                 habit=habit,  # type: ignore[arg-type]
             )

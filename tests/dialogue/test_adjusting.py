@@ -230,7 +230,7 @@ def test_a_computed_value_is_adjusted_by_measuring_its_readings_again() -> None:
     assert [f.why for f in b.of(ReadingSuperseded)] == ["adjusted"]
     b.type("reading 3 thou")
     b.say("go_on")
-    assert b.state.awaiting == Review()
+    assert b.state.step == "last"
     assert [f.judgement.verdict for f in b.of(ValueDerived)] == ["out", "in"]
     record = b.record()
     assert [r.superseded_why for r in record.readings if r.status == "superseded"] == [

@@ -47,7 +47,6 @@ def bench(*steps: dict[str, Any]) -> KeptBench:
 def test_the_size_to_grind_to_is_the_next_steps_limit() -> None:
     b = bench(WIDE, SIZE, GROUND)
     b.type("reading 8.142")
-    b.say("go_on")
     said = b.say("go_on")
     assert "eight point one zero eight millimeters to eight point one one two millimeters" in said
     b.type("reading 8.113")
@@ -99,7 +98,7 @@ MORE = {"id": "thick", "kind": "action", "say": "Put a shim in.",
 def test_a_step_may_depend_on_how_large_a_value_is(read: str, opens: str) -> None:
     b = bench(WIDE, SIZE, LESS, MORE)
     b.type(f"reading {read}")
-    b.say("go_on", "go_on")
+    b.say("go_on")
     assert b.state.step == opens
 
 

@@ -9,9 +9,10 @@ from dataclasses import replace
 
 import pytest
 
+from assistant.dialogue.answering import answer_state
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Resumed, Revised
-from assistant.dialogue.owner import owner_of
+from assistant.dialogue.owner import Said
 from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import (
     Blocked,
@@ -21,12 +22,14 @@ from assistant.dialogue.state import (
     GoingBack,
     Manual,
     ManualReadback,
+    OpeningReadback,
     PhraseReadback,
     RevisionHeard,
     Skipping,
     Stopping,
 )
 from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command
 from assistant.session.stand_in import next_line
 from tests.dialogue.kit import GAUGES, Bench, procedure
 
@@ -79,15 +82,17 @@ def test_a_rest_at_the_readback_of_the_revision_reads_it_back_again() -> None:
     b = bench()
     b.open()
     b.type("charlie")
-    readback = lines(b)[-1]
+    readback, asked = lines(b)
     assert "charlie" in readback.text
     assert readback.tone == "readback"
-    assert resumed(b) == readback
+    assert resumed(b) == asked
+    assert readback in lines(b)
     assert b.state.awaiting == ManualReadback("C")
 
 
 def test_a_rest_at_a_condition_asks_for_it_again() -> None:
     b = bench(NEW_ONLY, **CONDITIONS)
+    b.talk = None  # later sessions are asked for both at once
     b.open()
     b.type("charlie")
     b.say("confirm")
@@ -106,6 +111,23 @@ def test_a_rest_at_a_condition_asks_for_it_again() -> None:
     assert b.state.awaiting == Conditions("parts")
 
 
+def test_a_rest_between_variant_and_parts_asks_for_the_parts_again() -> None:
+    b = bench(NEW_ONLY, **CONDITIONS)
+    b.open()
+    b.type("charlie")
+    asked = lines(b)[-1]
+    assert "standard, or tandem; new parts, or reused parts" in asked.text
+    assert resumed(b) == asked
+    b.type("tandem")
+    asked = lines(b)[-1]
+    assert resumed(b) == asked
+    assert b.state.awaiting == Conditions("parts", "C", "tandem")
+    b.type("new parts")
+    b.feed(Resumed(at=b.at()))
+    assert "Manual revision charlie, tandem, new parts." in [x.text for x in lines(b)]
+    assert b.state.awaiting == OpeningReadback("C", "tandem", "new")
+
+
 def test_the_revision_is_said_again_when_stopping_was_not_meant() -> None:
     b = bench()
     b.start()
@@ -114,7 +136,7 @@ def test_the_revision_is_said_again_when_stopping_was_not_meant() -> None:
     b.say("stop_work")
     b.say("wrong")
     again = lines(b)[-1].text
-    assert "still to do, 1: last" in again
+    assert "One step still to do has changed: last." in again
     assert again in told
     assert b.state.awaiting == RevisionHeard(revised, Doing())
     assert next_line(b.context, b.state, ANSWERS) == b.context.language.phrase_for("understood")
@@ -122,6 +144,7 @@ def test_the_revision_is_said_again_when_stopping_was_not_meant() -> None:
 
 def test_the_limits_of_a_computed_value_are_told() -> None:
     b = bench(GAP, HALF)
+    b.talk = None  # in later sessions it goes on by itself
     b.start()
     b.type("reading 15 thou")
     b.say("go_on")
@@ -143,15 +166,18 @@ def test_the_limits_of_what_shims_leave_are_told() -> None:
             Blocked(),
             Say("This step cannot be done as things stand. Go back, or skip it with a reason."),
         ),
-        (Doing(), Say("That does not fit here. Ask: what can i say.", "ask")),
-        (Stopping(Doing()), Say("That does not fit here. Ask: what can i say.", "ask")),
+        (Doing(), Say("That does not fit here. Say step done, or ask: what can i say.", "ask")),
+        (
+            Stopping(Doing()),
+            Say("That does not fit here. Say that is right, or ask: what can i say.", "ask"),
+        ),
     ],
 )
 def test_what_does_not_fit_is_answered(at: DialogueState, line: Say) -> None:
     b = bench()
     b.start()
-    turn = Turn(b.context, b.state, b.at())
-    owner_of(at).not_now(turn, at)
+    turn = Turn(b.context, replace(b.state, awaiting=at), b.at())
+    answer_state(turn, Said(Command("accept"), "inspection accepted"))
     assert turn.effects == [line]
 
 

@@ -53,8 +53,8 @@ def test_a_size_at_20_degrees_is_a_decimal_in_both_systems_and_exact_inside() ->
     assert value.value.value == exact
     assert str(value.shown) == "40.0079 mm"
     assert "forty point zero zero seven nine millimeters" in said
+    assert b.state.step == "last"  # in limits, it needs no word of the builder
     assert "four zero point zero zero seven nine" in b.say("digits")
-    b.say("go_on")
     record = b.record()
     line = next(r for r in record.readings if r.formula)
     assert str(line.indication) == "40.0079 mm"

@@ -150,7 +150,7 @@ def test_at_a_hold_point_each_reason_is_read_or_played() -> None:
     b.type(INSPECTOR)
     b.say("accept", "go_on")
     said = b.type(INSPECTOR)
-    assert "Values out of limits that stand, 2: gap, other gap." in said
+    assert "2 values out of limits stand: gap, other gap." in said
     assert "gap: use as is. Reason: worn but sound." in said
     assert sounds(b) == [("other gap: use as is. Reason: a recording, 4 seconds long.", "c" * 64)]
 
@@ -162,8 +162,8 @@ def test_the_exceptions_are_read_at_a_hold_point() -> None:
     b.type(INSPECTOR)
     b.say("accept", "go_on")
     said = b.type(INSPECTOR)
-    assert "Values out of limits that stand, 1: gap." in said
-    assert "Steps left open, 1: wipe." in said
+    assert "One value out of limits stands: gap." in said
+    assert "One step was not done: wipe." in said
     b.say("accept")
     assert [i.accepted for i in b.of(Inspected)] == [True]
 

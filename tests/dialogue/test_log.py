@@ -128,7 +128,7 @@ def test_a_row_not_read_before_the_next_is_due_is_missed_and_stands_in_the_recor
     b.say("go_on")
     row(b, "twenty")
     rings(b, 10)
-    assert "Rows missed: 1" in rings(b, 10)
+    assert "One row was missed." in rings(b, 10)
     (missed,) = b.of(RowMissed)
     assert (missed.row, missed.due) == (1, "2026-01-05T08:10:04+00:00")
     assert b.state.awaiting == Measuring(2)

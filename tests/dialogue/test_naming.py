@@ -94,7 +94,7 @@ def test_a_label_that_sounds_like_another_is_asked_about() -> None:
 
 def test_an_answer_is_read_back_once_not_twice() -> None:
     b = bench(SEAL)
-    assert "I heard hub side" in b.hear("hub side")
+    assert "hub side. Say that is right" in b.hear("hub side")
     assert b.state.awaiting == Choosing("a")
 
 

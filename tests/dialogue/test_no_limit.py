@@ -28,7 +28,6 @@ def test_it_is_said_and_recorded_that_there_is_no_limit() -> None:
     assert "twenty four" in said
     assert "No limit is given" in said
     assert "In limits" not in said
-    b.say("go_on")
     (kept,), (computed,) = b.of(ReadingConfirmed), b.of(ValueDerived)
     assert kept.judgement.verdict == computed.judgement.verdict == "no_limit"
     assert b.state.step == "last"

@@ -56,13 +56,17 @@ def test_variant_and_parts_are_asked_read_back_and_rule_the_steps() -> None:
             applicability={"variants": ["standard", "long_shaft"]},
         )
     )
-    assert "standard, or long shaft" in bench.start()
-    bench.type("long shaft")
+    bench.open()
+    assert "standard, or long shaft; new parts, or reused parts" in bench.type("charlie")
+    said = bench.type("long shaft reused parts")
+    assert "Manual revision charlie, long shaft, reused parts. Say that is right" in said
     bench.say("wrong")
-    bench.type("standard")
-    bench.say("confirm")
+    assert bench.of(ManualChecked) == bench.of(ConditionChosen) == []
+    bench.type("charlie")
+    assert "Which parts are fitted" in bench.type("standard")  # one after the other will do too
     bench.type("reused parts")
     bench.say("confirm")
+    assert [m.matches for m in bench.of(ManualChecked)] == [True]
     assert bench.state.step == "last"
     assert [(c.what, c.value) for c in bench.of(ConditionChosen)] == [
         ("variant", "standard"),
@@ -93,5 +97,5 @@ def test_what_was_answered_is_owed_until_it_was_heard() -> None:
     bench = Bench(procedure(ACTION, applicability={"variants": ["standard", "long_shaft"]}))
     bench.start()
     bench.type("long shaft")
-    (line,) = (e for e in bench.effects if isinstance(e, Say))
+    line, _ = (e for e in bench.effects if isinstance(e, Say))
     assert (line.tone, line.about) == ("readback", ASKED)

@@ -120,7 +120,7 @@ def test_a_bolt_missed_is_announced_at_the_setting_of_the_wrench_of_another_benc
     b.say("understood", "done", "done")
     b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
     said = b.say("missed")
-    assert "Back to fastener bolt two" in said
+    assert "Back to bolt two" in said
     assert "ten point five pound feet" in said
     assert b.state.awaiting == TorqueAcknowledge(0, 1)
     b.say("understood", "done")
@@ -213,7 +213,7 @@ def test_a_tolerance_of_the_procedure_is_not_called_assumed() -> None:
 
 def test_a_pass_whose_share_is_no_mark_says_what_it_asks_for() -> None:
     b, said = with_bench(own(), bolts(target="17 lbf*ft", passes=["0.5", "1"]))
-    assert "Set eight pound feet, on the wrench number 3. Pass 1 of 2. The target of this" in said
+    assert "Set eight pound feet, on the wrench number 3, pass 1 of 2. The target of this" in said
     assert "The target of this pass is eight point five pound feet." in said
     b.say("understood", "done", "done")
     said = " ".join(b.state.last_said)

@@ -55,14 +55,14 @@ def said(b: Bench) -> str:
 def test_every_stage_goes_round_all_fasteners_and_is_announced_for_itself() -> None:
     b = bench()
     assert "Set ten pound feet" in said(b)
-    assert "Pass 1 of 4." in said(b)
+    assert "pass 1 of 4." in said(b)
     b.say(*ROUND)
-    assert "Pass 2 of 4." in said(b)
+    assert "pass 2 of 4." in said(b)
     assert "twenty pound feet, two zero" in said(b)
     b.say(*ROUND)
     assert "Turn each a further ninety degrees, nine zero. Pass 3 of 4, by angle." in said(b)
     b.say("understood")
-    assert said(b) == "Fastener bolt one, the turn of ninety degrees."
+    assert said(b) == "bolt one, the turn of ninety degrees."
     b.say(*["done"] * 4, *ROUND)
     assert isinstance(b.state.awaiting, Review)
     assert (
@@ -164,7 +164,7 @@ def test_loosening_is_a_stage_of_its_own() -> None:
     b.say(*ROUND, *ROUND)
     assert "Loosen each by one hundred and eighty degrees, one eight zero. Pass 3 of 5." in said(b)
     b.say("understood")
-    assert said(b) == "Loosen fastener bolt one by one hundred and eighty degrees."
+    assert said(b) == "Loosen bolt one by one hundred and eighty degrees."
     b.say("done")
     assert "was said to be done" in b.say("missed")
     b.say(*["done"] * 4)
@@ -182,11 +182,11 @@ def test_a_check_that_moves_a_fastener_is_done_once_more_from_its_beginning() ->
     b = bench(**CHECKED)
     b.say(*ROUND, *ROUND)
     assert "Set twenty pound feet, two zero," in said(b)
-    assert "Pass 3 of 3, a check. Round the ring. The order is bolt one, bolt two" in said(b)
+    assert "pass 3 of 3, a check. Round the ring. The order is bolt one, bolt two" in said(b)
     assert "No fastener may move" in said(b)
     b.say("understood", "done", "moved", "done")
     told = b.say("done")
-    assert "Moved in the check: bolt two. The check is done once more, all of it." in told
+    assert "Moved in the check: bolt two. Check all of them again." in told
     assert b.state.awaiting == TorqueAcknowledge(2)
     (again,) = b.of(CheckRepeated)
     assert (again.pass_number, again.moved) == (3, ("bolt two",))

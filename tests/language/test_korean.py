@@ -18,6 +18,7 @@ from assistant.language import Language
 from assistant.language.confusables import confusable_pairs, word_unlikeness
 from assistant.language.jsgf_reader import read_jsgf
 from assistant.language.network import Network
+from assistant.language.plurals import base_key, categories
 from assistant.language.spec import Digits, ListenSpec, NumberSpec, Reading, Spelling
 from assistant.quantities.amount import Amount, Indication, parse_amount
 from tests.language.specs import EN, NUMBERS
@@ -56,9 +57,37 @@ def places(template: str) -> set[str]:
 
 
 def test_every_prompt_of_english_is_there_with_the_same_places() -> None:
-    assert set(KO.sources.prompts) == set(EN.sources.prompts)
-    for key, english in EN.sources.prompts.items():
-        assert places(KO.sources.prompts[key]) == places(english), key
+    assert forms(KO) == {
+        key: {f for f in found if f.isdecimal()} | (set(categories("ko-KR")) if found else set())
+        for key, found in forms(EN).items()
+    }
+    assert filled(KO) == filled(EN)
+
+
+def filled(language: Language) -> dict[str, set[str]]:
+    """Each prompt with the places of all its forms."""
+    found: dict[str, set[str]] = {}
+    for key, template in language.sources.prompts.items():
+        found.setdefault(base_key(key), set()).update(places(template))
+    return found
+
+
+def forms(language: Language) -> dict[str, set[str]]:
+    """Each prompt with the names of its forms; none of one that depends on no count."""
+    found: dict[str, set[str]] = {}
+    for key in language.sources.prompts:
+        base = base_key(key)
+        found.setdefault(base, set()).update({key[len(base) + 1 :]} - {""})
+    return found
+
+
+def test_each_language_has_the_forms_that_its_plural_rules_know() -> None:
+    # CLDR's plural rules, by babel: English one and other, Korean other alone
+    assert categories("en-US") == {"one", "other"}
+    assert categories("ko-KR") == {"other"}
+    for language, name in ((EN, "en-US"), (KO, "ko-KR")):
+        for key, found in forms(language).items():
+            assert not found or {f for f in found if not f.isdecimal()} == categories(name), key
 
 
 def test_every_command_of_english_is_there() -> None:
@@ -72,16 +101,17 @@ def test_every_unit_and_bound_of_english_can_be_said() -> None:
 
 def test_every_word_of_the_board_is_there_with_the_same_places() -> None:
     english, korean = load_words("en-US"), load_words("ko-KR")
-    assert set(english.keys) == set(korean.keys)
-    for key in english.keys:
-        names = places(english._texts[key])
+    assert set(map(base_key, english.keys)) == set(map(base_key, korean.keys))
+    for key in korean.keys:
+        other = f"{base_key(key)}.other"
+        names = places(english._texts[other if other in english.keys else key])
         assert places(korean._texts[key]) == names, key
 
 
 def test_every_prompt_names_only_commands_that_there_are() -> None:
     for key, template in KO.sources.prompts.items():
-        filled = KO.prompt(key, **dict.fromkeys(places(template), "여기"))
-        assert "{" not in filled
+        said = KO.prompt(base_key(key), **(dict.fromkeys(places(template), "여기") | {"count": 2}))
+        assert "{" not in said
 
 
 # Grammar -------------------------------------------------------------------------------------

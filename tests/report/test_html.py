@@ -109,7 +109,7 @@ def test_whether_it_was_accepted_and_the_deviations_come_first(page: str) -> Non
     assert headings[:4] == [
         "Not accepted 1 deviation that nobody has released.",
         "Deviations",
-        "Skipped, left open, out of date",
+        "Skipped, not done, out of date",
         "At a glance",
     ]
     assert headings[4:6] == ["Measurements", "Tightening"]

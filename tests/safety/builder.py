@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
-from assistant.dialogue.effects import FetchPicture, Say
+from assistant.dialogue.effects import ChimeName, FetchPicture, Say
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import DispositionRecorded, ManualChecked
 from assistant.dialogue.kinds import AnyFact
@@ -152,7 +152,7 @@ class Builder:
     def _count(self, what: str) -> None:
         self.done[what] = self.done.get(what, 0) + 1
 
-    def chime(self, which: Literal["heard", "again"]) -> None:
+    def chime(self, which: ChimeName) -> None:
         """Not to be judged."""
 
     def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:

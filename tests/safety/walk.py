@@ -14,6 +14,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.events import AnyEvent, Opened, Resumed, Revised
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
+from assistant.dialogue.talk import Talk
 from assistant.journal.types import Draft, Entry, JournalError
 from assistant.quantities.tools import Bench
 from assistant.session.edges import EndOfInput, Sound
@@ -103,6 +104,9 @@ class _BuilderInput:
         return self._builder.hear(expected, patience_s)  # type: ignore[arg-type]
 
 
+_TALKS: tuple[Talk | None, ...] = (None, "new", "usual", "usual", "brief")
+
+
 def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
     """Do one job to its end, to a stop for good, or until the builder gives up.
 
@@ -110,6 +114,7 @@ def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
     """
     rng = random.Random(seed)
     task = job(rng, only)
+    talk = random.Random(seed).choice(_TALKS)  # of its own, so that the walks stay what they were
     trace = Trace(task.context)
     journal = _Journal(rng, trace)
     clock = Clock(START)
@@ -126,7 +131,7 @@ def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
         builder.state = lambda s=session: s.state  # type: ignore[misc]
         try:
             if last is None:
-                begun = session.open(_opened(task))
+                begun = session.open(_opened(task, talk))
             else:
                 begun = session.resume(_bench(rng, task), _revised(rng, task))
             if begun:  # else nothing could be stored, and the program ends there
@@ -149,7 +154,7 @@ def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
     return Outcome(seed, task.procedure.id, reached(trace, builder.done), found)
 
 
-def _opened(task: Job) -> Opened:
+def _opened(task: Job, talk: Talk | None) -> Opened:
     procedure = task.procedure
     return Opened(
         at=START.isoformat(),
@@ -160,6 +165,7 @@ def _opened(task: Job) -> Opened:
         procedure={},
         people=PEOPLE,
         bench=task.bench,
+        talk=talk,
     )
 
 

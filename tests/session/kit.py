@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from typing import Literal
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import Say
+from assistant.dialogue.effects import ChimeName, Say
 from assistant.dialogue.events import Opened
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.kinds import AnyFact
@@ -78,7 +78,7 @@ class Edges:
     def can_play(self, clip: str) -> bool:
         return clip in self.recordings
 
-    def chime(self, which: Literal["heard", "again"]) -> None:
+    def chime(self, which: ChimeName) -> None:
         self.chimes.append(which)
 
     def adjust(self, what: Literal["rate", "volume"], steps: int) -> None:
@@ -162,6 +162,7 @@ def opened_event(context: Context) -> Opened:
         procedure=procedure.model_dump(mode="json"),
         people=PEOPLE,
         clock="demo",
+        talk="usual",
     )
 
 

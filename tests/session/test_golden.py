@@ -1,5 +1,7 @@
 """Whole sessions of the demonstration procedures, word for word.
 
+What is shown and not said, or shown where less of it is said, stands in brackets.
+
 Write the transcripts again with ``python -m tests.session.test_golden`` and read the difference.
 """
 
@@ -69,7 +71,8 @@ class Transcript(Edges):
         self.lines.append(f"> {sound.recognition.hypotheses[0].text}")
 
     def said(self, said: Say) -> None:
-        self.lines.append(f"{said.tone[0]} {said.text}")
+        spoken = " ".join(filter(None, (said.tone[0], said.text)))
+        self.lines.append(f"{spoken} [{said.shown}]" if said.shown else spoken)
 
 
 PICTURES = "kb2_gauge_practice_pictures"

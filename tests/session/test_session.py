@@ -65,7 +65,7 @@ def test_nothing_is_spoken_that_was_not_stored_first() -> None:
     assert [e.body["text"] for e in journal.entries if e.kind == "said"] == edges.spoken
 
 
-@pytest.mark.parametrize("turns", [0, 3, 9, 17, 26, 40, 55, 63])
+@pytest.mark.parametrize("turns", [0, 3, 9, 17, 26, 33, 40, 44])
 def test_resumed_at_any_point_it_ends_with_the_same_facts(turns: int) -> None:
     journal, edges = MemoryJournal(), Edges()
     session = new_session(journal, edges)
@@ -79,7 +79,7 @@ def test_resumed_at_any_point_it_ends_with_the_same_facts(turns: int) -> None:
         assert journal.facts(kind) == reference.facts(kind), kind
 
 
-@pytest.mark.parametrize("failing", range(1, 60, 7))
+@pytest.mark.parametrize("failing", range(1, 45, 6))
 def test_a_failed_write_moves_nothing_and_is_told_at_once(failing: int) -> None:
     journal, edges = MemoryJournal(failing=frozenset({failing})), Edges()
     session = new_session(journal, edges)
@@ -194,7 +194,7 @@ def test_a_revised_procedure_is_acknowledged_before_the_resumed_work_goes_on() -
     done = next(iter(again.context.procedure.steps))
     again.resume(revised=Revised(revision="B", sha256="1" * 64, changed=(done.id,)))
     assert again.run(StandInInput(again, SHAFT)) == "finished"
-    assert any(f"steps done already, 1: {done.title}" in text for text in edges.spoken)
+    assert any(f"One step done already has changed: {done.title}" in text for text in edges.spoken)
     assert [f["done"] for f in journal.facts("revision_noticed")] == [[done.id]]
     assert rebuild(demo_context(), journal, "s1")[0] == again.state
 

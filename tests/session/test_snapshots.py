@@ -73,7 +73,7 @@ def test_every_state_that_a_session_reaches_comes_back_as_it_was(choices: list[i
         assert listening(CONTEXT, again) == listening(CONTEXT, state)
 
 
-def stored(folder: Path, turns: int = 40) -> tuple[SqlJournal, SnapshotFolder, Session]:
+def stored(folder: Path, turns: int = 30) -> tuple[SqlJournal, SnapshotFolder, Session]:
     """A session of some turns, whose snapshot is older than its end."""
     journal, snapshots = SqlJournal(folder / "records.db"), SnapshotFolder(folder / "snapshots")
     edges = Edges()

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
 
 import pytest
 
 from assistant.cli.speaking import voice_output
-from assistant.dialogue.effects import Say
+from assistant.dialogue.effects import ChimeName, Say
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.session import voice_output as voice_output_module
@@ -84,7 +83,7 @@ def test_a_voice_that_fails_and_comes_back_is_told_and_stored(
 ) -> None:
     chimes: list[str] = []
 
-    def chime(which: Literal["heard", "again"], volume: float, player: object) -> bool:
+    def chime(which: ChimeName, volume: float, player: object) -> bool:
         chimes.append(which)
         return True
 

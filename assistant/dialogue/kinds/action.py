@@ -25,4 +25,4 @@ class ActionDialogue(KindDialogue[ActionStep]):
             turn.say("materials", names=", ".join(names[m] for m in step.materials))
         if step.expect:
             turn.say("expect", text=step.expect)
-        turn.say("say_done")
+        turn.ask("say_done", tone="plain")

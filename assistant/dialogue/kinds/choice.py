@@ -8,7 +8,6 @@ from typing import Literal
 from assistant.dialogue import steps
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
@@ -45,7 +44,10 @@ class ChoiceDialogue(KindDialogue[ChoiceStep], StateOwner[Choosing]):
         turn.go(Choosing())
         turn.say_text(step.say)
         options = turn.words("or").join(o.say for o in step.options)
-        turn.say("choice_ask", tone="ask", options=options)
+        if all(o.say.lower() in step.say.lower() for o in step.options):
+            turn.show("choice_ask", options=options)  # the question names them
+        else:
+            turn.say("choice_ask", tone="ask", options=options)
 
     def may_be_said(self, context: Context, state: State, at: Choosing) -> MayBeSaid:
         """One of the options; yes or no to the one read back."""
@@ -96,7 +98,7 @@ def _phrases(context: Context, state: State) -> tuple[tuple[str, str], ...]:
 def _hear(turn: Turn, option: str) -> None:
     words = next(o.say for o in turn.step_as(ChoiceStep).options if o.id == option)
     turn.go(Choosing(option))
-    turn.say("choice_readback", tone="readback", about=ASKED, option=words)
+    turn.read_back("choice_readback", option=words)
 
 
 def _chosen(turn: Turn, option: str) -> None:

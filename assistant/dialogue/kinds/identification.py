@@ -8,7 +8,6 @@ from typing import Literal
 from assistant.dialogue import steps
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
@@ -46,7 +45,7 @@ class IdentificationDialogue(KindDialogue[IdentificationStep], StateOwner[Spelle
         """Say which number to spell."""
         turn.go(Spelled())
         turn.say_text(step.say)
-        turn.say("spell_ask", tone="ask")
+        turn.ask("spell_ask")
 
     def may_be_said(self, context: Context, state: State, at: Spelled) -> MayBeSaid:
         """Characters; yes or no to what was read back."""
@@ -97,7 +96,7 @@ def hear_spelling(turn: Turn, text: str) -> None:
         turn.say("spelling_form", tone="ask", spoken=spoken)
         return
     turn.go(Spelled(text))
-    turn.say("spelling_readback", tone="readback", about=ASKED, spoken=spoken)
+    turn.read_back("spelling_readback", spoken=spoken)
 
 
 def identified(turn: Turn, text: str) -> None:

@@ -45,7 +45,7 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
     def begin(self, turn: Turn, step: InspectionStep) -> None:
         """Say what is to be inspected, and ask who does."""
         turn.go(Inspecting())
-        turn.say_text(step.say)
+        turn.show_text(step.say)
         turn.say("inspect_ask", tone="ask", criteria=step.criteria)
 
     def may_be_said(self, context: Context, state: State, at: Inspecting) -> MayBeSaid:
@@ -94,10 +94,11 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
 def _ask_decision(turn: Turn, person: str) -> None:
     _say_exceptions(turn)
     turn.say("person_readback", tone="readback", about=ASKED, person=person)
+    turn.ask("decision_ask")
 
 
 def _say_exceptions(turn: Turn) -> None:
-    """Say what so far is not as the procedure has it: values let stand, steps left open."""
+    """Say what so far is not as the procedure has it: values let stand, steps not done."""
     state = turn.state
     titles = {s.id: s.title for s in turn.context.procedure.steps}
     stand = [titles[s] for s, positions in state.released.items() if positions]

@@ -41,7 +41,7 @@ class ReviewedKind(KindDialogue[S]):
 
     def say_review(self, turn: Turn, step: S) -> None:
         """Ask to go on, or to correct."""
-        turn.say("review_go_on")
+        turn.ask("review_go_on", tone="plain")
 
     def all_as_meant(self, builder: StandIn, step: S) -> bool:
         """Whether everything was heard as the stand-in builder meant it."""

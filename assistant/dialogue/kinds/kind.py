@@ -32,6 +32,7 @@ class KindDialogue(ABC, Generic[S]):
     voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
     measures: ClassVar[bool] = False  # it yields readings, which can be taken again
     waits_within: ClassVar[bool] = False  # its waits are part of its work, and not recorded
+    passes_by_itself: ClassVar[bool] = False  # done without a word of the builder where all is well
 
     @abstractmethod
     def begin(self, turn: Turn, step: S) -> None:
@@ -82,7 +83,7 @@ class KindDialogue(ABC, Generic[S]):
     def say_doing(self, turn: Turn, step: S) -> None:
         """Say again what is being done."""
         turn.say_text(step.say)
-        turn.say("say_done")
+        turn.ask("say_done", tone="plain")
 
     def say_standing(self, turn: Turn, step: S) -> None:  # most kinds have nothing of the sort
         """Read back the values of the open step that do not count yet."""
@@ -95,8 +96,12 @@ class KindDialogue(ABC, Generic[S]):
         """Answer "what limit"."""
         turn.say("limit_none")
 
+    def has_value(self, state: State, step: S) -> bool:
+        """Whether there is a value of the step whose digits can be said."""
+        return False
+
     def say_digits(self, turn: Turn, step: S) -> None:
-        """Say the digits of the value read or computed last."""
+        """Say the digits of the value of ``step`` read or computed last."""
         turn.say("nothing_to_correct")
 
     def in_words(self, context: Context, state: State, step: S, value: Value) -> str:

@@ -34,8 +34,8 @@ class WaitDialogue(KindDialogue[WaitStep], StateOwner[WaitOffered]):
         """Say how long it takes, and ask when it starts."""
         turn.go(WaitOffered())
         turn.say_text(step.say)
-        turn.say("wait_ask", tone="ask",
-                 duration=turn.context.language.say_amount(step.duration))  # fmt: skip
+        turn.show("wait_takes", duration=turn.context.language.say_amount(step.duration))
+        turn.say("wait_ask", tone="ask")
 
     def waits(self, step: WaitStep) -> Amount:
         """Its duration."""
@@ -66,5 +66,5 @@ def start_wait(turn: Turn) -> None:
     step = turn.step_as(WaitStep)
     waiting.start(turn, step)
     steps.record_done(turn)
-    turn.say("wait_started", duration=turn.context.language.say_amount(step.duration))
+    turn.show("wait_started", duration=turn.context.language.say_amount(step.duration))
     steps.open_next(turn)

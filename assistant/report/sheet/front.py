@@ -166,7 +166,7 @@ def _on_bench(page: Page) -> str:
 
 
 def left(page: Page) -> tuple[Item, ...]:
-    """What was skipped or left open, and tools that were out of date."""
+    """What was skipped or not done, and tools that were out of date."""
     items = [
         Item(
             "Skipped",

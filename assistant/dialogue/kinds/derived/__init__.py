@@ -28,10 +28,11 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
 
     kind = "derived"
     facts = (ValueDerived,)
+    passes_by_itself = True
 
     def begin(self, turn: Turn, step: DerivedStep) -> None:
         """Compute the value, and say it with its verdict."""
-        turn.say_text(step.say)
+        turn.show_text(step.say)
         deriving.derive(turn, step)
 
     def answer_review(self, turn: Turn, step: DerivedStep, at: Review, said: Said) -> bool:
@@ -122,6 +123,10 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
     def say_limit(self, turn: Turn, step: DerivedStep) -> None:
         """The limits of the computed value."""
         turn.say("limit", quantity=step.quantity, limits=limit_words(turn, step.limits))
+
+    def has_value(self, state: State, step: DerivedStep) -> bool:
+        """Once it is computed."""
+        return deriving.is_computed(state, step)
 
     def say_digits(self, turn: Turn, step: DerivedStep) -> None:
         """The digits of the computed value, as it was said."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.dialogue import adjusting, holding
+from assistant.dialogue import adjusting, holding, steps
 from assistant.dialogue.effects import about
 from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_amount, shown_value
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -68,7 +68,12 @@ def ask_next(turn: Turn, step: DerivedStep) -> None:
             turn.say("derived_out_ask", tone="ask")
         return
     turn.go(Review())
-    turn.say("review_go_on")
+    if turn.state.talk is not None and all(
+        standing(turn, step, place).judgement.passes for place in places
+    ):
+        steps.complete(turn)  # what can be wrong with it are the readings, and those were gone past
+    else:
+        turn.ask("review_go_on", tone="plain")
 
 
 def _compute(turn: Turn, step: DerivedStep, place: str) -> Estimate | Told:
@@ -138,7 +143,7 @@ def say_derived(turn: Turn, step: DerivedStep, place: str, value: Value) -> None
     good_for = ""
     if value.judgement.verdict == "undecided" and value.uncertainty is not None:
         good_for = turn.words("computed_good_for", good_for=say(value.uncertainty))
-    turn.say(
+    (turn.say_short if value.judgement.passes else turn.say)(
         f"derived_{value.judgement.verdict}",
         tone="readback",
         about=about(step.id, place),

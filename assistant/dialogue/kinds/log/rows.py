@@ -57,7 +57,7 @@ def between(turn: Turn) -> None:
 def say_next(turn: Turn) -> None:
     """Say when the next row is due."""
     minutes = -(-waiting.left(turn, turn.step.id) // timedelta(minutes=1))
-    turn.say("log_next", minutes=max(1, minutes))
+    turn.say("log_next", count=max(1, minutes))
 
 
 def begin_row(turn: Turn, row: int) -> None:

@@ -47,7 +47,7 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         turn.say_text(step.say)
         readback.say_gauge(turn, step.places[0])
         if len(step.places) > 1:
-            turn.say("measure_places", count=len(step.places))
+            turn.show("measure_places", count=len(step.places))
         measuring.ask_next(turn)
 
     def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:
@@ -103,7 +103,7 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         """Say gauge and position again, and what the blades tried tell; or ask for the digits."""
         match at:
             case Measuring(index=index, evidence=evidence):
-                readback.say_gauge(turn, values.read_step(turn).places[index])
+                readback.say_gauge(turn, values.read_step(turn).places[index], again=True)
                 self.say_place(turn, at)
                 if evidence:
                     readback.say_undecided(turn, index, evidence)
@@ -176,6 +176,10 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
     def say_limit(self, turn: Turn, step: MeasurementStep) -> None:
         """The limits, in the unit of the gauge in hand."""
         turn.say("limit", quantity=step.quantity, limits=readback.say_limits(turn, step))
+
+    def has_value(self, state: State, step: MeasurementStep) -> bool:
+        """One that was read, or that is in doubt."""
+        return bool(state.values.get(step.id)) or isinstance(state.awaiting, DigitCheck)
 
     def in_words(self, context: Context, state: State, step: MeasurementStep, value: Value) -> str:
         """A reading, in the unit of the gauge in hand."""

@@ -47,7 +47,7 @@ def say_place(turn: Turn, index: int) -> None:
     name = step.places[index]
     if isinstance(step, MeasurementStep):
         if name:
-            turn.say("measure_position", position=name)
+            turn.say_short("measure_position", position=name)
     else:
         turn.say("measure_logged", tone="ask", value=step.spoken(name))
 
@@ -75,7 +75,8 @@ def ask_next(turn: Turn) -> None:
 
 def say_review(turn: Turn) -> None:
     """Ask to go on, or to correct."""
-    turn.say("review_measurement" if len(asked(turn)) == 1 else "review_measurements")
+    key = "review_measurement" if len(asked(turn)) == 1 else "review_measurements"
+    turn.ask(key, tone="plain")
 
 
 def _released(turn: Turn, position: str) -> bool:
@@ -216,7 +217,7 @@ def take(
     readback.say_value(turn, name)
     late_s = values_of(turn)[name].late_s
     if late_s:
-        turn.say("reading_late", minutes=-(-late_s // 60))
+        turn.say("reading_late", count=-(-late_s // 60))
     ask_next(turn)
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import about
-from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.gauging import gauge_in_hand, spoken_name
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
 from assistant.dialogue.kinds.measurement.values import (
@@ -18,7 +18,9 @@ from assistant.dialogue.kinds.measurement.values import (
 )
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State, Value
+from assistant.dialogue.talk import says_all
 from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.habit import in_habit
@@ -27,13 +29,33 @@ from assistant.quantities.margin import margin
 from assistant.quantities.uncertainty import conformity_probability
 
 
-def say_gauge(turn: Turn, place: str) -> None:
-    """Say which gauge to use, its unit where that is not the one called for, and the limits."""
+def say_gauge(turn: Turn, place: str, again: bool = False) -> None:
+    """Say which gauge to use, its unit where that is not the one called for, and the limits.
+
+    Once it was used in the session its name goes without saying, but not when asked ``again``.
+    """
     step = measurement(turn, place)
     gauge, called_for = gauge_of(turn, place), turn.context.procedure.gauge(step.gauge)
-    turn.say("measure", gauge=gauge.name, limits=say_limits(turn, step))
+    name = spoken_name(turn.context.procedure, turn.state, gauge)
+    whole = turn.words("measure", gauge=name, limits=say_limits(turn, step))
+    if again or says_all(turn.state.talk):
+        turn.say_text(whole)
+    else:
+        turn.say_as(_gauge_in_short(turn, step, name), "plain", "", whole)
     if gauge.unit != called_for.unit:
         turn.say("gauge_unit", unit=turn.context.language.say_unit(gauge.unit))
+
+
+def _gauge_in_short(turn: Turn, step: GaugedStep, name: str) -> str:
+    """What is not known yet of gauge and limits; nothing where the builder wants the least said."""
+    if turn.state.talk == "brief":
+        return ""
+    known = any(
+        isinstance(s, MeasurementStep) and s.gauge == step.gauge
+        for s in map(turn.context.procedure.step, turn.state.history[:-1])
+    )
+    limits = say_limits(turn, step, "_short")
+    return limits if known else turn.words("measure_short", gauge=name, limits=limits)
 
 
 def say_value(turn: Turn, name: str) -> None:
@@ -45,7 +67,8 @@ def say_value(turn: Turn, name: str) -> None:
     value = values_of(turn).get(name) or turn.state.held[step.id][name]
     unit = gauge_of(turn, name).unit
     single = value.indication.relation == "eq"
-    turn.say(
+    spare, chance = _near_a_limit(turn, name, value)
+    (turn.say_short if value.judgement.passes else turn.say)(
         f"readback_{value.judgement.verdict}",
         habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
         tone="readback",
@@ -54,6 +77,8 @@ def say_value(turn: Turn, name: str) -> None:
         value=_in_words(turn, name, value.indication),
         limits=say_limits(turn, step),
         margin=_margin(turn, name, value),
+        spare=spare,
+        chance=chance,
     )
 
 
@@ -122,6 +147,28 @@ def _margin(turn: Turn, name: str, value: Value) -> str:
     return f"{told} {_chance(turn, step, reading, found.good_for)}" if found.doubtful else told
 
 
+def _near_a_limit(turn: Turn, name: str, value: Value) -> tuple[str, str]:
+    """What is to spare, where that is little, and the chance of a verdict that is doubtful.
+
+    Little is less than a quarter of the tolerance (of the limit itself where there is but one), or
+    than twice what the gauge is good for.
+    """
+    step, unit = measurement(turn, name), gauge_of(turn, name).unit
+    found = margin(value.judgement, unit, value.uncertainty)
+    if found is None or (found.by.value * 10**6).denominator != 1:
+        return "", ""
+    ends = [a.to(unit).value for a in (step.lower, step.upper) if a is not None]
+    if not ends:
+        return "", ""
+    tolerance = max(ends) - min(ends) if len(ends) > 1 else abs(ends[0])
+    guarded = 0 if found.good_for is None else 2 * found.good_for.value
+    little = found.by.value < max(tolerance / 4, guarded)
+    spare = turn.words("spare", by=turn.context.language.say_amount(found.by)) if little else ""
+    if not found.doubtful or found.good_for is None:
+        return spare, ""
+    return spare, _chance(turn, step, value.indication.amount, found.good_for)
+
+
 def _chance(turn: Turn, step: GaugedStep, reading: Amount, expanded: Amount) -> str:
     """The probability that the true value is in limits (JCGM 106:2012), in whole percent."""
     unit = expanded.unit
@@ -138,9 +185,9 @@ def _in_habit(turn: Turn, shown: Amount) -> str:
     return turn.words("in_habit", value=turn.context.language.say_amount(thought))
 
 
-def say_limits(turn: Turn, step: GaugedStep) -> str:
-    """The limits of a step in words, in the unit of the tool in hand."""
+def say_limits(turn: Turn, step: GaugedStep, form: str = "") -> str:
+    """The limits of a step in the unit of the tool in hand; ``form`` as of ``limit_words``."""
     procedure = turn.context.procedure
     step = with_limits(procedure, turn.state, step)
     gauge = gauge_in_hand(procedure, turn.state, step.gauge)
-    return limit_words(turn, limits_for_tool(procedure, step, gauge))
+    return limit_words(turn, limits_for_tool(procedure, step, gauge), form)

@@ -58,6 +58,10 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         """The limits of what is left of the gap."""
         turn.say("limit", quantity=step.quantity, limits=limit_words(turn, step.limits))
 
+    def has_value(self, state: State, step: ShimStep) -> bool:
+        """The gap that is left; of the open step as it is told."""
+        return step.id in state.derived or state.step == step.id
+
     def say_digits(self, turn: Turn, step: ShimStep) -> None:
         """The digits of what is left of the gap."""
         left = choosing.digits_of(turn, step)

@@ -41,7 +41,7 @@ def choose(turn: Turn, step: ShimStep) -> None:
         limits=limit_words(turn, step.limits),
     )
     _say_change(turn, step, stack)
-    turn.say("say_done")
+    turn.ask("say_done", tone="plain")
 
 
 def _say_change(turn: Turn, step: ShimStep, stack: ShimStack) -> None:

@@ -46,8 +46,8 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
     def begin(self, turn: Turn, step: TighteningStep) -> None:
         """Say the order, and announce the first pass."""
         turn.say_text(step.say)
-        turn.say("pattern", pattern=turn.words("pattern_" + pattern_at(step, 0)),
-                 labels=", ".join(announcing.order(step)))  # fmt: skip
+        turn.say_short("pattern", pattern=turn.words("pattern_" + pattern_at(step, 0)),
+                       labels=", ".join(announcing.order(step)))  # fmt: skip
         working.begin(turn)
 
     def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:
@@ -139,10 +139,10 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             case TorqueAcknowledge():
                 working.say_announcement(turn, at)
             case Tightening(pass_index=index):
-                turn.say_text(announcing.announcement(turn, index, ask=False), tone="caution")
+                turn.say_text(announcing.announcement(turn, index), tone="caution")
                 working.ask_fastener(turn)
             case PassAsked(pass_index=index):
-                turn.say_text(announcing.announcement(turn, index, ask=False), tone="caution")
+                turn.say_text(announcing.announcement(turn, index), tone="caution")
                 working.ask_whole_pass(turn, at)
             case _:
                 assert_never(at)
@@ -221,8 +221,9 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         """
         at = underlying(turn.state.awaiting)
         if isinstance(at, TorqueAcknowledge | Tightening | PassAsked) and turn.state.announced:
-            ask = isinstance(at, TorqueAcknowledge)
-            turn.say_text(announcing.announcement(turn, at.pass_index, ask=ask), tone="caution")
+            turn.say_text(announcing.announcement(turn, at.pass_index), tone="caution")
+            if isinstance(at, TorqueAcknowledge):
+                announcing.ask(turn, at.pass_index)
             return
         plan = plan_on(step, announcing.wrench(turn))
         if isinstance(plan, Problem):

@@ -117,17 +117,16 @@ def assumed(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None
     return tolerance_of(step) if planned is not None and planned.off.value else None
 
 
-def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
+def announcement(turn: Turn, pass_index: int) -> str:
     """The announcement of a pass in words: torque with digits, what is in it, thread condition.
 
-    A pass that only turns has no torque in it. ``ask`` adds the words that acknowledge it, which
-    are understood before the pass only.
+    A pass that only turns has no torque in it.
     """
     step = tightening(turn)
     stage = stage_at(step, pass_index)
     torque = pass_torque(step, wrench(turn), pass_index)
     if torque is None:
-        return _turn_announcement(turn, step, pass_index, ask)
+        return _turn_announcement(turn, step, pass_index)
     key = "torque_announce" if len(stages_of(step)) == 1 else "torque_announce_pass"
     if work_of(stage) == "check":
         key = "torque_check"
@@ -142,12 +141,10 @@ def announcement(turn: Turn, pass_index: int, ask: bool = True) -> str:
         allowed=_allowed(turn, step, pass_index),
         hand=_hand(turn, step, stage),
         pattern=_own_pattern(turn, step, pass_index),
-        whole=_whole(turn, step, stage) if ask else "",
-        ask=turn.words("torque_ask") if ask else "",
     )
 
 
-def _turn_announcement(turn: Turn, step: TighteningStep, pass_index: int, ask: bool) -> str:
+def _turn_announcement(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     stage = stage_at(step, pass_index)
     angle = turn_in(step, pass_index)
     assert angle is not None
@@ -158,8 +155,6 @@ def _turn_announcement(turn: Turn, step: TighteningStep, pass_index: int, ask: b
         angle=turn.context.language.say_amount(angle, digits=True),
         hand=_hand(turn, step, stage),
         pattern=_own_pattern(turn, step, pass_index),
-        whole=_whole(turn, step, stage) if ask else "",
-        ask=turn.words("turn_ask") if ask else "",
     )
 
 
@@ -186,11 +181,15 @@ def _own_pattern(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     return turn.words("pattern", pattern=turn.words("pattern_" + pattern), labels=labels)
 
 
-def _whole(turn: Turn, step: TighteningStep, stage: Stage) -> str:
-    """What may be said of all fasteners at once, and of one that moved in a check."""
-    told = [turn.words("may_say_moved")] if stage.check is not None else []
-    told += [turn.words("may_say_pass_done")] if step.whole_pass else []
-    return " ".join(told)
+def ask(turn: Turn, pass_index: int) -> None:
+    """Say how a pass is acknowledged, and what may be said of one that moved, or of all at once."""
+    step = tightening(turn)
+    if stage_at(step, pass_index).check is not None:
+        turn.ask("may_say_moved")
+    if step.whole_pass:
+        turn.ask("may_say_pass_done")
+    by_angle = pass_torque(step, wrench(turn), pass_index) is None
+    turn.ask("turn_ask" if by_angle else "torque_ask")
 
 
 def _set(turn: Turn, tool: Gauge, torque: Amount) -> str:

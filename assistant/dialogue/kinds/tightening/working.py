@@ -10,11 +10,12 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue import tooling
+from assistant.dialogue import steps, tooling
 from assistant.dialogue.facts import Acknowledged
 from assistant.dialogue.kinds.tightening import turned
 from assistant.dialogue.kinds.tightening.announcing import (
     announcement,
+    ask,
     assumed,
     at_fastener,
     order,
@@ -135,6 +136,7 @@ def say_announcement(turn: Turn, at: TorqueAcknowledge) -> None:
     if done:
         turn.say("leave_done", tone="caution", labels=", ".join(done))
     turn.say_text(announcement(turn, at.pass_index), tone="caution")
+    ask(turn, at.pass_index)
 
 
 def set_otherwise(turn: Turn) -> bool:
@@ -157,7 +159,7 @@ def other_bench(turn: Turn) -> None:
 
 def acknowledge_torque(turn: Turn, at: TorqueAcknowledge) -> None:
     """The torque was understood: the pass begins, or goes on where it was left."""
-    words = announcement(turn, at.pass_index, ask=False)
+    words = announcement(turn, at.pass_index)
     turn.record(Acknowledged(step=turn.step.id, what=words, of="torque"))
     turn.go(Tightening(at.pass_index, at.turn))
     ask_fastener(turn)
@@ -239,7 +241,7 @@ def _pass_ended(turn: Turn, pass_index: int) -> None:
     elif len(standing) == _whole(turn):
         _review(turn)
     else:
-        turn.say("pass_done", number=pass_index + 1)
+        turn.show("pass_done", number=pass_index + 1)
         announce(turn)
 
 
@@ -254,13 +256,18 @@ def ask_whole_pass(turn: Turn, at: Tightening | PassAsked) -> None:
         labels=", ".join(order(step, at.pass_index)[at.turn :]),
         moved=turn.words("none_moved") if stage_at(step, at.pass_index).check is not None else "",
     )
+    turn.ask("yes_no_ask")
 
 
 def whole_pass(turn: Turn, at: PassAsked) -> None:
     """The rest of the pass is done."""
     for place in range(at.turn, len(tightening(turn).fasteners)):
         _done(turn, at.pass_index, place, together=True)
-    _pass_ended(turn, at.pass_index)
+    if turn.state.talk is not None and len(turn.state.tightened) == _whole(turn):
+        _say_tightened(turn)  # all were named and confirmed: what the review would ask again
+        steps.complete(turn)
+    else:
+        _pass_ended(turn, at.pass_index)
 
 
 def not_whole_pass(turn: Turn, at: PassAsked) -> None:
@@ -284,6 +291,11 @@ def given(turn: Turn) -> tuple[Amount, ...]:
 
 def say_review(turn: Turn) -> None:
     """Say to what torque everything was tightened, and ask to go on."""
+    _say_tightened(turn)
+    turn.ask("review_tightening_ask", tone="plain")
+
+
+def _say_tightened(turn: Turn) -> None:
     step = tightening(turn)
     say = turn.context.language.say_amount
     by = turn_of(step)

@@ -1,0 +1,30 @@
+"""Typed words that mean something, but not where the work is: answered with the way out."""
+
+from __future__ import annotations
+
+from assistant.dialogue.earlier import earlier, say_earlier
+from assistant.dialogue.offering import say_not_now
+from assistant.dialogue.turn import Turn
+from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
+
+_TAKES_BACK = ("correction", "wrong", "missed", "remeasure")
+_ANY = ListenSpec(
+    reading=NumberSpec(("thou", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "deg", "degC"))
+)
+
+
+def answered(turn: Turn, text: str) -> bool:
+    """Whether ``text`` is a command or a reading of some other moment, and was answered so."""
+    language = turn.context.language
+    meanings = language.interpret(ListenSpec(commands=language.command_ids), text)
+    meanings = meanings or language.interpret(_ANY, text)
+    if not meanings:
+        return False
+    meaning = meanings[0]
+    back = isinstance(meaning, Command) and meaning.id in _TAKES_BACK
+    if (back or isinstance(meaning, Reading)) and earlier(turn.state) is not None:
+        say_earlier(turn)
+        turn.aside = True
+    else:
+        say_not_now(turn)
+    return True

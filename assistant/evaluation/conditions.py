@@ -30,7 +30,8 @@ _LEVEL = 10 ** (-26 / 20) * 32768
 class HearingCondition:
     """A noise at a ratio in dB, a room by its reverberation time in s; neither when clean.
 
-    ``level_db``: over the usual level. What goes over full scale is clipped.
+    ``level_db``: over the usual level. What goes over full scale is clipped. ``muffled_hz``: from
+    there on the microphone hears less, by 12 dB an octave; 0: it is not covered.
     """
 
     name: str
@@ -38,6 +39,7 @@ class HearingCondition:
     snr_db: float = 0.0
     reverberation_s: float = 0.0
     level_db: float = 0.0
+    muffled_hz: float = 0.0
 
 
 CLEAN = HearingCondition("clean")
@@ -53,6 +55,8 @@ CONDITIONS: dict[str, HearingCondition] = {
         *(HearingCondition(f"room {seconds} s", reverberation_s=seconds) for seconds in ROOMS_S),
         HearingCondition("far -20 dB", level_db=-20.0),
         HearingCondition("clipped", level_db=30.0),
+        *(HearingCondition(f"fan {snr} dB", "fan", snr) for snr in (10, 0)),
+        HearingCondition("gloves", "rubbing", 15, muffled_hz=1000.0),
     )
 }
 """All conditions by name."""
@@ -71,6 +75,8 @@ def heard(speech: Samples, condition: HearingCondition, key: str, seed: int) -> 
     sound *= _LEVEL * 10 ** (condition.level_db / 20) / max(level, 1e-9)
     if condition.reverberation_s:
         sound = reverberated(sound, condition.reverberation_s, rng)
+    if condition.muffled_hz:
+        sound = muffled(sound, condition.muffled_hz)
     pad = np.zeros(round(_PAD_S * SAMPLE_RATE))
     # The endpointer needs its trailing quiet, so there is more of it behind.
     sound = np.concatenate((pad, sound, pad, pad))
@@ -81,6 +87,13 @@ def heard(speech: Samples, condition: HearingCondition, key: str, seed: int) -> 
     return add_noise(
         padded, noise(condition.noise, len(padded), int(rng.integers(1 << 30))), condition.snr_db
     )
+
+
+def muffled(sound: Sound, hertz: float) -> Sound:
+    """``sound`` as through a glove: 6 dB less at ``hertz``, 12 dB an octave above it."""
+    spectrum = np.fft.rfft(sound)
+    frequency = np.fft.rfftfreq(len(sound), 1 / SAMPLE_RATE)
+    return np.asarray(np.fft.irfft(spectrum / (1 + (frequency / hertz) ** 2), len(sound)))
 
 
 def noise(kind: str, length: int, seed: int) -> Sound:

@@ -9,6 +9,8 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import asdict, dataclass
+from itertools import pairwise
+from math import exp, inf
 from pathlib import Path
 
 from assistant.evaluation.conditions import HearingCondition
@@ -132,7 +134,7 @@ def many_tables(found: Iterable[Judged]) -> str:
     """All tables of such a run."""
     judged = list(found)
     wrong = f"Taken wrong unasked:\n\n{wrong_table(judged)}"
-    return f"{long_table(judged)}\n\n{cause_table(judged)}\n\n{wrong}"
+    return f"{long_table(judged)}\n\n{cause_table(judged)}\n\n{lead_table(judged)}\n\n{wrong}"
 
 
 def long_table(found: Iterable[Judged]) -> str:
@@ -152,6 +154,18 @@ def cause_table(found: Iterable[Judged]) -> str:
         for condition in dict.fromkeys(condition for condition, _ in again)
     ]
     return markdown(("said again", *causes), rows)
+
+
+def lead_table(found: Iterable[Judged]) -> str:
+    """How often values that led by so many nats were right, and how often they should be."""
+    leads = [(j.lead, j.right) for j in found if j.lead is not None]
+    rows = []
+    for low, high in pairwise((-inf, 1.0, 2.0, 4.0, 6.0, 8.0, 10.0, 15.0, inf)):
+        inside = [(lead, right) for lead, right in leads if low <= lead < high]
+        expected = sum(1 / (1 + exp(-lead)) for lead, _ in inside) / max(1, len(inside))
+        right = Rate(sum(right for _, right in inside), len(inside))
+        rows.append((f"{low:g} to {high:g}", str(len(inside)), f"{100 * expected:.2f}", str(right)))
+    return markdown(("lead, nats", "answers", "right by the lead %", "right %"), rows)
 
 
 def _cause(judged: Judged) -> str:

@@ -12,6 +12,7 @@ from assistant.evaluation.conditions import (
     NOISE_KINDS,
     SNRS_DB,
     heard,
+    muffled,
     noise,
     reverberated,
 )
@@ -47,6 +48,19 @@ def test_the_room_dies_away_by_sixty_decibels_in_its_time() -> None:
     decay = 10 * np.log10(left / left[0])
     start, end = np.argmax(decay < -5), np.argmax(decay < -25)
     assert 3 * (end - start) / SAMPLE_RATE == pytest.approx(0.5, rel=0.1)
+
+
+@pytest.mark.parametrize(("hertz", "less_db"), [(100, 0.09), (1000, 6.02), (4000, 24.6)])
+def test_a_glove_takes_away_the_highs(hertz: int, less_db: float) -> None:
+    """A low-pass of the second order with two equal poles: 20 lg(1 + (f/1 kHz)^2) dB."""
+    tone = np.sin(2 * np.pi * hertz * np.arange(SAMPLE_RATE) / SAMPLE_RATE)
+    assert level_db(tone) - level_db(muffled(tone, 1000.0)) == pytest.approx(less_db, abs=0.05)
+
+
+def test_a_fan_is_mostly_low() -> None:
+    sound = noise("fan", SAMPLE_RATE, 2)
+    power = np.abs(np.fft.rfft(sound)) ** 2
+    assert power[:200].sum() > 10 * power[1000:].sum()
 
 
 def test_every_condition_follows_from_its_seed() -> None:

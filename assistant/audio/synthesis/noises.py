@@ -61,6 +61,26 @@ def ratchet(length: int, seed: int) -> Sound:
     return sound
 
 
+def fan(length: int, seed: int) -> Sound:
+    """A fan blowing on the microphone: gusts of low rumble, air, and the blades' 47 Hz."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(length) / SAMPLE_RATE
+    blades = sum(
+        np.sin(2 * np.pi * 47.0 * n * t + rng.uniform(0, 2 * np.pi)) / n for n in range(1, 9)
+    )
+    gusts = 1 + 0.8 * np.sin(2 * np.pi * rng.uniform(0.2, 1.5) * t + rng.uniform(0, 2 * np.pi))
+    rumble = _scaled(_coloured(length, rng, 2.0)) * gusts
+    return np.asarray(3.0 * rumble + 0.5 * blades + 0.5 * rng.standard_normal(length))
+
+
+def rubbing(length: int, seed: int) -> Sound:
+    """A glove over the microphone: strokes of dull noise, two or three a second, over a little."""
+    rng = np.random.default_rng(seed)
+    t = np.arange(length) / SAMPLE_RATE
+    stroke = np.maximum(0.0, np.sin(2 * np.pi * rng.uniform(1.0, 1.5) * t + rng.uniform(0, 6)))
+    return np.asarray(_scaled(_coloured(length, rng, 1.0)) * (0.1 + stroke**2))
+
+
 def music(length: int, seed: int) -> Sound:
     """A radio tune: four chords in turn, each of three notes with harmonics, and a beat."""
     rng = np.random.default_rng(seed)
@@ -96,7 +116,7 @@ def breath(length: int, seed: int) -> Sound:
 
 
 NOISES: dict[str, Callable[[int, int], Sound]] = {
-    f.__name__: f for f in (bench, hiss, hum, grinder, ratchet, music)
+    f.__name__: f for f in (bench, hiss, hum, grinder, ratchet, fan, rubbing, music)
 }
 """Lasting noises by name; each takes a length in samples and a seed."""
 

@@ -98,6 +98,10 @@ STEPS: list[dict[str, object]] = [
     {"id": "rework", "kind": "action", "title": "Tag for rework", "say": "Tag it.",
      "when": {"reading": {"float": "out"}}},
     {"id": "cover", "kind": "action", "title": "Cover the shaft end", "say": "Cover it."},
+    {"id": "run_in", "kind": "log", "title": "Run in", "say": "Read the bearing.",
+     "every": "10 min", "for": "30 min", "stop": "Press the stop button.",
+     "readings": [{"quantity": "bearing", "unit": "degC", "gauge": "thermo",
+                   "upper": "70 degC"}]},
 ]  # fmt: skip
 
 PROCEDURE = Procedure.model_validate(
@@ -120,6 +124,8 @@ PROCEDURE = Procedure.model_validate(
              "resolution": "0.5 thou", "members": ["0.5 thou", "1 thou", "1 thou"]},
             {"id": "wrench", "kind": "torque_wrench", "name": "small wrench", "unit": "lbf*ft",
              "resolution": "0.5 lbf*ft"},
+            {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
+             "resolution": "0.1 degC"},
         ],
         "consumables": [{"id": "gear_oil", "name": "clean gear oil"}],
         "parts": [{"id": "shaft", "name": "input shaft", "marked": True}],

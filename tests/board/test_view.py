@@ -23,6 +23,7 @@ from assistant.dialogue.facts import DispositionRecorded, StepOpened
 from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.identification import Spelled
 from assistant.dialogue.kinds.inspection import Inspected, Inspecting
+from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.kinds.shims.choosing import shim_stack
@@ -85,6 +86,8 @@ EVERY_STATE: list[tuple[str | None, DialogueState, dict[str, object]]] = [
     (None, OpeningReadback("C", "long_shaft", "new"), {}),
     ("lock", Acknowledge(0), {}),
     ("oil", Doing(), {}),
+    ("run_in", LogOffered(), {}),
+    ("run_in", BetweenRows(), {}),
     ("float", Measuring(0), {}),
     ("pack", Doing(), {"values": FLOAT_IN}),
     ("pack", Doing(), {}),
@@ -229,7 +232,7 @@ def test_a_session_not_yet_begun_can_be_shown() -> None:
 def test_step_number_total_title_and_what_follows() -> None:
     view = board(at("oil", Doing()))
     assert view.step is not None
-    assert (view.step.number, view.step.total, view.step.title) == (2, 13, "Oil the bearing")
+    assert (view.step.number, view.step.total, view.step.title) == (2, 14, "Oil the bearing")
     assert view.following == ("End float", "Cap gap")
 
 
@@ -490,14 +493,14 @@ def closing(
 
 
 def test_the_last_screen_counts_the_steps_and_names_what_is_not_as_the_manual_has_it() -> None:
-    assert closing() == ("13 of 13", [("", "Nothing skipped, nothing let stand.")])
+    assert closing() == ("14 of 14", [("", "Nothing skipped, nothing let stand.")])
     figure, lines = closing(
         outcomes={"oil": "skipped", "bolts": "skipped", "rework": "not_applicable"},
         part_way=frozenset({"bolts"}),
         released={"float": ("",), "gap": ("top",)},
         referred={"gap": ("top",)},
     )
-    assert figure == "10 of 12"
+    assert figure == "11 of 13"
     assert lines == [
         ("Left part way, not to be relied on", "Cap bolts"),
         ("Skipped", "Oil the bearing"),

@@ -22,6 +22,7 @@ _PRINTED = {
     "mm": r"mm|millimet(?:re|er)s?",
     "in": r"in\.?|inch(?:es)?|\"",
     "degC": r"°\s?C|degrees? C(?:elsius)?",
+    "deg": r"°(?!\s?[CF])|deg(?:rees?)?(?!\s?[CF])",
     "h": r"h|hours?|hrs?",
     "min": r"min(?:ute)?s?",
 }
@@ -84,6 +85,16 @@ def torque(sentence: str) -> Amount | None:
     return next((a for a, b in figures(sentence) if a.unit in TORQUES and b is None), None)
 
 
+def turns(sentence: str) -> list[Amount]:
+    """The angles in ``sentence`` that are no range, in order."""
+    return [a for a, b in figures(sentence) if a.unit == "deg" and b is None]
+
+
+def torques(sentence: str) -> list[Amount]:
+    """The torques in ``sentence`` that are no range, in order."""
+    return [a for a, b in figures(sentence) if a.unit in TORQUES and b is None]
+
+
 def duration(sentence: str) -> Amount | None:
     """The time in ``sentence``; None when there is none or it is a range."""
     return next((a for a, b in figures(sentence) if a.unit in TIMES and b is None), None)
@@ -92,7 +103,7 @@ def duration(sentence: str) -> Amount | None:
 def limits(sentence: str) -> tuple[Amount | None, Amount | None]:
     """(lower, upper) of the first size in ``sentence``; both None when it is a bare value."""
     for low, high in figures(sentence):
-        if low.unit in TORQUES | TIMES:
+        if low.unit in TORQUES | TIMES or low.unit == "deg":
             continue
         if high is not None:
             return low, high

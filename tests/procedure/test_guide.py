@@ -38,8 +38,8 @@ def fragments() -> list[str]:
 
 def gauge_fragments() -> list[str]:
     """Those that belong under ``gauges:``, as the words before them say."""
-    kinds = ("kind: shim_set", "  kind: thermometer")
-    return [b for b in blocks("yaml") if b.startswith("- id:") and any(k in b for k in kinds)]
+    listed = re.compile("kind: (shim_set|angle_gauge)|  kind: thermometer")
+    return [b for b in blocks("yaml") if b.startswith("- id:") and listed.search(b)]
 
 
 def indented(parts: list[str]) -> str:
@@ -56,7 +56,7 @@ def write(tmp_path: Path, text: str, name: str = "cover.yaml") -> Path:
 def test_no_example_is_left_out() -> None:
     assert len(fragments()) + len(gauge_fragments()) + 1 == len(blocks("yaml"))
     assert len(fragments()) >= 10
-    assert len(gauge_fragments()) == 2
+    assert len(gauge_fragments()) == 3
 
 
 def test_the_worked_example_has_no_finding(tmp_path: Path) -> None:

@@ -217,3 +217,41 @@ def test_intervals_as_manuals_write_them(tmp_path: Path, said: str, every: str, 
 def test_what_is_checked_on_every_bolt_is_no_log() -> None:
     assert guess_kind("Check every bolt for 5 minutes.") != "log"
     assert guess_kind("Let it run for an hour.") != "log"
+
+
+@pytest.mark.parametrize(
+    ("sentence", "kind"),
+    [
+        ("Fit the coupling nut at 160 N*m.", "tightening"),
+        ("Set the four studs at 160 N·m.", "tightening"),
+        ("Run the pinion nut down to 160 N*m.", "tightening"),
+        ("Retighten the cap screws to 40 N·m.", "tightening"),
+        ("Tighten the head bolts to 40 N*m, then 90 degrees, then 90 degrees.", "tightening"),
+    ],
+)
+def test_a_torque_that_a_fastener_gets_is_a_tightening(sentence: str, kind: str) -> None:
+    assert guess_kind(sentence) == kind
+
+
+def test_a_torque_that_is_read_is_none() -> None:
+    assert guess_kind("Measure the turning torque, 0.8 to 1.2 N*m.") != "tightening"
+    assert guess_kind("The turning torque is at most 1.2 N*m at the nut.") != "tightening"
+
+
+@pytest.mark.parametrize(
+    ("sentence", "stages"),
+    [
+        ("Tighten the head bolts to 20 N*m, then 40 N*m, then by 90 degrees, and 90° more.",
+         [{"torque": "20 N*m"}, {"torque": "40 N*m"}, {"turn": "90 deg"}, {"turn": "90 deg"}]),
+        ("Tighten the flange to 30 N*m, 60 N*m and 90 N*m.",
+         [{"torque": "30 N*m"}, {"torque": "60 N*m"}, {"torque": "90 N*m"}]),
+    ],
+)  # fmt: skip
+def test_torques_and_turns_become_stages(
+    tmp_path: Path, sentence: str, stages: list[dict[str, str]]
+) -> None:
+    procedure = loaded(starter(f"1. {sentence}", "markdown", "head"), tmp_path)
+    (step,) = procedure.steps
+    assert isinstance(step, TighteningStep)
+    assert [s.model_dump(mode="json", exclude_defaults=True) for s in step.stages] == stages
+    assert any("note to the writer" in f.message for f in lint(procedure))

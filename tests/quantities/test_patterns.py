@@ -13,6 +13,7 @@ from assistant.quantities.patterns import (
     pattern_order,
     ring_neighbours,
 )
+from scripts.pattern_pictures import FOLDER, SHOWN, drawn
 
 COUNTS = range(1, 61)
 
@@ -63,6 +64,8 @@ def test_cross_tightens_opposite_pairs() -> None:
         (8, "1 5 3 7 2 6 4 8"),
         (10, "1 6 3 8 5 10 2 7 4 9"),
         (12, "1 7 4 10 2 8 5 11 3 9 6 12"),
+        # ASME PCC-1, table of the legacy cross pattern (from memory, as are 4 to 12 above)
+        (16, "1 9 5 13 3 11 7 15 2 10 6 14 4 12 8 16"),
     ],
 )
 def test_the_usual_cross_sequences(count: int, order: str) -> None:
@@ -124,3 +127,9 @@ def test_two_rows_of_five_cross_over_each_time() -> None:
 )
 def test_a_spiral_begins_in_the_middle_of_both_sides(count: int, order: list[int]) -> None:
     assert [i + 1 for i in pattern_order("spiral", count)] == order
+
+
+@pytest.mark.parametrize("pattern", SHOWN)
+def test_the_pictures_in_the_guide_show_the_order(pattern: Pattern) -> None:
+    name = f"pattern-{pattern.replace('_', '-')}.svg"
+    assert (FOLDER / name).read_text(encoding="utf-8") == drawn(pattern, SHOWN[pattern])

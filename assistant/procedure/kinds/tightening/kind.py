@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import ClassVar
 
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
-from assistant.procedure.guess import TORQUES, figures, torque
+from assistant.procedure.guess import TORQUES, figures, torque, torques, turns
 from assistant.procedure.kinds.kind import Announced, StepKind, Use
 from assistant.procedure.kinds.tightening.checks import check_tightening
 from assistant.procedure.kinds.tightening.figures import tightening_figures
@@ -20,7 +21,13 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
 
-_LIKE = re.compile(r"\b(tighten|torque)\b", re.I)
+_TIGHTEN = re.compile(r"\b(re)?tighten\b", re.I)
+_TORQUE_TO = re.compile(r"\b(re)?torque\b", re.I)
+_FASTENER = re.compile(r"\b(bolts?|nuts?|screws?|studs?|cap ?screws?|plugs?)\b", re.I)
+_TO_TORQUE = re.compile(r"\b(at|to|with)\s+\d", re.I)
+# A torque that is read, not set.
+_READ = re.compile(r"\b(measure|turning torque|breakaway|preload|drag|at most|at least|less than|"
+                   r"no more than|between|within)\b", re.I)  # fmt: skip
 
 
 class TighteningKind(StepKind[TighteningStep]):
@@ -66,8 +73,18 @@ class TighteningKind(StepKind[TighteningStep]):
     def start(self, draft: StepDraft) -> None:
         """Torque and fasteners as stated, and a wrench for them."""
         cells = draft.cells
-        draft.step["target"] = cells.get("target") or str(torque(draft.sentence) or "0 N*m")
-        unit = draft.step["target"].split()[-1]
+        told = torques(draft.sentence)
+        on = [] if "target" in cells or not told else turns(draft.sentence)
+        rising = [a.to("N*m").value < b.to("N*m").value for a, b in pairwise(told)]
+        if on or (len(told) > 1 and all(rising) and "target" not in cells):
+            draft.step["stages"] = [{"torque": str(t)} for t in told]
+            draft.step["stages"] += [{"turn": str(t)} for t in on]
+            unit = told[0].unit
+        else:
+            draft.step["target"] = cells.get("target") or str(torque(draft.sentence) or "0 N*m")
+            unit = draft.step["target"].split()[-1]
+        if on:
+            draft.gauge("angle gauge", "angle_gauge", "deg")
         name = cells.get("tool", f"wrench in {unit}")
         draft.step["tool"] = draft.gauge(name, "torque_wrench", unit)
         labels = [f.strip() for f in re.split(r"[;,]", cells.get("fasteners", "")) if f.strip()]
@@ -76,10 +93,15 @@ class TighteningKind(StepKind[TighteningStep]):
         draft.todo("fasteners, tolerance, passes, dry or lubricated")
 
     def sounds_like(self, sentence: str) -> bool:
-        """It tells to tighten, and to what."""
-        return _LIKE.search(sentence) is not None and any(
-            low.unit in TORQUES for low, _ in figures(sentence)
+        """It tells to tighten, and to what; or names a fastener and the torque that it gets."""
+        if not any(low.unit in TORQUES for low, _ in figures(sentence)):
+            return False
+        if _TIGHTEN.search(sentence) is not None:
+            return True
+        told = (
+            _TORQUE_TO.search(sentence) or _FASTENER.search(sentence) or _TO_TORQUE.search(sentence)
         )
+        return told is not None and _READ.search(sentence) is None
 
     def uses(self, step: TighteningStep) -> Iterable[Use]:
         """The wrench and the lubricant."""

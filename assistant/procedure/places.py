@@ -116,6 +116,17 @@ def _listed(value: Any, word: str = "") -> Any:
     return [f"{word} {number}".strip() for number in _NUMBERS[first : last + 1]]
 
 
+def _labelled(value: Any) -> Any:
+    """``bolt one to sixteen`` as the labels that it stands for; one label alone stays one."""
+    if not isinstance(value, str):
+        return value
+    word, _, first = value.partition(" to ")[0].rpartition(" ")
+    last = value.partition(" to ")[2]
+    if not word or not last:
+        raise ValueError("Write a list, [bolt one, bolt two], or a range, 'bolt one to six'.")
+    return _listed(f"{first} to {last}", word)
+
+
 def _grid(value: Any) -> Any:
     if not isinstance(value, dict):
         return value
@@ -128,6 +139,21 @@ PlaceNames = Annotated[
     WithJsonSchema({"anyOf": [_LIST_SCHEMA, _RANGE_SCHEMA]}),
 ]
 """A list of names, or ``one to five``."""
+
+Labels = Annotated[
+    tuple[Text, ...],
+    BeforeValidator(_labelled),
+    Field(min_length=1),
+    WithJsonSchema(
+        {
+            "anyOf": [
+                {**_LIST_SCHEMA, "minItems": 1},
+                {"type": "string", "pattern": "^[a-z ]+ [a-z]+ to [a-z]+$"},
+            ]
+        }
+    ),
+]
+"""A list of labels, or ``bolt one to sixteen``."""
 
 Grid = Annotated[
     dict[Id, Annotated[tuple[Text, ...], Field(min_length=1)]],

@@ -6,9 +6,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from pydantic import ValidationError
 
 from assistant.procedure.describe import describe
 from assistant.procedure.kinds import kind_of
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.models import Procedure
 from tests.procedure.kit import Data, sound_data, spoiled, step_of
 
@@ -139,3 +141,21 @@ def test_a_step_without_a_torque_can_still_be_printed() -> None:
     procedure = Procedure.model_validate(data)
     assert "a further turn of 60 deg" in describe(procedure)
     assert kind_of(procedure.step("bolts")).limits(procedure.step("bolts")) is None
+
+
+def test_numbered_fasteners_are_a_range() -> None:
+    data = sound_data()
+    step_of(data, "bolts")["fasteners"] = "cover bolt three to six"
+    step = Procedure.model_validate(data).step("bolts")
+    assert isinstance(step, TighteningStep)
+    assert step.fasteners == (
+        "cover bolt three", "cover bolt four", "cover bolt five", "cover bolt six"
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("slip", ["bolt one", "bolt six to one", "bolt one to many", "one to six"])
+def test_a_range_of_fasteners_that_is_none_is_refused(slip: str) -> None:
+    data = sound_data()
+    step_of(data, "bolts")["fasteners"] = slip
+    with pytest.raises(ValidationError, match=r"Write a list|does not rise"):
+        Procedure.model_validate(data)

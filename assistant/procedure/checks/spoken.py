@@ -29,7 +29,8 @@ def check_spoken(findings: Findings) -> None:
     for step in findings.procedure.steps:
         for key, phrases in kind_of(step).phrases(step):
             _check_spelling(findings, language, step, key, phrases)
-            _check_apart(findings, language, step, key, phrases)
+            if kind_of(step).phrases_count:
+                _check_apart(findings, language, step, key, phrases)
             _check_commands(findings, language, step, key, phrases)
     variants = [v.replace("_", " ") for v in findings.procedure.applicability.variants]
     _check_apart(findings, language, None, "applicability", variants)

@@ -57,6 +57,9 @@ class StepKind(ABC, Generic[S]):
     is_hold_point: ClassVar[bool] = False
     """A second person must accept."""
 
+    phrases_count: ClassVar[bool] = True
+    """Whether saying one of its phrases records anything; only then must they sound different."""
+
     nested: ClassVar[Mapping[str, type[Model]]] = {}
     """Keys of the step that hold keys of their own."""
     examples: ClassVar[Mapping[str, str]] = {}

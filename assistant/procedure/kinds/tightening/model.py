@@ -8,7 +8,8 @@ from typing import Annotated, Any, Literal
 from pydantic import ConfigDict, Field, ValidationInfo, field_validator
 from pydantic_core import PydanticKnownError
 
-from assistant.procedure.fields import Id, Model, Quantity, Share, Text
+from assistant.procedure.fields import Id, Model, Quantity, Share
+from assistant.procedure.places import Labels
 from assistant.procedure.step import Step
 from assistant.quantities.patterns import Pattern
 
@@ -70,7 +71,7 @@ class TighteningStep(Step):
     target: Annotated[Quantity | None, Field(validate_default=True)] = None
     tolerance: Quantity | None = None  # plus or minus, same dimension as the target
     angle: Quantity | None = None  # further turn after the torque
-    fasteners: Annotated[tuple[Text, ...], Field(min_length=1)]
+    fasteners: Labels
     pattern: Pattern = "given"
     passes: Annotated[tuple[Share, ...], Field(min_length=1)] = (Decimal(1),)
     whole_pass: bool = False  # "pass done" may be said for all fasteners of a stage at once

@@ -44,6 +44,8 @@ SCRIPTS = {
     "kb2_gauge_practice": GOLDEN / "kb2_gauge_practice.yaml",
     "kb2_bevel_drive": GOLDEN / "kb2_bevel_drive.yaml",
     "kb5_lathe_spindle": GOLDEN / "kb5_lathe_spindle.yaml",
+    "kb7_pipe_flange": GOLDEN / "kb7_pipe_flange.yaml",
+    "kb9_standby_engine": GOLDEN / "kb9_standby_engine.yaml",
     "kb2_inspection_cover.ko-KR": GOLDEN / "kb2_inspection_cover.ko-KR.yaml",
 }
 
@@ -57,7 +59,12 @@ AT_THE_BENCH: dict[str, dict[str, object]] = {
 
 
 # Where the builder stops for the day, and takes the job up again.
-STOPPED_AT = {"kb2_bevel_drive": "cap_bolts", "kb5_lathe_spindle": "outer_width"}
+STOPPED_AT = {
+    "kb2_bevel_drive": "cap_bolts",
+    "kb5_lathe_spindle": "outer_width",
+    "kb7_pipe_flange": "tighten_again",
+    "kb9_standby_engine": "head_on",
+}
 
 
 class Transcript(Edges):

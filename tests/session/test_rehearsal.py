@@ -18,6 +18,8 @@ from tests.session.kit import demo_context
         "kb2_coupling_guard",
         "kb2_intermediate_shaft",
         "kb2_gauge_practice",
+        "kb7_pipe_flange",
+        "kb9_standby_engine",
         "kb7_tailrace_pump",
         "kb2_bevel_drive",
         "kb5_lathe_spindle",

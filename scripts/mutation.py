@@ -5,7 +5,8 @@
 The faults are made by mutmut (extra ``mutation``), in a copy of the tree. Without ``--sample`` all
 of them are tried; with it as many, chosen by the seed, and the share that was killed is given with
 its 95 % interval (Wilson). ``--keep`` uses this folder again: what was tried and has not changed
-is not tried again. Survivors are listed with their differences in ``FOLDER/survivors.diff``.
+is not tried again. Of those that no test notices, the ones that mypy names count as killed too:
+they cannot land. Survivors are listed with their differences in ``FOLDER/survivors.diff``.
 """
 
 from __future__ import annotations
@@ -19,17 +20,21 @@ import subprocess
 import sys
 import tempfile
 import tomllib
+from bisect import bisect_right
 from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
+from functools import cache
 from pathlib import Path
 
 from assistant.evaluation.statistics import Rate
 
 ROOT = Path(__file__).parent.parent
 ROOMS = tomllib.loads((ROOT / "scripts" / "mutation.toml").read_text(encoding="utf-8"))
-KILLED = {1, 3, 37}  # pytest's exit codes for a failed test, and mutmut's for the type checker
+KILLED = {1, 3}  # pytest's exit codes for a failed test
 SLOW = {-24, 24, 36, 152, 255}  # ran out of time: counts as killed, since a test would hang
 NO_TESTS = {5, 33}
+_TYPES = 37  # mutmut's code for what the type checker names
+_ALIVE = {0, *NO_TESTS}
 
 
 def main() -> int:
@@ -62,6 +67,7 @@ def _try(room: str, sample: int, seed: int, folder: Path, children: int) -> int:
     if todo:
         _mutmut(folder, children, todo)
     results = {n: code for n, code in _results(folder).items() if n in set(chosen)}
+    results |= {n: _TYPES for n in _named_by_types(folder, room) if results.get(n) in _ALIVE}
     _table(room, results, len(names))
     _survivors(folder, results, children)
     return 0
@@ -117,6 +123,49 @@ def _results(folder: Path) -> dict[str, int | None]:
     return found
 
 
+def _named_by_types(folder: Path, room: str) -> set[str]:
+    """The mutants in which mypy, asked as CI asks it, finds an error."""
+    tree, settings = folder / "mutants", folder / "types.ini"
+    plain = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["mypy"]
+    foreign = ",".join((*plain["overrides"][0]["module"], "mutmut.*"))
+    settings.write_text(
+        f"[mypy]\nstrict = true\n[mypy-{foreign}]\nignore_missing_imports = true\n",
+        encoding="utf-8",
+    )
+    parts = sorted({path.removesuffix("/*") for path in ROOMS[room]["mutate"]})
+    told = subprocess.run(
+        [sys.executable, "-m", "mypy", "--config-file", str(settings), "--output", "json",
+         "--cache-dir", str(folder / "types"), *parts],
+        cwd=tree, capture_output=True, text=True, check=False,
+    ).stdout  # fmt: skip
+    found: dict[str, set[str]] = {}  # function -> what is wrong in it
+    for error in map(json.loads, told.splitlines()):
+        path = tree / f"{error['file']}.spans"
+        if error["severity"] == "error" and path.exists():
+            module = error["file"].removesuffix(".py").removesuffix("/__init__").replace("/", ".")
+            function = _function_at(path, error["line"])
+            found.setdefault(f"{module}.{function}", set()).add(error["message"])
+    # what is wrong in a function as it was is the fault of its being copied
+    return {
+        name
+        for name, messages in found.items()
+        if messages - found.get(f"{name.rpartition('__mutmut_')[0]}__mutmut_orig", set())
+    }
+
+
+@cache
+def _spans(path: Path) -> list[tuple[int, int, str]]:
+    spans = json.loads(path.read_text(encoding="utf-8"))["spans"]
+    return sorted((first, last, name) for name, (first, last) in spans.items())
+
+
+def _function_at(path: Path, line: int) -> str:
+    """The copy of a function that ``line`` of a mutated file belongs to; empty outside of all."""
+    spans = _spans(path)
+    at = bisect_right(spans, line, key=lambda span: span[0]) - 1
+    return spans[at][2] if at >= 0 and line <= spans[at][1] else ""
+
+
 def _table(room: str, results: dict[str, int | None], made: int) -> None:
     counts: dict[str, Counter[str]] = {}
     for name, code in results.items():
@@ -128,12 +177,14 @@ def _table(room: str, results: dict[str, int | None], made: int) -> None:
         total.update(count)
         print(_row(module, count))
     print(_row(room, total))
-    tried, killed = sum(total.values()), total["killed"] + total["slow"]
+    tried, killed = sum(total.values()), _killed(total)
     print(f"\n{made} mutants made, {tried} tried; killed {Rate(killed, tried)} %")
-    print(f"of these {total['slow']} ran out of time")
+    print(f"of these mypy names {total['types']}, and {total['slow']} ran out of time")
 
 
 def _verdict(code: int | None) -> str:
+    if code == _TYPES:
+        return "types"
     if code in KILLED:
         return "killed"
     if code in SLOW:
@@ -144,14 +195,19 @@ def _verdict(code: int | None) -> str:
 
 
 def _row(name: str, count: Counter[str]) -> str:
-    killed = count["killed"] + count["slow"]
     tried = sum(count.values())
-    return f"{name:40} {tried:6} {killed:7} {count['survived']:9} {count['no tests']:8}"
+    return f"{name:40} {tried:6} {_killed(count):7} {count['survived']:9} {count['no tests']:8}"
+
+
+def _killed(count: Counter[str]) -> int:
+    return count["killed"] + count["types"] + count["slow"]
 
 
 def _survivors(folder: Path, results: dict[str, int | None], children: int) -> None:
     """The differences of those that no test noticed, for somebody to read."""
-    alive = sorted(n for n, code in results.items() if _verdict(code) not in ("killed", "slow"))
+    alive = sorted(
+        n for n, code in results.items() if _verdict(code) not in ("killed", "types", "slow")
+    )
 
     def shown(name: str) -> str:
         return subprocess.run(

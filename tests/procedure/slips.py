@@ -227,10 +227,129 @@ OTHERS: dict[str, Change] = {
 }  # fmt: skip
 
 
+RUN = {
+    "id": "run", "kind": "log", "title": "Warm up", "say": "Run it.", "every": "10 min",
+    "for": "60 min", "settled": "within 1 delta_degC over 20 min", "at_least": "30 min",
+    "stop": "Close the valve.",
+    "readings": [{"quantity": "front bearing", "unit": "degC", "gauge": "heat",
+                  "upper": "70 degC", "plausible_low": "0 degC", "plausible_high": "99 degC"}],
+}  # fmt: skip
+HEAT = {"id": "heat", "kind": "thermometer", "name": "Thermometer", "unit": "degC",
+        "resolution": "0.5 delta_degC", "lower": "0 degC", "upper": "100 degC"}  # fmt: skip
+
+
+def log(**fields: object) -> Change:
+    """A warming up that is logged, sound but for ``fields``."""
+    step = {k: v for k, v in {**RUN, **fields}.items() if v is not None}
+    return both(added_gauge(**HEAT), lambda data: data["steps"].insert(9, step))
+
+
+READING: dict[str, Any] = RUN["readings"][0]  # type: ignore[assignment, index]
+
+LOGGED: dict[str, Change] = {
+    "no word how to stop": log(stop=None),
+    "a log every metre": log(every="10 mm"),
+    "a log for no time": log(**{"for": "0 min"}),
+    "late by a length": log(late="1 mm"),
+    "late by nothing": log(late="0 s"),
+    "settled over a length": log(settled="within 1 delta_degC over 20 mm"),
+    "at least a length": log(at_least="1 mm"),
+    "at most a length": log(at_most="1 mm"),
+    "no whole number of intervals": log(**{"for": "65 min"}, at_least="35 min", at_most="95 min"),
+    "settled over half an interval": log(settled="within 1 delta_degC over 25 min"),
+    "too many rows": log(every="1 min", **{"for": "501 min"}),
+    "sound: just so many rows": log(every="1 min", **{"for": "500 min"}),
+    "a reading every half minute": log(every="30 s"),
+    "sound: a reading every minute": log(every="1 min"),
+    "never late": log(late="11 min"),
+    "sound: late at the next": log(late="10 min"),
+    "at least without settling": log(settled=None),
+    "at most without settling": log(settled=None, at_least=None, at_most="90 min"),
+    "settled within nothing": log(settled="within 0 delta_degC over 20 min"),
+    "nothing that can settle": log(settled="within 1 mm over 20 min"),
+    "cold and settled": log(at_least=None),
+    "at least longer than planned": log(at_least="70 min"),
+    "at most shorter than planned": log(at_most="50 min"),
+    "at least shorter than settled": log(at_least="10 min"),
+    "a gauge too coarse to tell": log(settled="within 0.1 delta_degC over 20 min"),
+    "a value twice": log(readings=[READING, READING]),
+    "a limit of a length": log(readings=[{**READING, "upper": "70 mm"}]),
+    "limits upside down in a log": log(readings=[{**READING, "lower": "80 degC"}]),
+    "a gauge of lengths": log(readings=[{**READING, "gauge": "dial"}]),
+    "no gauge of that name": log(readings=[{**READING, "gauge": "haet"}]),
+    "guarded in a log": log(readings=[{**READING, "rule": "guarded"}]),
+    "no band in a log": log(readings=[{**READING, "plausible_low": None}]),
+}
+
+COMPARED: dict[str, Change] = {
+    "compared with no step": on("tidy", when={"value": {"gapp": "above 3 thou"}}),
+    "compared with a choice": on("tidy", when={"value": {"seal": "above 3 thou"}}),
+    "compared with a later value": on("place", when={"value": {"spread": "above 3 thou"}}),
+    "compared with itself": on("spread", when={"value": {"spread": "above 3 thou"}}),
+    "compared with several values": on("tidy", when={"value": {"gap": "above 3 thou"}}),
+    "compared with a weight": on("tidy", when={"value": {"spread": "above 3 kg"}}),
+    "around no step": again("gap", "more", "bolts", around="gapp.top"),
+    "around a later step": on("gap", around="spread"),
+    "around a caution": again("gap", "more", "bolts", around="lock"),
+    "around no place": again("gap", "more", "bolts", around="gap.left"),
+    "around several places": again("gap", "more", "bolts", around="gap"),
+    "around a torque": both(
+        again("gap", "pull", "bolts", unit="N*m", gauge="wrench", lower="2 N*m", upper="6 N*m",
+              plausible_low="0 N*m", plausible_high="30 N*m", positions=["left"]),
+        again("gap", "more", "bolts", around="pull.left"),
+    ),
+    "around without limits": both(
+        again("gap", "more", "bolts", around="gap.top"), on("gap", lower="2 thou"),
+        lambda d: [step_of(d, "more").pop(k) for k in ("lower", "upper")],
+    ),
+    "shims in place of no step": both(added_gauge(**RINGS), shims(present="gapp")),
+    "shims in place of a caution": both(added_gauge(**RINGS), shims(present="lock")),
+    "shims in place of later ones": both(added_gauge(**RINGS), shims(present="shims")),
+    "shims in place of a torque": both(
+        added_gauge(**RINGS), shims(present="pull"),
+        again("gap", "pull", "shims", unit="N*m", gauge="wrench", lower="2 N*m", upper="6 N*m",
+              plausible_low="0 N*m", plausible_high="30 N*m"),
+    ),
+    "sound: guarded to one side": both(
+        on("gap", rule="guarded", lower=None), on_gauge(0, uncertainty="3 thou")
+    ),
+    "a coarse gauge to one side": both(on("gap", lower=None), on_gauge(0, resolution="2 thou")),
+    "sound: a limit of zero": both(
+        on("gap", upper=None, lower="0 thou"), on_gauge(0, resolution="2 thou")
+    ),
+}  # fmt: skip
+
+
 def cases() -> Iterator[tuple[str, Data]]:
     """Each spoiled procedure under its name."""
-    for table in (STAGED, TIGHTENED, OTHERS):
+    for table in (STAGED, TIGHTENED, OTHERS, LOGGED, COMPARED):
         for name, change in table.items():
             data = sound_data()
             change(data)
             yield name, data
+
+
+def printed() -> Iterator[Data]:
+    """Sound procedures that have something of everything that is printed of a step."""
+    yield sound_data()
+    for change in (
+        both(added_gauge(**RINGS), shims(effect="open", rule="guarded"),
+             on("gap", positions=None, rule="guarded"), on("bolts", angle="60 deg"),
+             on("tidy", parts=["shaft"], materials=["oil"], orientation="Nose up.",
+                expect="It is clean."),
+             on("cure", meanwhile=None), on("serial", form=None)),
+        both(log(), on("gap", upper=None, adjust="Turn the nut.", tries="3"),
+             on("bolts", prevailing="1 lbf*ft", adapter=ARM, left_hand="true",
+                bolt={"thread": "5/16-18", "grade": "grade 5"})),
+        both(log(settled=None, at_least=None, stop=None, at_start="false"),
+             on("gap", lower=None, on_high={"say": "Shim it.", "back_to": "place"}),
+             on("bolts", tolerance=None, minimum="true", passes=None)),
+        both(stages(T6, {**T12, "minimum": "true"}, {**TURN, "pattern": "ring"}, LOOSEN,
+                    {**T12, **TURN, "up_to": "14 lbf*ft"}), again("gap", "more", "bolts",
+                                                                 around="gap.top")),
+        both(stages(T6, T12, {"check": "12 lbf*ft"}), on("bolts", up_to=None)),
+        on("bolts", up_to="14 lbf*ft", minimum="true"),
+    ):  # fmt: skip
+        data = sound_data()
+        change(data)
+        yield data

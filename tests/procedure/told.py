@@ -1,4 +1,4 @@
-"""Every finding on every slip, whole: level, step, place in the file and sentence.
+"""Every finding on every slip, whole: level, step, place and sentence; and every printed figure.
 
 The tests say what each slip must be told as; the file keeps all that is told, so that a sentence
 or a place that changes is seen. ``python -m tests.procedure.told`` writes the file again; read
@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from assistant.procedure.kinds import kind_of
 from assistant.procedure.lint import lint
 from assistant.procedure.models import Procedure
 from tests.procedure import slips, test_lint, test_lint_fitting
@@ -40,6 +41,12 @@ def told() -> Iterator[str]:
         yield f"# {name}"
         for f in lint(Procedure.model_validate(data)):
             yield f"{f.level} {f.step or '-'} {'/'.join(map(str, f.loc))}: {f.message}"
+    for number, data in enumerate(slips.printed(), 1):
+        yield f"# printed {number}"
+        procedure = Procedure.model_validate(data)
+        for step in procedure.steps:
+            for line in kind_of(step).figures(procedure, step):
+                yield f"figure {step.id}: {line}"
 
 
 if __name__ == "__main__":

@@ -60,7 +60,9 @@ def _check_present(findings: Findings, step: ShimStep, present: str) -> None:
     earlier = steps[: steps.index(step)]
     other = next((s for s in earlier if s.id == present), None)
     if not isinstance(other, LimitedStep) or not same_dimension(other.unit, "mm"):
-        known = [s.id for s in earlier if isinstance(s, LimitedStep)]
+        known = [
+            s.id for s in earlier if isinstance(s, LimitedStep) and same_dimension(s.unit, "mm")
+        ]
         findings.error(
             step,
             f"'{present}' is not an earlier thickness; {suggestion(present, known, 'lengths')}",

@@ -133,6 +133,7 @@ def test_a_recording_that_cannot_be_played_is_said_and_the_builder_asked_for_the
     b.type(INSPECTOR)
     at = b.state.awaiting
     said = b.feed(SoundMissed(at=b.at(), clip="c" * 64))
+    assert [e.tone for e in b.effects if isinstance(e, Say)] == ["caution"]
     assert (
         said == "The recording of the reason cannot be played here. Ask the builder for the reason."
     )

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from assistant.dialogue.core import replay
+from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import Acknowledged
 from assistant.dialogue.kinds.tightening.facts import (
@@ -22,7 +23,7 @@ from assistant.dialogue.kinds.tightening.states import (
     Tightening,
     TorqueAcknowledge,
 )
-from assistant.dialogue.state import Review
+from assistant.dialogue.state import Blocked, Review
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 from tests.dialogue.test_own_wrench import own
 
@@ -140,6 +141,7 @@ def test_going_back_has_each_bolt_loosened_by_what_it_was_turned() -> None:
     b.say(*ROUND, *ROUND, *ROUND, "understood", "done")
     b.say("go_back", "confirm", "done")
     assert b.state.awaiting == Loosening()
+    assert [e.tone for e in b.effects if isinstance(e, Say)][-1] == "caution"
     assert (
         "Already turned by one hundred and eighty degrees: bolt one; ninety degrees: bolt three, "
         "bolt two, bolt four. Never turn them further."
@@ -220,6 +222,7 @@ def test_a_whole_pass_is_done_at_once_where_the_procedure_allows_it_and_after_as
     told = b.say("pass_done")
     assert b.state.awaiting == PassAsked(0, 1)
     assert "The rest of pass 1 is done: bolt three, bolt two, bolt four." in told
+    assert "moved" not in told
     b.say("wrong")
     assert b.state.awaiting == Tightening(0, 1)
     b.say("pass_done", "confirm")
@@ -274,7 +277,7 @@ def test_a_least_torque_is_said_to_be_the_least(written: dict[str, object], word
     assert words in said(b)
     (told,) = b.of(TorqueAnnounced)
     assert told.minimum
-    assert told.up_to is None or str(told.up_to) == "22 lbf*ft"
+    assert (told.up_to and str(told.up_to)) == ("22 lbf*ft" if "up_to" in written else None)
 
 
 def test_what_was_understood_is_recorded_as_a_torque_or_turn_without_what_may_be_said() -> None:
@@ -305,3 +308,25 @@ def test_the_question_about_the_whole_pass_can_be_left() -> None:
     b.say("skip", "skip_not_fitted")
     assert b.state.step == "last"
     assert b.of(FastenerTightened) == []
+
+
+def test_of_a_check_done_at_once_it_is_asked_whether_none_moved() -> None:
+    b = bench(**CHECKED, whole_pass=True)
+    b.say(*ROUND, *ROUND)
+    assert "whole pass done" in said(b)
+    assert "moved" in said(b).partition("may move")[2]
+    b.say("understood")
+    assert "None of them moved." in b.say("pass_done")
+
+
+def test_a_fastener_missed_while_loosening_is_loosened() -> None:
+    b = bench(stages=[*TORQUES, {"loosen": "180 deg"}, {"torque": "10 lbf*ft"}])
+    b.say(*ROUND, *ROUND, "understood", "done", "done")
+    assert "Loosen fastener" in b.say("missed")
+
+
+def test_a_bench_that_cannot_give_the_torque_blocks_the_pass_at_once() -> None:
+    b = bench()
+    b.say("understood", "done")
+    b.feed(Resumed(at=b.at(), bench=own(resolution="50 lbf*ft", upper="200 lbf*ft")))
+    assert b.state.awaiting == Blocked()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from assistant.dialogue.effects import EndSession, StartTimer
+from assistant.dialogue.effects import EndSession, Say, StartTimer
 from assistant.dialogue.events import Resumed, TimerElapsed
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -279,3 +279,17 @@ def test_what_one_wait_held_up_opens_although_another_runs_and_a_question_was_as
     b.feed(TimerElapsed(at=b.at(), step="paint"))
     b.say("wrong")
     assert b.state.step == "bolt"
+
+
+def test_a_step_left_out_by_a_choice_comes_when_the_choice_is_made_again() -> None:
+    seal = {"id": "seal", "kind": "choice", "options": [
+        {"id": "lip", "say": "lip seal"}, {"id": "felt", "say": "felt ring"}]}  # fmt: skip
+    b = started(seal, {**A, "when": {"choice": {"seal": "lip"}}}, B)
+    b.type("felt ring")
+    b.say("confirm")
+    assert b.state.outcomes["first"] == "not_applicable"
+    b.say("go_back", "confirm")
+    assert b.state.step == "seal"
+    b.type("lip seal")
+    b.say("confirm")
+    assert b.state.step == "first"

@@ -167,3 +167,15 @@ def test_sessions_that_were_resumed_unasked_replay_unasked() -> None:
     b.now += timedelta(days=30)
     b.feed(Resumed(at=b.at()))
     assert b.state.awaiting == Waiting()
+
+
+def test_the_end_of_one_wait_is_not_lost_when_another_begins() -> None:
+    first = {**CURE, "meanwhile": ["second"]}
+    second = {"id": "second", "kind": "wait", "duration": "1 h"}
+    b = Bench(procedure(first, second, LAST))
+    b.start()
+    b.events[0] = b.events[0].model_copy(update={"boot": "run 1"})
+    b.state = replay(b.context, b.events)
+    for line in ("go on", "go on"):
+        b.feed(Heard(at=b.at(), elapsed_ms=1000, recognition=typed(line)))
+    assert b.state.wait_ends == {"cure": 1000 + 12 * HOURS, "second": 1000 + HOURS}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 
-from assistant.dialogue.effects import EndSession, Say, StartTimer
+from assistant.dialogue.effects import EndSession, StartTimer
 from assistant.dialogue.events import Resumed, TimerElapsed
 from assistant.dialogue.facts import (
     Acknowledged,

@@ -21,6 +21,10 @@ class Between(StateOwner[Waiting | Ended]):
             return MayBeSaid(anytime=())
         return MayBeSaid(("go_back",) if state.history else (), correct_earlier=True)
 
+    def only_waits(self, at: Waiting | Ended) -> bool:
+        """For the wait to be over."""
+        return isinstance(at, Waiting)
+
     def answer(self, turn: Turn, at: Waiting | Ended, said: Said) -> bool:
         """Nothing is awaited."""
         return False

@@ -85,6 +85,10 @@ class StateOwner(ABC, Generic[D]):
         """The place by which a command may have a name of its own (``named`` in commands.yaml)."""
         return ""
 
+    def only_waits(self, at: D) -> bool:
+        """Whether there is nothing to do at ``at`` but wait for a timer."""
+        return False
+
     def not_now(self, turn: Turn, at: D) -> bool:
         """Say what is to be done where what was said means nothing; tells whether it did."""
         return False

@@ -40,7 +40,8 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.interrupting import may_cut
-from assistant.dialogue.state import State, Waiting
+from assistant.dialogue.owner import owner_of
+from assistant.dialogue.state import State
 from assistant.journal.clips import RATE
 from assistant.journal.types import Entry, Journal, JournalError
 from assistant.quantities.problem import Told, problem
@@ -300,7 +301,7 @@ class Session:
         if first is None:
             return False
         step, ends = first
-        if isinstance(self.state.awaiting, Waiting):
+        if owner_of(self.state.awaiting).only_waits(self.state.awaiting):
             self._clock.skip_to(ends)
         now = self._now()
         if self._clock.elapsed_ms() < ends:

@@ -78,6 +78,10 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
             case _:
                 assert_never(at)
 
+    def only_waits(self, at: _Own) -> bool:
+        """For the next row to be due."""
+        return isinstance(at, BetweenRows)
+
     def answer(self, turn: Turn, at: _Own, said: Said) -> bool:
         """Start; read a row that is nearly due; correct the last one."""
         step = turn.step_as(LogStep)

@@ -23,7 +23,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.events import AnyEvent, Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.state import Ended, State, Waiting
+from assistant.dialogue.owner import owner_of
+from assistant.dialogue.state import Ended, State
 from assistant.journal.chain import GENESIS, link
 from assistant.journal.types import Entry
 from assistant.language import Language
@@ -56,6 +57,7 @@ class Job:
         self.language = Language.load(procedure.language)
         self.context = Context(procedure, self.language)
         self.state, self.entries = State(), list[Entry]()
+        self.now = _AT  # moves with the timers
         self.sounds: list[Samples] = []
         self.counts: Counter[str] = Counter()
         self.confidences: list[float] = []
@@ -84,9 +86,9 @@ class Job:
         following = SpeculativeFollower(engine)
         endpointer = Endpointer(follower=following)
         while not isinstance(self.state.awaiting, Ended) and self.counts["lines"] < _MOST_LINES:
-            if isinstance(self.state.awaiting, Waiting):
-                step, until = min(self.state.waits.items(), key=lambda item: item[1])
-                self.put(TimerElapsed(at=until, step=step))
+            if owner_of(self.state.awaiting).only_waits(self.state.awaiting):
+                step, self.now = min(self.state.waits.items(), key=lambda item: item[1])
+                self.put(TimerElapsed(at=self.now, step=step))
                 continue
             before = self.state
             self._say(engine, following, endpointer)
@@ -107,7 +109,7 @@ class Job:
         for utterance in endpointer.follow(said):
             heard = Recognition((), engine.name) if expected.free else engine.recognise(utterance)
             self._count(line, heard, expected)
-            self.put(Heard(at=_AT, recognition=heard, clip=None))
+            self.put(Heard(at=self.now, recognition=heard, clip=None))
             expected = listening(self.context, self.state)
             if not isinstance(self.state.awaiting, Ended):
                 self._listen(engine, following, expected)

@@ -29,6 +29,7 @@ from assistant.dialogue.state import (
     Noting,
     OpeningReadback,
     PhraseReadback,
+    PictureOwed,
     RevisionHeard,
     Skipping,
     Stopping,
@@ -88,6 +89,8 @@ def _work(at: Glance, awaiting: DialogueState) -> Scene:
     step = at.context.procedure.step(at.state.step)
     if isinstance(awaiting, Acknowledge):
         return _caution(at, step, awaiting.index)
+    if isinstance(awaiting, PictureOwed):
+        return Scene(at.words("task_picture"), lines=(Line("", step.picture),))
     if isinstance(awaiting, Blocked):
         return Scene(at.words("task_blocked"), "hold", at.words("band_blocked"))
     return kind_of(step).scene(at, step, awaiting)

@@ -13,6 +13,7 @@ from assistant.dialogue.naming import Naming
 from assistant.dialogue.noting import TakingNotes
 from assistant.dialogue.opening import Opening
 from assistant.dialogue.owner import StateOwner
+from assistant.dialogue.picturing import Picturing
 from assistant.dialogue.resuming import TakingUp
 from assistant.dialogue.reviewing import Reviewing
 
@@ -20,6 +21,7 @@ FRAME: tuple[StateOwner[Any], ...] = (
     Opening(),
     Working(),
     Reviewing(),
+    Picturing(),
     Deciding(),
     GivingReasons(),
     Releasing(),

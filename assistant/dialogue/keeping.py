@@ -47,6 +47,7 @@ def attach(turn: Turn, event: PictureFound) -> None:
     turn.record(PictureAttached(**{f: getattr(event, f) for f in PictureFile.model_fields}))
     turn.put(
         pictures={**turn.state.pictures, event.file: event.taken},
+        pictured={**turn.state.pictured, event.file: event.step or ""},
         kept=KeptPicture(event.step, event.file),
     )
     age = (datetime.fromisoformat(turn.at) - datetime.fromisoformat(event.taken)).total_seconds()
@@ -76,7 +77,10 @@ def take_back(turn: Turn) -> None:
             turn.record(PictureTakenBack(step=step, file=file))
             turn.not_owed(file)
             left = {f: at for f, at in turn.state.pictures.items() if f != file}
-            turn.put(pictures=left)
+            turn.put(
+                pictures=left,
+                pictured={f: s for f, s in turn.state.pictured.items() if f != file},
+            )
             turn.say("picture_taken_back", place=_place(turn, step))
         case None:
             pass

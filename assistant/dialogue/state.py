@@ -130,6 +130,11 @@ class Review(DialogueState):
 
 
 @dataclass(frozen=True)
+class PictureOwed(DialogueState):
+    """All of the step is done but the picture that it asks for."""
+
+
+@dataclass(frozen=True)
 class Waiting(DialogueState):
     """Nothing else may go on until a wait is over."""
 
@@ -347,6 +352,8 @@ class State:
     unsaid: tuple[Say, ...] = ()  # cut short: must be said before the work moves on
     kept: KeptNote | KeptPicture | None = None  # what "correction" takes back before a reading
     pictures: Mapping[str, str] = field(default_factory=dict)  # SHA-256 -> taken, in order
+    pictured: Mapping[str, str] = field(default_factory=dict)  # SHA-256 -> the step it belongs to
+    identified: Mapping[str, str] = field(default_factory=dict)  # step -> the number that counts
     revision_noticed: str = ""  # SHA-256 of the revised file that was acknowledged
     rate_steps: int = 0  # of the voice, from its own: up is faster
     volume_steps: int = 0  # up is louder

@@ -25,7 +25,7 @@ from assistant.dialogue.order import (
     place_of,
     remaining,
 )
-from assistant.dialogue.state import Acknowledge, Blocked, Ended, GoingBack, Waiting
+from assistant.dialogue.state import Acknowledge, Blocked, Ended, GoingBack, PictureOwed, Waiting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds import kind_of as procedure_kind
 from assistant.procedure.step import Step
@@ -133,7 +133,11 @@ def begin(turn: Turn) -> None:
 
 
 def complete(turn: Turn) -> None:
-    """The step is done: record it and open the next."""
+    """The step is done: record it and open the next. Without its picture it is not done yet."""
+    if turn.step.picture and turn.step.id not in turn.state.pictured.values():
+        turn.go(PictureOwed())
+        turn.say("picture_owed", tone="ask", text=turn.step.picture)
+        return
     kind_of(turn.step).completed(turn, turn.step)
     record_done(turn)
     open_next(turn)
@@ -205,6 +209,8 @@ def rewind(turn: Turn, to: str, why: Literal["reopened", "adjusted"] = "reopened
         derived_at=_without(state.derived_at, gone),
         fitted=_without(state.fitted, gone),  # back in the box
         choices=_without(state.choices, gone),
+        identified=_without(state.identified, gone),
+        pictured={file: s for file, s in state.pictured.items() if s not in gone},
         waits=_without(state.waits, gone),
         wait_ends=_without(state.wait_ends, gone),
         released=_without(state.released, gone),

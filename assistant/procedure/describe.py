@@ -57,6 +57,8 @@ def describe_step(procedure: Procedure, step: Step, number: int) -> list[str]:
         lines += _lines("! CAUTION: " + caution, 3)
     mark = "! CAUTION: " if kind_of(step).is_caution else ""
     lines += _lines(mark + step.say, 3)
+    if step.picture:
+        lines += _lines(f"PICTURE NEEDED: {step.picture}", 3)
     for detail in kind_of(step).figures(procedure, step):
         lines += _lines(detail, 3)
     return lines

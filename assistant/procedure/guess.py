@@ -25,6 +25,7 @@ _PRINTED = {
     "deg": r"°(?!\s?[CF])|deg(?:rees?)?(?!\s?[CF])",
     "h": r"h|hours?|hrs?",
     "min": r"min(?:ute)?s?",
+    "s": r"s(?:ec(?:ond)?s?)?",
 }
 _UNIT = "|".join(f"(?P<u{i}>{pattern})" for i, pattern in enumerate(_PRINTED.values()))
 _NUMBER = r"[+-]?\d+(?:\.\d+)?"
@@ -33,7 +34,7 @@ _FIGURE = re.compile(
 )
 _UPPER = re.compile(r"\b(at most|max(imum)?|no more than|not over|under|less than|up to)\b", re.I)
 _LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
-TORQUES, TIMES = frozenset({"N*m", "lbf*ft", "lbf*in"}), frozenset({"h", "min"})
+TORQUES, TIMES = frozenset({"N*m", "lbf*ft", "lbf*in"}), frozenset({"h", "min", "s"})
 
 
 _FIT = re.compile(r"\b(\d{1,3}(?:\.\d+)?) ?(?:mm )?([Hh]\d{1,2})\b(?!/)")
@@ -98,6 +99,16 @@ def torques(sentence: str) -> list[Amount]:
 def duration(sentence: str) -> Amount | None:
     """The time in ``sentence``; None when there is none or it is a range."""
     return next((a for a, b in figures(sentence) if a.unit in TIMES and b is None), None)
+
+
+_WITHIN = re.compile(r"\bwithin\b", re.I)
+
+
+def longest(sentence: str) -> Amount | None:
+    """The time within which a sentence tells to do something; None where it states none."""
+    plain = times_in_digits(sentence)
+    found = _WITHIN.search(plain)
+    return None if found is None else duration(plain[found.end() :])
 
 
 def limits(sentence: str) -> tuple[Amount | None, Amount | None]:

@@ -45,6 +45,7 @@ class Step(Model):
     when: Condition | None = None
     cautions: tuple[Text, ...] = ()
     reference: str = ""  # section of the governing document
+    picture: str = ""  # what must be seen in a picture; the step is not done without one
     kind: str  # each kind narrows it to its own word
 
 

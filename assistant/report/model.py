@@ -269,6 +269,20 @@ class ChosenLine(ReplaceableLine):
     option: str
 
 
+class PartDoneLine(ReplaceableLine):
+    """One of several parts that were confirmed one by one."""
+
+    name: str
+
+
+class TimedLine(ReplaceableLine):
+    """Work with a longest time; ``over_s`` are the seconds beyond it."""
+
+    allowed: AmountOut
+    took_s: int
+    over_s: int
+
+
 class WaitLine(RecordLine):
     step: str
     started: str
@@ -408,6 +422,8 @@ class BuildRecord(RecordLine):
     tightenings: list[TighteningLine] = []
     identified: list[IdentifiedLine] = []
     chosen: list[ChosenLine] = []
+    parts_done: list[PartDoneLine] = []
+    timed: list[TimedLine] = []
     waits: list[WaitLine] = []
     logs: list[LogLine] = []
     inspections: list[InspectionLine] = []

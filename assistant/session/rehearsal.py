@@ -118,7 +118,8 @@ def _put(effect: Effect, scenes: list[tuple[str, list[str]]]) -> None:
 
 
 def _without_forms(procedure: Procedure) -> Procedure:
-    steps = tuple(kind_of(s).for_rehearsal(s) for s in procedure.steps)
+    plain = (kind_of(s).for_rehearsal(s) for s in procedure.steps)
+    steps = tuple(s.model_copy(update={"picture": ""}) for s in plain)  # nobody takes one
     return procedure.model_copy(update={"steps": steps})
 
 

@@ -113,7 +113,7 @@ def test_the_formulas_shown_are_formulas() -> None:
     start = GUIDE.index("| what | formula |")
     table = GUIDE[start : GUIDE.index("\n\n", start)]
     shown = re.findall(r"\| `([^`]+)`", table)
-    assert len(shown) == 20
+    assert len(shown) == 26
     for formula in shown:
         inputs = {name: parse_amount("1 mm") for name in names_in(formula)}
         inputs |= {
@@ -122,9 +122,12 @@ def test_the_formulas_shown_are_formulas() -> None:
             "heat": parse_amount("25 degC"),
         }
         inputs |= {n: parse_amount("20 degC") for n in ("hot", "cold", "gauge")}
+        inputs["slope"] = parse_amount("1 mm/m")
         unit = {"pull": "N*m", "hot": "delta_degC", "cold": "degC", "(hot": "delta_degC"}.get(
             formula.split()[0], "mm"
         )
+        if "face_slope" in formula or formula.startswith("(rim"):
+            unit = "mm/m"
         evaluate(formula, inputs, unit)
 
 

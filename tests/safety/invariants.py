@@ -16,6 +16,8 @@ from assistant.dialogue.facts import (
     Acknowledged,
     Adjusted,
     DispositionRecorded,
+    PictureAttached,
+    PictureTakenBack,
     StepDone,
     StepOpened,
     StepReopened,
@@ -547,6 +549,22 @@ def a_wait_is_over_only_when_its_time_is_up(trace: Trace) -> Iterator[Breach]:
             yield at, f"{fact.step} was over after {passed:.0f} s of {step.duration}"
 
 
+def a_step_that_needs_a_picture_is_done_with_one(trace: Trace) -> Iterator[Breach]:
+    """One of this very step, attached on this visit or before, and not taken back since."""
+    there: dict[str, str] = {}
+    for at, fact in trace.facts(PictureAttached | PictureTakenBack | StepReopened | StepDone):
+        match fact:
+            case PictureAttached(step=step, file=file):
+                there[file] = step or ""
+            case PictureTakenBack(file=file):
+                there.pop(file, None)
+            case StepReopened(step=step):
+                there = {file: s for file, s in there.items() if s != step}
+            case StepDone(step=step, how="done"):
+                if trace.step(step).picture and step not in there.values():
+                    yield at, f"{step} is done without its picture"
+
+
 def a_row_of_a_log_is_read_at_its_time_and_marked_when_it_is_late(trace: Trace) -> Iterator[Breach]:
     """As long as the machine runs on, whatever the wall clock shows."""
     for at, fact in trace.facts(ReadingConfirmed):
@@ -733,6 +751,7 @@ RULES: tuple[Rule, ...] = (
     a_stack_of_shims_is_heard_adds_up_and_is_in_the_box,
     steps_keep_their_order,
     a_wait_is_over_only_when_its_time_is_up,
+    a_step_that_needs_a_picture_is_done_with_one,
     a_row_of_a_log_is_read_at_its_time_and_marked_when_it_is_late,
     a_log_is_done_only_with_every_row_read_or_missed,
     values_come_only_from_values_that_count,

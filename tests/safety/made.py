@@ -211,6 +211,8 @@ def _log(rng: random.Random, name: str) -> list[dict[str, Any]]:
     if rng.random() < 0.4:
         step |= {"settled": "within 20 degC over 10 min", "at_least": "10 min",
                  "at_most": "40 min"}  # fmt: skip
+    if rng.random() < 0.6:
+        step["picture"] = "The thermometer on the bearing."
     return [step]
 
 

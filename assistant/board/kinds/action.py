@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from assistant.board.figures import number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
-from assistant.board.view import Line, Scene
+from assistant.board.view import Figure, Line, Scene
+from assistant.board.words import BoardWords
+from assistant.dialogue.facts import Fact
+from assistant.dialogue.kinds.action import DoingParts, PartDone, ReadyForClock, TimedWork
 from assistant.dialogue.state import DialogueState, Doing
 from assistant.procedure.kinds.action import ActionStep
 
@@ -15,9 +19,15 @@ class ActionBoard(KindBoard[ActionStep]):
 
     def scene(self, at: Glance, step: ActionStep, awaiting: DialogueState) -> Scene:
         """The words of the step in large print."""
-        if not isinstance(awaiting, Doing):
+        if not isinstance(awaiting, Doing | ReadyForClock | DoingParts):
             return at.nothing_special
         words = at.words
+        figure = None
+        if step.within is not None:
+            allowed = number(step.within), symbol(step.within.unit)
+            figure = Figure(words("figure_allowed"), *allowed)
+        if isinstance(awaiting, DoingParts) and step.each:
+            figure = Figure("", step.each[awaiting.index])
         names = {c.id: c.name for c in at.context.procedure.consumables}
         lines = [Line("", step.say)]
         if step.orientation:
@@ -27,4 +37,13 @@ class ActionBoard(KindBoard[ActionStep]):
             lines.append(Line(words("line_materials"), materials))
         if step.expect:
             lines.append(Line(words("line_expect"), step.expect))
-        return Scene(words("task_doing"), lines=tuple(lines))
+        task = words("task_timed" if isinstance(awaiting, ReadyForClock) else "task_doing")
+        return Scene(task, lines=tuple(lines), figure=figure)
+
+    def recorded(self, fact: Fact, words: BoardWords) -> str:
+        """A part that was confirmed, or a time that was too long."""
+        if isinstance(fact, PartDone):
+            return words("record_part_done", name=fact.name)
+        if isinstance(fact, TimedWork) and fact.over_s:
+            return words("record_over", seconds=fact.over_s)
+        return ""

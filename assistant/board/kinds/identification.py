@@ -6,7 +6,7 @@ from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
-from assistant.dialogue.kinds.identification import Identified, Spelled
+from assistant.dialogue.kinds.identification import Identified, NumbersDiffer, Spelled
 from assistant.dialogue.state import DialogueState
 from assistant.procedure.kinds.identification import IdentificationStep
 
@@ -28,7 +28,9 @@ class IdentificationBoard(KindBoard[IdentificationStep]):
         return Scene(words("task_identify"), lines=lines, figure=Figure(label, awaited=True))
 
     def recorded(self, fact: Fact, words: BoardWords) -> str:
-        """The number."""
+        """The number, or that it is no pair."""
+        if isinstance(fact, NumbersDiffer):
+            return words("record_differs", text=fact.text)
         if not isinstance(fact, Identified):
             return ""
         return words("record_identified", what=words("what_" + fact.what), text=fact.text)

@@ -12,7 +12,7 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
-from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.state import Blocked, DialogueState, State
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Spelling
 from assistant.procedure.form import fits
@@ -27,6 +27,17 @@ class Identified(Fact):
     text: str
 
 
+class NumbersDiffer(Fact):
+    """A number that must be that of step ``same_as`` is another one; it does not count."""
+
+    kind: Literal["numbers_differ"] = "numbers_differ"
+    step: str
+    part: str
+    text: str
+    same_as: str
+    expected: str
+
+
 @dataclass(frozen=True)
 class Spelled(DialogueState):
     """A number off a part is awaited, or read back when ``text`` is set."""
@@ -38,11 +49,16 @@ class IdentificationDialogue(KindDialogue[IdentificationStep], StateOwner[Spelle
     """A number counts once its readback is confirmed."""
 
     kind = "identification"
-    facts = (Identified,)
+    facts = (Identified, NumbersDiffer)
     states = (Spelled,)
 
     def begin(self, turn: Turn, step: IdentificationStep) -> None:
         """Say which number to spell."""
+        if step.same_as is not None and step.same_as not in turn.state.identified:
+            title = turn.context.procedure.step(step.same_as).title
+            turn.go(Blocked())
+            turn.say("numbers_no_other", tone="caution", title=title)
+            return
         turn.go(Spelled())
         turn.say_text(step.say)
         turn.ask("spell_ask")
@@ -102,5 +118,23 @@ def hear_spelling(turn: Turn, text: str) -> None:
 def identified(turn: Turn, text: str) -> None:
     """The spelled number was confirmed."""
     step = turn.step_as(IdentificationStep)
+    if step.same_as is not None and turn.state.identified.get(step.same_as) != text:
+        _differs(turn, step, step.same_as, text)
+        return
     turn.record(Identified(step=step.id, part=step.part, what=step.what, text=text))
+    turn.put(identified={**turn.state.identified, step.id: text})
     steps.complete(turn)
+
+
+def _differs(turn: Turn, step: IdentificationStep, same_as: str, text: str) -> None:
+    """The parts are not a pair: nothing counts, and both numbers are said."""
+    expected = turn.state.identified.get(same_as, "")
+    turn.record(
+        NumbersDiffer(step=step.id, part=step.part, text=text, same_as=same_as, expected=expected)
+    )
+    say = turn.context.language.say_spelling
+    title = turn.context.procedure.step(same_as).title
+    turn.go(Spelled())
+    turn.say(
+        "numbers_differ", tone="caution", spoken=say(text), expected=say(expected), title=title
+    )

@@ -69,6 +69,7 @@ def _warned(steps: Sequence[Step]) -> bool:
 
 def _check_words(findings: Findings, step: Step) -> None:
     written = [("title", step.title), ("say", step.say), *kind_of(step).texts(step)]
+    written.append(("picture", step.picture))
     written += [("cautions", caution) for caution in step.cautions]
     if isinstance(step, LimitedStep):
         written.append(("quantity", step.quantity))

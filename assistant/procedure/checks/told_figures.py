@@ -41,6 +41,7 @@ def check_told_figures(findings: Findings) -> None:
 def _texts(step: Step) -> Iterator[tuple[tuple[str | int, ...], str]]:
     yield ("title",), step.title
     yield ("say",), step.say
+    yield ("picture",), step.picture
     for index, text in enumerate(step.cautions):
         yield ("cautions", index), text
     for key, text in kind_of(step).texts(step):

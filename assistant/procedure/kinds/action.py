@@ -6,16 +6,18 @@ from collections.abc import Iterable
 from typing import ClassVar, Literal
 
 from assistant.procedure.draft import StepDraft
-from assistant.procedure.fields import Id
+from assistant.procedure.fields import Id, Quantity, Text
 from assistant.procedure.finding import Findings
+from assistant.procedure.guess import longest
 from assistant.procedure.kinds.kind import StepKind, Use
 from assistant.procedure.naming import material, part_name
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
+from assistant.quantities.units import same_dimension
 
 
 class ActionStep(Step):
-    """Place, orient, lubricate, seal; confirmed by voice."""
+    """Place, orient, lubricate, seal; confirmed by voice, once or for each of several parts."""
 
     changes_parts: ClassVar[bool] = True
 
@@ -24,6 +26,8 @@ class ActionStep(Step):
     expect: str = ""  # "you should feel / see ..."
     materials: tuple[Id, ...] = ()
     parts: tuple[Id, ...] = ()
+    each: tuple[Text, ...] = ()  # confirmed one by one: "front hose", "rear hose"
+    within: Quantity | None = None  # the longest that it may take: locker that sets, a hot ring
 
 
 class ActionKind(StepKind[ActionStep]):
@@ -32,6 +36,7 @@ class ActionKind(StepKind[ActionStep]):
     kind = "action"
     model = ActionStep
     hands_on = True
+    examples: ClassVar = {"within": "90 s", "each": "front hose", "picture": "The mark on the gear"}
 
     def figures(self, procedure: Outline, step: ActionStep) -> list[str]:
         """Parts, materials, which way round, and what to find."""
@@ -44,13 +49,32 @@ class ActionKind(StepKind[ActionStep]):
             lines.append("Which way round: " + step.orientation)
         if step.expect:
             lines.append("You should find: " + step.expect)
+        if step.each:
+            lines.append("Confirm each: " + ", ".join(step.each) + ".")
+        if step.within is not None:
+            lines.append(f"LONGEST TIME: {step.within}.")
         return lines
 
     def check(self, findings: Findings, step: ActionStep) -> None:
-        """What it names and says is checked with that of all steps."""
+        """The longest time is a time; what is confirmed one by one has different names."""
+        if step.within is not None:
+            if not same_dimension(step.within.unit, "s"):
+                findings.error(
+                    step, f"'within' {step.within} is not a time; use s, min or h.", "within"
+                )
+            elif step.within.value <= 0:
+                findings.error(step, "'within' is not above zero.", "within")
+        if len(set(step.each)) < len(step.each):
+            findings.error(step, "'each' has the same name twice; rename one.", "each")
+        if len(step.each) == 1:
+            findings.warn(step, "One part needs no list; take 'each' out.", "each")
 
     def start(self, draft: StepDraft) -> None:
-        """An action needs no more than its words."""
+        """An action needs no more than its words; a time that it states is for the writer."""
+        stated = longest(draft.sentence)
+        if stated is not None:
+            draft.step["within"] = str(stated)
+            draft.todo("within")
 
     def uses(self, step: ActionStep) -> Iterable[Use]:
         """Its materials and parts."""
@@ -63,3 +87,5 @@ class ActionKind(StepKind[ActionStep]):
         """Which way round, and what to find."""
         yield "orientation", step.orientation
         yield "expect", step.expect
+        for name in step.each:
+            yield "each", name

@@ -8,10 +8,10 @@ from typing import ClassVar, Literal
 
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Id
-from assistant.procedure.finding import Findings
+from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.form import form_fault
 from assistant.procedure.kinds.kind import StepKind, Use
-from assistant.procedure.naming import part_name, words
+from assistant.procedure.naming import part_name, titles, words
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
 
@@ -23,8 +23,9 @@ class IdentificationStep(Step):
 
     kind: Literal["identification"]
     part: Id
-    what: Literal["serial", "batch", "part_number"]
+    what: Literal["serial", "batch", "part_number", "mark"]
     form: str = ""  # RE2 regular expression that the whole upper-case text must match
+    same_as: Id | None = None  # the step whose number this one must be: a matched pair
 
 
 class IdentificationKind(StepKind[IdentificationStep]):
@@ -39,10 +40,21 @@ class IdentificationKind(StepKind[IdentificationStep]):
     def figures(self, procedure: Outline, step: IdentificationStep) -> list[str]:
         """Which number of which part, and its form."""
         form = f", form {step.form}" if step.form else ""
-        return [f"Record the {words(step.what)} of {part_name(procedure, step.part)}{form}."]
+        lines = [f"Record the {words(step.what)} of {part_name(procedure, step.part)}{form}."]
+        if step.same_as is not None:
+            lines.append(f"It must be the one of: {', '.join(titles(procedure, (step.same_as,)))}.")
+        return lines
 
     def check(self, findings: Findings, step: IdentificationStep) -> None:
-        """The form is one that a spelled number can have."""
+        """The form is one that a spelled number can have; what it must match comes earlier."""
+        if step.same_as is not None:
+            steps = findings.procedure.steps
+            earlier = {s.id for s in steps[: steps.index(step)] if s.kind == self.kind}
+            if step.same_as not in earlier:
+                hint = suggestion(step.same_as, sorted(earlier), "numbers")
+                findings.error(
+                    step, f"'{step.same_as}' is not an earlier number; {hint}", "same_as"
+                )
         if not step.form:
             findings.warn(
                 step,

@@ -45,6 +45,8 @@ class WaitKind(StepKind[WaitStep]):
 
     def check(self, findings: Findings, step: WaitStep) -> None:
         """The duration is a time that a workshop waits."""
+        if step.picture:
+            findings.error(step, "A wait has no picture; ask for it in another step.", "picture")
         if not same_dimension(step.duration.unit, "s"):
             findings.error(
                 step, f"The duration {step.duration} is not a time; use s, min or h.", "duration"

@@ -1,25 +1,73 @@
-"""An action in the record: that it was done is said of every step."""
+"""Actions in the record: parts confirmed one by one, and how long timed work took."""
 
 from __future__ import annotations
 
-from typing import Never, assert_never
+from typing import assert_never
 
+from assistant.dialogue.kinds.action import PartDone, TimedWork
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import StepLine
-from assistant.report.sheet.blocks import Block
+from assistant.report.model import PartDoneLine, StepLine, TimedLine
+from assistant.report.sheet import words
+from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
 
+_TIMES = (Column("Timed work", 2), Column("Allowed"), Column("Took"), Column("Over"))
+_PARTS = (Column("Confirmed one by one", 2), Column("Part", 2), Column("At"))
 
-class ActionReport(KindReport[Never]):
-    """No facts of its own."""
+
+class ActionReport(KindReport[PartDone | TimedWork]):
+    """What was confirmed of the parts, and against the clock."""
 
     kind = "action"
+    section = "Work confirmed"
+    facts = (PartDone, TimedWork)
 
-    def put(self, g: Gathering, fact: Never) -> None:
-        """Nothing of its own to put."""
-        assert_never(fact)
+    def put(self, g: Gathering, fact: PartDone | TimedWork) -> None:
+        """A part or a time, which counts until its step is opened again."""
+        match fact:
+            case PartDone(step=step, name=name):
+                done = PartDoneLine(at=g.at, step=step, name=name)
+                g.record.parts_done.append(done)
+                g.stands(done)
+            case TimedWork(step=step, allowed=allowed, took_s=took_s, over_s=over_s):
+                timed = TimedLine(at=g.at, step=step, allowed=allowed, took_s=took_s, over_s=over_s)
+                g.record.timed.append(timed)
+                g.stands(timed)
+            case _:
+                assert_never(fact)
+
+    def in_short(self, fact: PartDone | TimedWork) -> str:
+        """A part, or how long it took."""
+        if isinstance(fact, PartDone):
+            return f"{fact.name} done"
+        over = f", {fact.over_s} s over" if fact.over_s else ""
+        return f"took {fact.took_s} s of {fact.allowed}{over}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
-        """Nothing beside what every step has."""
-        return []
+        """The parts, then the time."""
+        place = Cell(page.title(step.id), page.numbered(step.id))
+        parts = tuple(
+            Row((place, Cell(line.name), Cell(page.times.time(line.at))))
+            for line in page.parts_done.get(step.id, [])
+            if line.superseded_at is None
+        )
+        times = tuple(
+            Row(
+                (
+                    place,
+                    Cell(words.amount(line.allowed)),
+                    Cell(f"{line.took_s} s"),
+                    _over(line.over_s),
+                ),
+                alarm=line.over_s > 0,
+            )
+            for line in page.timed.get(step.id, [])
+            if line.superseded_at is None
+        )
+        blocks: list[Block] = [Table("Confirmed one by one", _PARTS, parts)] if parts else []
+        return [*blocks, *([Table("Timed work", _TIMES, times)] if times else [])]
+
+
+def _over(seconds: int) -> Cell:
+    return Cell(f"OVER by {seconds} s", strong=True) if seconds else Cell("no")

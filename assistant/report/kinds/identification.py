@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.kinds.identification import Identified
+from assistant.dialogue.kinds.identification import Identified, NumbersDiffer
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import IdentifiedLine, StepLine
+from assistant.report.model import IdentifiedLine, MomentLine, StepLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
@@ -13,23 +13,29 @@ from assistant.report.sheet.page import Page
 _COLUMNS = (Column("Part", 2), Column("Number", 2), Column("Kind"), Column("Read"))
 
 
-class IdentificationReport(KindReport[Identified]):
+class IdentificationReport(KindReport[Identified | NumbersDiffer]):
     """A serial, batch or part number."""
 
     kind = "identification"
     section = "Parts"
-    facts = (Identified,)
+    facts = (Identified, NumbersDiffer)
 
-    def put(self, g: Gathering, fact: Identified) -> None:
-        """The number, which counts until its step is opened again."""
+    def put(self, g: Gathering, fact: Identified | NumbersDiffer) -> None:
+        """The number, which counts until its step is opened again; or that it is no pair."""
+        if isinstance(fact, NumbersDiffer):
+            moment = MomentLine(at=g.at, what="numbers differ", detail=self.in_short(fact))
+            g.record.moments.append(moment)
+            return
         line = IdentifiedLine(
             at=g.at, step=fact.step, part=fact.part, what=fact.what, text=fact.text, clip=g.clip
         )
         g.record.identified.append(line)
         g.stands(line)
 
-    def in_short(self, fact: Identified) -> str:
+    def in_short(self, fact: Identified | NumbersDiffer) -> str:
         """The number, and what it is of."""
+        if isinstance(fact, NumbersDiffer):
+            return f"{fact.part} {fact.text} is not {fact.expected} of {fact.same_as}"
         return f"{fact.part} {fact.what.replace('_', ' ')} {fact.text}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:

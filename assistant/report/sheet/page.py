@@ -14,9 +14,11 @@ from assistant.report.model import (
     IdentifiedLine,
     InspectionLine,
     LogLine,
+    PartDoneLine,
     ReadingLine,
     StepLine,
     TighteningLine,
+    TimedLine,
     ToolLine,
     WaitLine,
 )
@@ -71,6 +73,16 @@ class Page:
     def waits(self) -> dict[str, list[WaitLine]]:
         """Step id -> its lines."""
         return by_step(self.record.waits)
+
+    @cached_property
+    def parts_done(self) -> dict[str, list[PartDoneLine]]:
+        """Step id -> its lines."""
+        return by_step(self.record.parts_done)
+
+    @cached_property
+    def timed(self) -> dict[str, list[TimedLine]]:
+        """Step id -> its lines."""
+        return by_step(self.record.timed)
 
     @cached_property
     def logs(self) -> dict[str, list[LogLine]]:
@@ -163,6 +175,7 @@ def _strangers(record: BuildRecord) -> list[StepLine]:
     lines: list[Sequence[_OfStep]] = [
         record.readings, record.tightenings, record.identified, record.chosen,
         record.inspections, record.waits, record.logs,
+        record.parts_done, record.timed,
     ]  # fmt: skip
     strange = dict.fromkeys(
         line.step for kind in lines for line in kind if line.step and line.step not in known

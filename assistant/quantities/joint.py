@@ -9,7 +9,7 @@ from typing import Literal
 from assistant.quantities.amount import Amount
 from assistant.quantities.threads import Thread
 
-Standard = Literal["ISO 898-1", "SAE J429"]
+Standard = Literal["ISO 898-1", "ISO 3506-1", "SAE J429"]
 
 # Proof stress in MPa up to and over 16 mm (ISO 898-1 table 3; from memory, checked in the tests
 # against published proof loads).
@@ -24,13 +24,25 @@ _ISO_PROOF: dict[str, tuple[int, int]] = {
     "10.9": (830, 830),
     "12.9": (970, 970),
 }
-# Proof stress in psi as (largest diameter in inches, stress) (SAE J429, published table). The table
+# Stress at 0.2 % strain in MPa (ISO 3506-1:2009 table 2; from memory): stainless bolts have no
+# proof load of their own, so this stands in its place.
+_STAINLESS: dict[str, int] = {"50": 210, "70": 450, "80": 600}
+_STAINLESS_GRADES = tuple(
+    f"{steel}-{strength}" for steel in ("A2", "A4") for strength in _STAINLESS
+)
+# Proof stress in psi as (largest diameter in inches, stress) (SAE J429; grades 4, 5.1, 5.2, 8.1
+# and 8.2 from memory). The table
 # begins at 1/4 in; number sizes are taken with the same stress: common practice, no source.
 _SAE_PROOF: dict[str, tuple[tuple[Fraction, int], ...]] = {
     "grade 1": ((Fraction(3, 2), 33_000),),
     "grade 2": ((Fraction(3, 4), 55_000), (Fraction(3, 2), 33_000)),
+    "grade 4": ((Fraction(3, 2), 65_000),),
     "grade 5": ((Fraction(1), 85_000), (Fraction(3, 2), 74_000)),
+    "grade 5.1": ((Fraction(5, 8), 85_000),),
+    "grade 5.2": ((Fraction(1), 85_000),),
     "grade 8": ((Fraction(3, 2), 120_000),),
+    "grade 8.1": ((Fraction(3, 2), 120_000),),
+    "grade 8.2": ((Fraction(1), 120_000),),
 }
 
 NUT_FACTORS: dict[str, Fraction] = {"dry": Fraction("0.20"), "lubricated": Fraction("0.15")}
@@ -54,12 +66,18 @@ def proof_stress(of: Thread, grade: str) -> Fraction:
         _covered_by_iso(of, grade)
         small, large = _ISO_PROOF[grade]
         return Fraction(small if of.diameter.value <= 16 else large)
+    if grade in _STAINLESS_GRADES:
+        if of.inch or not Fraction("1.6") <= of.diameter.value <= 39:
+            raise JointError(f"ISO 3506-1 does not cover {of}; its classes are for M1.6 to M39.")
+        return Fraction(_STAINLESS[grade.partition("-")[2]])
     if grade in _SAE_PROOF:
         for largest, psi in _SAE_PROOF[grade]:
             if of.inch and of.diameter.value <= largest:
                 return Amount(Fraction(psi), "psi").to("bar").value / 10
-        raise JointError(f"SAE J429 {grade} does not cover {of}; it is for inch threads to 1 1/2.")
-    known = ", ".join((*_ISO_PROOF, *_SAE_PROOF))
+        ends = {Fraction(3, 2): "1 1/2", Fraction(1): "1", Fraction(5, 8): "5/8"}
+        end = ends[_SAE_PROOF[grade][-1][0]]
+        raise JointError(f"SAE J429 {grade} does not cover {of}; it is for inch threads to {end}.")
+    known = ", ".join((*_ISO_PROOF, *_STAINLESS_GRADES, *_SAE_PROOF))
     raise JointError(f"'{grade}' is not a known property class; use one of: {known}.")
 
 
@@ -134,3 +152,32 @@ def torque_query(
             f"{'little' if share < low else 'much'}; check the torque with the manual."
         )
     return TorqueQuery(share, full, sentence)
+
+
+@dataclass(frozen=True)
+class TurnEstimate:
+    """Where a turn after a torque leaves a bolt, as shares of its proof load.
+
+    ``seated`` is the torque's part. ``most`` is where the turn would take it if the joint did not
+    give at all: the turn's advance along the pitch is then all stretch, by Hooke's law.
+    """
+
+    seated: Fraction
+    most: Fraction
+
+
+def turned_on(seated: Fraction, turn: Amount, of: Thread, grade: str, grip: Amount) -> TurnEstimate:
+    """Estimate a turn by angle; VDI 2230 takes such a bolt to its yield by design.
+
+    Raises:
+        JointError: unknown class, or a grip that is not above zero.
+    """
+    if grip.value <= 0:
+        raise JointError("The grip of the bolt must be above zero.")
+    advance = of.pitch.to("mm").value * turn.to("deg").value / 360
+    at_proof = proof_stress(of, grade) * grip.to("mm").value / (STEEL_GPA * 1000)
+    return TurnEstimate(seated, seated + advance / at_proof)
+
+
+STEEL_GPA = 205
+"""Young's modulus of steel, handbook value from memory."""

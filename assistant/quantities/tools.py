@@ -78,8 +78,9 @@ def tool_findings(tool: BenchTool, need: Need, today: date) -> tuple[ToolFinding
     """As :func:`check_tool`, with which findings forbid the tool.
 
     Range: within the tool's own, and for a torque wrench from 20 % of full scale unless the tool
-    states otherwise (ISO 6789-1, from memory). Resolution: a tenth of the tolerance by rule of
-    thumb, a quarter at the least (common practice, no source). Calibration: not past its due day.
+    states otherwise (common practice, no source; ISO 6789:2003 tested wrenches from there).
+    Resolution: a tenth of the tolerance by rule of thumb, a quarter at the least (common practice,
+    no source). Calibration: not past its due day.
     """
     if tool.kind != need.kind:
         kinds = {"got": kind_name(tool.kind), "wanted": kind_name(need.kind)}

@@ -23,7 +23,16 @@ _COSINES = {
 
 DEFAULT_SHARE = Fraction(1, 10)
 """A torque without a tolerance of its own may be off by this share of it: common practice, no
-source. ISO 6789-1 (from memory) permits the wrench alone 4 % of it, so a joint needs more."""
+source. The wrench alone may be off by ``wrench_error``, so a joint needs more."""
+
+
+def wrench_error(largest: Amount) -> Fraction:
+    """The share of a torque by which a wrench that reads up to ``largest`` may be off when new.
+
+    ISO 6789-1:2017, 5.1.5 (from memory): 4 % for dial and adjustable click wrenches over 10 N*m,
+    6 % up to 10 N*m and for the other classes.
+    """
+    return Fraction(6 if largest.to("N*m").value <= 10 else 4, 100)
 
 
 class TighteningError(ValueError):

@@ -159,3 +159,33 @@ def test_a_range_of_fasteners_that_is_none_is_refused(slip: str) -> None:
     step_of(data, "bolts")["fasteners"] = slip
     with pytest.raises(ValidationError, match=r"Write a list|does not rise"):
         Procedure.model_validate(data)
+
+
+@pytest.mark.parametrize(
+    ("grip", "message"),
+    [
+        ("70 mm", ""),
+        ("300 mm", "even in a joint that does not give"),
+        ("10 mm", "far past its yield"),
+        ("0 mm", "The grip 0 mm is not a length above zero"),
+        ("5 N", "The grip 5 N is not a length above zero"),
+    ],
+)
+def test_a_turn_is_held_against_the_proof_load(tmp_path: Path, grip: str, message: str) -> None:
+    bolt = {"thread": "M8", "grade": "10.9", "grip": grip}
+    said = told(tmp_path, staged(SOUND, bolt=bolt))
+    assert message in said if message else said == ""
+
+
+def test_a_tolerance_narrower_than_the_wrench_is_queried(tmp_path: Path) -> None:
+    # 4 % of 20 lbf*ft is 0.8 lbf*ft
+    stages = [{"torque": "10 lbf*ft"}, {"torque": "20 lbf*ft"}]
+    said = told(tmp_path, staged(stages, tolerance="0.7 lbf*ft"))
+    assert "alone may be off by 0.8 lbf*ft (4 %, ISO 6789-1)" in said
+
+    def certified(data: Data) -> None:
+        staged(stages, tolerance="0.7 lbf*ft")(data)
+        data["gauges"][1]["uncertainty"] = "0.3 lbf*ft"
+
+    assert "alone may be off" not in told(tmp_path, certified)
+    assert "alone may be off" not in told(tmp_path, staged(stages, tolerance="0.8 lbf*ft"))

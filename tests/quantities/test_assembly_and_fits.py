@@ -18,6 +18,7 @@ from assistant.quantities.assembly import (
     turning_torque,
 )
 from assistant.quantities.fits import FitError, class_limits, deviations, fit, limits_of
+from assistant.quantities.threads import thread
 from assistant.quantities.units import UnitError
 from tests.quantities.kit import a
 
@@ -292,3 +293,19 @@ def test_the_smallest_sizes_are_in_the_tables() -> None:
 
 def test_a_thin_shaft_has_a_radius_too() -> None:
     assert pull_for(a("1 N*m"), a("0.5 mm")) == Amount(Fraction(2000), "N")
+
+
+def test_bolt_stretch_agrees_with_published_worked_examples() -> None:
+    # engineeringtoolbox.com, "Bolt Stretching": a 7/8-9 stud of 5 in under 10 000 lbf, at E = 30e6
+    # psi (206.84 GPa) and with its stress area of 0.46 in2, stretches 0.0036 in
+    area = thread("7/8-9").stress_area
+    assert area / 645.16 == pytest.approx(0.46, abs=0.005)
+    found = stretch_for(a("10000 lbf"), a("5 in"), area, 207)
+    assert round(float(found.to("in").value), 4) == 0.0036
+    # machinecalcs.com, bolt elongation: M10 x 1.5, 25 kN over 50 mm, stress area 58.0 mm2: 0.108 mm
+    # (200 GPa, which gives its strain of 0.00216)
+    coarse = thread("M10").stress_area
+    assert float(f"{coarse:.3g}") == 58.0
+    assert (
+        round(float(stretch_for(a("25000 N"), a("50 mm"), coarse, 200).to("mm").value), 3) == 0.108
+    )

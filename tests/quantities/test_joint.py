@@ -14,6 +14,7 @@ from assistant.quantities.joint import (
     proof_stress,
     torque_for,
     torque_query,
+    turned_on,
 )
 from assistant.quantities.threads import ThreadError, thread
 from tests.quantities.kit import a
@@ -231,3 +232,51 @@ def test_half_of_the_proof_load_is_usual_and_nine_tenths_too() -> None:
     for share, usual in (("0.5", True), ("0.9", True), ("0.499", False), ("0.901", False)):
         asked = torque_query(Amount(full * Fraction(share), "N*m"), thread("M8"), "8.8", "dry")
         assert (asked.query is None) is usual, share
+
+
+@pytest.mark.parametrize(
+    ("grade", "stress"),
+    # ISO 3506-1 table 2, stress at 0.2 % strain in MPa (from memory)
+    [("A2-50", 210), ("A2-70", 450), ("A4-70", 450), ("A4-80", 600)],
+)
+def test_stainless_classes(grade: str, stress: int) -> None:
+    assert proof_stress(thread("M10"), grade) == stress
+    with pytest.raises(JointError, match="ISO 3506-1 does not cover M42"):
+        proof_stress(thread("M42"), grade)
+    with pytest.raises(JointError, match=r"ISO 3506-1 does not cover 0\.25 in"):
+        proof_stress(thread("1/4-20"), grade)
+
+
+@pytest.mark.parametrize(
+    ("grade", "psi", "largest", "beyond"),
+    # SAE J429 (from memory)
+    [("grade 4", 65_000, "1 1/2-6", "1 3/4-5"), ("grade 5.1", 85_000, "5/8-11", "3/4-10"),
+     ("grade 5.2", 85_000, "1-8", "9/8-7"), ("grade 8.2", 120_000, "1-8", "9/8-7")],
+)  # fmt: skip
+def test_rarer_sae_grades(grade: str, psi: int, largest: str, beyond: str) -> None:
+    assert float(proof_stress(thread(largest), grade)) == pytest.approx(psi * 0.006894757)
+    with pytest.raises(JointError, match="does not cover"):
+        proof_stress(thread(beyond), grade)
+
+
+def test_there_is_no_metric_class_5_2() -> None:
+    # ISO 898-1 has none for bolts, and ISO 898-2 names nut classes by one number (from memory)
+    with pytest.raises(JointError, match=r"'5\.2' is not a known property class"):
+        proof_stress(thread("M8"), "5.2")
+
+
+def test_a_turn_in_a_stiff_joint_is_all_stretch() -> None:
+    # M10 10.9, grip 60 mm: at 830 MPa it stretches 830 x 60 / 205 000 = 0.243 mm (Hooke). A turn of
+    # 90 degrees advances a quarter of its pitch, 1.5 / 4 = 0.375 mm: 1.54 times as much
+    found = turned_on(Fraction(3, 10), a("90 deg"), thread("M10"), "10.9", a("60 mm"))
+    assert float(found.most) == pytest.approx(0.3 + 0.375 / 0.2429, abs=0.002)
+    with pytest.raises(JointError, match="above zero"):
+        turned_on(Fraction(0), a("90 deg"), thread("M10"), "10.9", a("0 mm"))
+
+
+@pytest.mark.parametrize("size", ["M1.6", "M2", "M2.5", "M42", "M48", "M56", "M64"])
+def test_coarse_stress_areas_beyond_the_usual(size: str) -> None:
+    # ISO 898-1:2013 table 4 for M1.6 to M2.5 is from memory, and so are DIN 13-28's larger sizes
+    areas = {"M1.6": 1.27, "M2": 2.07, "M2.5": 3.39, "M42": 1121, "M48": 1473, "M56": 2030,
+             "M64": 2676}  # fmt: skip
+    assert thread(size).stress_area == pytest.approx(areas[size], rel=0.003)

@@ -116,7 +116,8 @@ def test_due_today_is_still_in_date() -> None:
 
 
 def test_twenty_percent_unless_the_tool_states_otherwise() -> None:
-    # ISO 6789-1 (from memory): a wrench is used from 20 % of its largest value
+    # common practice, no source: a wrench is used from 20 % of its largest value, where ISO
+    # 6789:2003 began to test it; by ISO 6789-1:2017, 5.1.3, its range begins at its lowest mark
     assert str(usable_low(tool())) == "10 N*m"
     assert check_tool(tool(), Need.of_torque(a("10 N*m")), TODAY) == ()
     low = tool(usable_from="0.1")

@@ -18,6 +18,7 @@ from assistant.quantities.wrench import (
     adapter,
     nearest_mark,
     percent,
+    wrench_error,
     wrench_setting,
 )
 from tests.quantities.kit import a
@@ -215,3 +216,11 @@ def test_the_shortest_adapter_and_no_drag_are_allowed() -> None:
         wrench_setting(WantedTorque(a("20 N*m"), prevailing=a("0 N*m")), WrenchScale(a("1 N*m")))
         == plain
     )
+
+
+def test_what_a_wrench_may_be_off_by() -> None:
+    # ISO 6789-1:2017, 5.1.5 (from memory); the same figures are in the instructions of a type II
+    # class A wrench: 4 % over 10 N*m, 6 % up to it
+    assert wrench_error(a("60 N*m")) == Fraction(4, 100)
+    assert wrench_error(a("10 N*m")) == Fraction(6, 100)
+    assert wrench_error(a("80 lbf*in")) == Fraction(6, 100)  # 9 N*m

@@ -27,10 +27,14 @@ class WrenchAdapter(Model):
 
 
 class Bolt(Model):
-    """The fastener: ``M8``, ``M10x1``, ``1/4-20``; class ``8.8`` or ``grade 5``."""
+    """The fastener: ``M8``, ``M10x1``, ``1/4-20``; class ``8.8``, ``A2-70`` or ``grade 5``.
+
+    ``grip``: the length that is clamped, for an estimate of a turn by angle.
+    """
 
     thread: Annotated[str, Field(max_length=20)]
     grade: Annotated[str, Field(max_length=20)]
+    grip: Quantity | None = None
 
 
 class Stage(Model):

@@ -10,9 +10,10 @@ from assistant.procedure.kinds.tightening.model import TighteningStep
 from assistant.procedure.kinds.tightening.plan import adapter_of, plan_on, tolerance_of
 from assistant.procedure.kinds.tightening.stages import stages_of, target_of
 from assistant.procedure.listed import Gauge
+from assistant.quantities.amount import Amount
 from assistant.quantities.problem import Problem
 from assistant.quantities.units import same_dimension
-from assistant.quantities.wrench import TighteningError, nearest_mark
+from assistant.quantities.wrench import TighteningError, nearest_mark, percent, wrench_error
 
 
 def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
@@ -42,6 +43,7 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     _check_mark(findings, step, tool, (target + drag) * factor, factor)
     if any(f.level == "error" for f in findings.found[before:]) or not _rise(step):
         return  # told already
+    _check_error(findings, step, tool)
     plan = plan_on(step, tool)
     if isinstance(plan, Problem):
         findings.error(step, in_english(plan), _torques(step))
@@ -119,7 +121,11 @@ def _adapter(findings: Findings, step: TighteningStep) -> Fraction | None:
 def _check_range(
     findings: Findings, step: TighteningStep, tool: Gauge, drag: Fraction, factor: Fraction
 ) -> None:
-    """A wrench is trusted from a fifth of its range up (ISO 6789-1, from memory)."""
+    """A wrench is trusted from a fifth of its range up: common practice, no source.
+
+    ISO 6789:2003 tested it from there; by ISO 6789-1:2017, 5.1.3, the range begins at its lowest
+    mark.
+    """
     if tool.upper is None:
         findings.warn(step, f"The wrench '{tool.id}' states no range; give 'upper'.", "tool")
         return
@@ -186,4 +192,23 @@ def _check_mark(
             step,
             f"The target {target_of(step)} is not a mark of wrench '{tool.id}'.",
             "stages" if step.stages else "target",
+        )
+
+
+def _check_error(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
+    """What the wrench alone may be off by must leave something of the tolerance."""
+    if step.tolerance is None or tool.upper is None:
+        return
+    if tool.uncertainty is not None and same_dimension(tool.uncertainty.unit, "N*m"):
+        off, why = tool.uncertainty, "its stated uncertainty"
+    else:
+        target, share = target_of(step), wrench_error(tool.upper)
+        off, why = Amount(target.value * share, target.unit), f"{percent(share)}, ISO 6789-1"
+    if off.to("N*m").value > step.tolerance.to("N*m").value:
+        findings.warn(
+            step,
+            f"Wrench '{tool.id}' alone may be off by {float(off.value):.3g} {off.unit} ({why}), "
+            f"more than the tolerance {step.tolerance}; check the tolerance with the manual, or state "
+            "the wrench's uncertainty from its certificate.",
+            "tolerance",
         )

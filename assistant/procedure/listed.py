@@ -46,10 +46,15 @@ class Gauge(Model):
 
 
 class Consumable(Model):
-    """Oil, grease, sealant, thread locker: named by the steps that use it."""
+    """Oil, grease, sealant, thread locker: named by the steps that use it.
+
+    Of a thread locker: ``open_time`` is how long it may be worked, ``cure_time`` until it holds.
+    """
 
     id: Id
     name: Text
+    open_time: Quantity | None = None
+    cure_time: Quantity | None = None
 
 
 class Part(Model):

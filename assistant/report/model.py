@@ -247,6 +247,7 @@ class TighteningLine(RecordLine):
     left_hand: bool = False
     thread: str
     lubricant: str
+    locker: str = ""
     passes: list[PassLine] = []
 
 

@@ -330,3 +330,13 @@ def test_a_bench_that_cannot_give_the_torque_blocks_the_pass_at_once() -> None:
     b.say("understood", "done")
     b.feed(Resumed(at=b.at(), bench=own(resolution="50 lbf*ft", upper="200 lbf*ft")))
     assert b.state.awaiting == Blocked()
+
+
+def test_thread_locker_is_said_with_its_open_time() -> None:
+    locker = {"id": "blue", "name": "blue locker", "open_time": "10 min", "cure_time": "2 h"}
+    b = Bench(procedure({**HEAD, "locker": "blue"}, consumables=[locker]))
+    b.open(PEOPLE, own(resolution="0.5 lbf*ft"))
+    b.type("charlie")
+    b.say("confirm")
+    assert "blue locker on clean dry threads. Be done with it within ten minutes." in said(b)
+    assert "Threads dry" not in said(b)

@@ -189,3 +189,38 @@ def test_a_tolerance_narrower_than_the_wrench_is_queried(tmp_path: Path) -> None
 
     assert "alone may be off" not in told(tmp_path, certified)
     assert "alone may be off" not in told(tmp_path, staged(stages, tolerance="0.8 lbf*ft"))
+
+
+def locked(**more: Any) -> Any:
+    """The change that puts thread locker on the dry threads of the bolts."""
+
+    def change(data: Data) -> None:
+        oil = data["consumables"][0]
+        oil.update(name="Blue thread locker", open_time="10 min", cure_time="30 min")
+        oil.update({k: v for k, v in more.items() if k in ("open_time", "cure_time", "name")})
+        for key in [k for k, value in oil.items() if value is None]:
+            del oil[key]
+        step = step_of(data, "bolts")
+        step.update(thread=more.get("thread", "dry"), locker="oil")
+        step["cautions"] = ["Thread locker burns eyes. Wear glasses."]
+        del step["lubricant"]
+        if more.get("thread") == "lubricated":
+            step["lubricant"] = "oil"
+
+    return change
+
+
+@pytest.mark.parametrize(
+    ("more", "message"),
+    [
+        ({}, ""),
+        ({"cure_time": None}, "The thread locker 'oil' states no 'cure_time'"),
+        ({"cure_time": "2 h"}, "Nothing after this step waits the 2 h"),
+        ({"open_time": "5 mm"}, "The open_time 5 mm of 'oil' is not a time above zero"),
+        ({"thread": "lubricated"}, "does not cure on an oiled thread"),
+        ({"thread": "lubricated"}, "is a thread locker, not a lubricant; name it as 'locker'"),
+    ],
+)
+def test_thread_locker_is_no_lubricant(tmp_path: Path, more: dict[str, Any], message: str) -> None:
+    said = told(tmp_path, locked(**more))
+    assert message in said if message else said == ""

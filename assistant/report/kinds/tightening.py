@@ -223,6 +223,7 @@ def _line(g: Gathering, step_id: str, target: Amount | None, thread: str) -> Tig
         left_hand=step is not None and step.left_hand,
         thread=thread,
         lubricant="" if step is None else names.get(step.lubricant or "", ""),
+        locker="" if step is None else names.get(step.locker or "", ""),
     )
     g.record.tightenings.append(line)
     return line

@@ -56,6 +56,7 @@ def asked(page: Page, line: TighteningLine) -> str:
     said += ". LEFT-HAND THREAD" if line.left_hand else ""
     said += f". Threads {words.words(line.thread) or 'not stated'}"
     said += f", {line.lubricant}" if line.lubricant else ""
+    said += f", thread locker: {line.locker}" if line.locker else ""
     return f"{said}. {words.capital(wrench(page, line))}. Pattern: {words.words(line.pattern)}."
 
 

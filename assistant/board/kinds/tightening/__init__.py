@@ -160,6 +160,8 @@ def _pass(
     )
     names = {c.id: c.name for c in at.context.procedure.consumables}
     thread = words("thread_" + step.thread, lubricant=names.get(step.lubricant or "", ""))
+    if step.locker is not None:
+        thread = words("thread_locker", locker=names.get(step.locker, step.locker))
     lines.append(Line(words("line_thread"), thread))
     real = at_fastener(step, tool, index) if done is None else done.at_fastener
     asked = wanted(step, tool, index) if done is None else None

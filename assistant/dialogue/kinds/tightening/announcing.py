@@ -8,6 +8,7 @@ from assistant.dialogue.gauging import only_wrench, spoken_name, wrench_in_hand
 from assistant.dialogue.state import WrenchSetting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import Stage, TighteningStep
+from assistant.procedure.kinds.tightening.locker import locker_of
 from assistant.procedure.kinds.tightening.plan import (
     adapter_of,
     most_on,
@@ -136,7 +137,7 @@ def announcement(turn: Turn, pass_index: int) -> str:
         total=len(stages_of(step)),
         set=_set(turn, wrench(turn), torque),
         wanted=_wanted(turn, step, pass_index),
-        thread=turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step)),
+        thread=_thread(turn, step),
         angle=_then_turn(turn, stage),
         allowed=_allowed(turn, step, pass_index),
         hand=_hand(turn, step, stage),
@@ -267,6 +268,18 @@ def _made_of(turn: Turn, step: TighteningStep, pass_index: int) -> str:
             drag=number(drag.value, drag.decimals()),
         )
     return turn.words("drag_in_it", torque=say(real), drag=say(drag))
+
+
+def _thread(turn: Turn, step: TighteningStep) -> str:
+    """The state of the threads; a thread locker with the time in which it may be worked."""
+    locker = locker_of(turn.context.procedure, step)
+    if locker is None:
+        return turn.words("thread_" + step.thread, lubricant=_lubricant(turn, step))
+    words = [turn.words("thread_locker", locker=locker.name)]
+    if locker.open_time is not None:
+        say = turn.context.language.say_amount
+        words.append(turn.words("locker_open", time=say(locker.open_time)))
+    return " ".join(words)
 
 
 def _lubricant(turn: Turn, step: TighteningStep) -> str:

@@ -41,7 +41,9 @@ def check_bolt(findings: Findings, step: TighteningStep, bolt: Bolt, target: Amo
         return
     if target is None:
         return
-    asked = torque_query(target, known, bolt.grade, step.thread)
+    # before it cures, thread locker lets a thread slide as oil does: common practice, no source
+    slides = "lubricated" if step.locker is not None else step.thread
+    asked = torque_query(target, known, bolt.grade, slides)
     # a torque before a turn by angle only seats the joint, so little is right there
     seats = turn_of(step) is not None and asked.share < USUAL_SHARE[0]
     if asked.query is not None and not seats:

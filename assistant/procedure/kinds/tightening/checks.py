@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.tightening.bolt import check_bolt
+from assistant.procedure.kinds.tightening.locker import check_locker
 from assistant.procedure.kinds.tightening.model import TighteningStep
 from assistant.procedure.kinds.tightening.stage_checks import check_least, check_stages
 from assistant.procedure.kinds.tightening.stages import stages_of, target_of, turn_of
@@ -28,6 +29,7 @@ def check_tightening(findings: Findings, step: TighteningStep) -> None:
         if stage.pattern is not None:
             _check_pattern(findings, step, stage.pattern, "stages", index, "pattern")
     _check_thread(findings, step)
+    check_locker(findings, step)
     if not sound:
         if step.bolt is not None:
             check_bolt(findings, step, step.bolt, None)

@@ -36,6 +36,8 @@ def _torque(procedure: Outline, step: TighteningStep) -> str:
     thread: str = step.thread
     if step.lubricant is not None:
         thread = f"lubricated with {material(procedure, step.lubricant)}"
+    if step.locker is not None:
+        thread += f" with thread locker {material(procedure, step.locker)}"
     least = f", the least, up to {step.up_to}" if step.up_to is not None else ""
     least = ", the least" if step.minimum and not least else least
     return (

@@ -54,6 +54,8 @@ class TighteningKind(StepKind[TighteningStep]):
         "screws": "fasteners",
         "wrench": "tool",
         "oil": "lubricant",
+        "thread_locker": "locker",
+        "threadlocker": "locker",
         "crowfoot": "adapter",
         "drag": "prevailing",
         "running_torque": "prevailing",
@@ -105,10 +107,12 @@ class TighteningKind(StepKind[TighteningStep]):
         return told is not None and _READ.search(sentence) is None
 
     def uses(self, step: TighteningStep) -> Iterable[Use]:
-        """The wrench and the lubricant."""
+        """The wrench, the lubricant and the thread locker."""
         yield Use("gauges", "tool", step.tool)
         if step.lubricant is not None:
             yield Use("consumables", "lubricant", step.lubricant)
+        if step.locker is not None:
+            yield Use("consumables", "locker", step.locker)
 
     def needs_gauges(self, step: TighteningStep) -> frozenset[str]:
         """An angle gauge has no step of its own: it serves those that turn by angle."""

@@ -84,6 +84,7 @@ class TighteningStep(Step):
     up_to: Quantity | None = None
     thread: Literal["dry", "lubricated"]
     lubricant: Id | None = None
+    locker: Id | None = None  # thread locker, on clean dry threads
     adapter: WrenchAdapter | None = None
     prevailing: Quantity | None = None  # drag of a locking nut, added to every setting
     bolt: Bolt | None = None  # for the linter's cross-check of the torque

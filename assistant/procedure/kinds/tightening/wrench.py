@@ -208,7 +208,7 @@ def _check_error(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
         findings.warn(
             step,
             f"Wrench '{tool.id}' alone may be off by {float(off.value):.3g} {off.unit} ({why}), "
-            f"more than the tolerance {step.tolerance}; check the tolerance with the manual, or state "
-            "the wrench's uncertainty from its certificate.",
+            f"more than the tolerance {step.tolerance}; check the tolerance with the manual, or "
+            "state the wrench's uncertainty from its certificate.",
             "tolerance",
         )

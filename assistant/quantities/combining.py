@@ -8,21 +8,33 @@ from typing import Literal
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.propagation import Estimate, Parts, weighted
-from assistant.quantities.repeated import runout_from_quarter_turns
+from assistant.quantities.repeated import (
+    runout_from_quarter_turns,
+    runout_from_stops,
+    sine_wave,
+)
+from assistant.quantities.roots import square_root
+from assistant.quantities.trigonometry import cosine, sine
 from assistant.quantities.units import difference_unit
 
-Combine = Literal["mean", "max", "min", "range", "quarter_turns"]
-"""How readings at several positions become one; ``quarter_turns`` takes four of them."""
+Combine = Literal["mean", "max", "min", "range", "quarter_turns", "stops"]
+"""How readings at several positions become one; ``quarter_turns`` takes four of them,
+``stops`` four or more, equally spaced round one turn."""
 
-A_DIFFERENCE = ("range", "quarter_turns")
+A_DIFFERENCE = ("range", "quarter_turns", "stops")
 """Ways that give a difference of readings."""
+
+
+def enough(how: str, count: int) -> bool:
+    """Whether so many readings can be combined so."""
+    return {"quarter_turns": count == 4, "stops": count >= 4}.get(how, count > 0)
 
 
 def combined(readings: Sequence[Estimate], how: str) -> Estimate:
     """The readings as one, in the unit of the first (of a difference for a range).
 
     Raises:
-        ValueError: ``quarter_turns`` without exactly four readings.
+        ValueError: ``quarter_turns`` without exactly four readings, ``stops`` with fewer.
     """
     unit = readings[0].amount.unit
     same = [r.to(unit) for r in readings]
@@ -50,7 +62,23 @@ def combined(readings: Sequence[Estimate], how: str) -> Estimate:
             across = (values[0] - values[2], values[1] - values[3])
             a, b = (d / tir.value if tir.value else Fraction(1) for d in across)
             return Estimate(tir, _parts(same, [a, b, -a, -b]), step)
+        case "stops":
+            return Estimate(
+                runout_from_stops([r.amount for r in same]).as_difference(),
+                _parts(same, _of_wave(values)),
+                step,
+            )
     raise ValueError(f"'{how}' is not a way to combine readings.")
+
+
+def _of_wave(values: Sequence[Fraction]) -> list[Fraction]:
+    """How far the runout follows each stop; at no runout as far as it can."""
+    a, b = sine_wave(values)
+    amplitude, count = square_root(a * a + b * b), len(values)
+    if amplitude == 0:
+        return [Fraction(4, count)] * count
+    angles = [Fraction(360 * i, count) for i in range(count)]
+    return [Fraction(4, count) * (a * cosine(t) + b * sine(t)) / amplitude for t in angles]
 
 
 def _parts(readings: Sequence[Estimate], factors: Sequence[Fraction]) -> Parts | None:

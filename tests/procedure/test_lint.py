@@ -12,6 +12,7 @@ import pytest
 
 from assistant.procedure.lint import Finding, lint
 from assistant.procedure.models import Procedure
+from tests.dialogue.kit import procedure as made_procedure
 from tests.procedure.kit import Data, sound, sound_data, spoiled, step_of
 
 Change = Callable[[Data], object]
@@ -398,3 +399,29 @@ def test_every_message_is_one_sentence_without_a_programmers_words() -> None:
     for section in text.split("# ")[1:]:
         found = "\n" in section.strip()
         assert found != section.startswith("sound: "), section
+
+
+@pytest.mark.parametrize(
+    ("members", "upper", "told"),
+    [
+        (["0.05 mm", "0.1 mm", "0.2 mm"], "0.1 mm", []),
+        (["0.05 mm", "0.1 mm", "0.2 mm"], "0.15 mm", []),  # two together
+        (
+            ["0.05 mm", "0.1 mm"],
+            "0.13 mm",
+            ["nor two of them together, is 0.13"],
+        ),
+    ],
+)
+def test_blades_are_asked_for_the_limits_not_for_graduations(
+    members: list[str], upper: str, told: list[str]
+) -> None:
+    """A set in steps of 0.05 mm tells a limit of 0.1 mm well: its resolution is no graduation."""
+    feelers = {"id": "set", "kind": "feeler", "name": "feeler set", "unit": "mm",
+               "resolution": "0.05 mm", "members": members}  # fmt: skip
+    step = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "mm", "gauge": "set",
+            "upper": upper, "plausible_low": "0 mm", "plausible_high": "1 mm"}  # fmt: skip
+    made = made_procedure(step, gauges=[feelers])
+    found = [f.message for f in lint(made) if f.step == "gap"]
+    assert [any(t in m for m in found) for t in told] == [True] * len(told)
+    assert len(found) == len(told)

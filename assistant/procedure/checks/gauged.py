@@ -81,6 +81,9 @@ def _check_resolution(findings: Findings, step: GaugedStep, gauge: Gauge) -> Non
     resolution, width = _size(gauge.resolution, step.unit), _width(step)
     if resolution <= 0 or width is None:
         return
+    if gauge.kind == "feeler" and gauge.members:
+        _check_blades(findings, step, gauge)
+        return
     ratio = width / resolution
     if ratio < 4:
         findings.warn(
@@ -103,6 +106,22 @@ def _check_resolution(findings: Findings, step: GaugedStep, gauge: Gauge) -> Non
         if limit is not None and (limit.to(step.unit).value / resolution).denominator != 1:
             findings.warn(
                 step, f"The {key} limit {limit} falls between two marks of '{gauge.id}'.", key
+            )
+
+
+def _check_blades(findings: Findings, step: GaugedStep, gauge: Gauge) -> None:
+    """Blades have no graduations: a limit can be told where a blade, or two together, have it."""
+    sizes = {m.to(step.unit).value for m in gauge.members if same_dimension(m.unit, step.unit)}
+    pairs = {a + b for a in sizes for b in sizes}
+    for key, limit in (("lower", step.lower), ("upper", step.upper)):
+        if limit is None or step.around is not None or limit.value == 0:
+            continue
+        if limit.to(step.unit).value not in sizes | pairs:
+            findings.warn(
+                step,
+                f"No blade of '{gauge.id}', nor two of them together, is {limit}; a gap near the "
+                f"{key} limit cannot be decided.",
+                key,
             )
 
 

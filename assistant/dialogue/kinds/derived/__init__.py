@@ -17,7 +17,7 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
-from assistant.quantities.combining import combined
+from assistant.quantities.combining import combined, enough
 from assistant.quantities.propagation import Estimate
 
 _AGAIN = (Command("correction"), Command("wrong"), Command("remeasure"))
@@ -110,7 +110,7 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
             return None
         if len(known) == 1:
             return known[0]
-        if combine == "quarter_turns" and len(known) != 4:
+        if not enough(combine, len(known)):
             return None
         return combined(known, combine)
 

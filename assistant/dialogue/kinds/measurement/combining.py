@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from assistant.dialogue.state import State
 from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.quantities.combining import combined
+from assistant.quantities.combining import combined, enough
 from assistant.quantities.propagation import Estimate, UncertaintySource, reading_estimate
 
 
@@ -22,7 +22,7 @@ def measured(
         return None
     if any(have[p].indication.relation != "eq" for p in places):
         return None
-    if combine == "quarter_turns" and len(places) != 4:
+    if not enough(combine, len(places)):
         return None
     readings = [
         reading_estimate(

@@ -120,9 +120,18 @@ def _counts(findings: Findings, step: DerivedStep) -> dict[str, int]:
 
 
 def _check_quarters(findings: Findings, step: DerivedStep) -> None:
+    counts = _counts(findings, step)
+    if step.combine == "stops":
+        for name, other, _ in _sources(step, findings.procedure.steps):
+            if counts.get(name, 4) < 4:
+                findings.error(
+                    step,
+                    f"'stops' takes a measurement at four places or more, equally spaced round the "
+                    f"turn; '{other.id}' is none.",
+                    *("inputs", name),
+                )
     if step.combine != "quarter_turns":
         return
-    counts = _counts(findings, step)
     for name, other, _ in _sources(step, findings.procedure.steps):
         if counts.get(name, 4) != 4:
             findings.error(

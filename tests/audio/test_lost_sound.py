@@ -20,9 +20,9 @@ BEGINNING = (
     ("caution understood", "The limit is"),
 )
 READING = (("reading one point two thou", "In limits"),)
-TORQUE = (("go on", "Say torque understood"), ("torque understood", "Fastener bolt one"))
+TORQUE = (("go on", "Say torque understood"), ("torque understood", "Bolt one"))
 END = (
-    ("step done", "Fastener bolt two"),
+    ("step done", "Bolt two"),
     ("step done", "All 2 are"),
     ("go on", "finished"),
 )

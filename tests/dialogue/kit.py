@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -84,7 +85,9 @@ class Bench:
         self.events.append(event)
         self.state, self.effects = advance(self.context, self.state, event)
         self.facts += [e.fact for e in self.effects if isinstance(e, Record)]
-        return " ".join(e.text for e in self.effects if isinstance(e, Say))
+        said = " ".join(e.text for e in self.effects if isinstance(e, Say))
+        assert re.search(r"\bNone\b(?! of)", said) is None, f"a word is missing in: {said}"
+        return said
 
     def open(
         self,

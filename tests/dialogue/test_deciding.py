@@ -242,3 +242,17 @@ def test_take_a_note_is_a_note_where_one_is_taken_already() -> None:
     assert "take_note" not in b.expected()
     b.say("take_note")
     assert [n.text for n in b.of(NoteTaken)] == ["take a note"]
+
+
+def test_a_step_that_was_left_out_after_all_is_an_exception_of_another_kind() -> None:
+    b = started({"id": "wipe", "kind": "action"}, GAP, HOLD)
+    b.say("done")
+    to_release(b)
+    b.type(INSPECTOR)
+    b.say("accept")
+    b.say("skip", "skip_not_fitted")
+    assert b.state.step == "hold"
+    said = b.type(INSPECTOR)
+    assert "gap" in said
+    assert "out of limits" not in said.lower()
+    assert b.state.dispositions == 0

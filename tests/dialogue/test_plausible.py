@@ -9,11 +9,13 @@ from __future__ import annotations
 import pytest
 
 from assistant.dialogue.context import Context
+from assistant.dialogue.kinds.measurement.implausible import implausible
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck
 from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.quantities.amount import Indication, parse_amount
 from tests.dialogue.kit import Bench, procedure
 
 GAUGE = {"id": "dial", "kind": "dial_indicator", "name": "dial indicator", "unit": "thou",
@@ -92,3 +94,14 @@ def test_the_recogniser_listens_up_to_the_same_edge() -> None:
 def test_where_no_limit_and_no_band_is_given_the_gauge_alone_decides() -> None:
     assert asked_why("reading 200 thou", {}) == ""
     assert asked_why("reading 200.1 thou", {}) == "gauge_range"
+
+
+def test_without_a_band_nothing_is_below_zero_where_the_limits_are_not() -> None:
+    # a limit of half a thou: so is a value of minus half a thou a slip
+    step = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou",
+            "gauge": "dial", "lower": "0.5 thou", "upper": "4 thou"}  # fmt: skip
+    made = procedure(step)
+    read = made.step("gap")
+    assert isinstance(read, MeasurementStep)
+    assert implausible(made, read, Indication("eq", parse_amount("-0.5 thou"))) == "implausible"
+    assert implausible(made, read, Indication("eq", parse_amount("0.1 thou"))) == ""

@@ -186,6 +186,7 @@ def test_a_check_that_moves_a_fastener_is_done_once_more_from_its_beginning() ->
     assert "Set twenty pound feet, two zero," in said(b)
     assert "pass 3 of 3, a check. Round the ring. The order is bolt one, bolt two" in said(b)
     assert "No fastener may move" in said(b)
+    assert [f.check for f in b.of(TorqueAnnounced)] == [False, False, True]
     b.say("understood", "done", "moved", "done")
     told = b.say("done")
     assert "Moved in the check: bolt two. Check all of them again." in told

@@ -40,3 +40,20 @@ def test_no_ring_is_proposed_that_has_gone_already_and_rings_are_never_stacked()
     said = b.type("29.99 does not go")
     assert "Try" not in said or "thirty point zero one" not in said.split("Try")[1]
     assert "together" not in said
+
+
+def test_plastic_gauge_lies_between_two_printed_widths() -> None:
+    """Two bounds make the interval, as with blades: wider than one stripe, not than the next."""
+    gauge = {"id": "strip", "kind": "plastic_gauge", "name": "plastic gauge", "unit": "mm",
+             "resolution": "0.001 mm", "members": ["0.025 mm", "0.038 mm", "0.051 mm"]}  # fmt: skip
+    step = {"id": "main", "kind": "measurement", "quantity": "clearance", "unit": "mm",
+            "gauge": "strip", "lower": "0.02 mm", "upper": "0.06 mm",
+            "plausible_low": "0 mm", "plausible_high": "0.2 mm"}  # fmt: skip
+    b = Bench(procedure(step, gauges=[*GAUGES, gauge]))
+    b.start()
+    assert "does not decide it yet" in b.type("reading more than zero point zero two five")
+    assert "In limits" in b.type("reading less than zero point zero three eight")
+    b.say("go_on")
+    (read,) = b.of(ReadingConfirmed)
+    assert read.indication.relation == "between"
+    assert str(read.indication.amount) == "0.025 mm"

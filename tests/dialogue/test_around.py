@@ -71,6 +71,22 @@ def test_without_the_earlier_value_the_step_is_blocked() -> None:
     assert b.state.awaiting == Blocked()
 
 
+def test_guarded_limits_are_drawn_in_by_the_uncertainty_of_the_value_too() -> None:
+    """U of the size is 2 um, that of its one reading; the limits of 8.10 to 8.12 mm lose it."""
+    guarded = {**GROUND, "rule": "guarded", "lower": "-0.01 mm", "upper": "0.01 mm"}
+    b = bench(WIDE, SIZE, guarded)
+    b.type("reading 8.140")
+    b.say("go_on")
+    assert "eight point one zero two millimeters to eight point one one eight" in b.say("go_on")
+    b.type("reading 8.117")  # within 2 um of the gauge of its limit: not to be called
+    assert b.state.values["ground"][""].judgement.verdict == "undecided"
+    narrow = {**guarded, "lower": "-0.001 mm", "upper": "0.001 mm"}
+    b = bench(WIDE, SIZE, narrow)
+    b.type("reading 8.140")
+    b.say("go_on", "go_on")
+    assert b.state.awaiting == Blocked()
+
+
 def test_the_middle_around_the_value_is_rehearsed() -> None:
     context = Context(procedure(WIDE, SIZE, GROUND, LAST, gauges=[*GAUGES, FINE]),
                       Language.load("en-US"))  # fmt: skip

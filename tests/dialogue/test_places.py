@@ -11,6 +11,9 @@ from typing import Any
 
 import pytest
 
+from assistant.board.build import build_view
+from assistant.board.view import Snapshot
+from assistant.board.words import load_words
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
@@ -168,8 +171,19 @@ def test_a_combined_reading_of_one_place_is_the_reading_itself() -> None:
     assert b.of(ValueDerived)[-1].value.value == Fraction("40.020")
 
 
-@pytest.mark.parametrize("after", ["go_on", "go_back"])
-def test_digits_of_a_place_are_said_with_its_name(after: str) -> None:
+def test_the_board_shows_the_value_of_each_place_with_its_verdict() -> None:
+    b = bench(BORES, JOURNALS, CLEARANCE)
+    read(b, "40.040", "40.040", "40.040")
+    read(b, "40.000", "40.000", "40.015")
+    view = build_view(b.context, Snapshot(b.state), load_words("en-US"))
+    assert [(r.position, r.text, r.mark, r.current) for r in view.rows] == [
+        ("one", "0.040 mm", "in", False), ("two", "0.040 mm", "in", False),
+        ("three", "0.025 mm", "out", True)]  # fmt: skip
+    assert view.figure is not None
+    assert (view.figure.label, view.figure.text) == ("three", "0.025")
+
+
+def test_digits_of_a_place_are_said_with_its_name() -> None:
     b = bench(BORES, JOURNALS, CLEARANCE)
     read(b, "40.040", "40.040", "40.040")
     read(b, "40.000", "40.000", "40.015")

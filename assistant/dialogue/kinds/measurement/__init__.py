@@ -17,7 +17,7 @@ from assistant.dialogue.kinds.measurement.facts import (
     ReadingSuperseded,
 )
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
-from assistant.dialogue.kinds.measurement.limits_now import target_of, with_limits
+from assistant.dialogue.kinds.measurement.limits_now import guard_of, target_of, with_limits
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
@@ -29,6 +29,7 @@ from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.places import reference
 from assistant.procedure.step import ReadStep
+from assistant.quantities.problem import problem
 from assistant.quantities.propagation import Estimate
 from assistant.quantities.tools import Need
 
@@ -139,7 +140,13 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         if step.around is not None and target_of(procedure, turn.state, step) is None:
             title = procedure.step(reference(step.around).step).title
             return turn.words("derived_missing", names=title)
+        spread = guard_of(procedure, turn.state, step)
+        if step.around is not None and step.rule == "guarded" and spread is None:
+            return turn.words("guard_unknown_computed")
         step = with_limits(procedure, turn.state, step)
+        low, high = step.lower, step.upper
+        if low is not None and high is not None and low.value > high.to(low.unit).value:
+            return turn.told(problem("zone_empty", uncertainty=spread, lower=high, upper=low))
         need = Need.of_limits(procedure.gauge(step.gauge).kind, step.limits)
         why = tooling.checked(turn, step.gauge, need)
         if why is not None or step.rule != "guarded" or step.limits.none:

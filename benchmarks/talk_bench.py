@@ -13,6 +13,7 @@ import statistics
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
+from string import Formatter
 
 from assistant.cli.demo import read_script
 from assistant.cli.people import people
@@ -22,7 +23,9 @@ from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
 from assistant.dialogue.state import Ended, State
+from assistant.language import Language
 from assistant.language.hypothesis import typed
+from assistant.language.plurals import base_key
 from assistant.session.stand_in import next_line
 from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.played_voice import trimmed
@@ -54,7 +57,7 @@ class JobTalk:
     utterances: int = 0
     said: list[Say] = field(default_factory=list)
     readings: list[float] = field(default_factory=list)
-    """Seconds from a reading to the next word of the builder, where it was in limits at once."""
+    """Seconds of the readback of each reading that was in limits at once."""
 
     def take(self, effects: tuple[Effect, ...]) -> None:
         """Count what one event made the assistant say."""
@@ -67,7 +70,8 @@ class JobTalk:
             and offered[0].judgement.verdict == "in"
             and not offered[0].digits_asked
         ):
-            self.readings.append(sum(seconds(x.text, x.tone) for x in lines))
+            readback = next(x for x in lines if x.tone == "readback")
+            self.readings.append(seconds(readback.text, readback.tone))
 
     @property
     def seconds(self) -> float:
@@ -100,7 +104,7 @@ def work_through(name: str) -> JobTalk:
 
 def jobs() -> None:
     """Print the table of the demo procedures."""
-    print(f"{'job':<28}{'utterances':>11}{'speech, s':>11}{'cautions':>10}{'per reading, s':>16}")
+    print(f"{'job':<28}{'utterances':>11}{'speech, s':>11}{'cautions':>10}{'readback, s':>16}")
     for name in SCRIPTS:
         if "ko-KR" in name:
             continue
@@ -110,12 +114,49 @@ def jobs() -> None:
         print(f"{name:<28}{talk.utterances:>11}{talk.seconds:>11.0f}{cautions:>10.0f}{middle:>16}")
 
 
+# What may stand in the places of prompts; any other place gets a title.
+_EXAMPLES = {
+    "value": "one point five thou", "position": "top", "label": "bolt one", "said": "bolt two",
+    "due": "bolt one", "labels": "bolt one, bolt three, bolt two, bolt four",
+    "torque": "twelve pound feet, one two", "wanted": "", "allowed": "", "angle": "sixty degrees",
+    "set": "Set the wrench to twelve pound feet, one two", "thread": "Threads dry.", "hand": "",
+    "drag": "two", "tolerance": "one pound foot", "limits": "At most two thou.", "habit": "",
+    "margin": "", "spare": "", "chance": "", "why": "", "spoken": "charlie", "digits": "one two",
+    "number": "2", "total": "3", "by": "half a thou", "good_for": "point two thou",
+    "lower": "one thou", "upper": "four thou", "lower_number": "one", "duration": "ten minutes",
+    "person": "Marta Quill", "gauge": "Dial indicator", "first": "step done", "pattern": "",
+    "phrases": "step done, go back, skip this step, repeat that",
+    "skipped": "Nothing was skipped.", "deviations": "No deviations.", "moved": "",
+    "percent": "98", "clock": "ten o'clock", "job": "KB2-7", "revision": "bravo",
+    "text": "Mind it.", "options": "standard, or long shaft", "variants": "standard, or long shaft",
+    "parts": "new parts", "variant": "standard", "expected": "delta", "initials": "mike quebec",
+    "name": "Bench microphone", "names": "Clean gear oil", "quantity": "end float", "detail": "",
+    "shims": "five thou", "result": "three thou", "blade": "two thou", "blades": "two, and three",
+    "size": "five thou", "next": "Try blade two.", "age": "an hour ago", "place": "step 2",
+    "reason": "worn but sound", "length": ", two seconds long", "waits": "Cure, nine minutes left.",
+    "disposition": "use as is", "phrase": "step done", "words": "near side", "what": "end float",
+    "sentence": "The microphone is back.", "unit": "millimeters", "tool": "Click torque wrench",
+}  # fmt: skip
+
+
+def prompts() -> None:
+    """Print every prompt with the seconds that it takes, as a table of Markdown."""
+    language = Language.load("en-US")
+    print("| prompt | s | as it is said |\n|---|---|---|")
+    for key, template in language.sources.prompts.items():
+        names = {name for _, name, _, _ in Formatter().parse(template) if name and name[:2] != "c_"}
+        places: dict[str, object] = {n: _EXAMPLES.get(n, "Fit the cap") for n in names}
+        form = key[len(base_key(key)) + 1 :]
+        count = int(form) if form.isdecimal() else 1 if form == "one" else 2
+        said = language.prompt(base_key(key), **places | {"count": count}).strip(" ,")
+        print(f"| `{key}` | {seconds(said) if said else 0:.1f} | {said} |")
+
+
 def main() -> None:
     """Print the table that is asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("jobs",))
-    parser.parse_args()
-    jobs()
+    parser.add_argument("what", choices=("jobs", "prompts"))
+    {"jobs": jobs, "prompts": prompts}[parser.parse_args().what]()
 
 
 if __name__ == "__main__":

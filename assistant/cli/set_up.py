@@ -16,6 +16,7 @@ from assistant.cli.interrupting import duplex_for, gate_of, interrupted_by
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.session_options import SessionOptions
 from assistant.cli.speaking import open_voice, voice_output
+from assistant.cli.talk_settings import TalkKeeper
 from assistant.cli.terminal import tell
 from assistant.cli.voice_profile import profile_for
 from assistant.cli.workplace import AskedError, Store
@@ -67,7 +68,8 @@ def set_up(asked: SessionOptions, job: Job) -> Iterator[Ready]:
         output = voice_output(open_voice(asked.voice, context.procedure.language, duplex), duplex)
         output.play_from(job.kept.clips.sound)
         news = _news(job.kept, output)
-        edges = SessionEdges(output, _foreseeing(context, output, shown), job.clock, news)
+        screens = ScreensTogether(_foreseeing(context, output, shown), TalkKeeper(job.builder))
+        edges = SessionEdges(output, screens, job.clock, news)
         session = Session(job.id, context, store=_store(job.kept, asked.pictures), edges=edges)
         profile = profile_for(job.builder, asked.no_profile or asked.keyboard)
         hearing = Hearing(asked.audio, asked.keyboard, asked.engine, asked.device, when, profile)

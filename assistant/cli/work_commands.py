@@ -15,6 +15,7 @@ from assistant.cli.people import PeopleError, must_be_line, people
 from assistant.cli.revised import tell_revised
 from assistant.cli.session_options import EngineName, JobOptions, SessionOptions, StorePlace
 from assistant.cli.set_up import Job, set_up
+from assistant.cli.talk_settings import kept_talk
 from assistant.cli.terminal import tell
 from assistant.cli.which_procedure import find_procedure, must_be_in
 from assistant.cli.workplace import (
@@ -67,7 +68,8 @@ def run(
     session_id = new_session_id(opened.job, utc_now())
     job = Job(session_id, context_for(loaded), kept, clock, asked.builder)
     with set_up(options, job) as ready:
-        opened = opened.model_copy(update={"attention": ready.when.mode})
+        chosen = {"attention": ready.when.mode, "talk": kept_talk(asked.builder)}
+        opened = opened.model_copy(update=chosen)
         tell(f"Session {session_id}, recorded in {kept.where}")
         if not ready.session.open(opened):
             raise typer.Exit(1)

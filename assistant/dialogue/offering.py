@@ -7,7 +7,7 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.owner import taught
 from assistant.dialogue.turn import Turn
 
-_AT_ONCE = 5
+_AT_ONCE = 4  # and how to hear the rest: five things, under eight seconds
 _LATER = ("wrong", "correction", "remeasure", "missed", "go_back", "skip")
 """Commands that lead back or away; what leads on is named before them."""
 

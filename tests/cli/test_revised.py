@@ -46,7 +46,7 @@ def test_a_session_begun_from_a_path_notices_it(
     revise(tmp_path / "practice of mine.yaml", text)
     monkeypatch.chdir(here)
     resumed = call("resume", *KEYS, typed="step done\ncaution understood\n")
-    assert "steps done already, 1: " in resumed.output
+    assert "One step done already has changed: " in resumed.output
     assert "Not understood: step done" in resumed.output
 
 

@@ -158,7 +158,7 @@ def test_the_length_is_chosen_by_voice_and_recorded() -> None:
 def test_after_a_last_pass_that_was_named_and_confirmed_nothing_is_asked_again() -> None:
     b = started({**BOLTS, "whole_pass": True})
     b.say("understood", "done")
-    assert "The rest of pass 1 is done: bolt two." in b.say("pass_done")
+    assert "Done: bolt two." in b.say("pass_done")
     b.say("confirm")
     assert b.state.awaiting == TorqueAcknowledge(1, 0)
     b.say("understood", "pass_done")

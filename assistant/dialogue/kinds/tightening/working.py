@@ -252,7 +252,6 @@ def ask_whole_pass(turn: Turn, at: Tightening | PassAsked) -> None:
     turn.say(
         "pass_done_ask",
         tone="readback",
-        number=at.pass_index + 1,
         labels=", ".join(order(step, at.pass_index)[at.turn :]),
         moved=turn.words("none_moved") if stage_at(step, at.pass_index).check is not None else "",
     )

@@ -210,7 +210,7 @@ def test_a_procedure_revised_while_the_job_rested_is_acknowledged_aloud(
     resumed = call("resume", "--keyboard", "--voice", "silent",
                    typed="step done\ncaution understood\nwhere am i\n")  # fmt: skip
     assert "One step done already has changed: " in resumed.output
-    assert "Not understood: step done" in resumed.output
+    assert "That does not fit here. Say caution understood" in resumed.output
     assert "revision A of the procedure acknowledged" in resumed.output
     again = call("resume", "--keyboard", "--voice", "silent", typed="where am i\n")
     assert "has changed since" in again.output

@@ -47,7 +47,7 @@ def test_a_session_begun_from_a_path_notices_it(
     monkeypatch.chdir(here)
     resumed = call("resume", *KEYS, typed="step done\ncaution understood\n")
     assert "One step done already has changed: " in resumed.output
-    assert "Not understood: step done" in resumed.output
+    assert "That does not fit here. Say caution understood" in resumed.output
 
 
 def test_a_copy_under_the_same_id_elsewhere_is_not_taken_for_it(tmp_path: Path) -> None:

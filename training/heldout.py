@@ -10,10 +10,12 @@ from __future__ import annotations
 import argparse
 import json
 import random
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import ExitStack
 from functools import partial
 from multiprocessing import get_context
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -29,6 +31,7 @@ from assistant.speech.types import Samples
 from training.clips import trimmed
 from training.neural import NeuralVoice
 
+Share = Callable[[Callable[[Any], Any], Iterable[Any]], Iterable[Any]]
 CORPORA = {"readings": readings, "teens": teens_and_tens, "trade": trade, "sampled": sampled}
 DEFAULT = "clean,hum 10 dB,ratchet 10 dB,grinder 10 dB,hiss 10 dB,babble 10 dB,room 0.5 s"
 
@@ -112,11 +115,14 @@ def main(arguments: Sequence[str] | None = None) -> None:
     given = parser.parse_args(arguments)
     given.out.mkdir(parents=True, exist_ok=True)
     work = [(number, given) for number in range(given.processes)]
-    with get_context("spawn").Pool(given.processes) as pool:
+    with ExitStack() as ends:
+        share: Share = map
+        if given.processes > 1:
+            share = ends.enter_context(get_context("spawn").Pool(given.processes)).imap
         if given.do == "say":
-            print(sum(pool.imap(_say, work)), "phrases said")
+            print(sum(share(_say, work)), "phrases said")
         else:
-            print(many_tables(line for path in pool.imap(_hear, work) for line in kept(path)))
+            print(many_tables(line for path in share(_hear, work) for line in kept(path)))
 
 
 if __name__ == "__main__":

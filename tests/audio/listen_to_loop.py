@@ -14,20 +14,23 @@ from collections.abc import Iterator
 from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.microphone import Microphone
 from assistant.speech.endpoint import utterances
-from assistant.speech.types import Samples
+from assistant.speech.types import SAMPLE_RATE, Samples
 from assistant.speech.voices import EspeakVoice
 from tests.ears import shipped_ear
 
 GRAMMAR = "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work | that is right;"
+AFTER_S = 2.5  # of sound, for what is under way and for the quiet that ends an utterance
 WORDS = ("step", "done", "go", "on", "stop", "work", "that", "is", "right")
 
 
-def first_seconds(microphone: Microphone, seconds: float) -> Iterator[Samples]:
-    heard = 0
+def until_played(microphone: Microphone, player: subprocess.Popen[bytes]) -> Iterator[Samples]:
+    """What is captured until the player has ended, and a little more, however slow the machine."""
+    after = 0
     for block in microphone.blocks():
         yield block
-        heard += len(block)
-        if heard >= seconds * 16_000:
+        if player.poll() is not None:
+            after += len(block)
+        if after >= AFTER_S * SAMPLE_RATE:
             return
 
 
@@ -45,7 +48,7 @@ def main(mode: str, *rest: str) -> None:
             else:
                 voice.speak("Go on.")
         player = subprocess.Popen(["paplay", rest[-1]])
-        found = list(utterances(first_seconds(microphone, 8.0 if rest[0] == "open" else 5.0)))
+        found = list(utterances(until_played(microphone, player)))
         player.wait()
         texts = [h.text for u in found for h in engine.recognise(u).hypotheses[:1]]
         peak = max(int(abs(u.samples.astype(int)).max()) for u in found) if found else 0

@@ -19,7 +19,8 @@ from assistant.journal.types import Entry
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 SPEAKERS = ("rms", "slt", "awb", "slt_hts")
-PATIENCE_S = 8.0
+PATIENCE_S = 20.0  # a busy machine may answer late, and a line said twice may count twice
+LONG_S = 300.0  # for what comes for certain, however busy the machine is
 
 
 class Assistant:
@@ -62,7 +63,7 @@ class Assistant:
 
 def play(path: Path, env: dict[str, str], sink: str = "bench") -> None:
     """Play a sound file into the microphone; returns when it has sounded."""
-    subprocess.run(["paplay", "-d", sink, str(path)], env=env, check=True, timeout=60)
+    subprocess.run(["paplay", "-d", sink, str(path)], env=env, check=True, timeout=LONG_S)
 
 
 @cache

@@ -11,7 +11,7 @@ from assistant.dialogue.expectation import listening
 from assistant.journal.types import Entry
 from assistant.language.hypothesis import typed
 from assistant.session.edges import Sound
-from tests.audio.live import SPEAKERS, Assistant, speech, spoken
+from tests.audio.live import LONG_S, SPEAKERS, Assistant, speech, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 from tests.session.kit import Edges, MemoryJournal, new_session, opened
 
@@ -37,10 +37,10 @@ def test_a_session_spoken_into_a_microphone(tmp_path: Path) -> None:
     with virtual_sound(tmp_path) as env:
         assistant = Assistant(tmp_path, env)
         try:
-            assert assistant.says("Spell its revision", 60.0), assistant.seen
+            assert assistant.says("Spell its revision", LONG_S), assistant.seen
             for number, talk in enumerate(TALK):
                 assert spoken(assistant, number, talk), assistant.seen
-            assert assistant.process.wait(timeout=30) == 0
+            assert assistant.process.wait(LONG_S) == 0
         finally:
             assistant.process.kill()
     kept = open_store(str(tmp_path / "records.db"))
@@ -66,23 +66,27 @@ def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None
         assistant = Assistant(tmp_path, env)
         plugged: str | None = None
         try:
-            assert assistant.says("Spell its revision", 60.0), assistant.seen
+            assert assistant.says("Spell its revision", LONG_S), assistant.seen
             for number, talk in enumerate(TALK):
                 assert spoken(assistant, number, talk), assistant.seen
                 if number == len(TALK) - 1:
                     break
                 pull_out(env, plugged)
-                assert assistant.says("is gone; plug it in again", 30.0), assistant.seen
+                assert assistant.says("is gone; plug it in again", LONG_S), assistant.seen
                 plugged = plug_in(env)
-                assert assistant.says("The microphone is back", 30.0), assistant.seen
-            assert assistant.process.wait(timeout=30) == 0
+                assert assistant.says("The microphone is back", LONG_S), assistant.seen
+            assert assistant.process.wait(LONG_S) == 0
         finally:
             assistant.process.kill()
     kept = open_store(str(tmp_path / "records.db"))
     session = latest_session(kept)
     assert kept.journal.verify(session) is None
     entries = list(kept.journal.read(session))
-    changes = [e.body for e in entries if e.body.get("kind") == "equipment_changed"]
+    changes = [
+        e.body
+        for e in entries
+        if e.body.get("kind") == "equipment_changed" and e.body["what"] != "overrun"
+    ]  # fmt: skip - sound that a busy machine loses
     assert [(c["part"], c["working"]) for c in changes] == [
         ("microphone", False), ("microphone", True)
     ] * (len(TALK) - 1)  # fmt: skip
@@ -104,28 +108,31 @@ def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
     How far the assistant has come in its lines when it hears the builder is the machine's affair,
     so any line may be cut; where it had come to its end, it is made to speak again.
     """
+    words = ("stop work", "that is wrong")
     for speaker in SPEAKERS:
-        speech("stop work", speaker)
-        speech("that is wrong", speaker)
+        for line in words:
+            speech(line, speaker)  # made beforehand
+    answers = ("Stop work here?", "Spell its revision")
     with virtual_sound(tmp_path, apart=True) as env:
         plug_in(env, "module-loopback source=horn.monitor sink=bench latency_msec=40")
         assistant = Assistant(tmp_path, env, "kb2_input_shaft", "auto", "--interruptible")
         try:
-            assert assistant.says("Notice", 60.0), assistant.seen
-            for turn in range(1, 6):
-                asked = ("stop work", "Stop work here?")
+            assert assistant.says("Notice", LONG_S), assistant.seen
+            for turn in range(24):
+                asked = (words[turn % 2], answers[turn % 2])
                 assert spoken(assistant, turn, asked), assistant.seen
                 if any(e.body.get("kind") == "speech_cut" for e in stored(tmp_path)):
                     break
-                again = ("that is wrong", "Spell its revision")
-                assert spoken(assistant, turn, again), assistant.seen
         finally:
             assistant.process.kill()
     entries = stored(tmp_path)
     events = [e.body for e in entries if e.kind == "event"]
     kinds = [e["kind"] for e in events]
     cut = kinds.index("speech_cut")
-    said = [line["text"] for line in events[cut]["unsaid"]]
-    assert any(said[0] in line for line in assistant.seen)
+    unsaid = [line["text"] for line in events[cut]["unsaid"]]
+    assert unsaid
+    assert set(unsaid) <= {e.body["text"] for e in entries if e.kind == "said"}
     assert kinds[cut + 1] == "heard"
-    assert events[cut + 1]["recognition"]["hypotheses"][0]["words"][0]["text"] == "stop"
+    # Either line may be the one that cut in.
+    heard = events[cut + 1]["recognition"]["hypotheses"][0]["words"]
+    assert heard[0]["text"] in {line.split()[0] for line in words}

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from assistant.journal.types import Entry
-from tests.audio.live import Assistant, entries_of, spoken
+from tests.audio.live import LONG_S, Assistant, entries_of, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 
 pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
@@ -45,7 +45,7 @@ class Talk:
             assert spoken(self.assistant, self.said, talk, sink=sink), self.assistant.seen
 
     def is_told(self, words: str) -> None:
-        assert self.assistant.says(words, 30.0), self.assistant.seen
+        assert self.assistant.says(words, LONG_S), self.assistant.seen
 
 
 def changes(entries: list[Entry]) -> list[dict[str, Any]]:
@@ -69,10 +69,14 @@ def test_pulled_out_in_the_middle_of_a_job_it_goes_on_to_its_record(tmp_path: Pa
             plug_in(env)
             talk.is_told("The microphone is back")
             talk.lines(END)
-            assert talk.assistant.process.wait(timeout=30) == 0
+            assert talk.assistant.process.wait(LONG_S) == 0
         finally:
             talk.assistant.process.kill()
-    found = [(c["part"], c["working"], c["what"]) for c in changes(entries_of(tmp_path))]
+    found = [
+        (c["part"], c["working"], c["what"])
+        for c in changes(entries_of(tmp_path))
+        if c["what"] != "overrun"
+    ]  # fmt: skip - sound that a busy machine loses
     assert found == [("microphone", False, "lost"), ("microphone", True, "back")] * 2
 
 
@@ -87,7 +91,7 @@ def test_sound_that_was_lost_is_told_and_costs_nothing_but_saying_it_again(tmp_p
             stall.touch()
             talk.is_told("Some sound was lost")
             talk.lines((*TORQUE, *END))
-            assert talk.assistant.process.wait(timeout=30) == 0
+            assert talk.assistant.process.wait(LONG_S) == 0
         finally:
             talk.assistant.process.kill()
     found = changes(entries_of(tmp_path))
@@ -109,9 +113,9 @@ def test_another_microphone_in_its_place_is_told_and_stored(tmp_path: Path) -> N
             pull_out(env)
             talk.is_told("another microphone")
             talk.lines((*READING, *TORQUE, *END), sink="other")
-            assert talk.assistant.process.wait(timeout=30) == 0
+            assert talk.assistant.process.wait(LONG_S) == 0
         finally:
             talk.assistant.process.kill()
-    (change,) = changes(entries_of(tmp_path))
+    (change,) = [c for c in changes(entries_of(tmp_path)) if c["what"] != "overrun"]
     assert (change["part"], change["what"]) == ("microphone", "moved")
     assert "KBOther" in change["detail"]

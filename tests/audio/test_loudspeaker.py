@@ -63,7 +63,7 @@ def played(folder: Path, rate: int, seconds: float, mode: str = "") -> dict[str,
         _grow(heard, env, 3200)  # it has truly begun
         done = subprocess.run(
             [sys.executable, "-c", PLAY, str(rate), str(seconds), mode],
-            env=env, capture_output=True, text=True, check=True, timeout=60,
+            env=env, capture_output=True, text=True, check=True, timeout=300,
         )  # fmt: skip
         _grow(heard, env, 2 * 16000)  # a second more, while all is quiet
         recorder.terminate()

@@ -28,7 +28,7 @@ with Microphone() as microphone:
 def test_it_is_named_while_sound_is_captured(tmp_path: Path) -> None:
     with virtual_sound(tmp_path) as env:
         done = subprocess.run(
-            [sys.executable, "-c", ASK], env=env, capture_output=True, text=True, timeout=60,
+            [sys.executable, "-c", ASK], env=env, capture_output=True, text=True, timeout=300,
             check=True,
         )  # fmt: skip
         assert done.stdout.splitlines() == ["None", "Monitor of Null Output"]

@@ -12,7 +12,7 @@ from assistant.models.places import best_installed
 from assistant.speech.ssml import sentences
 from assistant.speech.types import SAMPLE_RATE
 from tests.audio.heard_back import Capture, plain, stretches, transcribed, understood
-from tests.audio.live import Assistant, entries_of, spoken
+from tests.audio.live import LONG_S, Assistant, entries_of, spoken
 from tests.audio.virtual_sound import virtual_sound
 
 pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
@@ -36,10 +36,10 @@ def test_a_whole_job_is_heard_rightly_in_both_directions(tmp_path: Path) -> None
         horn = Capture(env)
         assistant = Assistant(tmp_path, env, str(JOB), "auto")
         try:
-            assert assistant.says("Spell its revision", 60.0), assistant.seen
+            assert assistant.says("Spell its revision", LONG_S), assistant.seen
             for number, talk in enumerate(TALK):
                 assert spoken(assistant, number, talk, horn.falls_quiet), assistant.seen
-            assert assistant.process.wait(timeout=30) == 0
+            assert assistant.process.wait(LONG_S) == 0
             horn.falls_quiet()
         finally:
             assistant.process.kill()

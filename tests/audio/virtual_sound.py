@@ -70,7 +70,7 @@ def virtual_sound(folder: Path, apart: bool = False) -> Iterator[dict[str, str]]
 def plug_in(env: dict[str, str], module: str = MICROPHONE) -> str:
     """Load a module; returns the number it can be pulled out by."""
     words = ["pactl", "load-module", *module.split()]
-    done = subprocess.run(words, env=env, capture_output=True, text=True, check=True, timeout=30)
+    done = subprocess.run(words, env=env, capture_output=True, text=True, check=True, timeout=300)
     return done.stdout.strip()
 
 
@@ -79,10 +79,10 @@ def pull_out(env: dict[str, str], number: str | None = None) -> None:
     if number is None:
         listed = subprocess.run(
             ["pactl", "list", "short", "modules"],
-            env=env, capture_output=True, text=True, check=True, timeout=30,
+            env=env, capture_output=True, text=True, check=True, timeout=300,
         ).stdout  # fmt: skip
         number = next(x.split("\t")[0] for x in listed.splitlines() if "sink_name=bench" in x)
-    subprocess.run(["pactl", "unload-module", number], env=env, check=True, timeout=30)
+    subprocess.run(["pactl", "unload-module", number], env=env, check=True, timeout=300)
 
 
 def _wait_until_ready(server: subprocess.Popen[bytes], env: dict[str, str]) -> None:

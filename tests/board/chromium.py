@@ -26,7 +26,7 @@ FLAGS = (
     "--disable-sync",
     "--hide-scrollbars",
 )
-_PATIENCE_S = 30.0
+_PATIENCE_S = 300.0
 
 
 class Tab:

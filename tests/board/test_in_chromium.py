@@ -61,7 +61,7 @@ def test_the_dumped_document_shows_step_value_and_limits(served: Board, tmp_path
         [BINARY, *FLAGS, f"--user-data-dir={tmp_path}", "--dump-dom", served.url],
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=300,
         check=True,
     ).stdout
     assert '<b id="number">3</b>' in dumped

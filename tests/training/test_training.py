@@ -28,6 +28,7 @@ from training.train import SHARES, Training
 from training.weights import pack, read_encoder, unpack
 
 WIDTH, LAYERS = 64, 2
+torch.set_num_threads(1)  # so small a model learns no faster with more, and they wait busily
 
 
 @pytest.fixture(scope="module")

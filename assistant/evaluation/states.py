@@ -26,7 +26,7 @@ STATES: dict[str, ListenSpec] = {
     "digits": ListenSpec(("wrong", "correction", *ANYTIME), digits=True),
     # Tightening a flange: fasteners by name.
     "tightening": ListenSpec(
-        ("done", "missed", "correction", "go_back", "skip", *ANYTIME),
+        ("done", "pass_done", "missed", "correction", "go_back", "skip", *ANYTIME),
         phrases=tuple((f"bolt {n}", f"bolt {n}") for n in ("one", "two", "three", "four", "five")),
     ),
     # A step that is only carried out.

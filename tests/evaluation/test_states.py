@@ -15,7 +15,7 @@ PLACES = {
     ("cap_gap", "Review"): "review",
     ("shims_in", "Doing"): "doing",
     ("cap_torque", "Tightening"): "tightening",
-    (None, "ManualReadback"): "yes_no",
+    (None, "OpeningReadback"): "yes_no",
 }
 """Step and dialogue state of the demonstration -> the bench's name for it."""
 

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 import pytest
 
+from assistant.board.build import build_view
 from assistant.board.view import (
     BoardView,
     HeardLine,
@@ -66,9 +67,10 @@ from assistant.dialogue.state import (
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.procedure.kinds.shims import ShimStep
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
 from assistant.quantities.shims import ShimStack
-from tests.board.kit import CONTEXT, PROCEDURE, at, board, reading
+from tests.board.kit import CONTEXT, PROCEDURE, WORDS, at, board, reading
 
 SHIMS = next(s for s in PROCEDURE.steps if isinstance(s, ShimStep))
 
@@ -369,6 +371,40 @@ def test_torque_is_announced_before_the_wrench_turns() -> None:
 def test_the_further_turn_is_shown_on_the_last_pass_only() -> None:
     assert "Then turn" not in [x.label for x in board(at("bolts", Tightening(0, 0))).lines]
     assert "Then turn" in [x.label for x in board(at("bolts", Tightening(1, 0))).lines]
+
+
+def staged(moment: DialogueState) -> BoardView:
+    """The board at a moment of a tightening with a turn and a check, of left-hand threads."""
+    plain = PROCEDURE.step("bolts")
+    assert isinstance(plain, TighteningStep)
+    step = TighteningStep.model_validate(
+        {**plain.model_dump(exclude={"target", "passes", "angle"}), "left_hand": True,
+         "stages": [{"torque": "6 lbf*ft"}, {"turn": "90 deg"}, {"loosen": "180 deg"},
+                    {"torque": "12 lbf*ft"}, {"check": "12 lbf*ft", "pattern": "ring"}]}
+    )  # fmt: skip
+    steps = tuple(step if s.id == "bolts" else s for s in PROCEDURE.steps)
+    context = replace(CONTEXT, procedure=PROCEDURE.model_copy(update={"steps": steps}))
+    return build_view(context, Snapshot(at("bolts", moment)), WORDS)
+
+
+def test_a_turn_is_shown_as_an_angle_and_no_torque_beside_it() -> None:
+    view = staged(TorqueAcknowledge(1, by_angle=True))
+    assert view.figure is not None
+    assert (view.band, view.figure.text, view.figure.unit) == ("TURN BY ANGLE", "90", "°")
+    assert view.figure.label == "turn, pass 2 of 5"
+    assert [line.text for line in view.lines] == ["LEFT-HAND thread"]
+    assert staged(TorqueAcknowledge(2, by_angle=True)).band == "LOOSEN"
+    assert staged(Tightening(1, 0)).task == "Turn one"
+    assert staged(Tightening(2, 0)).task == "Loosen one"
+
+
+def test_a_check_goes_its_own_way_round_and_says_that_none_may_move() -> None:
+    view = staged(Tightening(4, 1))
+    assert view.task == "Check two"
+    assert "none may move" in [line.text for line in view.lines]
+    assert view.fasteners is not None
+    assert [f.label for f in view.fasteners.fasteners if f.due] == ["two"]
+    assert view.fasteners.caption == "pass 5 of 5"
 
 
 def passes_done(state: State) -> dict[str, int]:

@@ -425,3 +425,24 @@ def test_blades_are_asked_for_the_limits_not_for_graduations(
     found = [f.message for f in lint(made) if f.step == "gap"]
     assert [any(t in m for m in found) for t in told] == [True] * len(told)
     assert len(found) == len(told)
+
+
+@pytest.mark.parametrize(
+    ("stem", "told"),
+    [
+        ("0 deg", ""),
+        ("5 deg", ""),  # 0.4 % of 0.5 mm is a fifth of a mark
+        ("20 deg", "6.4 % too much"),  # 1 / cos 20 - 1, as any table of cosines has it
+        ("80 deg", "not an angle from 0 to 60"),
+        ("3 mm", "not an angle"),
+    ],
+)
+def test_a_dial_that_leans_too_far_is_told(stem: str, told: str) -> None:
+    dial = {"id": "dial", "kind": "dial_indicator", "name": "dial", "unit": "mm",
+            "resolution": "0.01 mm"}  # fmt: skip
+    step = {"id": "stroke", "kind": "measurement", "quantity": "stroke", "unit": "mm",
+            "gauge": "dial", "upper": "0.5 mm", "plausible_low": "0 mm", "plausible_high": "5 mm",
+            "stem": stem}  # fmt: skip
+    found = [f.message for f in lint(made_procedure(step, gauges=[dial])) if f.step == "stroke"]
+    assert len(found) == bool(told)
+    assert all(told in message for message in found)

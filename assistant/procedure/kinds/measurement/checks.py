@@ -7,9 +7,13 @@ from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds.measurement.model import MeasurementStep
 from assistant.procedure.places import chosen, reference
 from assistant.procedure.step import LimitedStep
+from assistant.quantities.amount import Amount
+from assistant.quantities.propagation import suits
+from assistant.quantities.trigonometry import cosine
 from assistant.quantities.units import same_dimension
 
 _MOST_LISTS = 3
+_FLAT = 60  # degrees; a stem that leans further measures something else
 
 
 def check_measurement(findings: Findings, step: MeasurementStep) -> None:
@@ -18,6 +22,31 @@ def check_measurement(findings: Findings, step: MeasurementStep) -> None:
     if step.around is not None and not step.misfits():
         _check_around(findings, step, step.around)
     check_gauged(findings, step)
+    if step.stem is not None:
+        _check_stem(findings, step, step.stem)
+
+
+def _check_stem(findings: Findings, step: MeasurementStep, stem: Amount) -> None:
+    """Cosine error: a stem that leans by an angle shows the movement divided by its cosine."""
+    if not same_dimension(stem.unit, "deg") or not 0 <= stem.to("deg").value < _FLAT:
+        findings.error(step, f"'stem' {stem} is not an angle from 0 to 60 deg.", "stem")
+        return
+    if step.misfits() or step.limits.none:
+        return
+    known = [a.to(step.unit).value for a in (step.lower, step.upper) if a is not None]
+    too_much = max(abs(a) for a in known) * (1 / cosine(stem.to("deg").value) - 1)
+    for gauge in findings.procedure.gauges:
+        if gauge.id != step.gauge or not suits(gauge.resolution.unit, step.unit):
+            continue
+        if too_much > gauge.resolution.difference_to(step.unit) / 2:
+            percent = float(1 / cosine(stem.to("deg").value) - 1) * 100
+            findings.warn(
+                step,
+                f"A stem that leans by {stem} shows {percent:.2g} % too much, which is more "
+                f"than half a mark of '{gauge.id}' at the limit; stand it straight, or judge a "
+                f"derived value of the reading times cos('{stem}').",
+                "stem",
+            )
 
 
 def _check_around(findings: Findings, step: MeasurementStep, around: str) -> None:

@@ -8,6 +8,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from assistant.procedure.adjusting import AdjustableStep
+from assistant.procedure.fields import Quantity
 from assistant.procedure.places import POSITION, Axis, Grid, PlaceNames, names
 from assistant.procedure.step import GaugedStep, ReadStep, StepsInOrder
 
@@ -24,6 +25,7 @@ class MeasurementStep(AdjustableStep, GaugedStep, ReadStep):
     kind: Literal["measurement"]
     positions: PlaceNames = ()
     grid: Grid = Field(default_factory=dict)
+    stem: Quantity | None = None  # how far a dial's stem leans from the way that it measures
 
     @property
     def lists(self) -> tuple[Axis, ...]:

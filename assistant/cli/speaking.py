@@ -50,21 +50,29 @@ def open_voice(asked: str, language: str = DEFAULT_LANGUAGE, player: Player | No
             return _played(_neural(language), player)
         except SpeechError as fault:
             tell(f"{fault} Going on with the usual voice.")
-    try:
-        # espeak-ng itself first: the library over it has been seen to drop a sentence
-        if asked == "pyttsx3" or not which("espeak-ng"):
-            find_device(None, "output")  # pyttsx3 itself would go on in silence
-            return Pyttsx3Voice(language)
-        return _espeak(language, player)
-    except SpeechError as fault:
-        tell(f"{fault} Going on without a voice; everything is on the screen.")
-        return SilentVoice()
+    # espeak-ng itself first: the library over it has been seen to drop a sentence
+    voices = (_system,) if asked == "pyttsx3" else (_espeak, _system)
+    faults = []
+    for make in voices:
+        try:
+            return make(language, player)
+        except SpeechError as fault:
+            faults.append(fault)
+    tell(f"{faults[0]} Going on without a voice; everything is on the screen.")
+    return SilentVoice()
+
+
+def _system(language: str, _player: Player | None) -> Voice:
+    find_device(None, "output")  # pyttsx3 itself would go on in silence
+    return Pyttsx3Voice(language)
 
 
 def _espeak(language: str, player: Player | None) -> Voice:
     try:
         portaudio()
     except SpeechError:
+        if not which("espeak-ng"):
+            raise
         return EspeakVoice(language)  # the command finds the sound card by itself
     return _played(EspeakSynthesiser(language), player)
 

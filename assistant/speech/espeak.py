@@ -1,44 +1,69 @@
-"""The espeak-ng command."""
+"""Lines spoken by espeak-ng, and its command."""
 
 from __future__ import annotations
 
 import subprocess
-from dataclasses import dataclass, replace
+from shutil import which
+from typing import Protocol
 
 import numpy as np
 
 from assistant.speech.digit_words import digit_words
 from assistant.speech.errors import SpeechError
+from assistant.speech.espeak_library import espeak_library
+from assistant.speech.espeak_settings import EspeakSettings
 from assistant.speech.pronounce import Respelling
 from assistant.speech.spoken_cache import Spoken
 from assistant.speech.ssml import Markup, digit_runs
 from assistant.speech.types import Tone
 
-_FULL_AMPLITUDE = 100  # the command goes to 200, which is distorted
 _WAV_HEADER = 44
 _WAV_RATE = slice(24, 28)
 
 
-@dataclass(frozen=True)
-class EspeakSettings:
-    """``voice`` as espeak-ng names it, words per minute, and loudness from 0 to 1."""
+class Espeak(Protocol):
+    """espeak-ng in one of its two forms: a command, or a library in this process."""
 
-    voice: str
-    words_per_minute: int
-    volume: float
+    identity: str
 
-    def arguments(self) -> tuple[str, ...]:
-        """The settings as the command's arguments; ``-m`` has it read SSML."""
-        amplitude = round(_FULL_AMPLITUDE * min(1.0, max(0.0, self.volume)))
-        return ("-m", "-v", self.voice, "-s", str(self.words_per_minute), "-a", str(amplitude))
+    def sound(self, prepared: str, settings: EspeakSettings) -> Spoken:
+        """A line marked up as SSML, as sound. Raises ``SpeechError``."""
+        ...
 
-    def at_rate(self, words_per_minute: int) -> EspeakSettings:
-        """The same at another rate."""
-        return replace(self, words_per_minute=words_per_minute)
 
-    def at_volume(self, fraction: float) -> EspeakSettings:
-        """The same at another loudness."""
-        return replace(self, volume=fraction)
+def find_espeak() -> Espeak:
+    """The system's own espeak-ng where it has one, otherwise the library from the package index.
+
+    Raises:
+        SpeechError: there is neither.
+    """
+    return EspeakCommand() if which("espeak-ng") else espeak_library()
+
+
+class EspeakCommand:
+    """The espeak-ng command.
+
+    Raises:
+        SpeechError: it is not installed.
+    """
+
+    def __init__(self) -> None:
+        told = run_espeak(("--version",), "").decode(errors="replace")
+        self.identity = told.partition("  ")[0].strip()
+
+    def sound(self, prepared: str, settings: EspeakSettings) -> Spoken:
+        """A line marked up as SSML, as sound.
+
+        Raises:
+            SpeechError: espeak-ng failed, or gave no sound.
+        """
+        written = run_espeak(("--stdout", *settings.arguments()), prepared)
+        # To a pipe espeak-ng writes a WAV header that knows no length: the rest is sound.
+        body = written[_WAV_HEADER:]
+        if not body:
+            raise SpeechError("espeak-ng gave no sound; install it again.")
+        samples = np.frombuffer(body[: len(body) // 2 * 2], "<i2").astype(np.int16)
+        return Spoken(samples, int.from_bytes(written[_WAV_RATE], "little"))
 
 
 class EspeakSynthesiser:
@@ -47,7 +72,7 @@ class EspeakSynthesiser:
     ``variant``: one of espeak-ng's variants of a voice, "f2" say; none when empty.
 
     Raises:
-        SpeechError: espeak-ng is not installed.
+        SpeechError: there is no espeak-ng, neither as a command nor as a library.
     """
 
     name = "espeak-ng"
@@ -56,27 +81,20 @@ class EspeakSynthesiser:
         self._voice = language.lower() + (f"+{variant}" if variant else "")
         self._respell = Respelling.of_language(language)
         self._markup = Markup(digit_runs(digit_words(language)))
-        told = run_espeak(("--version",), "").decode(errors="replace")
-        self.identity = f"{told.partition('  ')[0].strip()} {self._voice}"
+        self._espeak = find_espeak()
+        self.identity = f"{self._espeak.identity} {self._voice}"
 
     def prepared(self, text: str, tone: Tone) -> str:
         """``text`` as espeak-ng is given it."""
         return self._markup(self._respell(text), tone)
 
-    def synthesise(self, prepared: str, words_per_minute: int) -> Spoken:
+    def synthesise(self, prepared: str, words_per_minute: int, volume: float = 1.0) -> Spoken:
         """A prepared line as sound.
 
         Raises:
             SpeechError: espeak-ng failed, or gave no sound.
         """
-        settings = EspeakSettings(self._voice, words_per_minute, 1.0)
-        written = run_espeak(("--stdout", *settings.arguments()), prepared)
-        # To a pipe espeak-ng writes a WAV header that knows no length: the rest is sound.
-        body = written[_WAV_HEADER:]
-        if not body:
-            raise SpeechError("espeak-ng gave no sound; install it again.")
-        samples = np.frombuffer(body[: len(body) // 2 * 2], "<i2").astype(np.int16)
-        return Spoken(samples, int.from_bytes(written[_WAV_RATE], "little"))
+        return self._espeak.sound(prepared, EspeakSettings(self._voice, words_per_minute, volume))
 
 
 def run_espeak(arguments: tuple[str, ...], text: str) -> bytes:

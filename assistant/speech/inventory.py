@@ -9,6 +9,7 @@ from importlib.metadata import version
 from assistant.speech.choice import Choice, choose_engine, english
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.errors import SpeechError
+from assistant.speech.espeak import find_espeak
 from assistant.speech.vosk_models import find_vosk_model, no_model
 
 __all__ = [
@@ -50,10 +51,17 @@ def engines_found(language: str = "en-US") -> list[InventoryItem]:
 def voices_found() -> list[InventoryItem]:
     """The synthesiser that speaks, and those that make recorded sessions."""
     return [
-        _command("espeak-ng", "espeak-ng", "the assistant stays silent without it"),
+        _espeak(),
         _command("flite", "flite", "only needed to make recorded sessions"),
         _command("text2wave", "festival", "only needed to make recorded sessions"),
     ]
+
+
+def _espeak() -> InventoryItem:
+    try:
+        return InventoryItem("espeak-ng", True, find_espeak().identity)
+    except SpeechError as fault:
+        return InventoryItem("espeak-ng", False, remedy=str(fault))
 
 
 def _command(command: str, package: str, why: str) -> InventoryItem:

@@ -6,8 +6,11 @@ import re
 from pathlib import Path
 from typing import Any
 
+import soundfile
+
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSettings, EspeakSynthesiser, run_espeak
+from assistant.speech.espeak import EspeakSynthesiser, run_espeak
+from assistant.speech.espeak_settings import EspeakSettings
 from assistant.speech.pronounce import Respelling
 from assistant.speech.types import Tone
 
@@ -88,7 +91,7 @@ class Pyttsx3Voice:
 class EspeakVoice:
     """Speaks through the espeak-ng command, which finds its own way to the loudspeaker.
 
-    For machines without PortAudio, and for lines in files.
+    For machines without PortAudio.
 
     Raises:
         SpeechError: espeak-ng is not installed.
@@ -104,11 +107,6 @@ class EspeakVoice:
         """Say ``text`` and return when it has been said."""
         run_espeak(self._settings.arguments(), self._lines.prepared(text, tone))
 
-    def render(self, text: str, path: Path, tone: Tone = "plain") -> None:
-        """Write ``text`` spoken to a WAV file at ``path``."""
-        prepared = self._lines.prepared(text, tone)
-        run_espeak((*self._settings.arguments(), "-w", str(path)), prepared)
-
     def set_rate(self, words_per_minute: int) -> None:
         """Change the speaking rate."""
         self._settings = self._settings.at_rate(words_per_minute)
@@ -122,7 +120,7 @@ class FileVoice:
     """Writes what it says into numbered WAV files in ``folder``: ``0001-step-done.wav``.
 
     Raises:
-        SpeechError: the folder cannot be made, or espeak-ng is not installed.
+        SpeechError: the folder cannot be made, or there is no espeak-ng.
     """
 
     name = "file"
@@ -135,19 +133,25 @@ class FileVoice:
                 f"The folder {folder} for spoken files cannot be made: {error.strerror}."
             ) from error
         self._folder = folder
-        self._voice = EspeakVoice(language)
+        self._lines = EspeakSynthesiser(language)
+        self._words_per_minute = DEFAULT_RATE
+        self._volume = DEFAULT_VOLUME
         self._count = 0
 
     def speak(self, text: str, tone: Tone = "plain") -> None:
         """Write ``text`` to the next file."""
         self._count += 1
         slug = re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:40].strip("-")
-        self._voice.render(text, self._folder / f"{self._count:04}-{slug or 'sound'}.wav", tone)
+        spoken = self._lines.synthesise(
+            self._lines.prepared(text, tone), self._words_per_minute, self._volume
+        )
+        path = self._folder / f"{self._count:04}-{slug or 'sound'}.wav"
+        soundfile.write(path, spoken.samples, spoken.rate, subtype="PCM_16")
 
     def set_rate(self, words_per_minute: int) -> None:
         """Change the speaking rate."""
-        self._voice.set_rate(words_per_minute)
+        self._words_per_minute = words_per_minute
 
     def set_volume(self, fraction: float) -> None:
         """Change the loudness, 0 to 1."""
-        self._voice.set_volume(fraction)
+        self._volume = fraction

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import select
 import sys
 from collections.abc import Callable
 from threading import Event, Lock, Thread
@@ -11,6 +10,7 @@ from time import monotonic
 from typing import Any
 
 from assistant.audio.hold import RepeatingKey
+from assistant.audio.raw_keys import raw_keys
 from assistant.speech.errors import SpeechError
 
 _KEY_EVENT = 1  # EV_KEY, KEY_UP and so on: linux/input-event-codes.h and the evdev protocol
@@ -101,15 +101,10 @@ class TerminalPedal:
             raise SpeechError(
                 "There is no terminal whose keys could be held; name a foot pedal with --pedal."
             )
-        import termios  # not on every system
-        import tty
-
-        self._descriptor = descriptor
+        self._keys = raw_keys(descriptor)
         self._key = key or RepeatingKey()
         self._clock = clock
         self._done = Event()
-        self._before = termios.tcgetattr(descriptor)
-        tty.setcbreak(descriptor)  # Ctrl-C still ends the program
         self._reader = Thread(target=self._read, name="terminal key", daemon=True)
         self._reader.start()
 
@@ -119,16 +114,13 @@ class TerminalPedal:
 
     def close(self) -> None:
         """Let the terminal show again what is typed."""
-        import termios
-
         self._done.set()
         self._reader.join()
-        termios.tcsetattr(self._descriptor, termios.TCSADRAIN, self._before)
+        self._keys.close()
 
     def _read(self) -> None:
         while not self._done.is_set():
-            ready, _, _ = select.select([self._descriptor], [], [], 0.1)
-            if ready and os.read(self._descriptor, 256):
+            if self._keys.pressed(wait_s=0.1):
                 self._key.pressed(self._clock())
 
 

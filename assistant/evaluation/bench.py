@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import resource
 from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
@@ -16,6 +15,7 @@ from assistant.evaluation.conditions import CLEAN, HearingCondition
 from assistant.evaluation.corpora import Corpus
 from assistant.evaluation.false_accepts import accepted, listen, non_commands, recorded_talk
 from assistant.evaluation.measured import MeasuredListener
+from assistant.evaluation.memory import peak_memory_mb
 from assistant.evaluation.operating import OperatingPoint, operating_points
 from assistant.evaluation.statistics import Rate, quantile, word_errors
 from assistant.evaluation.trial import SAID_AGAIN, Result, Trial, attempt, judge
@@ -139,11 +139,12 @@ class Spurious:
 
 @dataclass(frozen=True)
 class Report:
-    """Everything that one listener's run found out; ``load_s`` seconds, ``memory_mb`` peak."""
+    """Everything that one listener's run found out; ``load_s`` seconds, ``memory_mb`` peak, where
+    the system tells it."""
 
     listener: str
     load_s: float
-    memory_mb: float
+    memory_mb: float | None
     rows: tuple[BenchRow, ...]
     spurious: tuple[Spurious, ...]
     reliability: tuple[tuple[float, float, float, Rate], ...]
@@ -186,9 +187,14 @@ def run(
         examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
         spurious.append(Spurious(name, hours, len(acted), examples))
         points += operating_points(found, hours, quiet, language, trust)
-    memory_mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     return Report(
-        name, load_s, memory_mb, tuple(rows), tuple(spurious), reliability(rows), tuple(points)
+        name,
+        load_s,
+        peak_memory_mb(),
+        tuple(rows),
+        tuple(spurious),
+        reliability(rows),
+        tuple(points),
     )
 
 

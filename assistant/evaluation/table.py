@@ -30,11 +30,15 @@ def rows_table(rows: Iterable[BenchRow]) -> str:
     return markdown(_COLUMNS, [_cells(r) for r in rows])
 
 
+def _or_dash(number: float | None) -> str:
+    return "-" if number is None else f"{number:.0f}"
+
+
 def loads_table(reports: Iterable[Report]) -> str:
     """Load time and memory of each listener."""
     return markdown(
         ("listener", "load s", "peak memory MB"),
-        [(r.listener, f"{r.load_s:.2f}", f"{r.memory_mb:.0f}") for r in reports],
+        [(r.listener, f"{r.load_s:.2f}", _or_dash(r.memory_mb)) for r in reports],
     )
 
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from secrets import token_hex
 from typing import Literal, Protocol
-
-_STEADY = getattr(time, "CLOCK_BOOTTIME", time.CLOCK_MONOTONIC)
 
 
 class Clock(Protocol):
@@ -45,11 +44,19 @@ class WallClock:
 
     def elapsed_ms(self) -> int:
         """Milliseconds since the machine started."""
-        return time.clock_gettime_ns(_STEADY) // 1_000_000
+        return _steady_ns() // 1_000_000
 
     def skip_to(self, elapsed_ms: int) -> bool:
         """Real time cannot be skipped."""
         return False
+
+
+def _steady_ns() -> int:
+    # Linux's monotonic clock stands still while the machine sleeps; a cure wait does not. Those of
+    # macOS and Windows go on.
+    if sys.platform == "linux":
+        return time.clock_gettime_ns(time.CLOCK_BOOTTIME)
+    return time.monotonic_ns()
 
 
 def _boot() -> str:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 
 import pytest
 
 from assistant.audio.inventory import devices_found
 from assistant.speech.errors import SpeechError
+from assistant.speech.espeak_library import EspeakLibrary
 from assistant.speech.inventory import choose_engine, engines_found, voices_found
 from assistant.speech.vosk_models import MODEL_VARIABLE
 
@@ -47,6 +49,8 @@ def test_a_language_that_no_engine_has_is_refused() -> None:
 
 def test_everything_missing_comes_with_a_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "")
+    monkeypatch.setitem(sys.modules, "espeakng_loader", None)
+    monkeypatch.setattr("assistant.speech.espeak.espeak_library", EspeakLibrary)
     items = [*engines_found("fr"), *voices_found(), *devices_found()]
     missing = [item for item in items if not item.present]
     assert {"vosk", "ear", "espeak-ng", "flite"} <= {item.name for item in missing}

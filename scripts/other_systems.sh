@@ -1,0 +1,38 @@
+#!/usr/bin/env bash
+# Whether every dependency has a wheel for each system that builders have, and the package's types fit
+# them. Asks the package index; nothing is installed. Prints a table and fails where one is missing.
+# Run after scripts/test.sh, which makes .venv.
+set -uo pipefail
+cd "$(dirname "$0")/.."
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+declare -A systems=(
+  [windows-x64]="win_amd64"
+  [macos-arm64]="macosx_11_0_arm64 macosx_12_0_arm64 macosx_13_0_arm64 macosx_14_0_arm64"
+  [linux-x64]="manylinux2014_x86_64 manylinux_2_17_x86_64 manylinux_2_27_x86_64 manylinux_2_28_x86_64 manylinux_2_34_x86_64"
+  [linux-arm64]="manylinux2014_aarch64 manylinux_2_17_aarch64 manylinux_2_27_aarch64 manylinux_2_28_aarch64 manylinux_2_34_aarch64"
+)
+.venv/bin/python -c '
+import tomllib
+project = tomllib.load(open("pyproject.toml", "rb"))["project"]
+extras = project["optional-dependencies"]
+print(*project["dependencies"], *extras["board"], *extras["neural"], sep="\n")' >"$folder/wanted"
+failed=0
+for python in 3.11 3.12 3.13 3.14; do
+  for system in windows-x64 macos-arm64 linux-x64 linux-arm64; do
+    missing=""
+    platforms=()
+    for tag in ${systems[$system]}; do platforms+=(--platform "$tag"); done
+    while read -r wanted; do
+      .venv/bin/pip download --quiet --disable-pip-version-check --no-deps --only-binary=:all: \
+        --python-version "$python" --implementation cp "${platforms[@]}" --dest "$folder/wheels" \
+        "$wanted" >/dev/null 2>&1 || missing+=" ${wanted%%[<>=;[ ]*}"
+    done <"$folder/wanted"
+    printf '| %-11s | Python %s | %s |\n' "$system" "$python" "${missing:- all there}"
+    [ -z "$missing" ] || failed=1
+  done
+done
+for system in win32 darwin; do
+  .venv/bin/mypy --platform "$system" --cache-dir "$folder/mypy-$system" || failed=1
+done
+exit $failed

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Whether every dependency has a wheel for each system that builders have, and the package's types fit
 # them. Asks the package index; nothing is installed. Prints a table and fails where one is missing.
-# Run after scripts/test.sh, which makes .venv.
+# With --wheels: wheels only. Run after scripts/test.sh, which makes .venv, or set PYTHON.
 set -uo pipefail
 cd "$(dirname "$0")/.."
 folder=$(mktemp -d)
@@ -12,27 +12,33 @@ declare -A systems=(
   [linux-x64]="manylinux2014_x86_64 manylinux_2_17_x86_64 manylinux_2_27_x86_64 manylinux_2_28_x86_64 manylinux_2_34_x86_64"
   [linux-arm64]="manylinux2014_aarch64 manylinux_2_17_aarch64 manylinux_2_27_aarch64 manylinux_2_28_aarch64 manylinux_2_34_aarch64"
 )
-.venv/bin/python -c '
+python=${PYTHON:-.venv/bin/python}
+"$python" -m pip --version >/dev/null || { echo "Run scripts/test.sh first, or set PYTHON." >&2; exit 2; }
+# Takes the requirements; resolves without installing, from metadata only where the index has it.
+has_wheels() {
+  "$python" -m pip install --quiet --disable-pip-version-check --dry-run --ignore-installed --no-deps \
+    --only-binary=:all: --python-version "$version" --implementation cp "${platforms[@]}" \
+    --target "$folder/target" "$@" >/dev/null 2>&1
+}
+mapfile -t wanted < <("$python" -c '
 import tomllib
 project = tomllib.load(open("pyproject.toml", "rb"))["project"]
 extras = project["optional-dependencies"]
-print(*project["dependencies"], *extras["board"], *extras["neural"], sep="\n")' >"$folder/wanted"
+print(*project["dependencies"], *extras["board"], *extras["neural"], sep="\n")')
 failed=0
-for python in 3.11 3.12 3.13 3.14; do
+for version in 3.11 3.12 3.13 3.14; do
   for system in windows-x64 macos-arm64 linux-x64 linux-arm64; do
-    missing=""
     platforms=()
     for tag in ${systems[$system]}; do platforms+=(--platform "$tag"); done
-    while read -r wanted; do
-      .venv/bin/pip download --quiet --disable-pip-version-check --no-deps --only-binary=:all: \
-        --python-version "$python" --implementation cp "${platforms[@]}" --dest "$folder/wheels" \
-        "$wanted" >/dev/null 2>&1 || missing+=" ${wanted%%[<>=;[ ]*}"
-    done <"$folder/wanted"
-    printf '| %-11s | Python %s | %s |\n' "$system" "$python" "${missing:- all there}"
+    missing=""
+    has_wheels "${wanted[@]}" || for one in "${wanted[@]}"; do
+      has_wheels "$one" || missing+=" ${one%%[<>=;[ ]*}"
+    done
+    echo "| $system | Python $version | ${missing:-all there} |"
     [ -z "$missing" ] || failed=1
   done
 done
-for system in win32 darwin; do
-  .venv/bin/mypy --platform "$system" --cache-dir "$folder/mypy-$system" || failed=1
+[ "${1-}" = --wheels ] || for system in win32 darwin; do
+  "$python" -m mypy --platform "$system" --cache-dir "$folder/mypy-$system" || failed=1
 done
 exit $failed

@@ -61,7 +61,7 @@ def rehearse(context: Context) -> list[RehearsalScene]:
     """
     procedure = _without_forms(context.procedure)
     context = Context(procedure, context.language, context.policy)
-    answers = _answers(context)
+    answers = answers_for(context)
     scenes: list[tuple[str, list[str]]] = [("Opening", [])]
     opened = Opened(
         at=_AT,
@@ -123,13 +123,14 @@ def _without_forms(procedure: Procedure) -> Procedure:
     return procedure.model_copy(update={"steps": steps})
 
 
-def _answers(context: Context) -> Answers:
+def answers_for(context: Context, inspector: str = _PEOPLE[1].initials) -> Answers:
+    """Plausible answers to all that the procedure asks: the middle of limits, the first choice."""
     applies = context.procedure.applicability
     answers = Answers(
         revision=context.procedure.governing.revision,
         variant=next(iter(applies.variants), ""),
         parts=next(iter(applies.parts), ""),
-        inspector="RI",
+        inspector=inspector,
     )
     for step in context.procedure.steps:
         answers = kind_of(step).rehearsed(context, step, answers)

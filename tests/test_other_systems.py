@@ -7,7 +7,10 @@ import pytest
 
 from assistant.evaluation.memory import peak_memory_mb
 from assistant.journal.durable import flush_folder, make_folder, write_durably
+from assistant.session import typed_input
 from assistant.session.clock import WallClock
+from assistant.session.edges import EndOfInput
+from assistant.session.typed_input import TypedInput
 
 
 def test_on_windows_names_in_a_folder_need_no_flush(tmp_path, monkeypatch):
@@ -43,3 +46,19 @@ def test_memory_is_told_where_the_system_tells_it(monkeypatch):
     assert here > 10
     monkeypatch.setattr(sys, "platform", "win32")
     assert peak_memory_mb() is None
+
+
+def test_lines_are_typed_on_windows_where_no_file_can_be_waited_for(monkeypatch):
+    monkeypatch.setattr(sys, "platform", "win32")
+    monkeypatch.setattr(typed_input, "selectors", None)  # not of use there
+    typing, keys = os.pipe()
+    with os.fdopen(typing, encoding="utf-8") as stream:
+        source = TypedInput(stream)
+        assert source.hear(None, 0.0) is None  # nothing was typed yet
+        os.write(keys, b"reading two\nstep done\n")
+        assert source.hear(None, 30.0).recognition.hypotheses[0].text == "reading two"
+        assert source.hear(None, None).recognition.hypotheses[0].text == "step done"
+        os.close(keys)
+        for _ in range(2):
+            with pytest.raises(EndOfInput):
+                source.hear(None, 30.0)

@@ -234,7 +234,8 @@ class PassLine(RecordLine):
 class TighteningLine(RecordLine):
     """All passes over one pattern; ``given`` are the fasteners in the procedure's numbering.
 
-    ``target`` is the final torque, ``angle`` the whole turn after it.
+    ``target`` is the final torque, ``angle`` the whole turn after it. ``stages``: how many passes
+    the procedure asks for, of which ``passes`` has those announced; 0 where that is not known.
     """
 
     step: str
@@ -248,6 +249,7 @@ class TighteningLine(RecordLine):
     thread: str
     lubricant: str
     locker: str = ""
+    stages: int = 0
     passes: list[PassLine] = []
 
 

@@ -341,3 +341,20 @@ def test_thread_locker_is_said_with_its_open_time() -> None:
     b.say("confirm")
     assert "blue locker on clean dry threads. Be done with it within ten minutes." in said(b)
     assert "Threads dry" not in said(b)
+
+
+@pytest.mark.parametrize("talk", ["new", "usual", "brief", None])
+def test_pass_done_does_not_hide_one_that_moved(talk: Any) -> None:
+    b = Bench(
+        procedure({**HEAD, "whole_pass": True, "stages": [*TORQUES[1:], {"check": "20 lbf*ft"}]},
+                  {"id": "last", "kind": "action"}),
+        talk=talk,
+    )  # fmt: skip
+    b.open(PEOPLE, own(resolution="0.5 lbf*ft"))
+    b.type("charlie")
+    b.say("confirm", *ROUND, "understood", "moved", "pass_done", "confirm")
+    assert b.state.step == "head"
+    assert b.state.awaiting == TorqueAcknowledge(1)
+    assert [f.moved for f in b.of(CheckRepeated)] == [("bolt one",)]
+    b.say("understood", "pass_done", "confirm")
+    assert [f.together for f in b.of(FastenerTightened)][-4:] == [True] * 4

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import UTC
 
+import pytest
+
 from assistant.report.html import to_html
 from assistant.report.torque_map import torque_map
 from tests.dialogue.kit import PEOPLE, procedure
@@ -64,3 +66,26 @@ def test_the_page_shows_turns_checks_and_whole_passes() -> None:
     assert "moved: bolt one" in page
     assert "none moved" in page
     assert "4 said done for the whole pass at once" in page
+
+
+@pytest.mark.parametrize(
+    ("commands", "told"),
+    [
+        (ROUND, "pass 2: every fastener; pass 3: every fastener; pass 4: every fastener."),
+        (ROUND * 3, "pass 4: every fastener."),
+        ([*ROUND * 3, "understood", "done"], "pass 4: bolt two, bolt three, bolt four."),
+    ],
+)
+def test_passes_that_were_never_announced_are_lacking(commands: list[str], told: str) -> None:
+    page = to_html(done(HEAD, *commands, "skip", "skip_not_fitted").record(), zone=UTC)
+    assert f"Not tightened: {told}" in page
+    assert "NOT COMPLETE" in page
+    assert "every fastener tightened" not in page
+
+
+def test_page_one_tells_how_many_passes_were_begun_of_how_many() -> None:
+    part = to_html(done(HEAD, *ROUND, "skip", "skip_not_fitted").record(), zone=UTC)
+    assert "NOT COMPLETE, 2 of 4 passes" in part
+    whole = to_html(done(HEAD, *ROUND * 4, "go_on").record(), zone=UTC)
+    assert "every fastener tightened, 4 passes" in whole
+    assert "Not tightened: " not in whole

@@ -224,6 +224,7 @@ def _line(g: Gathering, step_id: str, target: Amount | None, thread: str) -> Tig
         thread=thread,
         lubricant="" if step is None else names.get(step.lubricant or "", ""),
         locker="" if step is None else names.get(step.locker or "", ""),
+        stages=0 if step is None else len(stages_of(step)),
     )
     g.record.tightenings.append(line)
     return line

@@ -9,7 +9,7 @@ from assistant.report.model import DispositionLine, ReadingLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Item, Paragraph, Row, Table
 from assistant.report.sheet.integrity import Integrity, in_short
-from assistant.report.sheet.joint import complete, wrench
+from assistant.report.sheet.joint import complete, passes, wrench
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import quantity
 
@@ -232,9 +232,8 @@ def glance(page: Page, integrity: Integrity | None, since: Item | None) -> tuple
         told = f"{page.title(line.step)}, {words.amount(line.target)}"
         told += f" ± {words.amount(line.tolerance)}" if line.tolerance else ""
         told += f" and {words.amount(line.angle)}" if line.angle else ""
-        passes = len({one.number for one in line.passes})
         state = "every fastener tightened" if whole else "NOT COMPLETE"
-        told += f": {state}, {words.count(passes, 'pass', 'passes')}; {wrench(page, line)}."
+        told += f": {state}, {passes(line)}; {wrench(page, line)}."
         items.append(Item("Torque", told, "tightening", alarm=not whole))
     text, alarming = in_short(page, integrity)
     items.append(Item("Integrity", text, "appendix-f", alarming))

@@ -71,12 +71,19 @@ def wrench(page: Page, line: TighteningLine) -> str:
 
 
 def complete(line: TighteningLine) -> bool:
-    """Whether every fastener stands tightened in every pass."""
+    """Whether every fastener stands tightened in every pass, also in those never announced."""
     return bool(line.passes) and not any(_missing(line, n) for n in _numbers(line))
 
 
+def passes(line: TighteningLine) -> str:
+    """How many passes were announced, and of how many where that is not all."""
+    begun = len({one.number for one in line.passes})
+    told = words.count(begun, "pass", "passes")
+    return f"{begun} of {line.stages} passes" if begun < line.stages else told
+
+
 def _numbers(line: TighteningLine) -> list[int]:
-    return sorted({one.number for one in line.passes})
+    return sorted({one.number for one in line.passes} | set(range(1, line.stages + 1)))
 
 
 def _missing(line: TighteningLine, number: int) -> list[str]:
@@ -94,7 +101,9 @@ def _lacking(line: TighteningLine) -> str:
     if not line.passes:
         return "Nothing was tightened."
     told = [
-        f"pass {n}: {', '.join(missing)}" for n in _numbers(line) if (missing := _missing(line, n))
+        f"pass {n}: {'every fastener' if missing == line.given else ', '.join(missing)}"
+        for n in _numbers(line)
+        if (missing := _missing(line, n))
     ]
     return f"Not tightened: {'; '.join(told)}."
 

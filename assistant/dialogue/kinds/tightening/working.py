@@ -232,8 +232,7 @@ def _pass_ended(turn: Turn, pass_index: int) -> None:
     """All fasteners of a pass are done: check once more where one moved; else go on."""
     step = tightening(turn)
     standing = turn.state.tightened
-    moved = tuple(t.fastener for t in standing[-len(step.fasteners) :] if t.moved)
-    if moved:
+    if moved := _moved(turn):
         turn.record(CheckRepeated(step=step.id, pass_number=pass_index + 1, moved=moved))
         turn.put(tightened=standing[: -len(step.fasteners)])
         turn.say("check_again", tone="caution", labels=", ".join(moved))
@@ -243,6 +242,12 @@ def _pass_ended(turn: Turn, pass_index: int) -> None:
     else:
         turn.show("pass_done", number=pass_index + 1)
         announce(turn)
+
+
+def _moved(turn: Turn) -> tuple[str, ...]:
+    """The fasteners that moved in the pass that was done last."""
+    standing = turn.state.tightened[-len(tightening(turn).fasteners) :]
+    return tuple(done.fastener for done in standing if done.moved)
 
 
 def ask_whole_pass(turn: Turn, at: Tightening | PassAsked) -> None:
@@ -262,7 +267,8 @@ def whole_pass(turn: Turn, at: PassAsked) -> None:
     """The rest of the pass is done."""
     for place in range(at.turn, len(tightening(turn).fasteners)):
         _done(turn, at.pass_index, place, together=True)
-    if turn.state.talk is not None and len(turn.state.tightened) == _whole(turn):
+    whole = len(turn.state.tightened) == _whole(turn)
+    if turn.state.talk is not None and whole and not _moved(turn):
         _say_tightened(turn)  # all were named and confirmed: what the review would ask again
         steps.complete(turn)
     else:

@@ -192,6 +192,6 @@ def _show(value: object) -> str:
         return (
             str(named)
             if named
-            else ", ".join(f"{k} {_plain(v)}" for k, v in _fields(value).items())
+            else ", ".join(f"{k} {_plain(v)}" for k, v in _fields(value).items() if not _empty(v))
         )
     return f"'{value}'" if isinstance(value, str) else str(value)

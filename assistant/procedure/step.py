@@ -11,6 +11,7 @@ from pydantic import Field, model_validator
 from assistant.procedure.comparing import Comparison
 from assistant.procedure.fields import FitName, Id, Model, Quantity, Text, UnitCode
 from assistant.procedure.places import Axis, Source, names
+from assistant.quantities.amount import Amount
 from assistant.quantities.fits import FitError, limits_of
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
@@ -47,6 +48,11 @@ class Step(Model):
     reference: str = ""  # section of the governing document
     picture: str = ""  # what must be seen in a picture; the step is not done without one
     kind: str  # each kind narrows it to its own word
+
+    @property
+    def waited(self) -> Amount | None:
+        """How long is waited in it; None of a step that is not a wait."""
+        return None
 
 
 class StepsInOrder(Protocol):

@@ -13,6 +13,7 @@ from assistant.procedure.kinds.kind import StepKind
 from assistant.procedure.naming import titles
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
+from assistant.quantities.amount import Amount
 from assistant.quantities.units import same_dimension
 
 _WEEK_S = 7 * 24 * 3600
@@ -25,6 +26,11 @@ class WaitStep(Step):
     kind: Literal["wait"]
     duration: Quantity
     meanwhile: tuple[Id, ...] = ()
+
+    @property
+    def waited(self) -> Amount:
+        """Its duration."""
+        return self.duration
 
 
 class WaitKind(StepKind[WaitStep]):

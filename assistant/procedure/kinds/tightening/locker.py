@@ -7,7 +7,6 @@ from fractions import Fraction
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.tightening.model import TighteningStep
-from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.listed import Consumable
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
@@ -59,8 +58,6 @@ def _cures(findings: Findings, step: Step, seconds: Fraction) -> bool:
     """Whether a later step waits so long."""
     steps = findings.procedure.steps
     return any(
-        isinstance(s, WaitStep)
-        and same_dimension(s.duration.unit, "s")
-        and s.duration.to("s").value >= seconds
-        for s in steps[steps.index(step) + 1 :]
+        time is not None and same_dimension(time.unit, "s") and time.to("s").value >= seconds
+        for time in (s.waited for s in steps[steps.index(step) + 1 :])
     )

@@ -26,6 +26,8 @@ from tests.board.chromium import BINARY, FLAGS, Tab, browser
 from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at, reading
 from tests.board.test_view import UNTIL
 
+pytestmark = pytest.mark.slow
+
 OUT = at("float", OutOfLimit(0), values={"float": {"": reading("float", "4.6 thou")}})
 IN = at("float", Review(), values={"float": {"": reading("float", "2.6 thou")}})
 

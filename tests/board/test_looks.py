@@ -24,6 +24,8 @@ from tests.board.shown import HOSTILE, SHOWN, Shown
 from tests.board.test_in_chromium import CUT
 from tests.board.test_view import FLOAT_OUT
 
+pytestmark = pytest.mark.slow
+
 SIZES = [(1280, 800), (800, 1280), (390, 844)]
 EVERY_SIZE = [*SIZES, (1024, 768), (1920, 1080)]
 LOOKS = ["light", "dark", "contrast"]

@@ -167,9 +167,9 @@ def another_turn_is_said_than_is_recorded(patch: Patch) -> None:
 def a_turn_is_announced_with_the_torque_before_it(patch: Patch) -> None:
     told = announcing._turn_announcement
 
-    def with_torque(turn: Turn, step: Any, index: int, ask: bool) -> str:
+    def with_torque(turn: Turn, step: Any, index: int) -> str:
         before = turn.context.language.say_amount(target_of(step), digits=True)
-        return f"Set it to {before}. {told(turn, step, index, ask)}"
+        return f"Set it to {before}. {told(turn, step, index)}"
 
     patch.setattr(announcing, "_turn_announcement", with_torque)
 

@@ -9,7 +9,13 @@ from assistant.dialogue.core import replay
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import PictureFound, TimerElapsed
 from assistant.dialogue.facts import StepDone, WaitStarted
-from assistant.dialogue.kinds.action import DoingParts, PartDone, ReadyForClock, TimedWork
+from assistant.dialogue.kinds.action import (
+    DoingParts,
+    PartDone,
+    PartReopened,
+    ReadyForClock,
+    TimedWork,
+)
 from assistant.dialogue.kinds.identification import Identified, NumbersDiffer, Spelled
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.state import Blocked, Doing, Ended, PictureOwed
@@ -170,6 +176,9 @@ def test_a_part_confirmed_too_soon_is_done_again() -> None:
     b = bench(HOSES)
     b.say("done")
     assert "front hose" in b.say("wrong")
+    assert [p.name for p in b.of(PartReopened)] == ["front hose"]
+    b.say("wrong")
+    assert len(b.of(PartReopened)) == 1  # there is none before the first
     b.say("done", "done", "done")
     assert b.state.step == "last"
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import timedelta
-from typing import Literal, assert_never
+from typing import ClassVar, Literal, assert_never
 
 from assistant.dialogue import steps, waiting
 from assistant.dialogue.context import Context
@@ -27,6 +27,15 @@ class PartDone(Fact):
     """One of several parts was confirmed."""
 
     kind: Literal["part_done"] = "part_done"
+    step: str
+    name: str
+
+
+class PartReopened(Fact):
+    """A part that was confirmed was not done after all."""
+
+    takes_back: ClassVar[bool] = True
+    kind: Literal["part_reopened"] = "part_reopened"
     step: str
     name: str
 
@@ -60,7 +69,7 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
     """What to do, how it faces, with what, and what it should feel like."""
 
     kind = "action"
-    facts = (PartDone, TimedWork)
+    facts = (PartDone, PartReopened, TimedWork)
     states = (ReadyForClock, DoingParts)
     voids_nothing = True
     waits_within = True
@@ -113,11 +122,17 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
             case DoingParts(index=index), Command(id="done" | "go_on"):
                 self._done(turn, step, index)
             case DoingParts(index=index), Command(id="wrong") if step.each:
-                turn.go(DoingParts(max(0, index - 1)))
-                self.ask_again(turn, DoingParts(max(0, index - 1)))
+                self._not_done(turn, step, index)
             case _:
                 return False
         return True
+
+    def _not_done(self, turn: Turn, step: ActionStep, index: int) -> None:
+        """Back to the part before, which counts as done no longer."""
+        if index > 0:
+            turn.record(PartReopened(step=step.id, name=step.each[index - 1]))
+        turn.go(DoingParts(max(0, index - 1)))
+        self.ask_again(turn, DoingParts(max(0, index - 1)))
 
     def _done(self, turn: Turn, step: ActionStep, index: int) -> None:
         if step.each:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue.kinds.action import PartDone, TimedWork
+from assistant.dialogue.kinds.action import PartDone, PartReopened, TimedWork
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.model import PartDoneLine, StepLine, TimedLine
@@ -16,20 +16,27 @@ _TIMES = (Column("Timed work", 2), Column("Allowed"), Column("Took"), Column("Ov
 _PARTS = (Column("Confirmed one by one", 2), Column("Part", 2), Column("At"))
 
 
-class ActionReport(KindReport[PartDone | TimedWork]):
+_Own = PartDone | PartReopened | TimedWork
+
+
+class ActionReport(KindReport[_Own]):
     """What was confirmed of the parts, and against the clock."""
 
     kind = "action"
     section = "Work confirmed"
-    facts = (PartDone, TimedWork)
+    facts = (PartDone, PartReopened, TimedWork)
 
-    def put(self, g: Gathering, fact: PartDone | TimedWork) -> None:
+    def put(self, g: Gathering, fact: _Own) -> None:
         """A part or a time, which counts until its step is opened again."""
         match fact:
             case PartDone(step=step, name=name):
                 done = PartDoneLine(at=g.at, step=step, name=name)
                 g.record.parts_done.append(done)
                 g.stands(done)
+            case PartReopened(step=step, name=name):
+                for line in g.record.parts_done:
+                    if (line.step, line.name, line.superseded_at) == (step, name, None):
+                        line.superseded_at = g.at
             case TimedWork(step=step, allowed=allowed, took_s=took_s, over_s=over_s):
                 timed = TimedLine(at=g.at, step=step, allowed=allowed, took_s=took_s, over_s=over_s)
                 g.record.timed.append(timed)
@@ -37,12 +44,18 @@ class ActionReport(KindReport[PartDone | TimedWork]):
             case _:
                 assert_never(fact)
 
-    def in_short(self, fact: PartDone | TimedWork) -> str:
+    def in_short(self, fact: _Own) -> str:
         """A part, or how long it took."""
-        if isinstance(fact, PartDone):
-            return f"{fact.name} done"
-        over = f", {fact.over_s} s over" if fact.over_s else ""
-        return f"took {fact.took_s} s of {fact.allowed}{over}"
+        match fact:
+            case PartDone():
+                return f"{fact.name} done"
+            case PartReopened():
+                return f"{fact.name} not done after all"
+            case TimedWork():
+                over = f", {fact.over_s} s over" if fact.over_s else ""
+                return f"took {fact.took_s} s of {fact.allowed}{over}"
+            case _:
+                assert_never(fact)
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """The parts, then the time."""

@@ -193,7 +193,26 @@ def left(page: Page) -> tuple[Item, ...]:
         )
     if not items:
         items.append(Item("Steps", "Nothing was skipped, nothing is open."))
-    return (*items, *_tools(page))
+    return (*items, *_out_of_time(page), *_tools(page))
+
+
+def _out_of_time(page: Page) -> list[Item]:
+    """Rows of a log that were missed or read late, and work that took longer than it may."""
+    items = []
+    for log in page.record.logs:
+        late = sum(bool(r.late_s) for r in page.record.counting() if r.step == log.step)
+        told = [words.count(len(log.missed), "row") + " missed"] if log.missed else []
+        told += [words.count(late, "value") + " read late"] if late else []
+        if told and log.void_since is None:
+            items.append(
+                Item("Log", f"{page.place(log.step)}: {', '.join(told)}", "measurements", True)
+            )
+    items += [
+        Item("Timed work", f"{page.place(one.step)}: over by {one.over_s} s", alarm=True)
+        for one in page.record.timed
+        if one.over_s and one.superseded_at is None
+    ]
+    return items
 
 
 def _tools(page: Page) -> list[Item]:

@@ -74,12 +74,15 @@ def test_one_bearing_out_of_limits_never_passes_on_the_mean_of_all() -> None:
 def test_each_place_out_of_limits_wants_a_release_of_its_own() -> None:
     b = bench(BORES, JOURNALS, CLEARANCE)
     read(b, "40.040", "40.010", "40.040")
-    read(b, "40.000", "40.000", "40.015")
-    for index in (1, 2):
+    told = read(b, "40.000", "40.000", "40.015")
+    for index, place, value in ((1, "two", "one"), (2, "three", "two five")):
         assert b.state.awaiting == OutOfLimit(index)
+        # the last thing said before the question is which of them it is about
+        last = f"clearance, {place}: zero point zero {value} millimeters. Out of limits."
+        assert last in told[told.rindex("clearance,") :]
         b.say("disposition_use_as_is")
         b.type("within wear allowance", "inspector mike quebec")
-        b.say("accept")
+        told = b.say("accept")
     assert b.state.awaiting == Review()
     assert b.state.released["clearance"] == ("two", "three")
     b.say("go_on")

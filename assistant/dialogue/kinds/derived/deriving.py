@@ -55,16 +55,22 @@ def derive(turn: Turn, step: DerivedStep) -> None:
             holding.let_go(turn, step.id, place)
         else:
             holding.hold(turn, step.id, place, judged)
-    ask_next(turn, step)
+    ask_next(turn, step, told=len(holding.unanswered(turn.state, step.id)))
 
 
-def ask_next(turn: Turn, step: DerivedStep) -> None:
-    """Ask what is to be done with the first value that does not pass, else for the review."""
+def ask_next(turn: Turn, step: DerivedStep, told: int = 0) -> None:
+    """Ask what is to be done with the first value that does not pass, else for the review.
+
+    Said first is which one, unless it is the only one ``told`` just now to be out.
+    """
     places = step.places_in(turn.context.procedure)
     open_still = [p for p in holding.unanswered(turn.state, step.id) if p in places]
     if open_still:
+        value = standing(turn, step, open_still[0])
         turn.go(OutOfLimit(places.index(open_still[0])))
-        if not adjusting.ask(turn, step, standing(turn, step, open_still[0])):
+        if told != 1:
+            say_derived(turn, step, open_still[0], value)
+        if not adjusting.ask(turn, step, value):
             turn.say("derived_out_ask", tone="ask")
         return
     turn.go(Review())

@@ -54,21 +54,35 @@ def to_pdf(
     Raises:
         PdfError: it could not be typeset.
     """
+    return with_fonts(
+        lambda unshown: _typeset(record, sheet, small, paper, unshown) + PDF_MARK,
+        "write the HTML page instead",
+    )
+
+
+def with_fonts(make: Callable[[set[str]], bytes], remedy: str) -> bytes:
+    """What ``make`` typesets, given the scripts that no font on this machine has.
+
+    Args:
+        remedy: what to do where it cannot be typeset, as the end of a sentence.
+
+    Raises:
+        PdfError: it could not be typeset.
+    """
     unshown: set[str] = set()
     for _ in range(_MOST_TRIES):
         try:
-            return _typeset(record, sheet, small, paper, unshown) + PDF_MARK
+            return make(unshown)
         except typst.TypstError as fault:
             lacking = _without_glyph(str(fault)) - unshown
             if not lacking:
                 raise PdfError(
-                    f"The PDF could not be typeset ({str(fault)[:300]}); write the HTML page "
-                    "instead."
+                    f"The PDF could not be typeset ({str(fault)[:300]}); {remedy}."
                 ) from fault
             unshown |= lacking
     raise PdfError(
-        "The record is written in too many scripts that no font on this machine has; install "
-        "fonts for them, or write the HTML page instead."
+        "It is written in too many scripts that no font on this machine has; install fonts for "
+        f"them, or {remedy}."
     )
 
 
@@ -146,11 +160,8 @@ class _Data:
         return self.text(value) if isinstance(value, str) else value
 
     def text(self, text: str) -> str:
-        """Text that can be set: on one line, breakable, every character with a glyph."""
-        shown = legible(text)
-        if self._unshown:
-            shown = "".join(written_out(c) if _group(c) in self._unshown else c for c in shown)
-        return _LONG.sub(_breakable, shown)
+        """Text that can be set."""
+        return settable(text, self._unshown)
 
     def _drawn(self, drawing: Drawing) -> str:
         svg = str(drawing.svg).replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1)
@@ -174,6 +185,14 @@ class _Data:
             f'<image href="{uri}" width="{width}" height="{height}"/></svg>'
         ).encode()
         return name
+
+
+def settable(text: str, unshown: set[str]) -> str:
+    """Text that can be set: on one line, breakable, every character with a glyph."""
+    shown = legible(text)
+    if unshown:
+        shown = "".join(written_out(c) if _group(c) in unshown else c for c in shown)
+    return _LONG.sub(_breakable, shown)
 
 
 def _breakable(match: re.Match[str]) -> str:

@@ -6,6 +6,7 @@ rehearsal shows one way through the procedure and proves that it has an end.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -22,10 +23,11 @@ from assistant.procedure.models import Procedure
 from assistant.session.stand_in import next_line
 
 _MOST_TURNS = 3000
-_PEOPLE = (
+PEOPLE = (
     Person(name="Rehearsal Builder", initials="RB", role="builder"),
     Person(name="Rehearsal Inspector", initials="RI", role="inspector"),
 )
+"""Who takes part in a rehearsal."""
 _AT = datetime(2026, 1, 1, tzinfo=UTC).isoformat()
 
 
@@ -53,8 +55,13 @@ class RehearsalScene:
         return sum(len(text.split()) for text in self.said)
 
 
-def rehearse(context: Context) -> list[RehearsalScene]:
+def rehearse(
+    context: Context, look: Callable[[State], None] = lambda state: None
+) -> list[RehearsalScene]:
     """Speak the procedure through; the opening comes first.
+
+    Args:
+        look: called with every state in which the builder is listened to.
 
     Raises:
         RehearsalError: it does not come to its end.
@@ -70,7 +77,7 @@ def rehearse(context: Context) -> list[RehearsalScene]:
         procedure_revision=procedure.revision,
         procedure_sha256="",
         procedure={},
-        people=_PEOPLE,
+        people=PEOPLE,
         phrases_asked=True,
         talk="new",
     )
@@ -79,6 +86,7 @@ def rehearse(context: Context) -> list[RehearsalScene]:
     for _ in range(_MOST_TURNS):
         if isinstance(state.awaiting, Ended):
             return _as_scenes(scenes)
+        look(state)
         try:
             line = next_line(context, state, answers)
         except StandInError as fault:

@@ -131,7 +131,7 @@ def _without_forms(procedure: Procedure) -> Procedure:
     return procedure.model_copy(update={"steps": steps})
 
 
-def answers_for(context: Context, inspector: str = _PEOPLE[1].initials) -> Answers:
+def answers_for(context: Context, inspector: str = PEOPLE[1].initials) -> Answers:
     """Plausible answers to all that the procedure asks: the middle of limits, the first choice."""
     applies = context.procedure.applicability
     answers = Answers(

@@ -27,6 +27,8 @@ _PROBLEMS = (
      "store_disk_error"),
     (("password authentication", "no password", "role ", "pg_hba"),
      "store_refuses_user"),
+    (("permission denied for", "permission denied to", "must be owner"),
+     "store_no_right"),
     (("does not exist",),
      "store_no_table"),
     (("connection", "server closed", "timeout expired", "terminating", "shutting down",

@@ -42,6 +42,9 @@ HERE = URL.create("postgresql", "bench", database="records")
          "/srv/records.db reports an error; put a copy aside and change the disk."),
         (SERVER, 'FATAL:  password authentication failed for user "bench"', "Nothing was recorded: "
          "the database records on shop does not let this user in; check user and password."),
+        (SERVER, "permission denied for table entry", "Nothing was recorded: the database records "
+         "on shop does not give this user the right; ask the keeper of the store to run "
+         "'assembly-assistant rights'."),
         (SERVER, 'FATAL:  database "records" does not exist', "Nothing was recorded: the database "
          "records on shop or a table in it does not exist; make the database and go on."),
         (HERE, "connection to server failed\\nIs it running?", "Nothing was recorded: the database "

@@ -220,7 +220,7 @@ class Builder:
                 return dict(expected.spec.phrases)[BUILDER]
             case Release(person=str()) | Inspecting(person=str()) if self.rng.random() < 0.15:
                 return say("refuse")
-            case Tightening() if "moved" in expected.spec.commands and self.rng.random() < 0.2:
+            case Tightening() if "moved" in expected.spec.commands and self.rng.random() < 0.5:
                 return say("moved")
             case Tightening() if self.rng.random() < 0.3:
                 return say("done")

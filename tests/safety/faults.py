@@ -337,7 +337,11 @@ def a_spelled_number_counts_at_once(patch: Patch) -> None:
     patch.setattr(identification, "hear_spelling", identification.identified)
 
 
-@fault(rules.values_come_only_from_values_that_count, rules.a_step_is_done_once)
+@fault(
+    rules.values_come_only_from_values_that_count,
+    rules.a_step_is_done_once,
+    rules.work_is_finished_only_when_every_step_is,
+)
 def going_back_takes_nothing_back(patch: Patch) -> None:
     patch.setattr(steps, "_without", lambda mapping, _: dict(mapping))
 

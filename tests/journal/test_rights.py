@@ -17,6 +17,7 @@ from psycopg.errors import InsufficientPrivilege, RaiseException
 from typer.testing import CliRunner, Result
 
 from assistant.cli.main import app
+from assistant.journal.buffered import BufferedJournal
 from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import JournalError
@@ -180,6 +181,22 @@ def test_a_bench_runs_and_resumes_a_session(
     assert journal.verify(on_server.session) is None
     assert call("verify", on_server.session, "--store", bench_url(keeper)).exit_code == 0
     journal.close()
+
+
+def test_what_was_recorded_while_the_server_was_away_is_sent(keeper: str, tmp_path: Path) -> None:
+    there, here = SqlJournal(bench_url(keeper)), tmp_path / "waiting.db"
+    local = SqlJournal(here)
+    local.adopt(there.append("kb2-away", [opening()], 0))
+    local.append("kb2-away", [draft(1), draft(2)], 1)
+    local.append("kb2-away-too", [opening(), draft(3)], 0)
+    local.close()
+    bench = BufferedJournal(bench_url(keeper), here)
+    assert bench.state().reachable
+    assert bench.state().waiting == 0
+    bench.close()
+    assert (there.entries_of("kb2-away"), there.entries_of("kb2-away-too")) == (3, 2)
+    assert there.verify("kb2-away") is None
+    there.close()
 
 
 def test_a_bench_cannot_set_rights_and_a_file_has_none(keeper: str, tmp_path: Path) -> None:

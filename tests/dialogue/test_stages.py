@@ -358,3 +358,18 @@ def test_pass_done_does_not_hide_one_that_moved(talk: Any) -> None:
     assert [f.moved for f in b.of(CheckRepeated)] == [("bolt one",)]
     b.say("understood", "pass_done", "confirm")
     assert [f.together for f in b.of(FastenerTightened)][-4:] == [True] * 4
+
+
+def test_one_missed_before_another_wrench_came_is_said_with_what_is_set_now() -> None:
+    b = bench(stages=TORQUES)
+    b.say("understood", "done")
+    b.feed(Resumed(at=b.at(), bench=own(unit="N*m", resolution="0.5 N*m", lower="5 N*m",
+                                        upper="60 N*m")))  # fmt: skip
+    assert "Set thirteen point five newton meters" in said(b)
+    b.say("understood")
+    told = b.say("missed")
+    assert "bolt one" in told
+    assert "thirteen point five newton meters, one three point five" in told
+    assert "pound feet" not in told
+    b.say("done")
+    assert str(b.of(FastenerTightened)[-1].torque) == "13.5 N*m"

@@ -339,19 +339,23 @@ def missed(turn: Turn, at: Review | Tightening | TorqueAcknowledge) -> None:
 
 
 def _say_again(turn: Turn, back: Tightened) -> None:
-    """Name a fastener that is to be done again, with its torque and its turn."""
+    """Name a fastener that is to be done again, with its torque and its turn.
+
+    The torque is the one set now: it may have been tightened with another wrench before.
+    """
     say, label = turn.context.language.say_amount, back.fastener
-    if back.torque is None:
+    torque = setting(turn, back.pass_index).torque
+    if torque is None:
         turn.say("fastener_back", tone="caution", label=label)
     else:
-        torque = say(back.torque, digits=True)
-        turn.say("fastener_again", tone="caution", label=label, torque=torque)
+        set_to = say(torque, digits=True)
+        turn.say("fastener_again", tone="caution", label=label, torque=set_to)
     stage = stage_at(tightening(turn), back.pass_index)
     by = turn_in(tightening(turn), back.pass_index)
     if by is None:
         return
     turn.say("turned_before", tone="caution", label=label)
-    key = "then_angle" if back.torque is not None else "fastener_only_turn"
+    key = "then_angle" if torque is not None else "fastener_only_turn"
     key = "fastener_loosen" if stage.loosen is not None else key
     turn.say(key, tone="caution", label=label, angle=say(by))
 

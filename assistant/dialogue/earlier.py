@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
+from assistant.procedure.step import Step
 
 
 def say_earlier(turn: Turn) -> None:
@@ -15,8 +16,8 @@ def say_earlier(turn: Turn) -> None:
         return
     step = turn.context.procedure.step(found)
     name, value = list(turn.state.values[found].items())[-1]
-    behind = turn.state.history[turn.state.history.index(found) :]
-    count = len(behind) - (turn.state.step is not None)
+    stops = stopped_at(turn)
+    count = len(stops) - stops.index(found)
     turn.say(
         "correct_earlier",
         position=name,
@@ -30,3 +31,23 @@ def earlier(state: State) -> str | None:
     """The step before the open one whose readings were recorded last; None without any."""
     before = state.history if state.step is None else state.history[:-1]
     return next((s for s in reversed(before) if state.values.get(s)), None)
+
+
+def stopped_at(turn: Turn) -> tuple[str, ...]:
+    """The steps before the open one at which the builder was asked something, in order.
+
+    A computed value within limits goes on by itself. Going back to it would lead here again, so
+    who goes back goes over it. One that was skipped or let stand, or has cautions, was stopped at.
+    """
+    state = turn.state
+    before = state.history if state.step is None else state.history[:-1]
+    steps = turn.context.procedure.step
+    return tuple(name for name in before if not _went_on(turn, steps(name)))
+
+
+def _went_on(turn: Turn, step: Step) -> bool:
+    state = turn.state
+    if state.talk is None or not kind_of(step).passes_by_itself:
+        return False
+    asked = state.released.get(step.id) or step.cautions or step.picture
+    return state.outcomes.get(step.id) == "done" and not asked

@@ -7,6 +7,7 @@ from datetime import timedelta
 from typing import Literal, TypeVar
 
 from assistant.dialogue import adjusting, disposing, tooling, waiting
+from assistant.dialogue.earlier import stopped_at
 from assistant.dialogue.effects import EndSession, about
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -175,11 +176,13 @@ def skip(turn: Turn, reason: str) -> None:
 
 def go_back(turn: Turn) -> None:
     """Go back to the step before; ask first when that voids recorded work."""
-    if len(turn.state.history) < 2 and turn.state.step is not None:
+    stops = stopped_at(turn)
+    if not stops:
         turn.say("nothing_before")
         return
-    before = turn.state.history[-2 if turn.state.step is not None else -1]
-    voided = [turn.context.procedure.step(s) for s in (before, turn.state.step) if s]
+    before = stops[-1]
+    since = turn.state.history[turn.state.history.index(before) :]
+    voided = [turn.context.procedure.step(s) for s in since]
     if all(kind_of(s).voids_nothing for s in voided):
         rewind(turn, before)
         return

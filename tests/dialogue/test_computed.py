@@ -161,3 +161,33 @@ def test_a_fahrenheit_graduation_on_a_celsius_scale_is_a_difference() -> None:
     b.start()
     # on a mark every 1 degC, 38 is a reading and 38.5 finer than the scale
     assert "thirty eight degrees celsius" in b.type("reading 38")
+
+
+TWICE = {"id": "twice", "kind": "derived", "quantity": "twice the gap", "unit": "thou",
+         "formula": "2 * gap", "inputs": {"gap": "gap"}, "lower": "1 thou",
+         "upper": "20 thou"}  # fmt: skip
+
+
+def test_going_back_goes_over_a_value_that_went_on_by_itself() -> None:
+    b = bench(GAP, TWICE, {**TWICE, "id": "again"})
+    b.type("reading 4 thou")
+    b.say("go_on")
+    assert b.state.step == "last"
+    assert b.say("correction").endswith("say go back.")
+    assert "Going back to gap" in b.say("go_back")
+    b.say("confirm")
+    assert b.state.step == "gap"
+    b.type("reading 5 thou")
+    b.say("go_on")
+    standing = [r for r in b.record().readings if r.status == "counts"]
+    assert [str(r.indication.amount.value) for r in standing] == ["5", "10", "10"]
+
+
+def test_going_back_stops_at_a_value_that_was_let_stand() -> None:
+    b = bench(GAP, TWICE)
+    b.type("reading 14 thou")
+    b.say("go_on", "disposition_use_as_is")
+    b.type("allowed", "inspector mike quebec")
+    b.say("accept", "go_on")
+    assert b.state.step == "last"
+    assert "Going back to twice" in b.say("go_back")

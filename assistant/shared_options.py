@@ -8,6 +8,9 @@ from dataclasses import MISSING, fields
 from functools import wraps
 from typing import Any, ParamSpec, TypeVar, get_type_hints
 
+ADVANCED = "Advanced"
+"""The heading of the help under which a mechanic need not look."""
+
 R = TypeVar("R")
 P = ParamSpec("P")
 

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import typer
+import typer.main
 
 from assistant.cli.errors import fail
+from assistant.cli.lazy_group import without_flag_types
 
 app = typer.Typer()
 
@@ -23,4 +25,5 @@ def hearing(context: typer.Context) -> None:
             f"The hearing bench needs {missing.name}; "
             "install it with: pip install 'assembly-assistant[bench]'."
         )
-    bench(args=context.args, prog_name="assembly-assistant hearing")
+    command = without_flag_types(typer.main.get_command(bench))
+    command(args=context.args, prog_name="assembly-assistant hearing")

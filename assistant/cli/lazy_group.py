@@ -10,6 +10,8 @@ from typing import Any
 import typer.main
 from typer.core import TyperCommand, TyperGroup
 
+from assistant.shared_options import ADVANCED
+
 PLACES = {
     "run": "assistant.cli.work_commands",
     "resume": "assistant.cli.work_commands",
@@ -53,7 +55,7 @@ HELP = {
     "rehearse": "Speak a whole procedure, every sentence in order, and say how long that takes.",
     "card": "Print a one-page card of what to say in a procedure, to hang at the bench.",
     "records": "List every session in the store, the newest first.",
-    "trend": "Show one dimension over all builds, with Shewhart's limits for single values.",
+    "trend": "Show one dimension over all builds, with control limits for single values.",
     "record": "Show a build record, or write it to a file.",
     "verify": "Say whether a record has been altered, and name the first entry that was.",
     "seal": "Sign the end of a record, so that cutting it short or rewriting it shows too.",
@@ -66,6 +68,26 @@ HELP = {
 }
 """What each does, for the list of all: it is shown without loading any of them."""
 
+PANEL = {"schema": ADVANCED, "hearing": ADVANCED, "models": ADVANCED}
+"""Commands that a mechanic need not know, under a heading of their own in that list."""
+
+
+def without_flag_types(command: Any) -> Any:
+    """``command``, whose help says of an option that takes no value no type either."""
+    given = command.get_params
+
+    command.get_params = lambda context: _untyped(given(context))
+    for below in getattr(command, "commands", {}).values():
+        without_flag_types(below)
+    return command
+
+
+def _untyped(options: list[Any]) -> list[Any]:
+    for one in options:
+        if getattr(one, "is_flag", False):
+            one.metavar = ""
+    return options
+
 
 class Commands(MutableMapping[str, Any]):
     """The commands by name; each is made when it is looked up."""
@@ -75,7 +97,7 @@ class Commands(MutableMapping[str, Any]):
 
     def __getitem__(self, name: str) -> Any:
         if name not in self._made:
-            found = typer.main.get_group(import_module(PLACES[name]).app)
+            found = without_flag_types(typer.main.get_group(import_module(PLACES[name]).app))
             self._made |= {name: found} if name not in found.commands else found.commands
         return self._made[name]
 
@@ -92,12 +114,20 @@ class Commands(MutableMapping[str, Any]):
         del self._made[name]
 
 
+def _listed(name: str) -> TyperCommand:
+    return TyperCommand(name, help=HELP[name], rich_help_panel=PANEL.get(name))
+
+
 class LazyGroup(TyperGroup):
     """A group of the commands in ``PLACES``."""
 
     def __init__(self, **settings: Any) -> None:
         super().__init__(**settings)
         self.commands = Commands()
+
+    def get_params(self, ctx: Any) -> Any:
+        """Its own options; none that takes no value shows a type."""
+        return _untyped(super().get_params(ctx))
 
     def format_help(self, ctx: Any, formatter: Any) -> None:
         """The list of commands."""
@@ -113,7 +143,7 @@ class LazyGroup(TyperGroup):
     def _named_only(self) -> Iterator[None]:
         """Commands that can say what they do and cannot be run."""
         real = self.commands
-        self.commands = {name: TyperCommand(name, help=HELP[name]) for name in PLACES}
+        self.commands = {name: _listed(name) for name in PLACES}
         try:
             yield
         finally:

@@ -80,7 +80,7 @@ def trend_command(
     ),
     store: str | None = STORE,
 ) -> None:
-    """Show one dimension over all builds, with Shewhart's limits for single values."""
+    """Show one dimension over all builds, with control limits for single values."""
     from assistant.cli.trend_text import trend_text
 
     kept = open_store(store)

@@ -9,6 +9,7 @@ from typing import Annotated
 import typer
 
 from assistant.cli.languages import LANGUAGE_HELP
+from assistant.shared_options import ADVANCED
 
 _ATTEND = (
     "When to listen: always, phrase (after the attention phrase), or held (while a foot pedal or a "
@@ -27,9 +28,15 @@ _PICTURES = "Folder that your camera writes to; attach its pictures by voice."
 _AUDIO = "Take the speech from this WAV or FLAC file."
 _INSPECTOR = "Who may accept hold points."
 
-EngineName = Annotated[str, typer.Option("--engine", help="Recogniser: auto, ear or vosk.")]
+EngineName = Annotated[
+    str,
+    typer.Option("--engine", help="Recogniser: auto, ear or vosk.", rich_help_panel=ADVANCED),
+]
 StorePlace = Annotated[
-    str | None, typer.Option("--store", help="Record store: a file, or a database URL.")
+    str | None,
+    typer.Option(
+        "--store", help="Record store: a file, or a database URL.", rich_help_panel=ADVANCED
+    ),
 ]
 
 
@@ -45,8 +52,12 @@ class SessionOptions:
     ] = None
     attend: Annotated[str, typer.Option("--attend", help=_ATTEND)] = "always"
     pedal: Annotated[str | None, typer.Option("--pedal", help=_PEDAL)] = None
-    no_profile: Annotated[bool, typer.Option("--no-profile", help=_NO_PROFILE)] = False
-    interruptible: Annotated[bool, typer.Option("--interruptible", help=_INTERRUPTIBLE)] = False
+    no_profile: Annotated[
+        bool, typer.Option("--no-profile", help=_NO_PROFILE, rich_help_panel=ADVANCED)
+    ] = False
+    interruptible: Annotated[
+        bool, typer.Option("--interruptible", help=_INTERRUPTIBLE, rich_help_panel=ADVANCED)
+    ] = False
     voice: Annotated[str, typer.Option("--voice", help=_VOICE)] = "auto"
     bench: Annotated[Path | None, typer.Option("--bench", help=_BENCH)] = None
     board: Annotated[str | None, typer.Option("--board", help=_BOARD)] = None

@@ -28,7 +28,7 @@ from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
 from assistant.language import Language
 from assistant.language.trust import Policy
-from assistant.shared_options import options_as_objects
+from assistant.shared_options import ADVANCED, options_as_objects
 from assistant.speech.errors import SpeechError
 
 app = typer.Typer(pretty_exceptions_enable=False)
@@ -37,7 +37,9 @@ MADE = ("trade", "readings", "sampled", "debian", "unseen trade", "unseen readin
 
 
 _CORPUS = f"Of {', '.join(MADE)}; may repeat; else all."
+_LEAD = "How far a value must lead all else: the natural logarithm of its odds."
 _KEPT = "With --readings: file to continue; further ones are only counted."
+_PART = "With --readings: do this part, such as 1/2."
 _STARTUP = "Only the time from command to listening, tried so often."
 
 
@@ -59,11 +61,13 @@ class BenchOptions:
     count: Annotated[int, typer.Option(help="Utterances of each made corpus.")] = 60
     minutes: Annotated[int, typer.Option(help="Minutes of sound that is not a command.")] = 12
     seed: Annotated[int, typer.Option(help="The same seed gives the same sounds.")] = 1
-    reject: Annotated[float, typer.Option(help="Below this confidence, say again.")] = Policy.reject
-    sure: Annotated[float, typer.Option(help="Below this, ask for digits.")] = Policy.sure
-    lead: Annotated[float, typer.Option(help="Nats that a value must lead all else by.")] = (
-        Policy.value_lead
-    )
+    reject: Annotated[
+        float, typer.Option(help="Below this confidence, say again.", rich_help_panel=ADVANCED)
+    ] = Policy.reject
+    sure: Annotated[
+        float, typer.Option(help="Below this, ask for digits.", rich_help_panel=ADVANCED)
+    ] = Policy.sure
+    lead: Annotated[float, typer.Option(help=_LEAD, rich_help_panel=ADVANCED)] = Policy.value_lead
 
     @property
     def corpora(self) -> tuple[str, ...]:
@@ -87,11 +91,14 @@ class OutputOptions:
 
     as_json: Annotated[Path | None, typer.Option("--json", help="Write all figures here.")] = None
     many: Annotated[
-        int, typer.Option("--readings", help="Only readings, so many, kept one by one.")
+        int,
+        typer.Option(
+            "--readings", help="Only readings, so many, kept one by one.", rich_help_panel=ADVANCED
+        ),
     ] = 0
-    kept: Annotated[list[Path] | None, typer.Option(help=_KEPT)] = None
-    startup: Annotated[int, typer.Option(help=_STARTUP)] = 0
-    part: Annotated[str, typer.Option(help="With --readings: do this part, such as 1/2.")] = "1/1"
+    kept: Annotated[list[Path] | None, typer.Option(help=_KEPT, rich_help_panel=ADVANCED)] = None
+    startup: Annotated[int, typer.Option(help=_STARTUP, rich_help_panel=ADVANCED)] = 0
+    part: Annotated[str, typer.Option(help=_PART, rich_help_panel=ADVANCED)] = "1/1"
 
 
 @app.command()

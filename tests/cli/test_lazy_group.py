@@ -68,3 +68,21 @@ def test_a_command_that_runs_is_the_real_one() -> None:
     runner = CliRunner()
     assert "Build with a procedure" in runner.invoke(app, ["--help"]).output
     assert "kb2_input_shaft" in runner.invoke(app, ["procedures"]).output
+
+
+@pytest.mark.parametrize("command", ["", "run", "fit", "models", "hearing"])
+def test_the_help_speaks_to_a_mechanic(command: str) -> None:
+    asked = [*command.split(), "--help"]
+    shown = CliRunner().invoke(app, asked, env={"COLUMNS": "120"}).output
+    assert "--help" in shown
+    for jargon in ("<bool>", "Nats", "nats", "Shewhart"):
+        assert jargon not in shown
+    before = shown.partition("Advanced")[0]  # the panel for those who need it
+    for inner in ("--engine ", "--no-profile", "--lead", "hearing ", "models "):
+        assert command in ("fit", "models", "hearing") or inner not in before
+
+
+def test_an_option_that_takes_no_value_still_works() -> None:
+    shown = CliRunner().invoke(app, ["hearing", "--listener", "nobody"])
+    assert shown.exit_code == 2
+    assert CliRunner().invoke(app, ["--version"]).output.startswith("assembly-assistant ")

@@ -1,4 +1,4 @@
-"""Commands for a store that several benches share: rights."""
+"""Commands about stores: the rights of benches in a shared one, a record copied to another."""
 
 from __future__ import annotations
 
@@ -29,3 +29,29 @@ def rights(
         raise AskedError("Name the store: --store postgresql://keeper@host/database.")
     set_rights(store)
     tell(f"Members of the role {BENCH_ROLE} may add to this store, and alter or delete nothing.")
+
+
+@app.command("copy")
+@plainly(JournalError, AskedError, OSError)
+def copy(
+    session: str = typer.Argument(..., help="The session's name."),
+    to: str = typer.Option(..., "--to", help="The other store: a file, or a database URL."),
+    store: str | None = typer.Option(
+        None, "--store", help="Record store: a file, or a database URL."
+    ),
+) -> None:
+    """Copy a session with its sounds, pictures and seals to another store, and verify it."""
+    from assistant.cli.workplace import open_store
+    from assistant.journal.store import SqlJournal
+    from assistant.report.copied import RecordPlace, copy_session
+
+    places = []
+    for where in (store, to):
+        kept = open_store(where)
+        # The server itself: a copy that waits at this bench would not be a copy there.
+        journal = kept.journal if isinstance(kept.journal, SqlJournal) else SqlJournal(kept.where)
+        places.append(RecordPlace(journal, kept.clips, kept.pictures))
+    done = copy_session(session, *places)
+    tell(f"Copied and verified there: {session}, {done.entries} entries.")
+    if done.sounds_away:
+        tell(f"Sounds that were not here to copy: {done.sounds_away}.")

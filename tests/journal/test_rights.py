@@ -20,7 +20,6 @@ from assistant.cli.main import app
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.store import SqlJournal
-from assistant.journal.types import JournalError
 from tests.journal.drafts import AT, SESSION, draft, opening
 from tests.journal.postgres import Cluster
 
@@ -206,11 +205,3 @@ def test_a_bench_cannot_set_rights_and_a_file_has_none(keeper: str, tmp_path: Pa
     assert "PostgreSQL" in call("rights", "--store", str(tmp_path / "records.db")).output
     assert "Name the store" in call("rights").output
     assert "CREATE TRIGGER" in call("rights", "--show").output
-
-
-def test_an_empty_database_is_not_made_a_store_by_a_bench(keeper: str) -> None:
-    with psycopg.connect(keeper, autocommit=True) as connection:
-        connection.execute("DROP DATABASE IF EXISTS empty_shop")
-        connection.execute("CREATE DATABASE empty_shop")
-    with pytest.raises(JournalError, match="does not give this user the right"):
-        SqlJournal(bench_url(keeper).replace("/postgres?", "/empty_shop?"))

@@ -1,0 +1,125 @@
+"""copy: a session reaches another store whole, or the reason why not is said."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+import pytest
+from typer.testing import CliRunner, Result
+
+from assistant.cli.main import app
+from assistant.journal.clips import ClipStore
+from assistant.journal.pictures import PictureStore
+from assistant.journal.seal import seal_record, signing_key
+from assistant.journal.store import SqlJournal
+from assistant.journal.types import Draft
+from tests.journal.drafts import AT, SESSION, draft, opening
+from tests.session.pictures import picture
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """A store in a folder of its own, with a sealed record that names a sound and a picture."""
+
+    folder: Path
+    clip: Path
+    picture: Path
+
+    @property
+    def store(self) -> str:
+        return str(self.folder / "records.db")
+
+
+@pytest.fixture
+def shelf(tmp_path: Path) -> Shelf:
+    folder = tmp_path / "here"
+    clips, pictures = ClipStore(folder / "clips"), PictureStore(folder / "pictures")
+    clip = clips.keep(np.arange(1600, dtype=np.int16))
+    content = picture()
+    file = pictures.keep(content, "jpeg")
+    body = {
+        "kind": "picture_attached", "step": None, "name": "KB2_0001.jpg", "file": file,
+        "media": "jpeg", "size": len(content), "taken": AT,
+    }  # fmt: skip
+    heard = Draft("event", AT, draft(1).body, clip, "test")
+    journal = SqlJournal(folder / "records.db")
+    last = journal.append(SESSION, [opening(), heard, Draft("fact", AT, body)], 0)[-1]
+    journal.keep_seal(seal_record(SESSION, last.seq, last.hash, AT, signing_key(tmp_path)))
+    journal.close()
+    return Shelf(folder, clips.path(clip), pictures.path(file, "jpeg"))
+
+
+def copy(shelf: Shelf, to: Path, session: str = SESSION) -> Result:
+    arguments = ["copy", session, "--store", shelf.store, "--to", str(to / "records.db")]
+    return CliRunner().invoke(app, arguments)
+
+
+def test_it_arrives_whole_and_twice_does_no_harm(shelf: Shelf, tmp_path: Path) -> None:
+    there = tmp_path / "there"
+    for _ in range(2):
+        done = copy(shelf, there)
+        assert done.exit_code == 0, done.output
+        assert "3 entries" in done.output
+    source, target = SqlJournal(shelf.store), SqlJournal(there / "records.db")
+    assert list(target.read(SESSION)) == list(source.read(SESSION))
+    assert target.seals(SESSION) == source.seals(SESSION) != []
+    assert target.verify(SESSION) is None
+    for kind, file in (("clips", shelf.clip), ("pictures", shelf.picture)):
+        assert (there / kind / file.name).read_bytes() == file.read_bytes()
+
+
+def test_a_session_that_went_on_is_sent_on(shelf: Shelf, tmp_path: Path) -> None:
+    there = tmp_path / "there"
+    assert copy(shelf, there).exit_code == 0
+    SqlJournal(shelf.store).append(SESSION, [draft(2)], 3)
+    assert "4 entries" in copy(shelf, there).output
+    assert SqlJournal(there / "records.db").entries_of(SESSION) == 4
+
+
+@pytest.mark.parametrize("what", ["clip", "picture"])
+def test_an_altered_file_is_not_copied(shelf: Shelf, tmp_path: Path, what: str) -> None:
+    file: Path = getattr(shelf, what)
+    file.write_bytes(file.read_bytes() + b"x")
+    refused = copy(shelf, tmp_path / "there")
+    assert refused.exit_code == 2
+    assert "altered" in refused.output
+    assert "is not copied" in refused.output
+    assert SqlJournal(tmp_path / "there" / "records.db").sessions() == []
+
+
+def test_an_altered_entry_is_not_copied(shelf: Shelf, tmp_path: Path) -> None:
+    journal = SqlJournal(shelf.store)
+    with journal._engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE entry SET at = '2026-01-06' WHERE seq = 2")
+    refused = copy(shelf, tmp_path / "there")
+    assert refused.exit_code == 2
+    assert "is not copied" in refused.output
+    assert SqlJournal(tmp_path / "there" / "records.db").sessions() == []
+
+
+def test_an_archived_sound_is_counted(shelf: Shelf, tmp_path: Path) -> None:
+    shelf.clip.unlink()
+    done = copy(shelf, tmp_path / "there")
+    assert done.exit_code == 0, done.output
+    assert "not here to copy: 1" in done.output
+
+
+def test_a_damaged_file_over_there_is_said(shelf: Shelf, tmp_path: Path) -> None:
+    there = tmp_path / "there"
+    (there / "clips").mkdir(parents=True)
+    (there / "clips" / shelf.clip.name).write_bytes(b"something else")
+    refused = copy(shelf, there)
+    assert refused.exit_code == 2
+    assert "arrived damaged" in refused.output
+
+
+def test_another_session_of_that_name_stays(shelf: Shelf, tmp_path: Path) -> None:
+    other = SqlJournal(tmp_path / "there" / "records.db")
+    kept = other.append(SESSION, [opening("KB2-8"), draft(9)], 0)
+    refused = copy(shelf, tmp_path / "there")
+    assert refused.exit_code == 2
+    assert "differs between the two stores" in refused.output
+    assert list(other.read(SESSION)) == kept
+    assert "no session 'nowhere'" in copy(shelf, tmp_path / "there", "nowhere").output

@@ -102,6 +102,8 @@ STEPS: list[dict[str, object]] = [
      "every": "10 min", "for": "30 min", "stop": "Press the stop button.",
      "readings": [{"quantity": "bearing", "unit": "degC", "gauge": "thermo",
                    "upper": "70 degC"}]},
+    {"id": "hoses", "kind": "action", "title": "Hoses on", "say": "Push the hoses on.",
+     "each": ["front hose", "rear hose"], "within": "90 s", "picture": "Both hoses on"},
 ]  # fmt: skip
 
 PROCEDURE = Procedure.model_validate(

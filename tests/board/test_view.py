@@ -21,6 +21,7 @@ from assistant.board.view import (
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Revised
 from assistant.dialogue.facts import DispositionRecorded, StepOpened
+from assistant.dialogue.kinds.action import DoingParts, ReadyForClock
 from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.identification import Spelled
 from assistant.dialogue.kinds.inspection import Inspected, Inspecting
@@ -55,6 +56,7 @@ from assistant.dialogue.state import (
     OpeningReadback,
     OutOfLimit,
     PhraseReadback,
+    PictureOwed,
     Release,
     Review,
     RevisionHeard,
@@ -88,6 +90,9 @@ EVERY_STATE: list[tuple[str | None, DialogueState, dict[str, object]]] = [
     (None, OpeningReadback("C", "long_shaft", "new"), {}),
     ("lock", Acknowledge(0), {}),
     ("oil", Doing(), {}),
+    ("hoses", ReadyForClock(), {}),
+    ("hoses", DoingParts(1), {}),
+    ("hoses", PictureOwed(), {}),
     ("run_in", LogOffered(), {}),
     ("run_in", BetweenRows(), {}),
     ("float", Measuring(0), {}),
@@ -234,7 +239,7 @@ def test_a_session_not_yet_begun_can_be_shown() -> None:
 def test_step_number_total_title_and_what_follows() -> None:
     view = board(at("oil", Doing()))
     assert view.step is not None
-    assert (view.step.number, view.step.total, view.step.title) == (2, 14, "Oil the bearing")
+    assert (view.step.number, view.step.total, view.step.title) == (2, 15, "Oil the bearing")
     assert view.following == ("End float", "Cap gap")
 
 
@@ -529,14 +534,14 @@ def closing(
 
 
 def test_the_last_screen_counts_the_steps_and_names_what_is_not_as_the_manual_has_it() -> None:
-    assert closing() == ("14 of 14", [("", "Nothing skipped, nothing let stand.")])
+    assert closing() == ("15 of 15", [("", "Nothing skipped, nothing let stand.")])
     figure, lines = closing(
         outcomes={"oil": "skipped", "bolts": "skipped", "rework": "not_applicable"},
         part_way=frozenset({"bolts"}),
         released={"float": ("",), "gap": ("top",)},
         referred={"gap": ("top",)},
     )
-    assert figure == "11 of 13"
+    assert figure == "12 of 14"
     assert lines == [
         ("Left part way, not to be relied on", "Cap bolts"),
         ("Skipped", "Oil the bearing"),

@@ -148,7 +148,7 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
         session_id,
         context,
         store=SessionStore(kept.journal, kept.clips),
-        edges=SessionEdges(output, TerminalScreen(sys.stdout), clock),
+        edges=SessionEdges(output, TerminalScreen(sys.stdout, context), clock),
     )
     source: SpeechInput
     if keyboard:

@@ -117,7 +117,9 @@ def first_try(
         new_session_id(opened.job, utc_now()),
         context,
         store=SessionStore(kept.journal, kept.clips),
-        edges=SessionEdges(output, ScreensTogether(TerminalScreen(sys.stdout), hints), clock),
+        edges=SessionEdges(
+            output, ScreensTogether(TerminalScreen(sys.stdout, context), hints), clock
+        ),
     )
     if not session.open(opened):
         raise typer.Exit(1)

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import TextIO, assert_never, cast
 
+from assistant.board.hearing import not_taken
+from assistant.board.words import load_words
 from assistant.cli.terminal import plain
+from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -30,6 +33,7 @@ from assistant.dialogue.facts import (
     WorkStopped,
 )
 from assistant.dialogue.state import State
+from assistant.language.trust import Again
 from assistant.report.kinds import recording
 from assistant.session.edges import Sound
 
@@ -37,10 +41,15 @@ _MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
 
 
 class TerminalScreen:
-    """Prints what is heard, said and recorded, one line each."""
+    """Prints what is heard, said and recorded, one line each.
 
-    def __init__(self, out: TextIO) -> None:
-        self._out = out
+    ``context``: the session's; with it, spoken words that were not taken are marked.
+    """
+
+    def __init__(self, out: TextIO, context: Context | None = None) -> None:
+        self._out, self._context = out, context
+        self._words = None if context is None else load_words(context.procedure.language)
+        self._state = State()
 
     def _line(self, text: str) -> None:
         print(plain(text), file=self._out, flush=True)
@@ -53,7 +62,21 @@ class TerminalScreen:
         elif sound.recognition.engine == "keyboard":
             self._line(f"you  {best.text}")
         else:
-            self._line(f"you  {best.text}   ({round(best.confidence * 100)} % sure)")
+            sure = f"({round(best.confidence * 100)} % sure)"
+            self._line(f"you  {best.text}   {sure}{self._not_taken(sound)}")
+
+    def _not_taken(self, sound: Sound) -> str:
+        """That spoken words were not taken, and why, by the rule of trust that the dialogue uses.
+
+        A line that was typed is answered with a sentence of its own.
+        """
+        if self._context is None or self._words is None:
+            return ""
+        why = not_taken(self._context, self._state, sound.recognition)
+        if why is None:
+            return ""
+        told = f": {self._words(f'refused_{why.why}')}" if isinstance(why, Again) else ""
+        return f"   {self._words('label_refused')}{told}"
 
     def said(self, said: Say) -> None:
         """Show the assistant's words, marked by tone."""
@@ -68,7 +91,8 @@ class TerminalScreen:
             self._line(f"       record: {text}")
 
     def state(self, state: State) -> None:
-        """Nothing more to show: the transcript is the screen."""
+        """Nothing more to show: what is heard next is judged in it."""
+        self._state = state
 
 
 def describe(fact: Fact) -> str:

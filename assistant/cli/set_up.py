@@ -114,7 +114,7 @@ def _folder(pictures: Path) -> Path:
 @contextmanager
 def _shown(context: Context, board: str | None) -> Iterator[Screen]:
     """The terminal, and the glance board too where one is asked for."""
-    terminal = TerminalScreen(sys.stdout)
+    terminal = TerminalScreen(sys.stdout, context)
     if board is None:
         yield terminal
         return

@@ -157,6 +157,10 @@ def _put_step(g: Gathering, fact: StepOpened | StepDone | StepReopened) -> None:
             if line.visits and line.visits[-1].closed_at is None:
                 visit = line.visits[-1]
                 visit.closed_at, visit.how, visit.reason = g.at, how, reason
+            if how == "skipped":
+                for kind in KINDS:
+                    if line.kind == kind.kind:
+                        kind.skipped(g, step)
         case StepReopened(step=step):
             line = g.line(step)
             line.outcome, line.reason, line.part_way = "pending", "", False

@@ -191,3 +191,18 @@ def test_going_back_stops_at_a_value_that_was_let_stand() -> None:
     b.say("accept", "go_on")
     assert b.state.step == "last"
     assert "Going back to twice" in b.say("go_back")
+
+
+def test_a_computed_value_that_is_skipped_counts_in_the_record_no_longer() -> None:
+    b = bench(GAP, TWICE)
+    b.type("reading 14 thou")
+    b.say("go_on", "disposition_use_as_is")
+    b.type("allowed", "inspector mike quebec")
+    b.say("accept", "skip", "skip_not_fitted")
+    assert b.state.step == "last"
+    record = b.record()
+    assert [(str(r.indication), r.status, r.superseded_why) for r in record.readings] == [
+        ("14 thou", "counts", ""),
+        ("28.0 thou", "superseded", "skipped"),
+    ]
+    assert [d.state for d in record.dispositions] == ["withdrawn"]

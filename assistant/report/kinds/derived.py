@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.kinds.derived.facts import ValueDerived
-from assistant.report import readings
+from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.model import StepLine
@@ -36,6 +36,11 @@ class DerivedReport(KindReport[ValueDerived]):
                 position=fact.position,
             ),
         )
+
+    def skipped(self, g: Gathering, step: str) -> None:
+        """A value that was computed and then skipped is not computed with, and does not count."""
+        readings.step_reopened(g, step, "skipped")
+        dispositions.withdraw(g, step, None)
 
     def reopened(self, g: Gathering, step: str, why: str = "reopened") -> None:
         """The value no longer counts."""

@@ -38,6 +38,9 @@ class KindReport(ABC, Generic[F]):
         """What of ``step`` a finished record lacks, a sentence each."""
         return []
 
+    def skipped(self, g: Gathering, step: str) -> None:  # most kinds take back what does not count
+        """``step`` was skipped: what counts no longer, and was not taken back before."""
+
     def reopened(  # most kinds keep nothing
         self, g: Gathering, step: str, why: str = "reopened"
     ) -> None:

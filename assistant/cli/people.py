@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Sequence
 
-from assistant.cli.terminal import LONGEST_NAME, is_line, one_line
+from assistant.cli.terminal import LONGEST_NAME, is_line, one_line, tell
 from assistant.dialogue.events import Person
 
 
@@ -21,6 +22,21 @@ def must_be_line(name: str) -> None:
             f"'{one_line(name[:40])}' is not a name: it must be one line of at most {LONGEST_NAME} "
             "characters, without control codes."
         )
+
+
+def job_name(asked: str, otherwise: str) -> str:
+    """The job's name: the one ``asked`` for, else typed at a terminal, else ``otherwise``.
+
+    Raises:
+        PeopleError: it is not one line of text that can be shown.
+    """
+    if not asked and sys.stdin.isatty():
+        try:
+            asked = input("Job, or the machine's serial number (Enter to leave it out): ").strip()
+        except EOFError:
+            tell()
+    must_be_line(asked)
+    return asked or otherwise
 
 
 def initials(name: str) -> str:

@@ -26,6 +26,7 @@ _BENCH = "The bench inventory: tools with their calibration."
 _BOARD = "Show the glance board at HOST:PORT; 'here' for this machine only."
 _PICTURES = "Folder that your camera writes to; attach its pictures by voice."
 _AUDIO = "Take the speech from this WAV or FLAC file."
+_JOB = "The job, such as the machine's number; a terminal asks for it where it is left out."
 _INSPECTOR = "Who may accept hold points."
 
 EngineName = Annotated[
@@ -73,6 +74,6 @@ class JobOptions:
     inspector: Annotated[list[str], typer.Option("--inspector", help=_INSPECTOR)] = field(
         default_factory=list
     )
-    job: Annotated[str, typer.Option("--job", help="The job, such as the machine's number.")] = ""
+    job: Annotated[str, typer.Option("--job", help=_JOB)] = ""
     language: Annotated[str, typer.Option("--language", help=LANGUAGE_HELP)] = ""
     habit: Annotated[str, typer.Option("--habit", help="Units you think in, inch or metric.")] = ""

@@ -11,7 +11,7 @@ from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.errors import plainly
 from assistant.cli.hearing import HearingError
-from assistant.cli.people import PeopleError, must_be_line, people
+from assistant.cli.people import PeopleError, job_name, must_be_line, people
 from assistant.cli.revised import tell_revised
 from assistant.cli.session_options import EngineName, JobOptions, SessionOptions, StorePlace
 from assistant.cli.set_up import Job, set_up
@@ -65,6 +65,7 @@ def run(
         opened = opened.model_copy(update={"habit": asked.habit})
     if options.bench is not None:
         opened = opened.model_copy(update={"bench": load_bench(options.bench)})
+    opened = opened.model_copy(update={"job": job_name(asked.job, path.stem)})
     session_id = new_session_id(opened.job, utc_now())
     job = Job(session_id, context_for(loaded), kept, clock, asked.builder)
     with set_up(options, job) as ready:

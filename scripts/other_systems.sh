@@ -8,7 +8,7 @@ folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
 declare -A systems=(
   [windows-x64]="win_amd64"
-  [macos-arm64]="macosx_11_0_arm64 macosx_12_0_arm64 macosx_13_0_arm64 macosx_14_0_arm64"
+  [macos-arm64]="macosx_10_6_universal2 macosx_10_9_universal2 macosx_10_13_universal2 macosx_11_0_universal2 macosx_11_0_arm64 macosx_12_0_arm64 macosx_13_0_arm64 macosx_14_0_arm64"
   [linux-x64]="manylinux2014_x86_64 manylinux_2_17_x86_64 manylinux_2_27_x86_64 manylinux_2_28_x86_64 manylinux_2_34_x86_64"
   [linux-arm64]="manylinux2014_aarch64 manylinux_2_17_aarch64 manylinux_2_27_aarch64 manylinux_2_28_aarch64 manylinux_2_34_aarch64"
 )

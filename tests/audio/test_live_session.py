@@ -19,14 +19,14 @@ pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
 
 # What the builder says, and a part of the answer that shows that it was heard rightly.
 TALK = (
-    ("charlie", "Manual revision charlie"),
-    ("that is right", "Which variant"),
-    ("standard", "I heard standard"),
-    ("that is right", "Which parts"),
-    ("reused parts", "I heard reused parts"),
+    ("charlie", "Which is it"),
+    ("repeat that", "Which is it"),
+    ("standard", "Which parts"),
+    ("reused parts", "Manual revision charlie, standard, reused parts"),
     ("that is right", "Caution. Close the penstock"),
     ("caution understood", "Spell it"),
-    ("kilo bravo two one seven", "I heard kilo bravo two one seven"),
+    ("repeat that", "Spell it"),
+    ("kilo bravo two one seven", "Kilo bravo two one seven"),
     ("that is right", "Kind of seal"),
     ("stop work", "Stop work here?"),
     ("that is right", "Work is stopped and saved"),

@@ -32,7 +32,10 @@ GAP = limits("0.1 mm", "0.2 mm")
 SHIMS = [ShimStock(a("0.05 mm"), 1), ShimStock(a("0.1 mm"), 2)]
 READINGS = {"bore": a("12 mm"), "heat": a("20 degC"), "pin": a("4 mm")}
 LENGTHS = "Gap, limits and shims must all be lengths; check their units."
-GRADES = "4.6, 4.8, 5.6, 5.8, 6.8, 8.8, 9.8, 10.9, 12.9, grade 1, grade 2, grade 5, grade 8"
+GRADES = (
+    "4.6, 4.8, 5.6, 5.8, 6.8, 8.8, 9.8, 10.9, 12.9, A2-50, A2-70, A2-80, A4-50, A4-70, A4-80, "
+    "grade 1, grade 2, grade 4, grade 5, grade 5.1, grade 5.2, grade 8, grade 8.1, grade 8.2"
+)
 
 
 def told(formula: str, unit: str = "mm") -> Callable[[], object]:

@@ -91,7 +91,7 @@ def seconds(marked: str) -> float:
 @pytest.mark.audio
 def test_espeak_pauses_at_the_marks() -> None:
     plain = "<speak>Shims cut. Wear gloves.</speak>"
-    assert seconds(MARKUP("Shims cut. Wear gloves.", "caution")) > seconds(plain) + 0.3
+    assert seconds(MARKUP("Shims cut. Wear gloves.", "caution")) > seconds(plain) + 0.2
     assert seconds(MARKUP(TORQUE)) > seconds(f"<speak>{TORQUE}</speak>") + 0.3
 
 

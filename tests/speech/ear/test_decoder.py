@@ -10,6 +10,7 @@ import pytest
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.automaton import automaton_of
+from assistant.language.spec import ListenSpec, Meaning
 from assistant.speech.ear.decoder import Decoded, decode
 from assistant.speech.ear.features import Matrix
 from assistant.speech.ear.graph import graph_of
@@ -24,6 +25,10 @@ SOUNDS = LANGUAGE.pronunciations
 
 def heard(state: str, posteriors: Matrix) -> Decoded:
     return decode(graph_of(automaton_of(LANGUAGE.jsgf(STATES[state])), SOUNDS), posteriors, SOUNDS)
+
+
+def meanings(spec: ListenSpec, phrases: list[str]) -> set[tuple[Meaning, ...]]:
+    return {LANGUAGE.interpret(spec, phrase) for phrase in phrases}
 
 
 def texts(decoded: Decoded) -> list[str]:
@@ -56,7 +61,8 @@ def test_the_likeliest_phrases_of_all_are_compared() -> None:
         found = texts(heard("digits", posteriors))
         order = np.argsort(-nats)[:3]
         near = [" ".join(everything[i]) for i in order if nats[order[0]] - nats[i] < 9.0]
-        assert set(near) <= set(found), (said, near, found)
+        # of two that mean the same ("nine", "niner") one is enough
+        assert meanings(spec, near) <= meanings(spec, found), (said, near, found)
 
 
 def test_a_lead_is_a_likelihood_ratio() -> None:

@@ -76,7 +76,7 @@ def _taken(context: Context) -> list[Taken]:
             _state(context, "cap_torque", Tightening(1, 0), tightened=tight[:-1]),
             _state(context, "cap_torque", Tightening(1, 1), tightened=tight),
             ("fastener done", 0.97),
-            (Say("Fastener bolt three.", "plain"),),
+            (Say("Bolt three.", "plain"),),
             "light",
             (1280, 800),
         ),

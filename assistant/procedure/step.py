@@ -83,7 +83,7 @@ class LimitedStep(Step):
     def _limits_of_fit(cls, data: Any) -> Any:
         """Fill in the limits that the name of a fit stands for, where none are written.
 
-        Others that are written stay, and are told by the check.
+        Others that are written stay, and the check reports them.
         """
         name = data.get("fit") if isinstance(data, dict) else None
         if not isinstance(name, str) or {"lower", "upper"} & set(data):

@@ -338,7 +338,7 @@ def test_printed_and_spoken_settings_are_in_the_wrenchs_unit_however_its_marks_a
     ("resolution", "set_as", "gets"),
     [
         # 13 lbf*ft with an arm of 15 in for 12 in: the setting is 10.4, on a mark; what the bolt
-        # gets is told to a tenth of a mark, and no finer
+        # gets is given to a tenth of a mark, and no finer
         ("1 lbf*ft", "10 lbf*ft", "12.5 lbf*ft"),
         ("0.1 lbf*ft", "10.4 lbf*ft", "13 lbf*ft"),
         ("10 lbf*ft", "10 lbf*ft", "12 lbf*ft"),

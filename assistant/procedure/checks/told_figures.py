@@ -25,7 +25,7 @@ def check_told_figures(findings: Findings) -> None:
     """Check every figure of torque or angle in what is read aloud."""
     tag = findings.procedure.language
     if language_folder(tag) is None:
-        return  # told already
+        return  # reported already
     language = Language.load(tag)
     for step in findings.procedure.steps:
         texts = list(_texts(step))

@@ -59,7 +59,7 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         turn.say("limit", quantity=step.quantity, limits=limit_words(turn, step.limits))
 
     def has_value(self, state: State, step: ShimStep) -> bool:
-        """The gap that is left; of the open step as it is told."""
+        """The gap that is left; of the open step as it is said."""
         return step.id in state.derived or state.step == step.id
 
     def say_digits(self, turn: Turn, step: ShimStep) -> None:

@@ -115,7 +115,7 @@ def _counts(findings: Findings, step: DerivedStep) -> dict[str, int]:
         try:
             found[name] = len(chosen(other.axes(procedure), picks, at))
         except LookupError:
-            continue  # told already
+            continue  # reported already
     return found
 
 

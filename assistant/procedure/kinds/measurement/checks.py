@@ -1,4 +1,4 @@
-"""A measurement: its places are told apart, and its gauge can tell what the limits ask."""
+"""A measurement: its places sound different, and its gauge is fine enough for the limits."""
 
 from __future__ import annotations
 

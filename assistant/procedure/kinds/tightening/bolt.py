@@ -27,7 +27,7 @@ source."""
 def check_bolt(findings: Findings, step: TighteningStep, bolt: Bolt, target: Amount | None) -> None:
     """Cross-check the final torque of a step that names its bolt; the manual still governs.
 
-    ``target`` is None where it is unsound, which is told already.
+    ``target`` is None where it is unsound; that is reported elsewhere.
     """
     try:
         known = thread(bolt.thread)

@@ -145,7 +145,7 @@ def _again(findings: Findings, step: TighteningStep, target: Amount) -> bool:
 
 
 def _final(step: TighteningStep) -> Amount | None:
-    """The final torque; None where the step has none, which is told at the step itself."""
+    """The final torque; None where the step has none; the check of that step reports it."""
     try:
         target = target_of(step)
     except ValueError:

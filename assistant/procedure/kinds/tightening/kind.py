@@ -36,7 +36,7 @@ class TighteningKind(StepKind[TighteningStep]):
     kind = "tightening"
     model = TighteningStep
     hands_on = True
-    phrases_count = False  # a fastener that is named is told whether it is due, and no more
+    phrases_count = False  # naming a fastener only asks whether it is due
     nested: ClassVar = {"adapter": WrenchAdapter, "bolt": Bolt, "stages": Stage}
     examples: ClassVar = {
         "target": "14 lbf*ft",

@@ -42,7 +42,7 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     _check_range(findings, step, tool, drag, factor)
     _check_mark(findings, step, tool, (target + drag) * factor, factor)
     if any(f.level == "error" for f in findings.found[before:]) or not _rise(step):
-        return  # told already
+        return  # reported already
     _check_error(findings, step, tool)
     plan = plan_on(step, tool)
     if isinstance(plan, Problem):

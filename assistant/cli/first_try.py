@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 
 import typer
 
@@ -23,6 +24,8 @@ from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.stand_in import StandInError
 from assistant.dialogue.state import State
+from assistant.folders import user_data
+from assistant.journal.durable import make_folder, write_durably
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
 from assistant.report.record import build_record
@@ -44,13 +47,37 @@ Try other things too: another number, '{wrong}', '{again}', '{help}'.
 The machine, its numbers and its people are invented.
 """
 _NEXT = """
-That was the record; it is kept, and nothing in it can be changed unseen. What to do next:
+That was the record; nothing in it can be changed unseen. It is kept apart from records of real
+work, in {where}
+  assembly-assistant record {session} --store "{where}"
+What to do next:
   assembly-assistant doctor                  what your microphone and loudspeaker still need
   assembly-assistant procedures              the procedures that are here, all of them examples
   assembly-assistant starter STEPS.txt       make a procedure of your own from a list of steps
   assembly-assistant run PROCEDURE --builder "YOUR NAME"
 The maker's current manual, local rules and licensed trades come before anything the assistant says.
 """
+_README = """\
+First tries of the assembly assistant ("assembly-assistant try").
+
+The machine, the people and the values in these records are invented, and so is the inspector who
+accepts them. Nothing was built. Records of real work are elsewhere: "assembly-assistant records"
+lists them. You may delete this folder.
+"""
+
+
+def own_store() -> Path:
+    """The store of first tries, in a folder of its own that says what it is.
+
+    An invented inspector accepts them: they must not stand among records of real work.
+
+    Raises:
+        OSError: the folder cannot be made or written to.
+    """
+    folder = user_data("first-tries")
+    make_folder(folder)
+    write_durably(folder / "README.txt", _README.encode())
+    return folder / "records.db"
 
 
 class Hints:
@@ -92,7 +119,7 @@ class Hints:
 
 
 @app.command("try")
-@plainly(HearingError, JournalError, ProcedureFaults)
+@plainly(HearingError, JournalError, ProcedureFaults, OSError)
 def first_try(
     microphone: bool = typer.Option(
         False, "--microphone", help="Speak the answers instead of typing them."
@@ -101,7 +128,7 @@ def first_try(
     store: StorePlace = None,
 ) -> None:
     """Get to know it in three minutes: typed or spoken, with a hint before each answer."""
-    kept = open_store(store)
+    kept = open_store(store or str(own_store()))
     clock = WallClock()
     loaded, opened = opening(
         find_procedure(PROCEDURE), "first try", people(BUILDER, (INSPECTOR,)), clock
@@ -124,7 +151,8 @@ def first_try(
     if not session.open(opened):
         raise typer.Exit(1)
     if session.run(hints) != "finished":
-        tell(f"\nSaved. Continue with: assembly-assistant resume {session.id}")
+        again = f'assembly-assistant resume {session.id} --store "{kept.where}"'
+        tell(f"\nSaved. Continue with: {again}")
         return
     tell("\n" + shown(build_record(kept.journal.read(session.id))))
-    tell(_NEXT)
+    tell(_NEXT.format(session=session.id, where=kept.where))

@@ -74,7 +74,7 @@ def run(
         tell(f"Session {session_id}, recorded in {kept.where}")
         if not ready.session.open(opened):
             raise typer.Exit(1)
-        _report(ready.session, ready.session.run(ready.source))
+        _report(ready.session, ready.session.run(ready.source), options.store)
 
 
 @app.command("resume")
@@ -100,7 +100,7 @@ def resume(
     with set_up(options, Job(name, context, kept, WallClock(), building)) as ready:
         if not ready.session.resume(tools, revised, ready.when.mode):
             raise typer.Exit(1)
-        _report(ready.session, ready.session.run(ready.source))
+        _report(ready.session, ready.session.run(ready.source), options.store)
 
 
 @app.command("demo")
@@ -118,8 +118,9 @@ def demo(
         raise typer.Exit(1)
 
 
-def _report(session: Session, ended: str | None) -> None:
+def _report(session: Session, ended: str | None, store: str | None) -> None:
+    which = session.id if store is None else f'{session.id} --store "{store}"'
     if ended == "finished":
-        tell(f"\nFinished. The record: assembly-assistant record {session.id}")
+        tell(f"\nFinished. The record: assembly-assistant record {which}")
     else:
-        tell(f"\nSaved. Continue with: assembly-assistant resume {session.id}")
+        tell(f"\nSaved. Continue with: assembly-assistant resume {which}")

@@ -1,11 +1,14 @@
 """The first try: whoever follows the hints comes to the end, and sees a record."""
 
 import re
+from pathlib import Path
 
 import pytest
 import typer
 
 from assistant.cli import first_try
+from assistant.journal.location import default_location
+from assistant.journal.store import SqlJournal
 from assistant.language.hypothesis import typed
 from assistant.session.edges import EndOfInput, Sound
 
@@ -32,7 +35,8 @@ class Follower:
 def tried(capsys, monkeypatch, tmp_path, instead=None):
     follower = Follower(capsys, instead)
     monkeypatch.setattr(first_try, "open_input", lambda *_: follower)
-    first_try.first_try(microphone=False, voice="silent", store=str(tmp_path / "s.sqlite"))
+    store = None if tmp_path is None else str(tmp_path / "s.sqlite")
+    first_try.first_try(microphone=False, voice="silent", store=store)
     return follower.shown + capsys.readouterr().out
 
 
@@ -62,4 +66,15 @@ def test_whoever_stops_is_told_how_to_go_on(capsys, monkeypatch, tmp_path):
         first_try.first_try(microphone=False, voice="silent", store=str(tmp_path / "s.sqlite"))
     except typer.Exit as end:  # pragma: no cover
         pytest.fail(f"ended with {end.exit_code}")
-    assert "assembly-assistant resume" in capsys.readouterr().out
+    assert re.search(
+        r'assembly-assistant resume \S+ --store ".*s\.sqlite"', capsys.readouterr().out
+    )
+
+
+def test_a_first_try_is_not_among_the_records_of_real_work(capsys, monkeypatch, tmp_path):
+    monkeypatch.setenv("ASSEMBLY_ASSISTANT_DATA", str(tmp_path))
+    seen = tried(capsys, monkeypatch, None)
+    (session, place) = re.search(r'record (\S+) --store "(.*)"', seen).groups()
+    assert [row.session for row in SqlJournal(place).sessions()] == [session]
+    assert not default_location().exists()
+    assert "invented" in (Path(place).parent / "README.txt").read_text(encoding="utf-8")

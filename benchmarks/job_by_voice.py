@@ -24,7 +24,8 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.events import AnyEvent, Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.owner import owner_of
-from assistant.dialogue.state import Ended, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended
 from assistant.journal.chain import GENESIS, link
 from assistant.journal.types import Entry
 from assistant.language import Language

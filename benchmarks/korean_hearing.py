@@ -19,8 +19,9 @@ import numpy as np
 from assistant.audio.file_source import read_audio
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
+from assistant.language.policy import Policy
 from assistant.language.spec import Command, Digits, ListenSpec, Meaning, NumberSpec, Reading
-from assistant.language.trust import Act, Policy, understand
+from assistant.language.trust import Act, understand
 from assistant.quantities.amount import Amount, Indication
 from assistant.speech.pronounce import Respelling
 from assistant.speech.types import SAMPLE_RATE, Utterance

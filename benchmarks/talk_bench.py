@@ -22,7 +22,8 @@ from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
-from assistant.dialogue.state import Ended, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended
 from assistant.language import Language
 from assistant.language.hypothesis import typed
 from assistant.language.plurals import base_key

@@ -25,7 +25,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.events import AnyEvent, Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.state import Ended, State, Waiting
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended, Waiting
 from assistant.journal.chain import GENESIS, link
 from assistant.journal.types import Entry
 from assistant.language import Language

@@ -25,7 +25,7 @@ from assistant.evaluation.hearing import found
 from assistant.evaluation.long_run import RunPart, go_on, kept, many_tables
 from assistant.evaluation.measured import MeasuredListener
 from assistant.language import Language
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.pronounce import Respelling
 from assistant.speech.types import Samples
 from training.clips import trimmed

@@ -15,7 +15,8 @@ from assistant.board.view import Alarm, BoardView, Figure, Snapshot, SpokenSente
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.order import applies, count_of, place_of, remaining
-from assistant.dialogue.state import State, underlying
+from assistant.dialogue.state import State
+from assistant.dialogue.states import underlying
 
 _FOLLOWING = 2
 _SAID = 4

@@ -9,7 +9,7 @@ from assistant.board.view import SayablePhrase
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.owner import taught
-from assistant.dialogue.state import underlying
+from assistant.dialogue.states import underlying
 
 _MOST = 6  # more cannot be taken in at a glance; "help" says them all
 _SIDEWAYS = ("go_back", "skip")

@@ -14,7 +14,7 @@ from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.opening import condition_phrases
-from assistant.dialogue.state import (
+from assistant.dialogue.states import (
     Acknowledge,
     Blocked,
     ClockAsked,

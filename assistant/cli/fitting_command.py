@@ -37,8 +37,8 @@ from assistant.fitting.taking import (
 from assistant.fitting.thresholds import choose
 from assistant.fitting.words import Asked, CheckWords, load_words
 from assistant.language import Language
+from assistant.language.policy import Policy
 from assistant.language.tree import GrammarError
-from assistant.language.trust import Policy
 from assistant.session.clock import WallClock
 from assistant.session.edges import EndOfInput
 from assistant.shared_options import options_as_objects

@@ -6,7 +6,7 @@ from assistant.dialogue import disposing, naming, steps
 from assistant.dialogue.earlier import say_earlier
 from assistant.dialogue.offering import say_not_now
 from assistant.dialogue.owner import Said, owner_of
-from assistant.dialogue.state import Skipping
+from assistant.dialogue.states import Skipping
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 

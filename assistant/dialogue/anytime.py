@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.offering import say_help
 from assistant.dialogue.order import remaining
 from assistant.dialogue.owner import owner_of
-from assistant.dialogue.state import Noting, Stopping
+from assistant.dialogue.states import Noting, Stopping
 from assistant.dialogue.steps import cautions_of, number_of, total
 from assistant.dialogue.talk import moved
 from assistant.dialogue.turn import Turn

@@ -6,7 +6,8 @@ from assistant.dialogue import steps
 from assistant.dialogue.context import Context
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import Ended, State, Waiting
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended, Waiting
 from assistant.dialogue.turn import Turn
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from assistant.language import Language
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.procedure.models import Procedure
 
 

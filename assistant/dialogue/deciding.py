@@ -13,7 +13,8 @@ from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.noting import free_speech
 from assistant.dialogue.owner import KeepsSpeech, MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import DispositionReason, OutOfLimit, Release, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import DispositionReason, OutOfLimit, Release
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.adjusting import AdjustableStep

@@ -9,7 +9,8 @@ from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import DispositionDropped, DispositionRecorded
 from assistant.dialogue.keeping import say_length
 from assistant.dialogue.kinds.judged import judged
-from assistant.dialogue.state import DispositionReason, LetStand, OutOfLimit, Release
+from assistant.dialogue.state import LetStand
+from assistant.dialogue.states import DispositionReason, OutOfLimit, Release
 from assistant.dialogue.turn import Turn
 from assistant.procedure.step import Step
 

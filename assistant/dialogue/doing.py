@@ -9,7 +9,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import Acknowledge, Blocked, Doing, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Acknowledge, Blocked, Doing
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 

@@ -13,7 +13,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED, Say
 from assistant.dialogue.events import SpeechCut
 from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.state import (
+from assistant.dialogue.state import State
+from assistant.dialogue.states import (
     DialogueState,
     Doing,
     GoingBack,
@@ -21,7 +22,6 @@ from assistant.dialogue.state import (
     OutOfLimit,
     Review,
     Skipping,
-    State,
     Stopping,
 )
 from assistant.dialogue.turn import Turn

@@ -10,7 +10,8 @@ from assistant.dialogue.events import PictureFound, PictureMissed
 from assistant.dialogue.facts import NoteTaken, NoteTakenBack, PictureAttached, PictureTakenBack
 from assistant.dialogue.order import place_of
 from assistant.dialogue.picture_file import PictureFile
-from assistant.dialogue.state import KeptNote, KeptPicture, Noting
+from assistant.dialogue.state import KeptNote, KeptPicture
+from assistant.dialogue.states import Noting
 from assistant.dialogue.turn import Turn
 
 _OLD_S = 3600  # a picture as old as this may well be another one than was meant

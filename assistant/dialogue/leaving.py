@@ -12,7 +12,8 @@ from assistant.dialogue.facts import WorkStopped
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import GoingBack, Skipping, State, Stopping
+from assistant.dialogue.state import State
+from assistant.dialogue.states import GoingBack, Skipping, Stopping
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 

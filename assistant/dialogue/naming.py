@@ -7,7 +7,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import PhraseReadback, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import PhraseReadback
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.language.trust import Act, Again, Ask

@@ -8,7 +8,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.owner import KeepsSpeech, MayBeSaid
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import Noting, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Noting
 from assistant.dialogue.turn import Turn
 
 

@@ -10,13 +10,13 @@ from assistant.dialogue.events import Opened
 from assistant.dialogue.facts import ConditionChosen, ManualChecked
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import (
+from assistant.dialogue.state import State
+from assistant.dialogue.states import (
     ConditionReadback,
     Conditions,
     Manual,
     ManualReadback,
     OpeningReadback,
-    State,
 )
 from assistant.dialogue.steps import open_next
 from assistant.dialogue.turn import Turn

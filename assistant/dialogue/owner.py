@@ -15,7 +15,8 @@ from typing import Any, ClassVar, Generic, TypeVar
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.context import Context
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import DialogueState
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Meaning, NumberSpec
 

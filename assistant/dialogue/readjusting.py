@@ -9,7 +9,7 @@ from __future__ import annotations
 from assistant.dialogue import adjusting, disposing, steps
 from assistant.dialogue.facts import Adjusted
 from assistant.dialogue.kinds.judged import judged
-from assistant.dialogue.state import GoingBack, OutOfLimit, Release
+from assistant.dialogue.states import GoingBack, OutOfLimit, Release
 from assistant.dialogue.turn import Turn
 from assistant.procedure.adjusting import AdjustableStep
 

@@ -15,7 +15,8 @@ from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
 from assistant.dialogue.repeating import say_standing
 from assistant.dialogue.revising import noticed, say_revised
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import ClockAsked, Ended, RevisionHeard, State, underlying
+from assistant.dialogue.state import State
+from assistant.dialogue.states import ClockAsked, Ended, RevisionHeard, underlying
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 

@@ -10,7 +10,8 @@ from assistant.dialogue.kinds.judged import reviewed
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import Review, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Review
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 

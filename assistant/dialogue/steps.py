@@ -26,7 +26,7 @@ from assistant.dialogue.order import (
     place_of,
     remaining,
 )
-from assistant.dialogue.state import Acknowledge, Blocked, Ended, GoingBack, PictureOwed, Waiting
+from assistant.dialogue.states import Acknowledge, Blocked, Ended, GoingBack, PictureOwed, Waiting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds import kind_of as procedure_kind
 from assistant.procedure.step import Step

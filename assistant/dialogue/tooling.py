@@ -7,7 +7,7 @@ from datetime import datetime
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.gauging import tool_uncertainty
 from assistant.dialogue.kinds.kind import kind_of
-from assistant.dialogue.state import Blocked
+from assistant.dialogue.states import Blocked
 from assistant.dialogue.turn import Turn
 from assistant.quantities.problem import Problem
 from assistant.quantities.tools import BenchTool, Need, pick_tool, tool_findings

@@ -11,7 +11,8 @@ from typing import Any, TypeVar
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED, Chime, ChimeName, Effect, Record, Say, Tone
 from assistant.dialogue.facts import Fact
-from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import DialogueState
 from assistant.dialogue.talk import asks_aloud, says_all
 from assistant.procedure.step import Step
 from assistant.quantities.problem import Told

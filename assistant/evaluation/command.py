@@ -27,7 +27,7 @@ from assistant.evaluation.measured import MeasuredListener
 from assistant.evaluation.startup import startup_times
 from assistant.evaluation.table import whole
 from assistant.language import Language
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.shared_options import ADVANCED, options_as_objects
 from assistant.speech.errors import SpeechError
 

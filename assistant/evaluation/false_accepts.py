@@ -18,7 +18,7 @@ from assistant.evaluation.policy import decide
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from assistant.evaluation.hearing import Listener
 from assistant.language import Language
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 
 
 @dataclass(frozen=True)

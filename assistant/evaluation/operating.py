@@ -9,8 +9,8 @@ from assistant.evaluation.false_accepts import NonCommandAnswer, accepted
 from assistant.evaluation.statistics import Rate
 from assistant.evaluation.trial import Trial, judge
 from assistant.language import Language
+from assistant.language.policy import Policy
 from assistant.language.spec import Reading
-from assistant.language.trust import Policy
 
 THRESHOLDS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
 

@@ -7,8 +7,9 @@ from typing import Literal, assert_never
 
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
+from assistant.language.policy import Policy
 from assistant.language.spec import ListenSpec, Meaning, Reading
-from assistant.language.trust import Act, Again, Ask, Ignored, Policy, understand
+from assistant.language.trust import Act, Again, Ask, Ignored, understand
 from assistant.quantities.amount import same_value
 
 Kind = Literal["nothing", "again", "asked", "accepted"]

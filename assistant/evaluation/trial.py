@@ -9,8 +9,9 @@ from assistant.evaluation.corpora import CorpusItem
 from assistant.evaluation.hearing import Listener, TrialAnswer, seconds
 from assistant.evaluation.policy import decide, same_meaning
 from assistant.language import Language
+from assistant.language.likelihoods import lead_of
+from assistant.language.policy import Policy
 from assistant.language.spec import Reading
-from assistant.language.trust import Policy, lead_of
 
 SAID_AGAIN = ("asked", "again", "nothing")
 """Outcomes after which the builder must speak again."""

@@ -8,7 +8,7 @@ from assistant.fitting.levels import Levels, gain_advice, noise_advice, poor
 from assistant.fitting.taking import Take
 from assistant.fitting.thresholds import HIGHEST_SURE, MARGIN, Score, Thresholds, stoppable
 from assistant.fitting.words import CheckWords
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 
 _MUCH = 1 / 4  # of the phrases lost
 

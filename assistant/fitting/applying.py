@@ -6,7 +6,7 @@ from assistant.fitting.fitted_engine import FittedEngine
 from assistant.fitting.profile import Profile
 from assistant.fitting.thresholds import Thresholds
 from assistant.language import Language
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.types import Engine
 
 

@@ -16,7 +16,7 @@ import numpy as np
 from assistant.fitting.thresholds import Thresholds
 from assistant.fitting.wrapper import RecogniserWrapper
 from assistant.language.hypothesis import Hypothesis, Recognition
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.types import Engine, Utterance
 
 

@@ -15,7 +15,7 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationErro
 from assistant.fitting.errors import FittingError
 from assistant.fitting.profile_folder import profile_path, same_builder
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 
 VERSION: Final = 1
 FORMAT: Final = "assembly-assistant voice profile"

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 
 LOWEST_REJECT = 0.4
 """No command counts below this, whoever says it: other talk in the shop scores there, too."""

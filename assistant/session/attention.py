@@ -9,8 +9,10 @@ from typing import Literal
 
 from assistant.dialogue.expectation import Expectation
 from assistant.language.hypothesis import Recognition
+from assistant.language.interprets import Interprets
+from assistant.language.policy import Policy
 from assistant.language.spec import Command, ListenSpec
-from assistant.language.trust import Act, Again, Ask, Interprets, Policy, understand
+from assistant.language.trust import Act, Again, Ask, understand
 from assistant.session.edges import Sound, SpeechInput
 
 CALL = "attention"

@@ -7,8 +7,10 @@ from typing import Protocol
 
 from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation
+from assistant.language.interprets import Interprets
+from assistant.language.policy import Policy
 from assistant.language.spec import Command
-from assistant.language.trust import Act, Interprets, Policy, understand
+from assistant.language.trust import Act, understand
 from assistant.session.edges import EndOfInput, Sound, SpeechInput
 
 _GLANCE_S = 0.05  # how often it is looked whether the line has been said

@@ -17,7 +17,8 @@ from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElap
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.stand_in import Answers, StandInError
-from assistant.dialogue.state import Ended, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended
 from assistant.language.hypothesis import typed
 from assistant.procedure.models import Procedure
 from assistant.session.stand_in import next_line

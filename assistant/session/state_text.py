@@ -18,7 +18,8 @@ from cattrs.errors import StructureHandlerNotFoundError
 from pydantic import BaseModel
 
 from assistant.dialogue.owner import all_states
-from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import DialogueState
 
 _KIND, _BODY = "kind", "body"
 

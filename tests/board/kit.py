@@ -9,7 +9,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Person
 from assistant.dialogue.kinds import AnyFact
-from assistant.dialogue.state import DialogueState, State, Value
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.states import DialogueState
 from assistant.language.spec import Command, ListenSpec, Meaning
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure

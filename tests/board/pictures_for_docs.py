@@ -17,7 +17,8 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import DialogueState, Doing, OutOfLimit, State, Tightened, Value
+from assistant.dialogue.state import State, Tightened, Value
+from assistant.dialogue.states import DialogueState, Doing, OutOfLimit
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.quantities.amount import exactly, parse_amount

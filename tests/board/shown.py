@@ -13,16 +13,8 @@ from assistant.dialogue.kinds.identification import Spelled
 from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import (
-    Acknowledge,
-    DialogueState,
-    Doing,
-    Ended,
-    OutOfLimit,
-    Release,
-    State,
-    Tightened,
-)
+from assistant.dialogue.state import State, Tightened
+from assistant.dialogue.states import Acknowledge, DialogueState, Doing, Ended, OutOfLimit, Release
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import parse_amount

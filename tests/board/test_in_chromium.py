@@ -18,7 +18,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import Acknowledge, OutOfLimit, Review, State, Waiting
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Acknowledge, OutOfLimit, Review, Waiting
 from assistant.language.hypothesis import typed
 from assistant.procedure.models import Procedure
 from assistant.session.edges import Sound

@@ -15,7 +15,7 @@ import pytest
 from assistant.board.serving import Board, serve_board
 from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import OutOfLimit
+from assistant.dialogue.states import OutOfLimit
 from assistant.procedure.models import Procedure
 from tests.board.accessibility import violations
 from tests.board.chromium import Tab, browser

@@ -28,7 +28,8 @@ from assistant.board.view import HeardLine, LastHeard, Snapshot
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Doing, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Doing
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.session.edges import Sound
 from tests.board.kit import CONTEXT, WORDS, at, board

@@ -38,7 +38,8 @@ from assistant.dialogue.kinds.tightening.states import (
 )
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.owner import all_states
-from assistant.dialogue.state import (
+from assistant.dialogue.state import KeptNote, State, Tightened
+from assistant.dialogue.states import (
     Acknowledge,
     Blocked,
     ClockAsked,
@@ -49,7 +50,6 @@ from assistant.dialogue.state import (
     Doing,
     Ended,
     GoingBack,
-    KeptNote,
     Manual,
     ManualReadback,
     Noting,
@@ -61,9 +61,7 @@ from assistant.dialogue.state import (
     Review,
     RevisionHeard,
     Skipping,
-    State,
     Stopping,
-    Tightened,
     Waiting,
 )
 from assistant.dialogue.turn import Turn

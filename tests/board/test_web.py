@@ -13,7 +13,7 @@ from assistant.board.feed import Feed
 from assistant.board.view import BoardView, Snapshot
 from assistant.board.web import make_app
 from assistant.dialogue.kinds.choice import Choosing
-from assistant.dialogue.state import OutOfLimit
+from assistant.dialogue.states import OutOfLimit
 from assistant.procedure.fields import Text
 from tests.board.kit import WORDS, at, board, reading
 

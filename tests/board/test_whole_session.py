@@ -19,7 +19,8 @@ from assistant.dialogue.facts import StepOpened
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import Ended, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended
 from assistant.language.hypothesis import typed
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.session.clock import DemoClock

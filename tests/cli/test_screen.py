@@ -7,7 +7,7 @@ from io import StringIO
 import pytest
 
 from assistant.cli.screen import TerminalScreen
-from assistant.dialogue.state import Doing
+from assistant.dialogue.states import Doing
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.session.edges import Sound
 from tests.board.kit import CONTEXT, at

@@ -16,7 +16,7 @@ from assistant.dialogue.state import State
 from assistant.dialogue.talk import Talk
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.procedure.models import Procedure
 from assistant.quantities.tools import Bench as ToolBench
 

@@ -20,7 +20,7 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.stand_in import Answers
-from assistant.dialogue.state import Doing, GoingBack, OutOfLimit, Review
+from assistant.dialogue.states import Doing, GoingBack, OutOfLimit, Review
 from assistant.report.html import to_html
 from assistant.session.stand_in import next_line
 from tests.dialogue.kit import Bench, procedure

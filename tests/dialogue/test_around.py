@@ -13,7 +13,7 @@ from assistant.board.view import Snapshot
 from assistant.board.words import load_words
 from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
-from assistant.dialogue.state import Blocked, OutOfLimit, Review
+from assistant.dialogue.states import Blocked, OutOfLimit, Review
 from assistant.language import Language
 from assistant.procedure.describe import describe
 from assistant.procedure.lint import lint_file

@@ -14,7 +14,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.owner import Said
 from assistant.dialogue.stand_in import Answers
-from assistant.dialogue.state import (
+from assistant.dialogue.states import (
     Blocked,
     Conditions,
     DialogueState,

@@ -7,7 +7,7 @@ from fractions import Fraction
 from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
-from assistant.dialogue.state import Blocked, Doing
+from assistant.dialogue.states import Blocked, Doing
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
 

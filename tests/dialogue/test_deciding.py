@@ -9,7 +9,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Heard, SoundMissed, SpeechCut, Unsaid
 from assistant.dialogue.facts import DispositionRecorded, NoteTaken
 from assistant.dialogue.kinds.inspection import Inspected
-from assistant.dialogue.state import (
+from assistant.dialogue.states import (
     DispositionReason,
     Doing,
     Noting,

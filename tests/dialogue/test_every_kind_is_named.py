@@ -24,7 +24,7 @@ from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.tightening import working
 from assistant.dialogue.owner import StateOwner, all_states, register
-from assistant.dialogue.state import Blocked, DialogueState, Ended
+from assistant.dialogue.states import Blocked, DialogueState, Ended
 from assistant.procedure.kinds import KINDS as STEP_KINDS
 from assistant.procedure.step import Step
 from tests.dialogue.kit import Bench, procedure

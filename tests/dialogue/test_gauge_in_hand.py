@@ -8,7 +8,7 @@ from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import Blocked, OutOfLimit
+from assistant.dialogue.states import Blocked, OutOfLimit
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, procedure
 from tests.report.test_from_dialogue import KeptBench

@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
-from assistant.dialogue.state import Blocked, Doing, OutOfLimit
+from assistant.dialogue.states import Blocked, Doing, OutOfLimit
 from tests.dialogue.kit import GAUGES, Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}

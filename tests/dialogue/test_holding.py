@@ -14,7 +14,7 @@ from assistant.dialogue.facts import DispositionRecorded, StepDone, WorkFinished
 from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
-from assistant.dialogue.state import DispositionReason, Doing, Noting, OutOfLimit, Release, Review
+from assistant.dialogue.states import DispositionReason, Doing, Noting, OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure
 
 FIRST = {"id": "first", "kind": "action"}

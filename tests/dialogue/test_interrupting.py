@@ -11,7 +11,7 @@ from assistant.dialogue.events import EquipmentChanged, SpeechCut, Unsaid
 from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Doing
+from assistant.dialogue.states import Doing
 from tests.dialogue.kit import Bench, procedure
 from tests.dialogue.test_tightening import bench
 

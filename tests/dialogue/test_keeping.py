@@ -12,7 +12,7 @@ from assistant.dialogue.events import Heard, PictureFound, PictureMissed, Pictur
 from assistant.dialogue.facts import NoteTaken, NoteTakenBack, PictureAttached, PictureTakenBack
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
-from assistant.dialogue.state import Doing, Review
+from assistant.dialogue.states import Doing, Review
 from assistant.language.hypothesis import Recognition
 from tests.dialogue.kit import Bench, procedure
 

@@ -7,7 +7,7 @@ import pytest
 from assistant.dialogue.facts import StepDone, WaitStarted, WorkFinished
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
 from assistant.dialogue.kinds.wait import WaitOffered
-from assistant.dialogue.state import Review, Waiting
+from assistant.dialogue.states import Review, Waiting
 from tests.dialogue.kit import Bench, procedure
 
 NUTS = {

@@ -13,7 +13,7 @@ from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStart
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import Ended, OutOfLimit, Review
+from assistant.dialogue.states import Ended, OutOfLimit, Review
 from assistant.language.hypothesis import typed
 from tests.dialogue.kit import GAUGES, Bench, procedure
 

@@ -15,7 +15,7 @@ from assistant.dialogue.kinds.measurement.facts import (
 )
 from assistant.dialogue.kinds.measurement.stand_in import middle
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import OutOfLimit, Release, Review
+from assistant.dialogue.states import OutOfLimit, Release, Review
 from tests.dialogue.kit import Bench, procedure
 
 FLOAT = {

@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import PhraseReadback
+from assistant.dialogue.states import PhraseReadback
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from tests.dialogue.kit import Bench, procedure
 

@@ -7,7 +7,7 @@ import json
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
-from assistant.dialogue.state import Review
+from assistant.dialogue.states import Review
 from tests.dialogue.kit import GAUGES, Bench, procedure
 
 LAST = {"id": "last", "kind": "action"}

@@ -7,7 +7,7 @@ from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.facts import Acknowledged, ToolChecked
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Blocked, Review
+from assistant.dialogue.states import Blocked, Review
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 

@@ -17,7 +17,7 @@ from assistant.board.words import load_words
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
-from assistant.dialogue.state import OutOfLimit, Review
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.quantities.amount import parse_amount
 from tests.dialogue.kit import GAUGES, Bench, procedure
 from tests.report.test_from_dialogue import KeptBench

@@ -9,7 +9,7 @@ from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import Doing, OutOfLimit, Review
+from assistant.dialogue.states import Doing, OutOfLimit, Review
 from tests.dialogue.kit import Bench, procedure
 from tests.dialogue.test_keeping import attach
 

@@ -19,7 +19,7 @@ from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import Blocked, Doing, OutOfLimit, Release, Review, Skipping
+from assistant.dialogue.states import Blocked, Doing, OutOfLimit, Release, Review, Skipping
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
 

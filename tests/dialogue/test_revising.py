@@ -10,7 +10,7 @@ from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.revising import revision_of
-from assistant.dialogue.state import Doing, GoingBack, OutOfLimit, RevisionHeard, Waiting
+from assistant.dialogue.states import Doing, GoingBack, OutOfLimit, RevisionHeard, Waiting
 from tests.dialogue.kit import Bench, procedure
 
 A = {"id": "first", "kind": "action"}

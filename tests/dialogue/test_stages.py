@@ -23,7 +23,7 @@ from assistant.dialogue.kinds.tightening.states import (
     Tightening,
     TorqueAcknowledge,
 )
-from assistant.dialogue.state import Blocked, Review
+from assistant.dialogue.states import Blocked, Review
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 from tests.dialogue.test_own_wrench import own
 

@@ -19,7 +19,7 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.identification import Identified, Spelled
 from assistant.dialogue.kinds.inspection import Inspected, Inspecting
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
-from assistant.dialogue.state import Blocked, Ended, GoingBack, OutOfLimit, Review, Waiting
+from assistant.dialogue.states import Blocked, Ended, GoingBack, OutOfLimit, Review, Waiting
 from assistant.dialogue.talk import Talk
 from tests.dialogue.kit import Bench, procedure
 

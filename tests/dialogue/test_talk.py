@@ -10,7 +10,7 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
-from assistant.dialogue.state import OutOfLimit, Review
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.talk import Talk
 from tests.dialogue.kit import Bench, procedure
 

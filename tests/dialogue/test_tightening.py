@@ -9,7 +9,7 @@ from assistant.dialogue.kinds.tightening.facts import (
     TorqueAnnounced,
 )
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Review
+from assistant.dialogue.states import Review
 from tests.dialogue.kit import Bench, procedure
 
 CAP = {

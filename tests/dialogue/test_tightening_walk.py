@@ -15,7 +15,7 @@ from assistant.dialogue.kinds.tightening.facts import (
     TorqueAnnounced,
 )
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening
-from assistant.dialogue.state import Blocked, GoingBack, Review
+from assistant.dialogue.states import Blocked, GoingBack, Review
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 from tests.dialogue.test_own_wrench import own
 

@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
-from assistant.dialogue.state import Blocked, Doing, Review
+from assistant.dialogue.states import Blocked, Doing, Review
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
 

@@ -10,7 +10,7 @@ from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import Acknowledged, StepDone
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Review, Waiting
+from assistant.dialogue.states import Review, Waiting
 from tests.dialogue.kit import PEOPLE, Bench, procedure
 from tests.dialogue.test_own_wrench import own
 

@@ -12,7 +12,7 @@ from assistant.dialogue.core import replay
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.events import Heard, Resumed, Revised, TimerElapsed
 from assistant.dialogue.facts import WaitOver, WaitStarted
-from assistant.dialogue.state import ClockAsked, RevisionHeard, Waiting
+from assistant.dialogue.states import ClockAsked, RevisionHeard, Waiting
 from assistant.language.hypothesis import typed
 from tests.dialogue.kit import Bench, procedure
 

@@ -32,7 +32,7 @@ from assistant.evaluation.table import whole
 from assistant.evaluation.trial import Result, Trial, judge
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples, Utterance
 

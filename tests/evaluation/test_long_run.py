@@ -13,7 +13,7 @@ from assistant.evaluation.long_run import RunPart, go_on, kept, long_table, wron
 from assistant.evaluation.measured import MeasuredListener
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Utterance
 from tests.evaluation.test_bench import recognised

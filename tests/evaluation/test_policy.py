@@ -10,8 +10,8 @@ from assistant.evaluation.policy import decide, same_meaning
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
+from assistant.language.policy import Policy
 from assistant.language.spec import Command
-from assistant.language.trust import Policy
 
 LANGUAGE = Language.load("en-US")
 TRUST = Policy(reject=0.5, sure=0.8, ask_confusable=False)

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from assistant.fitting.fitted_engine import Curve, FittedEngine
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT, Thresholds
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.types import Utterance
 
 USUAL = Policy()

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT, Score, choose, stoppable
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 
 USUAL = Policy()
 SHARES = st.floats(0.0, 1.0, allow_nan=False)

@@ -14,17 +14,10 @@ from assistant.dialogue.commands import ANYTIME, DISPOSITIONS, SKIP_REASONS
 from assistant.evaluation.policy import decide
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word, typed
+from assistant.language.likelihoods import lead_of
+from assistant.language.policy import STOPS_OR_ASKS, Policy
 from assistant.language.spec import Command, Digits, ListenSpec, NumberSpec, Phrase, Reading
-from assistant.language.trust import (
-    STOPS_OR_ASKS,
-    Act,
-    Again,
-    Ask,
-    Ignored,
-    Policy,
-    lead_of,
-    understand,
-)
+from assistant.language.trust import Act, Again, Ask, Ignored, understand
 
 EN = Language.load("en-US")
 POLICY = Policy(ask_confusable=False)

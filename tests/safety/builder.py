@@ -19,15 +19,8 @@ from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
-from assistant.dialogue.state import (
-    Blocked,
-    GoingBack,
-    OutOfLimit,
-    Release,
-    Skipping,
-    State,
-    Stopping,
-)
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Blocked, GoingBack, OutOfLimit, Release, Skipping, Stopping
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.spec import ListenSpec
 from assistant.procedure.step import ReadStep

@@ -33,7 +33,7 @@ from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.tightening import announcing, turned, working
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
 from assistant.dialogue.kinds.tightening.states import PassAsked, Tightening, TorqueAcknowledge
-from assistant.dialogue.state import Review
+from assistant.dialogue.states import Review
 from assistant.dialogue.turn import Turn
 from assistant.language.trust import Act, Ask
 from assistant.procedure.kinds.tightening.stages import target_of

@@ -13,7 +13,8 @@ from assistant.cli.workplace import latest_session, open_store
 from assistant.dialogue.core import advance
 from assistant.dialogue.events import Heard
 from assistant.dialogue.stand_in import Answers
-from assistant.dialogue.state import Ended, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Ended
 from assistant.journal.types import Entry
 from assistant.language.hypothesis import typed
 from assistant.session.session import rebuild

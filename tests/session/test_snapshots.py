@@ -19,7 +19,7 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.journal.store import SqlJournal
 from assistant.language.hypothesis import typed
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.session.clock import DemoClock
 from assistant.session.session import ReplayError, Session, SessionEdges, SessionStore, rebuild
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot

@@ -10,7 +10,8 @@ from typing import Any
 import pytest
 
 from assistant.dialogue.kinds.measurement.states import Measuring
-from assistant.dialogue.state import KeptNote, Noting, Skipping, State, Stopping, Value
+from assistant.dialogue.state import KeptNote, State, Value
+from assistant.dialogue.states import Noting, Skipping, Stopping
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement
 from assistant.session.state_text import from_plain, to_plain

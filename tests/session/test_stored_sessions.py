@@ -17,7 +17,7 @@ import pytest
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.facts import ToolChecked
-from assistant.dialogue.state import Ended
+from assistant.dialogue.states import Ended
 from assistant.journal.types import Entry
 from assistant.language import Language
 from assistant.language.english import in_english

@@ -7,7 +7,7 @@ from typing import Literal
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import Expectation
-from assistant.dialogue.state import Waiting
+from assistant.dialogue.states import Waiting
 from assistant.language import Language
 from assistant.language.hypothesis import typed
 from assistant.session.clock import WallClock

@@ -8,7 +8,7 @@ from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.action import DoingParts, PartDone, ReadyForClock, TimedWork
-from assistant.dialogue.state import DialogueState, Doing
+from assistant.dialogue.states import DialogueState, Doing
 from assistant.procedure.kinds.action import ActionStep
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Scene
-from assistant.dialogue.state import DialogueState
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.caution import CautionStep
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.kinds.choice import Choosing
-from assistant.dialogue.state import DialogueState
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.choice import ChoiceStep
 
 

@@ -9,7 +9,7 @@ from assistant.board.plain import short
 from assistant.board.view import BoardRow, Figure
 from assistant.dialogue.estimating import shown_value
 from assistant.dialogue.kinds.derived.deriving import computed, judgement_of
-from assistant.dialogue.state import DialogueState
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.quantities.propagation import Estimate
 

@@ -7,7 +7,7 @@ from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.identification import Identified, NumbersDiffer, Spelled
-from assistant.dialogue.state import DialogueState
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.identification import IdentificationStep
 
 

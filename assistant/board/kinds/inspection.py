@@ -8,7 +8,7 @@ from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.inspection import Inspected, Inspecting
-from assistant.dialogue.state import DialogueState
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.inspection import InspectionStep
 
 

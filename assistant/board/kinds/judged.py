@@ -12,13 +12,7 @@ from assistant.board.plain import short
 from assistant.board.view import Figure, Limit, Line, Scene
 from assistant.dialogue import adjusting
 from assistant.dialogue.kinds.judged import judged
-from assistant.dialogue.state import (
-    DialogueState,
-    DispositionReason,
-    OutOfLimit,
-    Release,
-    Review,
-)
+from assistant.dialogue.states import DialogueState, DispositionReason, OutOfLimit, Release, Review
 from assistant.dialogue.turn import Turn
 from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.step import LimitedStep

@@ -10,7 +10,8 @@ from assistant.board.view import BoardRow, FastenerMap, Limit, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.context import Context
 from assistant.dialogue.facts import Fact
-from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.step import Step
 
 S = TypeVar("S", bound=Step)

@@ -12,7 +12,7 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.log.facts import LogEnded, LogStarted, RowMissed
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import DialogueState, OutOfLimit, Review
+from assistant.dialogue.states import DialogueState, OutOfLimit, Review
 from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.log.model import SETTLED, LoggedRead
 

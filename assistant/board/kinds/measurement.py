@@ -15,7 +15,7 @@ from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import DialogueState, Review
+from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
 

@@ -9,7 +9,7 @@ from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.shims.choosing import digits_of, shim_stack
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
-from assistant.dialogue.state import DialogueState, Doing
+from assistant.dialogue.states import DialogueState, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.quantities.shims import ShimStack

@@ -6,7 +6,7 @@ from assistant.board.figures import number, symbol
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.kinds.wait import WaitOffered
-from assistant.dialogue.state import DialogueState
+from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.wait import WaitStep
 
 

@@ -12,7 +12,8 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
-from assistant.dialogue.state import DialogueState, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import DialogueState
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.choice import ChoiceStep

@@ -10,7 +10,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.kind import KindDialogue, kind_of
 from assistant.dialogue.owner import MayBeSaid, Said
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import OutOfLimit, Review, State, Value
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import NumberSpec
 from assistant.procedure.models import Procedure

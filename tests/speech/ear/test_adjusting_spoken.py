@@ -14,7 +14,7 @@ from assistant.audio.synthesis import say
 from assistant.dialogue.events import Heard
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import OutOfLimit, PhraseReadback, Review
+from assistant.dialogue.states import OutOfLimit, PhraseReadback, Review
 from tests.dialogue.kit import Bench, procedure
 from tests.ears import shipped_ear
 from tests.speech.recordings import whole

@@ -7,7 +7,7 @@ import pytest
 
 from assistant.evaluation.states import STATES
 from assistant.language import Language
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.ear.features import Matrix
 from assistant.speech.endpoint import Endpointer

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.language.trust import Policy
+from assistant.language.policy import Policy
 from assistant.speech.ear.evidence import confidence
 
 nats = st.floats(-200.0, 0.0)

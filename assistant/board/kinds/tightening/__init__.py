@@ -27,7 +27,7 @@ from assistant.dialogue.kinds.tightening.states import (
     Tightening,
     TorqueAcknowledge,
 )
-from assistant.dialogue.state import DialogueState, Review
+from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.stages import Work, stages_of, work_of
 from assistant.quantities.amount import Amount

@@ -12,7 +12,8 @@ from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.owner import Said
 from assistant.dialogue.stand_in import StandIn, behind
-from assistant.dialogue.state import OutOfLimit, Review, State, Value
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 from assistant.procedure.kinds.derived import DerivedStep

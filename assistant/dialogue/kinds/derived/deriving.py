@@ -7,7 +7,8 @@ from assistant.dialogue.effects import about
 from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_amount, shown_value
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.limit_words import limit_words
-from assistant.dialogue.state import Blocked, OutOfLimit, Review, State, Value
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.states import Blocked, OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure

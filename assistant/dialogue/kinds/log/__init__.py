@@ -15,7 +15,8 @@ from assistant.dialogue.kinds.measurement import correcting, measuring, readback
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
-from assistant.dialogue.state import OutOfLimit, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import OutOfLimit
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, NumberSpec
 from assistant.procedure.kinds.log import LogStep

@@ -16,7 +16,8 @@ from assistant.dialogue.kinds.log.settling import change, seen_change, settled
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.measurement import measuring, values
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
-from assistant.dialogue.state import LogRun, OutOfLimit, Review, Value, underlying
+from assistant.dialogue.state import LogRun, Value
+from assistant.dialogue.states import OutOfLimit, Review, underlying
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.log.model import SETTLED

@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.measurement.values import (
     read_step,
     supersede,
 )
-from assistant.dialogue.state import OutOfLimit, Review
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 
 

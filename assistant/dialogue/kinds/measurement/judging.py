@@ -14,7 +14,8 @@ from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck
 from assistant.dialogue.owner import MayBeSaid, Said
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import OutOfLimit, Review, State, Value
+from assistant.dialogue.state import State, Value
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, NumberSpec, Phrase, Reading
 from assistant.procedure.models import Procedure

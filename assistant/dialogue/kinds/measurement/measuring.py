@@ -24,7 +24,8 @@ from assistant.dialogue.kinds.measurement.values import (
     supersede,
     values_of,
 )
-from assistant.dialogue.state import OutOfLimit, Review, Value
+from assistant.dialogue.state import Value
+from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Digits, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep

@@ -10,7 +10,8 @@ from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_value
 from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.limit_words import limit_words
-from assistant.dialogue.state import Blocked, Doing, State
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Blocked, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.models import Procedure

@@ -25,7 +25,8 @@ from assistant.dialogue.kinds.tightening.states import (
 from assistant.dialogue.kinds.tightening.wrench import wrench_obstacle
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
-from assistant.dialogue.state import Review, State, underlying
+from assistant.dialogue.state import State
+from assistant.dialogue.states import Review, underlying
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase
 from assistant.procedure.kinds.tightening import TighteningStep

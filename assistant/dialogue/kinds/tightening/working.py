@@ -41,7 +41,8 @@ from assistant.dialogue.kinds.tightening.states import (
     Tightening,
     TorqueAcknowledge,
 )
-from assistant.dialogue.state import Blocked, Review, Tightened
+from assistant.dialogue.state import Tightened
+from assistant.dialogue.states import Blocked, Review
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening.stages import (
     last_torque,

@@ -1,0 +1,62 @@
+"""Every threshold of the rule of trust, and the commands that need the least confidence."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+STOPS_OR_ASKS = frozenset({
+    "repeat", "slower", "faster", "louder", "quieter", "where_am_i", "what_is_left",
+    "read_cautions", "what_torque", "what_limit", "digits", "help", "pause_listening", "stop_work",
+    "wrong", "correction", "help_more", "fewer_words", "more_words",
+})  # fmt: skip
+"""Commands that stop, ask, or have the last thing said again. They count from ``reject``;
+everything else moves the work on or records something, and counts from ``advance``."""
+
+
+@dataclass(frozen=True)
+class Policy:
+    """When something heard is trusted. The numbers come from the evaluation bench.
+
+    Confidences, from 0 to 1. Below ``reject`` an utterance does nothing but a chime. Below
+    ``advance`` so does everything that moves the work on or records: see :data:`STOPS_OR_ASKS`
+    for what does neither. A reading below ``sure`` must be confirmed digit by digit. ``unasked``
+    takes the place of ``reject`` where nobody asked the builder to speak: while the assistant
+    talks, before it is called, and within a note.
+
+    ``ask_confusable`` asks when a value, or a phrase of the procedure (a position, a label, an
+    answer), has a near-sounding twin; ``second_settles`` leaves that question out where a second
+    listener compared every such twin with the sound. Where it compared anything, what was meant
+    must lead all else by ``lead`` nats of both listeners together (``Recognition.weighed``), and
+    what sounds almost the same by ``twin_lead``: both listeners may take "ninety" for "nineteen".
+    "Forty" and "sixty" said by a synthetic voice and taken for "fourteen" and "sixteen" by both
+    listeners led by up to 6. No engine here has a second listener now; stored sessions that had
+    one are replayed by these four.
+
+    An engine that compared the whole grammar with the sound (``Recognition.beyond``) needs no
+    such question. There what was meant must lead everything else that could have been meant:
+    a value, digits, a name by ``compared_lead`` nats, a command by ``command_lead``. What differs
+    from it only by a doubled sound ("sixteen newton", "sixty newton") it must lead by
+    ``doubled_lead``: hardly anybody says both N. A value that does not lead so is asked about, and
+    so is a phrase of the procedure behind which only others of its kind come too near.
+
+    Where the engine compared such consonants as said once too (``Recognition.shared``), a value
+    must lead by ``value_lead``, and only doubled consonants need the greater lead: "zero oh" is not
+    said as "zero". Stored answers of before are judged as they were.
+    """
+
+    reject: float = 0.5
+    advance: float = 0.7
+    sure: float = 0.8
+    unasked: float = 0.7
+    ask_confusable: bool = True
+    second_settles: bool = True
+    lead: float = 4.0
+    twin_lead: float = 7.0
+    compared_lead: float = 5.0
+    value_lead: float = 6.0
+    doubled_lead: float = 12.0
+    command_lead: float = 2.0
+
+    def where_unasked(self) -> Policy:
+        """The same policy for the moments in which nobody asked the builder to speak."""
+        return replace(self, reject=max(self.reject, self.unasked))

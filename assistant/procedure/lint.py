@@ -8,6 +8,7 @@ from pathlib import Path
 from assistant.procedure.checks.adjusting import check_adjusting
 from assistant.procedure.checks.conditions import check_conditions
 from assistant.procedure.checks.guarded import check_guarded
+from assistant.procedure.checks.judged import check_judged
 from assistant.procedure.checks.limits import check_limits
 from assistant.procedure.checks.order import check_order
 from assistant.procedure.checks.references import check_references
@@ -27,6 +28,7 @@ _CHECKS = (
     check_order,
     check_conditions,
     check_limits,
+    check_judged,
     check_guarded,
     check_adjusting,
     check_told_figures,

@@ -56,6 +56,13 @@ def test_the_sound_procedure_has_no_finding() -> None:
     assert lint(sound()) == []
 
 
+def test_a_value_without_limits_is_judged_by_what_is_computed_from_it() -> None:
+    """Here the spread of the gaps has a limit; the gaps themselves need none."""
+    data = sound_data()
+    on("gap", lower=None, upper=None)(data)
+    assert not any("has no limit" in f.message for f in lint(Procedure.model_validate(data)))
+
+
 ERRORS: list[tuple[str, Change, str, str]] = [
     # limits and units
     ("upside down", on("gap", lower="6 thou", upper="2 thou"), "gap", "limits are upside down"),
@@ -232,7 +239,12 @@ ERRORS: list[tuple[str, Change, str, str]] = [
 ]  # fmt: skip
 
 WARNINGS: list[tuple[str, Change, str, str]] = [
-    ("no limit", on("gap", lower=None, upper=None), "gap", "has no limit"),
+    (
+        "no limit",
+        both(on("gap", lower=None, upper=None), on("spread", upper=None)),
+        "gap",
+        "has no limit",
+    ),
     ("no band", on("gap", plausible_high=None), "gap", "band is not closed"),
     ("both limits equal", on("gap", lower="6 thou"), "gap", "nothing else would pass"),
     ("coarse", on_gauge(0, resolution="0.5 thou"), "gap", "coarse: .* 8 times"),

@@ -92,8 +92,14 @@ def check_fits(findings: Findings, step: LimitedStep) -> bool:
     return not step.misfits()
 
 
+def check_has_limit(findings: Findings, step: LimitedStep) -> None:
+    """A limit on one side at least."""
+    if step.lower is None and step.upper is None:
+        findings.warn(step, "The value has no limit, so nothing judges it; give one if there is.")
+
+
 def check_ends(findings: Findings, step: LimitedStep) -> None:
-    """Limits upside down, equal or missing, and a plausible band that does not hold them."""
+    """Limits upside down or equal, and a plausible band that does not hold them."""
     if _above(step.lower, step.upper, step.unit):
         findings.error(
             step,
@@ -104,8 +110,6 @@ def check_ends(findings: Findings, step: LimitedStep) -> None:
         step.upper, step.lower, step.unit
     ):  # fmt: skip
         findings.warn(step, f"Both limits are {step.lower}; nothing else would pass.", "lower")
-    if step.lower is None and step.upper is None:
-        findings.warn(step, "The value has no limit, so nothing judges it; give one if there is.")
     if _above(step.plausible_low, step.plausible_high, step.unit):
         findings.error(step, "The plausible band is upside down; swap its ends.", "plausible_low")
         return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.procedure.checks.gauged import check_gauged
-from assistant.procedure.checks.limits import check_ends, check_fits
+from assistant.procedure.checks.limits import check_ends, check_fits, check_has_limit
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds.log.model import MOST_ROWS, LogStep
 from assistant.quantities.amount import Amount
@@ -25,6 +25,7 @@ def check_log(findings: Findings, step: LogStep) -> None:
             )
         if check_fits(below, value):
             check_ends(below, value)
+            check_has_limit(below, value)
         check_gauged(below, value)
     limited = any(one.lower or one.upper for one in step.readings)
     if limited and not step.stop:

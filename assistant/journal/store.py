@@ -8,13 +8,21 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
-from pydantic_core import from_json
-from sqlalchemy import Connection, Row, insert, select, update
+from sqlalchemy import Connection, Row, insert, select
 from sqlalchemy.exc import IntegrityError, SQLAlchemyError
 
-from assistant.journal.chain import GENESIS, link
+from assistant.journal.chain import link
 from assistant.journal.location import ANY_BYTES, WRITES, connect, default_location, store_url
 from assistant.journal.migrate import NEWEST, bring_up_to_date, version
+from assistant.journal.rows import (
+    entry_of,
+    hash_at,
+    hash_query,
+    hash_to_follow,
+    head_query,
+    move_head,
+    row_of,
+)
 from assistant.journal.seal import Seal, broken_seal
 from assistant.journal.store_errors import explain
 from assistant.journal.tables import entry_table, seal_table, session_table
@@ -59,13 +67,13 @@ class SqlJournal:
         if not drafts:
             return []
         with self._transaction() as connection:
-            prev = _last_hash(connection, session, expect_seq)
+            prev = hash_to_follow(connection, session, expect_seq)
             linked: list[tuple[Entry, str]] = []
             for seq, draft in enumerate(drafts, expect_seq + 1):
                 linked.append(link(session, seq, prev, draft))
                 prev = linked[-1][0].hash
-            _move_head(connection, [entry for entry, _ in linked])
-            connection.execute(insert(entry_table), [_values(e, body) for e, body in linked])
+            move_head(connection, [entry for entry, _ in linked])
+            connection.execute(insert(entry_table), [row_of(e, body) for e, body in linked])
         return [entry for entry, _ in linked]
 
     def adopt(self, entries: Sequence[Entry]) -> None:
@@ -81,10 +89,10 @@ class SqlJournal:
             return
         first = entries[0]
         with self._transaction() as connection:
-            head = connection.execute(_head_query(first.session, lock=True)).one_or_none()
+            head = connection.execute(head_query(first.session, lock=True)).one_or_none()
             have = 0 if head is None else head.entries
             overlap = [entry for entry in entries if entry.seq <= have]
-            if overlap and _hash_at(connection, overlap[-1]) != overlap[-1].hash:
+            if overlap and hash_at(connection, overlap[-1]) != overlap[-1].hash:
                 raise ConflictError(
                     f"Entry {overlap[-1].seq} of {first.session} differs between the two stores: "
                     "it was recorded in two places; verify both and keep the right one."
@@ -92,7 +100,7 @@ class SqlJournal:
             new = list(entries[len(overlap) :])
             if not new:
                 return
-            prev = _last_hash(connection, first.session, new[0].seq - 1)
+            prev = hash_to_follow(connection, first.session, new[0].seq - 1)
             rows = []
             for entry in new:
                 linked, body_text = link(entry.session, entry.seq, prev, entry)
@@ -101,15 +109,15 @@ class SqlJournal:
                         f"Entry {entry.seq} of {entry.session} does not follow the one before "
                         "it; verify both stores and keep the right one."
                     )
-                rows.append(_values(entry, body_text))
+                rows.append(row_of(entry, body_text))
                 prev = entry.hash
-            _move_head(connection, new)
+            move_head(connection, new)
             connection.execute(insert(entry_table), rows)
 
     def entries_of(self, session: str) -> int:
         """How many entries ``session`` has here; 0 when there is no such session."""
         with self._transaction(writes=False) as connection:
-            head = connection.execute(_head_query(session)).one_or_none()
+            head = connection.execute(head_query(session)).one_or_none()
         return 0 if head is None else int(head.entries)
 
     def read(self, session: str, after: int = 0) -> Iterator[Entry]:
@@ -121,7 +129,7 @@ class SqlJournal:
         found = False
         for row in self._rows(session, after):
             found = True
-            yield _entry(row)
+            yield entry_of(row)
         if not found and not (after and self.entries_of(session)):
             raise JournalError(
                 f"There is no session '{session}'; list the records to see their names."
@@ -197,7 +205,7 @@ class SqlJournal:
 
     def _hash_of(self, session: str, seq: int) -> str | None:
         with self._transaction(writes=False) as connection:
-            return connection.execute(_hash_query(session, seq)).scalar_one_or_none()
+            return connection.execute(hash_query(session, seq)).scalar_one_or_none()
 
     def _rows(
         self, session: str, first_after: int | None = None, any_bytes: bool = False
@@ -231,74 +239,3 @@ class SqlJournal:
             ) from fault
         except SQLAlchemyError as fault:
             raise explain(fault, self._url) from fault
-
-
-def _head_query(session: str, lock: bool = False) -> Any:
-    columns = (session_table.c.entries, session_table.c.last_hash)
-    query = select(*columns).where(session_table.c.session == session)
-    return query.with_for_update() if lock else query  # SQLite has the whole file locked already
-
-
-def _hash_query(session: str, seq: int) -> Any:
-    return select(entry_table.c.hash).where(
-        entry_table.c.session == session, entry_table.c.seq == seq
-    )
-
-
-def _hash_at(connection: Connection, entry: Entry) -> str | None:
-    query = _hash_query(entry.session, entry.seq)
-    found: str | None = connection.execute(query).scalar_one_or_none()
-    return found
-
-
-def _last_hash(connection: Connection, session: str, expect_seq: int) -> str:
-    head = connection.execute(_head_query(session, lock=True)).one_or_none()
-    entries = 0 if head is None else head.entries
-    if entries != expect_seq:
-        raise ConflictError(
-            f"Session {session} has {entries} entries where {expect_seq} were known here: "
-            "another process records it; close that one and resume the session."
-        )
-    return GENESIS if head is None else str(head.last_hash)
-
-
-def _move_head(connection: Connection, entries: list[Entry]) -> None:
-    first, last = entries[0], entries[-1]
-    moved = {"last_at": last.at, "entries": last.seq, "last_hash": last.hash}
-    if first.seq > 1:
-        where = session_table.c.session == first.session
-        connection.execute(update(session_table).where(where).values(moved))
-        return
-    opened = {
-        "session": first.session,
-        "job": str(first.body.get("job", "")),
-        "procedure_id": str(first.body.get("procedure_id", "")),
-        "opened_at": first.at,
-    }
-    connection.execute(insert(session_table), [{**opened, **moved}])
-
-
-def _values(entry: Entry, body_text: str) -> dict[str, Any]:
-    return {
-        "session": entry.session,
-        "seq": entry.seq,
-        "kind": entry.kind,
-        "at": entry.at,
-        "body": body_text,
-        "clip": entry.clip,
-        "engine": entry.engine,
-        "prev": entry.prev,
-        "hash": entry.hash,
-    }
-
-
-def _entry(row: Row[Any]) -> Entry:
-    values: tuple[Any, ...] = tuple(row)
-    session, seq, kind, at, text, clip, engine, prev, digest = values
-    try:
-        body = from_json(text)  # several times as quick as the standard library
-    except (TypeError, ValueError) as fault:
-        raise JournalError(
-            f"Entry {seq} of {session} is damaged; verify the record and restore a copy."
-        ) from fault
-    return Entry(kind, at, body, clip, engine, session, seq, prev, digest)

@@ -13,7 +13,7 @@ from assistant.board.closing import closed
 from assistant.board.kinds import kind_of
 from assistant.board.kinds.kind import Glance
 from assistant.board.view import Figure, Line, Scene
-from assistant.dialogue.opening import condition_phrases
+from assistant.dialogue.conditions import condition_phrases
 from assistant.dialogue.states import (
     Acknowledge,
     Blocked,

@@ -1,13 +1,28 @@
-"""Opening a session: the notice, the manual's revision, variant and parts condition."""
+"""Opening a session: the notice, the revision of the manual, then what ``conditions`` asks."""
 
 from __future__ import annotations
 
 from typing import assert_never
 
 from assistant.dialogue.commands import YES_NO
+from assistant.dialogue.conditions import (
+    BOTH,
+    ask_conditions,
+    ask_together,
+    condition_phrases,
+    confirm_condition,
+    hear_condition,
+    hear_together,
+    open_conditions,
+    phrases_together,
+    record_condition,
+    reject_condition,
+    say_opening_readback,
+    settle_only_choices,
+)
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened
-from assistant.dialogue.facts import ConditionChosen, ManualChecked
+from assistant.dialogue.facts import ManualChecked
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
@@ -18,12 +33,10 @@ from assistant.dialogue.states import (
     ManualReadback,
     OpeningReadback,
 )
-from assistant.dialogue.steps import open_next
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, Phrase, Spelling
 
 _Own = Manual | ManualReadback | Conditions | ConditionReadback | OpeningReadback
-_BOTH = "/"  # between a variant and a parts condition that are named in one breath
 
 
 def open_session(turn: Turn, event: Opened) -> None:
@@ -61,44 +74,12 @@ def hear_manual(turn: Turn, spoken: str) -> None:
     """A revision was spoken: read it back, with the answers to what is asked next if it matches."""
     procedure = turn.context.procedure
     if turn.state.talk is not None and spoken == procedure.governing.revision:
-        _one_choice(turn)
-        if _open_conditions(turn.context, turn.state) == ["variant", "parts"]:
+        settle_only_choices(turn)
+        if open_conditions(turn.context, turn.state) == ["variant", "parts"]:
             ask_together(turn, Conditions("variant", manual=spoken))
             return
     turn.go(ManualReadback(spoken))
     turn.read_back("manual_readback", spoken=spell(turn, spoken))
-
-
-def ask_together(turn: Turn, at: Conditions) -> None:
-    """Ask for variant and parts, which may be named in one breath; or for the parts still open."""
-    turn.go(at)
-    variants, parts = (_options(turn, what) for what in ("variant", "parts"))
-    if at.what == "variant":
-        turn.say("condition_ask_both", tone="ask", variants=variants, parts=parts)
-    else:
-        turn.say("condition_ask_parts", tone="ask", options=parts)
-
-
-def hear_together(turn: Turn, at: Conditions, value: str) -> None:
-    """A condition was spoken, or both: ask for the other, or read all of it back."""
-    variant, _, parts = value.partition(_BOTH)
-    if at.what == "parts":
-        variant, parts = at.variant, value
-    if parts:
-        turn.go(OpeningReadback(at.manual, variant, parts))
-        say_opening_readback(turn, at.manual, variant, parts)
-    else:
-        ask_together(turn, Conditions("parts", at.manual, variant))
-
-
-def say_opening_readback(turn: Turn, manual: str, variant: str, parts: str) -> None:
-    """Read back the manual's revision and both conditions."""
-    turn.read_back(
-        "opening_readback",
-        spoken=spell(turn, manual),
-        variant=dict(condition_phrases(turn.context, "variant"))[variant],
-        parts=dict(condition_phrases(turn.context, "parts"))[parts],
-    )
 
 
 def confirm_opening(turn: Turn, at: OpeningReadback) -> None:
@@ -106,9 +87,8 @@ def confirm_opening(turn: Turn, at: OpeningReadback) -> None:
     expected = turn.context.procedure.governing.revision
     turn.record(ManualChecked(spoken=at.manual, expected=expected, matches=True))
     turn.show("manual_matches")
-    turn.record(ConditionChosen(what="variant", value=at.variant))
-    turn.record(ConditionChosen(what="parts", value=at.parts))
-    turn.put(variant=at.variant, parts="new" if at.parts == "new" else "reused")
+    record_condition(turn, "variant", at.variant)
+    record_condition(turn, "parts", at.parts)
     ask_conditions(turn)
 
 
@@ -130,84 +110,6 @@ def confirm_manual(turn: Turn, at: ManualReadback) -> None:
     )
 
 
-def ask_conditions(turn: Turn) -> None:
-    """Ask for what the steps' conditions need and is not known yet; then the first step."""
-    _one_choice(turn)
-    still = _open_conditions(turn.context, turn.state)
-    if still:
-        _ask(turn, still[0])
-    else:
-        open_next(turn)
-
-
-def _one_choice(turn: Turn) -> None:
-    """A variant or parts condition that is the only one need not be asked for."""
-    applies = turn.context.procedure.applicability
-    if turn.state.variant is None and len(applies.variants) == 1:
-        turn.put(variant=applies.variants[0])
-    if turn.state.parts is None and len(applies.parts) == 1:
-        turn.put(parts=applies.parts[0])
-
-
-def _open_conditions(context: Context, state: State) -> list[str]:
-    """What the steps' conditions need and is not known yet."""
-    procedure = context.procedure
-    conditions = [s.when for s in procedure.steps if s.when is not None]
-    variant = state.variant is None and bool(procedure.applicability.variants)
-    parts = state.parts is None and any(c.parts is not None for c in conditions)
-    return ["variant"] * variant + ["parts"] * parts
-
-
-def _options(turn: Turn, what: str) -> str:
-    return turn.words("or").join(words for _, words in condition_phrases(turn.context, what))
-
-
-def _ask(turn: Turn, what: str) -> None:
-    turn.go(Conditions("variant" if what == "variant" else "parts"))
-    turn.say("condition_ask_" + what, tone="ask", options=_options(turn, what))
-
-
-def hear_condition(turn: Turn, at: Conditions, value: str) -> None:
-    """A condition was spoken: read it back."""
-    turn.go(ConditionReadback(at.what, value))
-    words = dict(condition_phrases(turn.context, at.what))[value]
-    turn.read_back("choice_readback", option=words)
-
-
-def confirm_condition(turn: Turn, at: ConditionReadback) -> None:
-    """The condition is confirmed."""
-    turn.record(ConditionChosen(what=at.what, value=at.value))
-    if at.what == "variant":
-        turn.put(variant=at.value)
-    else:
-        turn.put(parts="new" if at.value == "new" else "reused")
-    ask_conditions(turn)
-
-
-def reject_condition(turn: Turn, at: ConditionReadback) -> None:
-    """The readback was wrong: ask again."""
-    _ask(turn, at.what)
-
-
-def condition_phrases(context: Context, what: str) -> tuple[tuple[str, str], ...]:
-    """(value, spoken words) of the variants or parts conditions of the procedure."""
-    applies = context.procedure.applicability
-    if what == "variant":
-        return tuple((v, v.replace("_", " ")) for v in applies.variants)
-    return tuple((p, context.language.prompt(f"parts_{p}")) for p in applies.parts)
-
-
-def _together(context: Context) -> tuple[tuple[str, str], ...]:
-    """Every variant, alone and with every parts condition."""
-    variants, parts = (condition_phrases(context, what) for what in ("variant", "parts"))
-    say = context.language.prompt
-    return variants + tuple(
-        (f"{v}{_BOTH}{p}", say("condition_both", variant=variant, parts=part))
-        for v, variant in variants
-        for p, part in parts
-    )
-
-
 class Opening(StateOwner[_Own]):
     """Nothing opens before the manual's revision and the conditions are read back and right."""
 
@@ -220,7 +122,7 @@ class Opening(StateOwner[_Own]):
             case Manual():
                 return MayBeSaid(spelling=True)
             case Conditions(what="variant", manual=str() as manual) if manual:
-                return MayBeSaid(phrases=_together(context))
+                return MayBeSaid(phrases=phrases_together(context))
             case Conditions(what=what):
                 return MayBeSaid(phrases=condition_phrases(context, what))
             case ManualReadback() | ConditionReadback() | OpeningReadback():
@@ -278,8 +180,8 @@ class Opening(StateOwner[_Own]):
             case ManualReadback(spoken=spoken):
                 return builder.agree(spoken == answers.revision)
             case Conditions(what="variant", manual=manual) if manual:
-                both = f"{answers.variant}{_BOTH}{answers.parts}"
-                return builder.pick(both, _together(builder.context))
+                both = f"{answers.variant}{BOTH}{answers.parts}"
+                return builder.pick(both, phrases_together(builder.context))
             case OpeningReadback(manual=manual, variant=variant, parts=parts):
                 meant = (answers.revision, answers.variant, answers.parts)
                 return builder.agree((manual, variant, parts) == meant)

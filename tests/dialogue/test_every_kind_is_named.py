@@ -22,7 +22,7 @@ from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.facts import StepDone
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.kind import KindDialogue
-from assistant.dialogue.kinds.tightening import working
+from assistant.dialogue.kinds.tightening import passes
 from assistant.dialogue.owner import StateOwner, all_states, register
 from assistant.dialogue.states import Blocked, DialogueState, Ended
 from assistant.procedure.kinds import KINDS as STEP_KINDS
@@ -162,7 +162,7 @@ def test_nothing_beside_the_kinds_names_one(path: Path) -> None:
 
 def test_a_step_that_asks_for_nothing_is_not_gone_past(monkeypatch: pytest.MonkeyPatch) -> None:
     """As a kind would be whose opening is not written yet: the moment before it must not answer."""
-    monkeypatch.setattr(working, "announce", lambda *_: None)
+    monkeypatch.setattr(passes, "announce", lambda *_: None)
     bench = Bench(
         procedure(
             {"id": "wipe", "kind": "action"},

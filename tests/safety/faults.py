@@ -30,7 +30,14 @@ from assistant.dialogue.kinds import identification, inspection
 from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.measurement import MeasurementDialogue, measuring, readback
 from assistant.dialogue.kinds.shims import choosing
-from assistant.dialogue.kinds.tightening import announcing, turned, working
+from assistant.dialogue.kinds.tightening import (
+    announcing,
+    pass_done,
+    passes,
+    turned,
+    working,
+    wrench_setting,
+)
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
 from assistant.dialogue.kinds.tightening.states import PassAsked, Tightening, TorqueAcknowledge
 from assistant.dialogue.states import Review
@@ -88,19 +95,19 @@ def a_value_out_of_limits_does_not_hold(patch: Patch) -> None:
 
 @fault(rules.no_fastener_before_its_torque_was_heard_and_understood)
 def the_torque_is_not_said(patch: Patch) -> None:
-    patch.setattr(working, "say_announcement", lambda *_: None)
+    patch.setattr(passes, "say_announcement", lambda *_: None)
 
 
 @fault(rules.no_fastener_before_its_torque_was_heard_and_understood)
 def the_torque_counts_as_understood(patch: Patch) -> None:
-    announce = working.announce
+    announce = passes.announce
 
     def at_once(turn: Turn) -> None:
         announce(turn)
         if isinstance(turn.state.awaiting, TorqueAcknowledge):
             turn.go(Tightening(turn.state.awaiting.pass_index, turn.state.awaiting.turn))
 
-    patch.setattr(working, "announce", at_once)
+    patch.setattr(passes, "announce", at_once)
 
 
 @fault(
@@ -108,13 +115,14 @@ def the_torque_counts_as_understood(patch: Patch) -> None:
     rules.no_fastener_before_its_torque_was_heard_and_understood,
 )
 def another_torque_is_said_than_is_recorded(patch: Patch) -> None:
-    told = announcing.pass_torque
+    told = wrench_setting.pass_torque
 
     def double(*given: Any) -> Any:
         torque = told(*given)
         return None if torque is None else replace(torque, value=torque.value * 2)
 
     patch.setattr(announcing, "pass_torque", double)
+    patch.setattr(wrench_setting, "pass_torque", double)
 
 
 @fault(
@@ -122,8 +130,8 @@ def another_torque_is_said_than_is_recorded(patch: Patch) -> None:
     rules.no_fastener_before_its_torque_was_heard_and_understood,
 )
 def another_bench_is_not_announced(patch: Patch) -> None:
-    patch.setattr(working, "other_bench", lambda _: None)
-    patch.setattr(working, "set_otherwise", lambda _: False)
+    patch.setattr(passes, "other_bench", lambda _: None)
+    patch.setattr(passes, "set_otherwise", lambda _: False)
 
 
 @fault(rules.no_fastener_twice_in_a_pass_unless_reopened)
@@ -143,7 +151,7 @@ def the_last_fastener_is_left_out(patch: Patch) -> None:
 
     def hasty(turn: Turn, moment: Tightening) -> None:
         tightened(turn, moment)
-        now, step = turn.state.awaiting, announcing.tightening(turn)
+        now, step = turn.state.awaiting, wrench_setting.tightening(turn)
         if isinstance(now, Tightening) and now.turn == len(step.fasteners) - 1:
             turn.go(Review(turn.state.tightened[-1].torque))
 
@@ -180,16 +188,16 @@ def a_fastener_that_moved_is_let_pass(patch: Patch) -> None:
         turn.put(tightened=tuple(replace(t, moved=False) for t in turn.state.tightened))
         ended(turn, index)
 
-    ended = working._pass_ended
-    patch.setattr(working, "_pass_ended", not_repeated)
+    ended = working.pass_ended
+    patch.setattr(working, "pass_ended", not_repeated)
 
 
 @fault(a_whole_pass_is_done_only_after_it_was_named_and_confirmed)
 def a_whole_pass_is_done_unasked(patch: Patch) -> None:
     def at_once(turn: Turn, at: Tightening) -> None:
-        working.whole_pass(turn, PassAsked(at.pass_index, at.turn))
+        pass_done.confirmed(turn, PassAsked(at.pass_index, at.turn))
 
-    patch.setattr(working, "ask_whole_pass", at_once)
+    patch.setattr(pass_done, "ask", at_once)
 
 
 @fault(a_left_hand_thread_is_said_to_be_one_before_it_is_turned)

@@ -8,7 +8,16 @@ from assistant.dialogue import tooling
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.judged import ReviewedKind
-from assistant.dialogue.kinds.tightening import announcing, turned, working
+from assistant.dialogue.kinds.tightening import (
+    announcing,
+    pass_done,
+    passes,
+    progress,
+    reopening,
+    reviewing,
+    turned,
+    working,
+)
 from assistant.dialogue.kinds.tightening.facts import (
     CheckRepeated,
     FastenerReopened,
@@ -23,6 +32,7 @@ from assistant.dialogue.kinds.tightening.states import (
     TorqueAcknowledge,
 )
 from assistant.dialogue.kinds.tightening.wrench import wrench_obstacle
+from assistant.dialogue.kinds.tightening.wrench_setting import order, stage_at, wrench
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
@@ -48,8 +58,8 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         """Say the order, and announce the first pass."""
         turn.say_text(step.say)
         turn.say_short("pattern", pattern=turn.words("pattern_" + pattern_at(step, 0)),
-                       labels=", ".join(announcing.order(step)))  # fmt: skip
-        working.begin(turn)
+                       labels=", ".join(order(step)))  # fmt: skip
+        passes.begin(turn)
 
     def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:
         """That the torque is understood, or a fastener done; that one was missed."""
@@ -66,7 +76,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
                 assert isinstance(step, TighteningStep)
                 fasteners = tuple((f, f) for f in step.fasteners)
                 own = ["done", "missed", "correction"]
-                if announcing.stage_at(step, at.pass_index).check is not None:
+                if stage_at(step, at.pass_index).check is not None:
                     own.append("moved")
                 if step.whole_pass:
                     own.append("pass_done")
@@ -93,7 +103,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
     def _loosening(self, turn: Turn, said: Said) -> bool:
         if said.meaning != Command("understood"):
             return False
-        working.loosened(turn)
+        passes.loosened(turn)
         return True
 
     def _torque(self, turn: Turn, at: TorqueAcknowledge, said: Said) -> bool:
@@ -101,7 +111,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             case Command(id="understood"):
                 working.acknowledge_torque(turn, at)
             case Command(id="missed"):
-                working.missed(turn, at)
+                reopening.missed(turn, at)
             case _:
                 return False
         return True
@@ -113,9 +123,9 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             case Command(id="moved"):
                 working.tightened(turn, at, moved=True)
             case Command(id="pass_done"):
-                working.ask_whole_pass(turn, at)
+                pass_done.ask(turn, at)
             case Command(id="missed" | "correction"):
-                working.missed(turn, at)
+                reopening.missed(turn, at)
             case Phrase(id=label):
                 working.named_fastener(turn, at, label)
             case _:
@@ -125,9 +135,9 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
     def _whole_pass(self, turn: Turn, at: PassAsked, said: Said) -> bool:
         match said.meaning:
             case Command(id="confirm"):
-                working.whole_pass(turn, at)
+                pass_done.confirmed(turn, at)
             case Command(id="wrong"):
-                working.not_whole_pass(turn, at)
+                pass_done.refused(turn, at)
             case _:
                 return False
         return True
@@ -138,13 +148,13 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             case Loosening():
                 turned.say_loosen(turn)
             case TorqueAcknowledge():
-                working.say_announcement(turn, at)
+                passes.say_announcement(turn, at)
             case Tightening(pass_index=index):
                 turn.say_text(announcing.announcement(turn, index), tone="caution")
                 working.ask_fastener(turn)
             case PassAsked(pass_index=index):
                 turn.say_text(announcing.announcement(turn, index), tone="caution")
-                working.ask_whole_pass(turn, at)
+                pass_done.ask(turn, at)
             case _:
                 assert_never(at)
 
@@ -181,14 +191,14 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
     def other_bench(self, turn: Turn, at: _Own) -> None:
         """Its wrench has to be announced before it is used."""
         if not isinstance(at, Loosening):
-            working.other_bench(turn)
+            passes.other_bench(turn)
 
     def taken_up(self, turn: Turn, at: _Own) -> None:
         """Look at the wrench first; one that is not set as announced is announced again."""
         if tooling.blocked(turn):
             return
-        if not isinstance(at, Loosening) and working.set_otherwise(turn):
-            working.announce(turn)
+        if not isinstance(at, Loosening) and passes.set_otherwise(turn):
+            passes.announce(turn)
         else:
             self.ask_again(turn, at)
 
@@ -200,12 +210,12 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         """A fastener was missed."""
         if said.meaning not in (Command("missed"), Command("correction")):
             return False
-        working.missed(turn, at)
+        reopening.missed(turn, at)
         return True
 
     def say_review(self, turn: Turn, step: TighteningStep) -> None:
         """To what torque everything was tightened."""
-        working.say_review(turn)
+        reviewing.say_review(turn)
 
     def obstacle(self, turn: Turn, step: TighteningStep) -> str | None:
         """The wrench at hand must give the torque of every pass."""
@@ -213,7 +223,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
 
     def part_way(self, turn: Turn, step: TighteningStep, reason: str) -> bool:
         """A joint that is begun and not whole must not be relied on."""
-        return working.part_way(turn, reason)
+        return progress.part_way(turn, reason)
 
     def say_torque(self, turn: Turn, step: TighteningStep) -> None:
         """The pass under way with its setting; else the target, with no setting.
@@ -226,7 +236,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             if isinstance(at, TorqueAcknowledge):
                 announcing.ask(turn, at.pass_index)
             return
-        plan = plan_on(step, announcing.wrench(turn))
+        plan = plan_on(step, wrench(turn))
         if isinstance(plan, Problem):
             turn.say("torque_cannot", tone="caution", why=plan)
             return

@@ -6,7 +6,7 @@ all of that, until the builder has loosened them.
 
 from __future__ import annotations
 
-from assistant.dialogue.kinds.tightening.announcing import stage_at, tightening
+from assistant.dialogue.kinds.tightening.wrench_setting import stage_at, tightening
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening.stages import added, stages_of
 from assistant.quantities.amount import Amount

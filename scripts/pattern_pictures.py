@@ -13,7 +13,7 @@ sys.path.insert(0, str(ROOT))
 
 from assistant.quantities.amount import parse_amount  # noqa: E402
 from assistant.quantities.patterns import Pattern, pattern_order  # noqa: E402
-from assistant.report.model import PassLine, TightenedLine, TighteningLine  # noqa: E402
+from assistant.report.lines.tightening import PassLine, TightenedLine, TighteningLine  # noqa: E402
 from assistant.report.torque_map import torque_map  # noqa: E402
 
 FOLDER = ROOT / "docs" / "pictures"

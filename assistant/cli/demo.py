@@ -29,7 +29,8 @@ from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Indication, same_value
 from assistant.quantities.habit import converted
 from assistant.report.kinds import not_recorded
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock

@@ -10,7 +10,8 @@ from pathlib import Path
 from assistant.cli.record_checked import integrity_of, last_build
 from assistant.cli.workplace import Store
 from assistant.report.html import EvidenceViews, PictureView, to_html
-from assistant.report.model import BuildRecord, PictureLine
+from assistant.report.lines.job import PictureLine
+from assistant.report.model import BuildRecord
 from assistant.report.pdf import Paper, to_pdf
 from assistant.report.sheet.layout import lay_out
 from assistant.report.spreadsheet import to_xlsx

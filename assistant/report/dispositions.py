@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.dialogue.facts import DispositionDropped, DispositionRecorded
 from assistant.report.gathering import Gathering
-from assistant.report.model import DispositionLine
+from assistant.report.lines.reading import DispositionLine
 
 
 def recorded(g: Gathering, fact: DispositionRecorded) -> None:

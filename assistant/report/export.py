@@ -10,7 +10,8 @@ from typing import Any
 
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import converted
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.model import BuildRecord
 
 COLUMNS = (
     "session", "job", "procedure", "procedure_revision", "manual_revision",

@@ -9,13 +9,10 @@ from typing import TypeVar
 from assistant.journal.types import Entry
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
-from assistant.report.model import (
-    BuildRecord,
-    DispositionLine,
-    ReadingLine,
-    ReplaceableLine,
-    StepLine,
-)
+from assistant.report.lines.line import ReplaceableLine
+from assistant.report.lines.reading import DispositionLine, ReadingLine
+from assistant.report.lines.step import StepLine
+from assistant.report.model import BuildRecord
 
 _S = TypeVar("_S")
 

@@ -9,15 +9,9 @@ from pydantic import ValidationError
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
-from assistant.report.model import (
-    BuildRecord,
-    Document,
-    MaterialLine,
-    PartLine,
-    PersonLine,
-    StepLine,
-    ToolLine,
-)
+from assistant.report.lines.job import Document, MaterialLine, PartLine, PersonLine, ToolLine
+from assistant.report.lines.step import StepLine
+from assistant.report.model import BuildRecord
 
 
 def open_record(record: BuildRecord, opened: dict[str, Any]) -> Procedure | None:

@@ -12,7 +12,8 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from markupsafe import Markup
 from pydantic import BaseModel, ConfigDict
 
-from assistant.report.model import BuildRecord, PictureLine
+from assistant.report.lines.job import PictureLine
+from assistant.report.model import BuildRecord
 from assistant.report.sheet.blocks import Column
 from assistant.report.sheet.integrity import Integrity, SealLine
 from assistant.report.sheet.layout import lay_out

@@ -22,7 +22,8 @@ from PIL import Image
 
 from assistant.report.export import to_json
 from assistant.report.export_file import PDF_MARK, ExportError
-from assistant.report.model import BuildRecord, PictureLine
+from assistant.report.lines.job import PictureLine
+from assistant.report.model import BuildRecord
 from assistant.report.sheet.blocks import Drawing, Photo, Sheet
 from assistant.shown_text import legible, written_out
 

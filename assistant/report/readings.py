@@ -8,7 +8,7 @@ from fractions import Fraction
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement, Limits
 from assistant.report.gathering import Gathering
-from assistant.report.model import ReadingLine
+from assistant.report.lines.reading import ReadingLine
 from assistant.report.written import readable
 
 

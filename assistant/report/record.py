@@ -13,7 +13,8 @@ from assistant.dialogue.kinds import AnyFact
 from assistant.journal.types import Entry, JournalError
 from assistant.report.gathering import Gathering
 from assistant.report.headings import open_record
-from assistant.report.model import BuildRecord, MomentLine, UnreadLine
+from assistant.report.lines.job import MomentLine, UnreadLine
+from assistant.report.model import BuildRecord
 from assistant.report.sorting import finish, put_fact
 from assistant.report.tools import inventory
 

@@ -33,17 +33,16 @@ from assistant.language.english import in_english
 from assistant.report import dispositions, tools
 from assistant.report.gathering import Gathering
 from assistant.report.kinds import KINDS, recording
-from assistant.report.model import (
-    AcknowledgedLine,
-    AdjustmentLine,
+from assistant.report.lines.job import (
     ConditionLine,
     ManualLine,
     MomentLine,
     NoteLine,
     PictureLine,
     RevisionLine,
-    Visit,
 )
+from assistant.report.lines.reading import AdjustmentLine
+from assistant.report.lines.step import AcknowledgedLine, Visit
 
 
 def put_fact(g: Gathering, fact: Fact) -> None:

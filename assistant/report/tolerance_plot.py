@@ -8,7 +8,7 @@ from functools import lru_cache
 
 from assistant.quantities.amount import Indication
 from assistant.quantities.limits import Limits
-from assistant.report.model import ReadingLine
+from assistant.report.lines.reading import ReadingLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Drawing
 from assistant.report.svg import element, label, picture

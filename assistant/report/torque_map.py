@@ -9,7 +9,7 @@ from math import cos, hypot, pi, sin
 from typing import assert_never
 
 from assistant.report.fastener_label import in_circle, turn_in_order
-from assistant.report.model import PassLine, TightenedLine, TighteningLine
+from assistant.report.lines.tightening import PassLine, TightenedLine, TighteningLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Drawing
 from assistant.report.svg import element, label, picture

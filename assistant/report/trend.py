@@ -14,7 +14,8 @@ from itertools import pairwise
 from pydantic import BaseModel, ConfigDict
 
 from assistant.quantities.limits import Verdict
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.model import BuildRecord
 from assistant.report.written import LimitsOut
 
 _THREE_SIGMA = 3 / Fraction("1.128")  # of the mean moving range

@@ -9,7 +9,8 @@ import pytest
 from assistant.quantities.amount import Indication, exactly, parse_amount
 from assistant.quantities.limits import Limits, judge
 from assistant.report.fastener_label import in_circle, turn_in_order
-from assistant.report.model import PassLine, ReadingLine, TightenedLine, TighteningLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.lines.tightening import PassLine, TightenedLine, TighteningLine
 from assistant.report.tolerance_plot import WIDTH, scale_of, tolerance_plot
 from assistant.report.torque_map import SIZE, torque_map
 

@@ -9,7 +9,8 @@ from assistant.dialogue.kinds.tightening.facts import FastenerReopened, Fastener
 from assistant.journal.types import Draft, Entry
 from assistant.quantities.amount import exactly, parse_amount
 from assistant.report.kinds import not_recorded
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from tests.report.sample import FLOAT, OPENED, PROCEDURE, Scribe, offered, sample
 

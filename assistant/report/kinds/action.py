@@ -7,7 +7,7 @@ from typing import assert_never
 from assistant.dialogue.kinds.action import PartDone, PartReopened, TimedWork
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import PartDoneLine, StepLine, TimedLine
+from assistant.report.lines.step import PartDoneLine, StepLine, TimedLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page

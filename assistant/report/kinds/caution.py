@@ -6,7 +6,7 @@ from typing import Never, assert_never
 
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import StepLine
+from assistant.report.lines.step import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.dialogue.kinds.choice import Chosen
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import ChosenLine, StepLine
+from assistant.report.lines.step import ChosenLine, StepLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page

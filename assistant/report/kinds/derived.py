@@ -6,7 +6,7 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import StepLine
+from assistant.report.lines.step import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured

@@ -5,7 +5,8 @@ from __future__ import annotations
 from assistant.dialogue.kinds.identification import Identified, NumbersDiffer
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import IdentifiedLine, MomentLine, StepLine
+from assistant.report.lines.job import MomentLine
+from assistant.report.lines.step import IdentifiedLine, StepLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page

@@ -6,7 +6,7 @@ from assistant.dialogue.kinds.inspection import Inspected
 from assistant.procedure.kinds.inspection import InspectionStep
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import InspectionLine, StepLine
+from assistant.report.lines.step import InspectionLine, StepLine
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
 

@@ -7,7 +7,8 @@ from typing import Any, ClassVar, Generic, TypeVar
 
 from assistant.dialogue.facts import Fact
 from assistant.report.gathering import Gathering
-from assistant.report.model import BuildRecord, StepLine
+from assistant.report.lines.step import StepLine
+from assistant.report.model import BuildRecord
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 

@@ -8,7 +8,7 @@ from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStart
 from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import LogLine, StepLine
+from assistant.report.lines.step import LogLine, StepLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page

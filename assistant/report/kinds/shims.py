@@ -8,7 +8,7 @@ from assistant.quantities.limits import judge
 from assistant.report import readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import StepLine
+from assistant.report.lines.step import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured

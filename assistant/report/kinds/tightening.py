@@ -23,7 +23,9 @@ from assistant.procedure.kinds.tightening.stages import (
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import BuildRecord, PassLine, StepLine, TightenedLine, TighteningLine
+from assistant.report.lines.step import StepLine
+from assistant.report.lines.tightening import PassLine, TightenedLine, TighteningLine
+from assistant.report.model import BuildRecord
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.joint import joint
 from assistant.report.sheet.page import Page

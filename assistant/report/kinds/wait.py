@@ -7,7 +7,7 @@ from typing import assert_never
 from assistant.dialogue.facts import WaitOver, WaitStarted
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
-from assistant.report.model import StepLine, WaitLine
+from assistant.report.lines.step import StepLine, WaitLine
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
 

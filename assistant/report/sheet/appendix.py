@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.report.model import DispositionLine, ReadingLine
+from assistant.report.lines.reading import DispositionLine, ReadingLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Paragraph, Row, Section, Table
 from assistant.report.sheet.integrity import Integrity, grouped, integrity_words

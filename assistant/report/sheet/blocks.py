@@ -10,7 +10,7 @@ from typing import Literal
 
 from markupsafe import Markup
 
-from assistant.report.model import PictureLine
+from assistant.report.lines.job import PictureLine
 
 
 @dataclass(frozen=True)

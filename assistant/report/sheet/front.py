@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import Literal
 
-from assistant.report.model import DispositionLine, ReadingLine
+from assistant.report.lines.reading import DispositionLine, ReadingLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Item, Paragraph, Row, Table
 from assistant.report.sheet.integrity import Integrity, in_short

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.report.fastener_label import in_circle
-from assistant.report.model import PassLine, TighteningLine
+from assistant.report.lines.tightening import PassLine, TighteningLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import (
     Block,

@@ -8,20 +8,20 @@ from functools import cached_property
 from typing import Protocol, TypeVar
 
 from assistant.quantities.limits import Limits
-from assistant.report.model import (
-    BuildRecord,
+from assistant.report.lines.job import ToolLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.lines.step import (
     ChosenLine,
     IdentifiedLine,
     InspectionLine,
     LogLine,
     PartDoneLine,
-    ReadingLine,
     StepLine,
-    TighteningLine,
     TimedLine,
-    ToolLine,
     WaitLine,
 )
+from assistant.report.lines.tightening import TighteningLine
+from assistant.report.model import BuildRecord
 from assistant.report.sheet.words import Times
 from assistant.report.tolerance_plot import Scale, scale_of
 

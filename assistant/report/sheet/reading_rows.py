@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.report.model import ReadingLine
+from assistant.report.lines.reading import ReadingLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Cell, Column, Row, Table
 from assistant.report.sheet.page import Page

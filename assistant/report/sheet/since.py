@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from assistant.report.model import BuildRecord, ReadingLine
+from assistant.report.lines.reading import ReadingLine
+from assistant.report.model import BuildRecord
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Item, Paragraph, Row, Section, Table
 from assistant.report.sheet.page import Page

@@ -11,7 +11,14 @@ from assistant.board.view import FastenerMap, Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.gauging import wrench_in_hand
-from assistant.dialogue.kinds.tightening.announcing import (
+from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
+from assistant.dialogue.kinds.tightening.states import (
+    Loosening,
+    PassAsked,
+    Tightening,
+    TorqueAcknowledge,
+)
+from assistant.dialogue.kinds.tightening.wrench_setting import (
     at_fastener,
     order,
     pass_torque,
@@ -19,13 +26,6 @@ from assistant.dialogue.kinds.tightening.announcing import (
     turn_in,
     up_to,
     wanted,
-)
-from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
-from assistant.dialogue.kinds.tightening.states import (
-    Loosening,
-    PassAsked,
-    Tightening,
-    TorqueAcknowledge,
 )
 from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.tightening import TighteningStep

@@ -8,7 +8,7 @@ from math import cos, pi, sin
 from assistant.board.plain import short
 from assistant.board.view import Fastener, FastenerMap
 from assistant.board.words import BoardWords
-from assistant.dialogue.kinds.tightening.announcing import order
+from assistant.dialogue.kinds.tightening.wrench_setting import order
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.stages import stages_of
 from assistant.report.fastener_label import in_circle

@@ -13,7 +13,7 @@ from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.kinds.measurement import putting
-from assistant.report.model import StepLine
+from assistant.report.lines.step import StepLine
 from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured

@@ -10,7 +10,7 @@ from assistant.dialogue.kinds.measurement.facts import (
 from assistant.procedure.step import ReadStep
 from assistant.quantities.limits import Limits
 from assistant.report.gathering import Gathering
-from assistant.report.model import ReadingLine
+from assistant.report.lines.reading import ReadingLine
 from assistant.report.readings import add, live
 
 

@@ -1,0 +1,1 @@
+"""The lines of a build record, as data: one file for each part of the record."""

@@ -14,12 +14,18 @@ _SYMBOLS = {
     "N*m": "N·m",
     "lbf*ft": "lbf·ft",
     "lbf*in": "lbf·in",
+    "cN*m": "cN·m",
+    "ozf*in": "ozf·in",
     "um": "µm",
     "deg": "°",
     "degC": "°C",
     "degF": "°F",
     "delta_degC": "°C",
     "delta_degF": "°F",
+    "degC/min": "°C/min",
+    "degC/h": "°C/h",
+    "degF/min": "°F/min",
+    "degF/h": "°F/h",
     "1": "",
 }
 _SIGNS = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "> ", "ge": "≥ "}

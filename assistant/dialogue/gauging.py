@@ -8,6 +8,7 @@ from assistant.dialogue.state import State
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.bench import TORQUE_TOOLS
 from assistant.quantities.intervals import ring_does_not_go, ring_goes
 from assistant.quantities.tools import BenchTool, usable_low
 from assistant.quantities.uncertainty import Budget, from_mpe, from_resolution
@@ -55,7 +56,7 @@ def wrench_in_hand(procedure: Procedure, state: State, tool_id: str) -> Gauge:
     """
     gauge = procedure.gauge(tool_id)
     own = tool_in_hand(state, tool_id)
-    return gauge if own is None or own.kind != "torque_wrench" else wrench_as(gauge, own)
+    return gauge if own is None or own.kind not in TORQUE_TOOLS else wrench_as(gauge, own)
 
 
 def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
@@ -84,11 +85,14 @@ def spoken_name(procedure: Procedure, state: State, gauge: Gauge) -> str:
 
 
 def only_wrench(procedure: Procedure, state: State, gauge: Gauge) -> bool:
-    """Whether ``gauge``, the wrench in hand, is the only one that may be meant by "the wrench"."""
-    wrenches = {g.name for g in procedure.gauges if g.kind == "torque_wrench"}
+    """Whether ``gauge``, the wrench in hand, is the only one that may be meant by "the wrench".
+
+    Or the only driver, of a driver.
+    """
+    alike = {g.name for g in procedure.gauges if g.kind == gauge.kind}
     if state.bench is not None:
-        wrenches |= {t.name for t in state.bench.tools if t.kind == "torque_wrench"}
-    return wrenches <= {gauge.name}
+        alike |= {t.name for t in state.bench.tools if t.kind == gauge.kind}
+    return alike <= {gauge.name}
 
 
 def as_gauged(gauge: Gauge, heard: Indication) -> Indication:

@@ -9,7 +9,22 @@ from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
 
 _TAKES_BACK = ("correction", "wrong", "missed", "remeasure")
 _ANY = ListenSpec(
-    reading=NumberSpec(("thou", "in", "mm", "um", "N*m", "lbf*ft", "lbf*in", "deg", "degC"))
+    reading=NumberSpec(
+        (
+            "thou",
+            "in",
+            "mm",
+            "um",
+            "N*m",
+            "lbf*ft",
+            "lbf*in",
+            "cN*m",
+            "ozf*in",
+            "deg",
+            "degC",
+            "bar",
+        )
+    )
 )
 
 

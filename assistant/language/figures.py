@@ -21,7 +21,7 @@ from assistant.quantities.units import same_dimension
 _TEMPERATURES = ("degC", "degF")
 _SPECS = tuple(
     ListenSpec(reading=NumberSpec(units=units, max_decimals=4))
-    for units in (("N*m", "lbf*ft", "lbf*in"), ("deg",), _TEMPERATURES)
+    for units in (("N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in"), ("deg",), _TEMPERATURES)
 )
 _SENTENCE = re.compile(r"(?<=[.;:!?])\s+")
 _JOINED = re.compile(r"(?<=[^\W\d_])[·*.⋅×‐‑-](?=[^\W\d_])")

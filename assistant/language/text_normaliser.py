@@ -12,7 +12,8 @@ from assistant.language.network import NUMBER
 _TOKEN = re.compile(
     r"[0-9]+\s+[0-9]+/[0-9]+|[0-9]+/[0-9]+"  # figures
     r"|[0-9]{1,3}(?:,[0-9]{3})+(?:\.[0-9]+)?|[0-9]+(?:\.[0-9]+)?|\.[0-9]+"
-    r"|n[·*.⋅]m|lbf?[·*.⋅](?:ft|in)|°[cf]?"  # units
+    r"|c?n[·*.⋅]m|(?:lb|oz)f?[·*.⋅](?:ft|in)|°[cf]?(?![cf/])"  # units
+    r"|(?:mm|l|deg[cf]|°[cf])/(?:min|m|h)(?![^\W\d_])"
     r"|[^\W\d_]+(?:'[^\W\d_]+)?|[<>\"″+−-]"  # words of any script, and marks
 )
 _PRODUCT = re.compile(r"[·.⋅]")
@@ -99,7 +100,7 @@ class TextNormaliser:
                 elif not glued and nxt:
                     tokens.append(token)
                 continue
-            tokens.append(_PRODUCT.sub("*", token) if token[0] in "nl" else token)
+            tokens.append(_PRODUCT.sub("*", token) if token[0] in "nclo" else token)
         rest = plain[at:].strip(" ,.!?;:\n\t")
         if rest:
             tokens.append(rest)

@@ -13,10 +13,23 @@ from assistant.quantities.units import UnitError
 
 # Ways in which manuals print units, each with our code.
 _PRINTED = {
+    "cN*m": r"cN\s?[·.*]?\s?m|centinewton[ -]?met(?:re|er)s?",
+    "ozf*in": r"(?:ozf?|ounce)[ ·.*-]?in(?:ch(?:es)?)?|in(?:ch)?[ ·.*-]?(?:ozf?|ounces?)",
     "N*m": r"N\s?[·.*]?\s?m|newton[ -]?met(?:re|er)s?",
     "lbf*ft": r"(?:lbf?|pound)s?[ ·.*-]?(?:ft|f(?:oo|ee)t)"
     r"|(?:ft|f(?:oo|ee)t)[ ·.*-]?(?:lbf?|pound)s?",
     "lbf*in": r"(?:lbf?|pound)s?[ ·.*-]?in(?:ch(?:es)?)?|in(?:ch)?[ ·.*-]?(?:lbf?|pound)s?",
+    "kN": r"kN|kilonewtons?",
+    "MPa": r"MPa|megapascals?",
+    "bar": r"bar",
+    "psi": r"psi",
+    "l/min": r"l/min|lit(?:re|er)s? per minute",
+    "degC/min": r"(?:°\s?C|K)/min|(?:degrees? C(?:elsius)?|kelvins?) (?:per|a) minute",
+    "degC/h": r"(?:°\s?C|K)/h|(?:degrees? C(?:elsius)?|kelvins?) (?:per|an) hour",
+    "degF/min": r"°\s?F/min|degrees? F(?:ahrenheit)? (?:per|a) minute",
+    "degF/h": r"°\s?F/h|degrees? F(?:ahrenheit)? (?:per|an) hour",
+    "rpm": r"rpm|rev/min|revolutions? per minute",
+    "mm/m": r"mm/m|millimet(?:re|er)s? per met(?:re|er)",
     "thou": r"thou|mils?",
     "um": r"µm|μm|um|microns?",
     "mm": r"mm|millimet(?:re|er)s?",
@@ -34,7 +47,10 @@ _FIGURE = re.compile(
 )
 _UPPER = re.compile(r"\b(at most|max(imum)?|no more than|not over|under|less than|up to)\b", re.I)
 _LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
-TORQUES, TIMES = frozenset({"N*m", "lbf*ft", "lbf*in"}), frozenset({"h", "min", "s"})
+TORQUES, TIMES = (
+    frozenset({"N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in"}),
+    frozenset({"h", "min", "s"}),
+)
 
 
 _FIT = re.compile(r"\b(\d{1,3}(?:\.\d+)?) ?(?:mm )?([Hh]\d{1,2})\b(?!/)")

@@ -26,8 +26,8 @@ class Applicability(Model):
 
 GaugeKind = Literal[
     "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
-    "plug_gauge", "ring_gauge", "torque_wrench", "angle_gauge", "shim_set", "thermometer",
-    "plastic_gauge", "rule", "spring_scale",
+    "plug_gauge", "ring_gauge", "torque_wrench", "torque_driver", "angle_gauge", "shim_set",
+    "thermometer", "plastic_gauge", "rule", "spring_scale",
 ]  # fmt: skip
 
 

@@ -22,8 +22,11 @@ _METRIC = {
     "tenth": ("um", Fraction(1)),
     "lbf*ft": ("N*m", Fraction(1, 2)),
     "lbf*in": ("N*m", Fraction(1, 10)),
+    "ozf*in": ("cN*m", Fraction(1, 2)),
     "degF": ("degC", Fraction(1)),
     "delta_degF": ("delta_degC", Fraction(1)),
+    "degF/min": ("degC/min", Fraction(1, 10)),
+    "degF/h": ("degC/h", Fraction(1, 10)),
     "psi": ("bar", Fraction(1, 100)),
     "lbf": ("N", Fraction(1)),
 }
@@ -31,9 +34,14 @@ _INCH = {
     "mm": ("in", Fraction(1, 10000)),
     "um": ("tenth", Fraction(1, 10)),
     "N*m": ("lbf*ft", Fraction(1, 2)),
+    "cN*m": ("ozf*in", Fraction(1, 2)),
     "degC": ("degF", Fraction(1)),
     "delta_degC": ("delta_degF", Fraction(1)),
+    "degC/min": ("degF/min", Fraction(1, 10)),
+    "degC/h": ("degF/h", Fraction(1, 10)),
     "bar": ("psi", Fraction(1)),
+    "MPa": ("psi", Fraction(10)),
+    "kN": ("lbf", Fraction(10)),
     "N": ("lbf", Fraction(1, 10)),
 }
 

@@ -22,10 +22,13 @@ from assistant.quantities.units import UNITS, difference_unit, same_dimension
 
 ToolKind = Literal[
     "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
-    "plug_gauge", "ring_gauge", "torque_wrench", "angle_gauge", "shim_set", "thermometer",
-    "plastic_gauge", "rule", "spring_scale",
+    "plug_gauge", "ring_gauge", "torque_wrench", "torque_driver", "angle_gauge", "shim_set",
+    "thermometer", "plastic_gauge", "rule", "spring_scale",
 ]  # fmt: skip
 """The kinds that procedures call for."""
+
+TORQUE_TOOLS: tuple[ToolKind, ...] = ("torque_wrench", "torque_driver")
+"""What is set to a torque: a wrench, or a driver for small screws."""
 
 _LONGEST = 40
 

@@ -16,8 +16,11 @@ Habit = Literal["inch", "metric"]
 OTHER_SYSTEM: dict[str, str] = {
     "in": "mm", "thou": "mm", "tenth": "mm", "mm": "in", "um": "in",
     "lbf*ft": "N*m", "lbf*in": "N*m", "N*m": "lbf*ft",
-    "lbf": "N", "N": "lbf", "psi": "bar", "bar": "psi", "degF": "degC", "degC": "degF",
+    "cN*m": "ozf*in", "ozf*in": "cN*m",
+    "lbf": "N", "N": "lbf", "kN": "lbf", "psi": "bar", "bar": "psi", "MPa": "psi",
+    "degF": "degC", "degC": "degF",
     "delta_degC": "delta_degF", "delta_degF": "delta_degC",
+    "degC/min": "degF/min", "degF/min": "degC/min", "degC/h": "degF/h", "degF/h": "degC/h",
 }  # fmt: skip
 """The other system's unit for each unit that has one."""
 

@@ -8,7 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from assistant.quantities.amount import Amount
-from assistant.quantities.bench import Bench, BenchTool, Member, ToolKind
+from assistant.quantities.bench import TORQUE_TOOLS, Bench, BenchTool, Member, ToolKind
 from assistant.quantities.limits import Limits
 from assistant.quantities.problem import Problem, problem
 from assistant.quantities.units import same_dimension
@@ -77,8 +77,8 @@ def check_tool(tool: BenchTool, need: Need, today: date) -> tuple[Problem, ...]:
 def tool_findings(tool: BenchTool, need: Need, today: date) -> tuple[ToolFinding, ...]:
     """As :func:`check_tool`, with which findings forbid the tool.
 
-    Range: within the tool's own, and for a torque wrench from 20 % of full scale unless the tool
-    states otherwise (common practice, no source; ISO 6789:2003 tested wrenches from there).
+    Range: within the tool's own, and for a torque wrench or driver from 20 % of full scale unless
+    the tool states otherwise (common practice, no source; ISO 6789:2003 tested from there).
     Resolution: a tenth of the tolerance by rule of thumb, a quarter at the least (common practice,
     no source). Calibration: not past its due day.
     """
@@ -121,7 +121,7 @@ def _range(tool: BenchTool, need: Need) -> list[ToolFinding]:
 def usable_low(tool: BenchTool) -> Amount | None:
     """Where the tool's usable range begins; None when it is not stated."""
     low = tool.lower
-    if tool.kind != "torque_wrench" or tool.upper is None:
+    if tool.kind not in TORQUE_TOOLS or tool.upper is None:
         return low
     part = Amount(tool.upper.value * Fraction(tool.usable_from), tool.upper.unit)
     return part if low is None or low.to(part.unit).value < part.value else low

@@ -1,7 +1,8 @@
 """Unit codes that the trade says aloud, each with what it is in SI base units, exactly.
 
 Magnitudes are ``fractions.Fraction`` throughout. An inch is 25.4 mm and a pound-force is
-0.45359237 kg x 9.80665 m/s2 by definition (NIST SP 811 Appendix B). So every conversion between the
+0.45359237 kg x 9.80665 m/s2 by definition, and an ounce is a sixteenth of a pound (NIST SP 811
+Appendix B). So every conversion between the
 units below is exact, and no limit is missed by a binary rounding.
 
 The tests hold this table against the library pint, which reads a thousand units and takes longer
@@ -43,6 +44,9 @@ _DIFFERENCE: Powers = (("[temperature difference]", 1),)
 _ANGLE: Powers = (("[angle]", 1),)
 _SPEED: Powers = (("[angle]", 1), ("[time]", -1))
 _VOLUME: Powers = (("[length]", 3),)
+_FLOW: Powers = (("[length]", 3), ("[time]", -1))
+# How fast a temperature rises is a difference of temperatures in a time, never a temperature.
+_WARMING: Powers = (("[temperature difference]", 1), ("[time]", -1))
 _FORCE: Powers = (("[length]", 1), ("[mass]", 1), ("[time]", -2))
 _TORQUE: Powers = (("[length]", 2), ("[mass]", 1), ("[time]", -2))
 _PRESSURE: Powers = (("[length]", -1), ("[mass]", 1), ("[time]", -2))
@@ -62,6 +66,8 @@ UNITS: dict[str, Unit] = {
     "N*m": _unit(_TORQUE, "1"),
     "lbf*ft": _unit(_TORQUE, _POUND_FORCE * 12 * _INCH),
     "lbf*in": _unit(_TORQUE, _POUND_FORCE * _INCH),
+    "cN*m": _unit(_TORQUE, "0.01"),
+    "ozf*in": _unit(_TORQUE, _POUND_FORCE / 16 * _INCH),
     "deg": _unit(_ANGLE, "1"),
     "degC": _unit(_TEMPERATURE, "1", "273.15"),
     "degF": _unit(_TEMPERATURE, "5/9", Fraction("459.67") * Fraction(5, 9)),
@@ -71,14 +77,21 @@ UNITS: dict[str, Unit] = {
     "h": _unit(_TIME, "3600"),
     "s": _unit(_TIME, "1"),
     "N": _unit(_FORCE, "1"),
+    "kN": _unit(_FORCE, "1000"),
     "lbf": _unit(_FORCE, _POUND_FORCE),
     "kg": _unit(_MASS, "1"),
     "g": _unit(_MASS, "0.001"),
     "bar": _unit(_PRESSURE, "100000"),
+    "MPa": _unit(_PRESSURE, "1000000"),
     "psi": _unit(_PRESSURE, _POUND_FORCE / _INCH**2),
     "rpm": _unit(_SPEED, "6"),  # 360 degrees in 60 seconds
     "l": _unit(_VOLUME, "0.001"),
     "ml": _unit(_VOLUME, "0.000001"),
+    "l/min": _unit(_FLOW, "1/60000"),
+    "degC/min": _unit(_WARMING, "1/60"),
+    "degC/h": _unit(_WARMING, "1/3600"),
+    "degF/min": _unit(_WARMING, "1/108"),  # 5/9 of a degree Celsius, a sixtieth of it a second
+    "degF/h": _unit(_WARMING, "1/6480"),
     "mm/m": _unit(_PLAIN, "0.001"),
     "1": _unit(_PLAIN, "1"),
 }

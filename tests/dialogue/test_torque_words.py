@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance
 from assistant.board.saying import phrases
+from assistant.board.scene import scene
 from assistant.board.words import load_words
 from assistant.dialogue.facts import Acknowledged
 from assistant.session.replaying import _same
@@ -59,3 +60,34 @@ def test_a_torque_understood_in_the_words_of_another_version_replays() -> None:
     assert not _same(now, {**then, "step": "others"})
     caution = Acknowledged(step="bolts", what="Mind your fingers.")
     assert not _same(caution, {**then, "what": "Mind your toes."})
+
+
+DRIVERS = [
+    *GAUGES,
+    {"id": "driver", "kind": "torque_driver", "name": "torque driver", "unit": "cN*m",
+     "resolution": "2 cN*m", "lower": "20 cN*m", "upper": "120 cN*m"},
+]  # fmt: skip
+SMALL_SCREWS = {**BOLTS, "tool": "driver", "target": "40 cN*m", "tolerance": "4 cN*m"}
+
+
+def test_a_driver_for_small_screws_is_set_beside_a_wrench() -> None:
+    b = Bench(procedure(SMALL_SCREWS, gauges=DRIVERS))
+    b.start()
+    said = " ".join(b.state.last_said)
+    assert "Set the driver to forty centinewton meters, four zero. Threads dry." in said
+    at = Glance(b.context, b.state, load_words("en-US"))
+    figure = scene(at).figure
+    assert figure is not None
+    assert (figure.label, figure.text, figure.unit) == ("driver", "40", "cN·m")
+    b.say("understood")
+    b.say("done")
+    assert "the driver set to forty centinewton meters, four zero" in b.say("missed")
+
+
+def test_ounce_inches_are_set_on_a_driver_that_reads_centinewton_meters() -> None:
+    # NIST SP 811 B.8: 1 ozf*in is 7.061552 mN*m, so 80 ozf*in are 56.49 cN*m; the mark is 56
+    b = Bench(procedure({**SMALL_SCREWS, "target": "80 ozf*in"}, gauges=DRIVERS))
+    b.start()
+    said = " ".join(b.state.last_said)
+    assert "Set the driver to fifty six centinewton meters, five six." in said
+    assert "The target is eighty ounce inches." in said

@@ -28,6 +28,13 @@ NUMBERS = {
     "weight": NumberSpec(("kg",), 2, Fraction(0), Fraction(500)),
     "pull": NumberSpec(("N", "lbf"), 1, Fraction(0), Fraction(90)),
     "pressure": NumberSpec(("bar", "psi"), 2, Fraction(0), Fraction(10)),
+    "screw": NumberSpec(("cN*m", "N*m", "ozf*in"), 1, Fraction(0), Fraction(120)),
+    "ounces": NumberSpec(("ozf*in", "lbf*in", "cN*m"), 1, Fraction(0), Fraction(120)),
+    "press": NumberSpec(("kN",), 1, Fraction(0), Fraction(200)),
+    "oil pressure": NumberSpec(("MPa", "bar"), 2, Fraction(0), Fraction(25)),
+    "slope": NumberSpec(("mm/m",), 2, Fraction(-5), Fraction(5), signed=True),
+    "flow": NumberSpec(("l/min",), 1, Fraction(0), Fraction(90)),
+    "warming": NumberSpec(("degC/min", "degC/h", "degF/min", "degF/h"), 1, None, Fraction(90)),
     "time": NumberSpec(("min", "s", "h"), 0, Fraction(0), Fraction(60)),
 }
 COMMANDS = EN.command_ids

@@ -31,6 +31,9 @@ def found(text: str, language: Language = EN) -> list[str]:
      ("forty foot pounds", "40 lbf*ft"), ("40 foot-pounds", "40 lbf*ft"),
      ("forty pound feet", "40 lbf*ft"), ("120 in-lb", "120 lbf*in"), ("120 lbf·in", "120 lbf*in"),
      ("ninety inch pounds", "90 lbf*in"), ("60 degrees", "60 deg"), ("60°", "60 deg"),
+     ("40 cN·m", "40 cN*m"), ("40 cN*m", "40 cN*m"), ("40 cNm", "40 cN*m"),
+     ("forty centinewton metres", "40 cN*m"), ("80 oz-in", "80 ozf*in"), ("80 ozf·in", "80 ozf*in"),
+     ("80 in-oz", "80 ozf*in"), ("eighty ounce inches", "80 ozf*in"),
      ("60 deg", "60 deg"), ("ninety degrees", "90 deg"), ("half a degree", "0.5 deg"),
      ("a hundred and eighty degrees", "180 deg")],
 )  # fmt: skip
@@ -40,7 +43,7 @@ def test_a_figure_is_found_in_any_spelling(text: str, amount: str) -> None:
     assert found(f"Go slowly. ({text.capitalize()}) And on.") == [amount]
 
 
-@pytest.mark.parametrize("text", ["5 kgf·m", "5 kilogram metres", "80 oz-in", "five kgm"])
+@pytest.mark.parametrize("text", ["5 kgf·m", "5 kilogram metres", "80 dN·m", "five kgm"])
 def test_a_torque_in_a_unit_that_is_not_known_is_a_figure_without_an_amount(text: str) -> None:
     (figure,) = figures(EN, f"Tighten to {text}.")
     assert (figure.amount, figure.torque) == (None, True)
@@ -79,7 +82,7 @@ def test_a_temperature_in_korean_is_no_angle() -> None:
     assert found("섭씨 팔십 도로 데우십시오.", KO) == []
 
 
-@given(st.integers(1, 999), st.sampled_from(["N*m", "lbf*ft", "lbf*in", "deg"]))
+@given(st.integers(1, 999), st.sampled_from(["N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in", "deg"]))
 def test_whatever_is_said_aloud_is_found_again_in_text(number: int, unit: str) -> None:
     said = EN.say_amount(parse_amount(f"{number} {unit}"))
     assert found(f"Set it to {said} and go on.") == [f"{number} {unit}"]

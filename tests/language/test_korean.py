@@ -332,7 +332,10 @@ UNITS_OF = {
     "thou": "dial", "tenth": "dial", "in": "inch", "mm": "micrometer", "um": "narrow",
     "N*m": "torque", "lbf*ft": "torque", "lbf*in": "torque", "deg": "angle", "degC": "warmth",
     "degF": "warmth", "min": "time", "s": "time", "h": "time", "N": "pull", "lbf": "pull",
-    "kg": "weight", "bar": "pressure", "psi": "pressure",
+    "kg": "weight", "bar": "pressure", "psi": "pressure", "cN*m": "screw",
+    "ozf*in": "screw", "kN": "press", "MPa": "oil pressure", "l/min": "flow",
+    "mm/m": "slope", "degC/min": "warming", "degC/h": "warming",
+    "degF/min": "warming", "degF/h": "warming",
 }  # fmt: skip
 
 

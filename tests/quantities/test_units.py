@@ -27,7 +27,11 @@ SP811 = [
     ("thou", "mm", "0.0254"),
     ("lbf*ft", "N*m", "1.355818"),
     ("lbf*in", "N*m", "0.1129848"),
+    ("ozf*in", "N*m", "0.007061552"),
+    ("ozf*in", "cN*m", "0.7061552"),
     ("lbf", "N", "4.448222"),
+    ("lbf", "kN", "0.004448222"),
+    ("psi", "MPa", "0.006894757"),
     ("psi", "bar", "0.06894757"),
     ("min", "s", "60"),
     ("h", "s", "3600"),
@@ -71,8 +75,8 @@ def test_units_are_those_of_pint() -> None:
             theirs = registry.Quantity(value, unit).to_base_units()
             assert Fraction(theirs.magnitude) == value * ours.scale + ours.zero, code
             found = {str(n): int(str(p)) for n, p in theirs.dimensionality.items()}
-            if code.startswith("delta_"):  # no temperature here, but a kind of its own
-                found = {"[temperature difference]": found["[temperature]"]}
+            if code.startswith(("delta_", "degC/", "degF/")):  # a kind of its own here
+                found["[temperature difference]"] = found.pop("[temperature]")
             assert found == dict(ours.powers), code
 
 
@@ -83,6 +87,15 @@ def test_conversions_are_those_of_pint() -> None:
                 theirs = registry.Quantity(Fraction(7, 3), registry.Unit(PINT[source]))
                 in_target = theirs.to(registry.Unit(PINT[target])).magnitude
                 assert convert(Fraction(7, 3), source, target) == in_target, (source, target)
+
+
+def test_a_flow_and_a_rise_in_time() -> None:
+    """By definition: a cubic metre is 1000 litres, 9 degF warmer is 5 degC warmer."""
+    assert convert(Fraction(60), "l/min", "l/min") == 60
+    assert UNITS["l/min"].scale * 60_000 == 1
+    assert convert(Fraction(5), "degC/min", "degF/min") == 9
+    assert convert(Fraction(1), "degC/min", "degC/h") == 60
+    assert not same_dimension("degC/min", "delta_degC")
 
 
 def test_the_inch_is_exact() -> None:

@@ -21,6 +21,8 @@ VERDICTS: dict[Verdict, str] = {
 _SIGNS = {
     "lbf*ft": "lbf·ft", "lbf*in": "lbf·in", "N*m": "N·m", "degC": "°C", "degF": "°F",
     "delta_degC": "°C", "delta_degF": "°F", "deg": "°", "um": "µm",
+    "cN*m": "cN·m", "ozf*in": "ozf·in",
+    "degC/min": "°C/min", "degC/h": "°C/h", "degF/min": "°F/min", "degF/h": "°F/h",
 }  # fmt: skip
 _RELATIONS = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "> ", "ge": "≥ "}
 _GAP = "\u00a0"  # a number is never parted from its unit

@@ -127,7 +127,7 @@ def _announced(at: Glance, step: TighteningStep, index: int) -> Scene:
     match work_of(stage_at(step, index)):
         case "torque" | "check":
             tool = wrench_in_hand(at.context.procedure, at.state, step.tool)
-            task, band = words("task_torque", tool=tool.name), words("band_torque")
+            task, band = words("task_torque", tool=tool.name), words(f"band_{tool.kind}")
         case "turn":
             task, band = words("task_turn_pass"), words("band_turn")
         case "loosen":
@@ -154,9 +154,11 @@ def _pass(
         label = words("figure_turn_pass", number=index + 1, total=total)
         return Figure(label, number(by), symbol(by.unit)), tuple(lines)
     label = (
-        words("figure_torque_pass", number=index + 1, total=total)
+        words(
+            "figure_torque_pass", what=words(f"figure_{tool.kind}"), number=index + 1, total=total
+        )
         if total > 1
-        else words("figure_torque")
+        else words(f"figure_{tool.kind}")
     )
     names = {c.id: c.name for c in at.context.procedure.consumables}
     thread = words("thread_" + step.thread, lubricant=names.get(step.lubricant or "", ""))

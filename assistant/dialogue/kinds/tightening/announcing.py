@@ -104,7 +104,7 @@ def _set(turn: Turn, tool: Gauge, torque: Amount) -> str:
     procedure, state = turn.context.procedure, turn.state
     said = turn.context.language.say_amount(torque, digits=True)
     if only_wrench(procedure, state, tool):
-        return turn.words("torque_set", torque=said)
+        return turn.words("torque_set", torque=said, what=turn.words("set_" + tool.kind))
     return turn.words("torque_set_on", torque=said, tool=spoken_name(procedure, state, tool))
 
 

@@ -12,6 +12,7 @@ from assistant.dialogue.kinds.tightening.wrench_setting import (
     stage_at,
     tightening,
     turn_in,
+    wrench,
 )
 from assistant.dialogue.state import Tightened
 from assistant.dialogue.states import Review
@@ -53,7 +54,8 @@ def _say_again(turn: Turn, back: Tightened) -> None:
         turn.say("fastener_back", tone="caution", label=label)
     else:
         set_to = say(torque, digits=True)
-        turn.say("fastener_again", tone="caution", label=label, torque=set_to)
+        what = turn.words("set_" + wrench(turn).kind)
+        turn.say("fastener_again", tone="caution", label=label, what=what, torque=set_to)
     stage = stage_at(tightening(turn), back.pass_index)
     by = turn_in(tightening(turn), back.pass_index)
     if by is None:

@@ -11,29 +11,30 @@ from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.plan import Settings, plan_on
 from assistant.quantities.amount import Amount
 from assistant.quantities.problem import Problem
-from assistant.quantities.tools import BenchTool, Need, pick_tool
+from assistant.quantities.tools import BenchTool, Need, ToolKind, pick_tool
 
 
 def wrench_obstacle(turn: Turn, step: TighteningStep) -> str | None:
     """Why the step cannot be done with the wrench at hand; None when it can."""
     put_by(turn, step.tool)
+    kind = turn.context.procedure.gauge(step.tool).kind
     plan = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
     if isinstance(plan, Problem):
         return turn.told(plan)
-    tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(step, plan))
+    tool = on_bench(turn, step.tool) or _other_wrench(turn, step, _need(kind, step, plan))
     if tool is None:
         return None
     plan = plan_on(step, wrench_in_hand(turn.context.procedure, turn.state, step.tool))
     if isinstance(plan, Problem):
         return turn.told(plan)
-    return look_at(turn, step.tool, tool, _need(step, plan))
+    return look_at(turn, step.tool, tool, _need(kind, step, plan))
 
 
-def _need(step: TighteningStep, plan: Settings) -> Need:
+def _need(kind: ToolKind, step: TighteningStep, plan: Settings) -> Need:
     """What the wrench has to give, with adapter and drag in it, from the least torque on."""
     width = step.tolerance and Amount(2 * step.tolerance.value, step.tolerance.unit)
     marks = sorted((s.setting for s in plan if s is not None), key=lambda mark: mark.value)
-    return Need("torque_wrench", marks[0], marks[-1], width)
+    return Need(kind, marks[0], marks[-1], width)
 
 
 def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | None:

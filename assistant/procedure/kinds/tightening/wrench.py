@@ -11,6 +11,7 @@ from assistant.procedure.kinds.tightening.plan import adapter_of, plan_on, toler
 from assistant.procedure.kinds.tightening.stages import stages_of, target_of
 from assistant.procedure.listed import Gauge
 from assistant.quantities.amount import Amount
+from assistant.quantities.bench import TORQUE_TOOLS
 from assistant.quantities.problem import Problem
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import TighteningError, nearest_mark, percent, wrench_error
@@ -18,7 +19,7 @@ from assistant.quantities.wrench import TighteningError, nearest_mark, percent, 
 
 def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     """Check that ``tool`` can give the torques of ``step``, whose target is a sound torque."""
-    if tool.kind != "torque_wrench":
+    if tool.kind not in TORQUE_TOOLS:
         findings.error(
             step,
             f"The tool '{tool.id}' is a {tool.kind.replace('_', ' ')}, not a torque wrench.",

@@ -12,7 +12,6 @@ from typing import Any
 
 import typer.main
 
-from assistant import __version__
 from assistant.cli.main import app
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "assembly-assistant.1"
@@ -54,7 +53,7 @@ def manpage() -> str:
     root = typer.main.get_command(app)
     about = " ".join((root.help or "").split())
     lines = [
-        f'.TH {NAME.upper()} 1 "" "{NAME} {__version__}" "User Commands"',
+        f'.TH {NAME.upper()} 1 "" "{NAME}" "User Commands"',
         ".SH NAME",
         rf"{_text(NAME)} \- hands\-free assembly of precision machinery by voice",
         ".SH SYNOPSIS",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import typer
 
-from assistant import __version__
 from assistant.cli.lazy_group import LazyGroup
 from assistant.cli.terminal import tell
 
@@ -21,9 +20,15 @@ app = typer.Typer(
 
 
 def _version(wanted: bool) -> None:
-    if wanted:
-        tell(f"assembly-assistant {__version__}")
-        raise typer.Exit
+    if not wanted:
+        return
+    from importlib.metadata import PackageNotFoundError, version  # slow to import
+
+    try:
+        tell(f"assembly-assistant {version('assembly-assistant')}")
+    except PackageNotFoundError:
+        tell("assembly-assistant, a source folder that is not installed")
+    raise typer.Exit
 
 
 @app.callback()

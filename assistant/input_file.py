@@ -5,15 +5,34 @@ from __future__ import annotations
 import errno
 import os
 import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 
 def read_whole(path: Path, most: int) -> bytes:
     """The bytes of the file ``path``, of which there may be ``most``.
 
     Raises:
-        OSError: it cannot be read, is not a file (a device gives endless bytes, a pipe waits for
-            ever), or is larger; ``strerror`` says which in a few words.
+        OSError: it cannot be read, is not a file, or is larger; ``strerror`` says which in a few
+            words.
+        ValueError: there is a NUL in the name.
+    """
+    with open_plain(path) as file:
+        content = file.read(most + 1)
+    if len(content) > most:
+        raise OSError(errno.EFBIG, f"it is larger than {_size(most)}")
+    return content
+
+
+@contextmanager
+def open_plain(path: Path) -> Iterator[BinaryIO]:
+    """The file ``path`` to read from.
+
+    Raises:
+        OSError: it cannot be read or is not a file (a device gives endless bytes, a pipe waits for
+            ever); ``strerror`` says which in a few words.
         ValueError: there is a NUL in the name.
     """
     # Without O_NONBLOCK opening a pipe waits until somebody writes into it.
@@ -23,12 +42,9 @@ def read_whole(path: Path, most: int) -> bytes:
         if not stat.S_ISREG(mode):
             raise OSError(errno.EINVAL, f"it is {_kind(mode)}, not a file")
         with os.fdopen(handle, "rb", closefd=False) as file:
-            content = file.read(most + 1)
+            yield file
     finally:
         os.close(handle)
-    if len(content) > most:
-        raise OSError(errno.EFBIG, f"it is larger than {_size(most)}")
-    return content
 
 
 def _kind(mode: int) -> str:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import BinaryIO
 
 
 def write_durably(path: Path, content: bytes) -> None:
@@ -13,15 +16,26 @@ def write_durably(path: Path, content: bytes) -> None:
     Raises:
         OSError: it cannot be written; nothing is left behind.
     """
-    # Written aside, flushed, then renamed: a power cut leaves the whole clip or none.
+    with durable_file(path) as file:
+        file.write(content)
+
+
+@contextmanager
+def durable_file(path: Path) -> Iterator[BinaryIO]:
+    """A new file to write and read, which becomes ``path`` at the end; then it is on disk.
+
+    Raises:
+        OSError: it cannot be written; nothing is left behind.
+    """
+    # Written aside, flushed, then renamed: a power cut leaves the whole file or none.
     aside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        with aside.open("wb") as file:
-            file.write(content)
+        with aside.open("w+b") as file:
+            yield file
             file.flush()
             os.fsync(file.fileno())
         aside.replace(path)
-    except OSError:
+    except BaseException:
         aside.unlink(missing_ok=True)
         raise
     flush_folder(path.parent)

@@ -16,12 +16,18 @@ from assistant.report.evidence import look_at
 
 
 @dataclass(frozen=True)
-class RecordPlace:
-    """A store as copying sees it: the journal and the files that its entries name."""
+class EvidencePlace:
+    """Where the files are that entries name."""
 
-    journal: SqlJournal
     clips: ClipStore
     pictures: PictureStore
+
+
+@dataclass(frozen=True)
+class RecordPlace(EvidencePlace):
+    """A store as copying sees it: the journal too."""
+
+    journal: SqlJournal
 
 
 @dataclass(frozen=True)
@@ -40,10 +46,10 @@ def copy_session(session: str, source: RecordPlace, target: RecordPlace) -> Copi
         JournalError: the record or a file of it was altered, here or there; or a store fails.
         OSError: a file cannot be written.
     """
-    entries = _sound(session, source, "is not copied")
+    entries = whole_record(session, source, "is not copied")
     away = look_at(entries, source.clips, source.pictures).sounds_away
     # Files first: an entry whose sound or picture is missing is never seen over there.
-    for here, there in _files(entries, source, target):
+    for here, there in files_of(entries, source, target):
         if here.exists() and not there.exists():
             make_folder(there.parent)
             write_durably(there, here.read_bytes())
@@ -52,11 +58,17 @@ def copy_session(session: str, source: RecordPlace, target: RecordPlace) -> Copi
     for seal in source.journal.seals(session):
         if seal.entries not in kept:
             target.journal.keep_seal(seal)
-    _sound(session, target, "arrived damaged")
+    whole_record(session, target, "arrived damaged")
     return Copied(len(entries), away)
 
 
-def _sound(session: str, place: RecordPlace, else_it: str) -> list[Entry]:
+def whole_record(session: str, place: RecordPlace, else_it: str) -> list[Entry]:
+    """The entries of ``session``, checked with their files and seals.
+
+    Raises:
+        JournalError: there is no such session, or something of it was altered; the message says
+            that the record ``else_it``.
+    """
     bad = place.journal.verify(session)
     if bad is not None:
         raise JournalError(f"{bad.sentence} The record {else_it}.")
@@ -67,10 +79,10 @@ def _sound(session: str, place: RecordPlace, else_it: str) -> list[Entry]:
     return entries
 
 
-def _files(
-    entries: Sequence[Entry], source: RecordPlace, target: RecordPlace
+def files_of(
+    entries: Sequence[Entry], source: EvidencePlace, target: EvidencePlace
 ) -> Iterator[tuple[Path, Path]]:
-    """Each file that the entries name: where it is, and where it goes."""
+    """Each file that the entries name and that is here: where it is, and where it goes."""
     for entry in entries:
         if entry.clip is not None and source.clips.look(entry.clip) == "intact":
             yield source.clips.path(entry.clip), target.clips.path(entry.clip)

@@ -9,8 +9,11 @@ from pathlib import Path
 from typing import Literal
 
 from assistant.journal.durable import write_durably
+from assistant.report.portable_name import name_fault
 
-Kind = Literal["csv", "json", "html", "pdf", "xlsx", "trend", "seal", "starter", "schema"]
+Kind = Literal[
+    "csv", "json", "html", "pdf", "xlsx", "trend", "seal", "starter", "schema", "carried"
+]
 
 PDF_MARK = b"\n% assembly-build-record\n"
 """Stands after the end of a PDF that was printed here, where readers look for nothing."""
@@ -32,6 +35,7 @@ _RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
     "seal": lambda head, tail: False,  # a seal that was put away is evidence: it stays
     "starter": lambda head, tail: False,  # it may have been filled in since
     "schema": lambda head, tail: False,
+    "carried": lambda head, tail: False,  # it may be the only copy
 }
 """Kind -> whether a file with this beginning and this end was written by it."""
 
@@ -54,8 +58,10 @@ def target_of(path: Path, kind: Kind, store: Collection[Path]) -> Path:
 
     Raises:
         ExportError: it is the store or lies in it, is not a file, or holds something else than a
-            former export of the kind.
+            former export of the kind; or Windows could not keep a file of that name.
     """
+    if unfit := name_fault(path.name):
+        raise ExportError(f"{path}: {unfit}; choose another name.")
     try:
         target = path.resolve()
         if any(target == own or own in target.parents for own in (p.resolve() for p in store)):

@@ -2,53 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
 import pytest
 from typer.testing import CliRunner, Result
 
 from assistant.cli.main import app
-from assistant.journal.clips import ClipStore
-from assistant.journal.pictures import PictureStore
-from assistant.journal.seal import seal_record, signing_key
 from assistant.journal.store import SqlJournal
-from assistant.journal.types import Draft
-from tests.journal.drafts import AT, SESSION, draft, opening
-from tests.session.pictures import picture
-
-
-@dataclass(frozen=True)
-class Shelf:
-    """A store in a folder of its own, with a sealed record that names a sound and a picture."""
-
-    folder: Path
-    clip: Path
-    picture: Path
-
-    @property
-    def store(self) -> str:
-        return str(self.folder / "records.db")
+from tests.journal.drafts import SESSION, draft, opening
+from tests.journal.shelf import Shelf, shelf_in
 
 
 @pytest.fixture
 def shelf(tmp_path: Path) -> Shelf:
-    folder = tmp_path / "here"
-    clips, pictures = ClipStore(folder / "clips"), PictureStore(folder / "pictures")
-    clip = clips.keep(np.arange(1600, dtype=np.int16))
-    content = picture()
-    file = pictures.keep(content, "jpeg")
-    body = {
-        "kind": "picture_attached", "step": None, "name": "KB2_0001.jpg", "file": file,
-        "media": "jpeg", "size": len(content), "taken": AT,
-    }  # fmt: skip
-    heard = Draft("event", AT, draft(1).body, clip, "test")
-    journal = SqlJournal(folder / "records.db")
-    last = journal.append(SESSION, [opening(), heard, Draft("fact", AT, body)], 0)[-1]
-    journal.keep_seal(seal_record(SESSION, last.seq, last.hash, AT, signing_key(tmp_path)))
-    journal.close()
-    return Shelf(folder, clips.path(clip), pictures.path(file, "jpeg"))
+    return shelf_in(tmp_path)
 
 
 def copy(shelf: Shelf, to: Path, session: str = SESSION) -> Result:

@@ -14,6 +14,7 @@ import tempfile
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
+from hashlib import sha256
 from io import StringIO
 from pathlib import Path
 
@@ -24,8 +25,11 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import Heard, PictureFound, Resumed, TimerElapsed
 from assistant.dialogue.state import State
+from assistant.journal.clips import ClipStore
 from assistant.journal.outside import read_head, read_key
+from assistant.journal.pictures import PictureStore
 from assistant.journal.seal import Seal, broken_seal
+from assistant.journal.store import SqlJournal
 from assistant.journal.types import Entry, JournalError
 from assistant.language.hypothesis import typed
 from assistant.language.jsgf_reader import read_jsgf
@@ -40,11 +44,16 @@ from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.procedure.starter import starter
 from assistant.procedure.step_list import StepListError
+from assistant.report.carried_file import write_carried
+from assistant.report.carried_reading import read_carried
+from assistant.report.copied import RecordPlace
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import to_html
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.session.picture_folder import whole
+from tests.journal.drafts import SESSION
+from tests.journal.shelf import shelf_in
 from tests.report.sample import sample
 from tests.session.kit import START, demo_context, opened_event
 
@@ -117,6 +126,16 @@ def _markdown(data: bytes) -> None:
 
 def _csv(data: bytes) -> None:
     starter(data.decode("utf-8", "replace"), "csv")
+
+
+def _carried(data: bytes) -> None:
+    """A file on a stick, whose maker has counted its digest."""
+    path = _file(data[:-64] + sha256(data[:-64]).hexdigest().encode(), ".zip")
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        journal = SqlJournal(":memory:")
+        read_carried(path, RecordPlace(ClipStore(folder), PictureStore(folder), journal))
+        journal.close()
 
 
 def _seal(data: bytes) -> None:
@@ -233,6 +252,18 @@ def _journal_lines() -> Iterable[bytes]:
     return [b"\n".join(lines), lines[0], *(b"\n".join([*lines[:1], one]) for one in lines[1:])]
 
 
+def _carried_files() -> Iterable[bytes]:
+    with tempfile.TemporaryDirectory() as name:
+        shelf = shelf_in(Path(name))
+        place = RecordPlace(
+            ClipStore(shelf.folder / "clips"), PictureStore(shelf.folder / "pictures"),
+            SqlJournal(shelf.store),
+        )  # fmt: skip
+        write_carried(SESSION, place, shelf.folder / "carried.zip")
+        place.journal.close()
+        return [(shelf.folder / "carried.zip").read_bytes()]
+
+
 def _seals() -> Iterable[bytes]:
     seal = Seal(session="s", entries=3, last_hash="0" * 64, sealed_at=_AT, public_key="ab" * 32,
                 signature="cd" * 64)  # fmt: skip
@@ -273,6 +304,7 @@ TARGETS: dict[str, Target] = {
     "bench": Target(_bench, _files("docs/examples/*bench*.yaml")),
     "markdown": Target(_markdown, lambda: _STEPS),
     "csv": Target(_csv, lambda: _TABLE),
+    "carried": Target(_carried, _carried_files),
     "seal": Target(_seal, _seals),
     "entries": Target(_entries, _journal_lines),
     "picture": Target(_picture, lambda: _PIXEL),

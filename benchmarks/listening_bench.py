@@ -35,8 +35,9 @@ from assistant.dialogue.events import Person
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.language import Language
 from assistant.session.clock import WallClock
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
 from assistant.session.spoken_input import SpokenInput
+from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.speech.endpoint import heard_or_quiet
 from assistant.speech.types import SAMPLE_RATE, Samples
 from tests.audio.virtual_sound import virtual_sound

@@ -26,9 +26,10 @@ from assistant.language.hypothesis import typed
 from assistant.report.html import to_html
 from assistant.report.record import build_record
 from assistant.session.clock import DemoClock
-from assistant.session.session import Session, SessionEdges, SessionStore, rebuild
+from assistant.session.session import Session, rebuild
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
+from assistant.session.surroundings import SessionEdges, SessionStore
 from benchmarks.timing import Timed
 from tests.session.kit import SHAFT, START, Edges, demo_context, opened
 

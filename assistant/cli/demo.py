@@ -35,7 +35,8 @@ from assistant.report.record import build_record
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import SpeechInput
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.typed_input import TypedInput
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}

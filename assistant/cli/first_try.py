@@ -32,8 +32,9 @@ from assistant.report.record import build_record
 from assistant.session.clock import WallClock
 from assistant.session.edges import Sound, SpeechInput
 from assistant.session.rehearsal import answers_for
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
 from assistant.session.stand_in import next_line
+from assistant.session.surroundings import SessionEdges, SessionStore
 
 app = typer.Typer()
 

@@ -27,7 +27,8 @@ from assistant.session.edges import Screen, SpeechInput
 from assistant.session.foreseeing_screen import ForeseeingScreen
 from assistant.session.news import NewsStream
 from assistant.session.picture_folder import PictureFolder
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.played_voice import PlayedVoice
 

@@ -10,7 +10,7 @@ from functools import cached_property, lru_cache
 from pathlib import Path
 from unicodedata import normalize
 
-from assistant.language.composing import START, compose
+from assistant.language.compiled import compiled
 from assistant.language.confusables import (
     neighbours,
     phrase_unlikeness,
@@ -19,22 +19,17 @@ from assistant.language.confusables import (
     variants,
 )
 from assistant.language.data_words import run_together, speech_words, spoken_for, typed_forms
-from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.meaning import meaning_of
-from assistant.language.network import Network
-from assistant.language.plurals import plural
 from assistant.language.pronouncing import GraphemeToPhoneme, Joined, Phones, bundled_dictionary
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import SpokenForms
 from assistant.language.spec import ListenSpec, Meaning
 from assistant.language.text_normaliser import TextNormaliser, characters
-from assistant.language.tree import Grammar, GrammarError
-from assistant.language.tree import words as words_of
+from assistant.language.tree import Grammar
+from assistant.language.wording import Wording
 from assistant.quantities.amount import Amount, Indication
-from assistant.quantities.problem import Problem, Told
+from assistant.quantities.problem import Told
 from assistant.resources import data_folder
-
-_KEPT = 512  # compiled moments; a procedure has fewer
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,23 +52,23 @@ class Language:
 
     def grammar(self, spec: ListenSpec) -> Grammar:
         """The grammar of what may be said under ``spec``; its start rule is ``utterance``."""
-        return _compiled(self, spec).grammar
+        return compiled(self.sources, spec).grammar
 
     def jsgf(self, spec: ListenSpec) -> str:
         """``spec`` as JSGF text for a recogniser."""
-        return _compiled(self, spec).jsgf
+        return compiled(self.sources, spec).jsgf
 
     def words(self, spec: ListenSpec) -> tuple[str, ...]:
         """The words of that grammar, sorted."""
-        return _compiled(self, spec).words
+        return compiled(self.sources, spec).words
 
     def sample(self, spec: ListenSpec, rng: random.Random) -> str:
         """A random phrase that ``spec`` allows."""
-        return " ".join(_compiled(self, spec).network.sample(rng))
+        return " ".join(compiled(self.sources, spec).network.sample(rng))
 
     def enumerate(self, spec: ListenSpec, most_words: int) -> Iterator[str]:
         """Every phrase of at most ``most_words`` words that ``spec`` allows, shortest first."""
-        phrases = _compiled(self, spec).network.enumerate(most_words)
+        phrases = compiled(self.sources, spec).network.enumerate(most_words)
         return (" ".join(spoken) for spoken in phrases)
 
     # What was meant --------------------------------------------------------------------------
@@ -91,16 +86,16 @@ class Language:
 
         Phrases that mean the same as ``text`` are left out.
         """
-        compiled = _compiled(self, spec)
+        grammar = compiled(self.sources, spec)
         heard = tuple(text.lower().split())
         own = set(self.interpret(spec, text))
         found: dict[Meaning, str] = {}
 
         def near(word: str) -> tuple[str, ...]:
-            return _neighbours(self, word, compiled.words)
+            return _neighbours(self, word, grammar.words)
 
         for variant in variants(heard, near, self.pronunciations):
-            for tags in compiled.network.match(variant):
+            for tags in grammar.network.match(variant):
                 meaning = meaning_of(tags, spec)
                 if meaning is not None and meaning not in own:
                     found.setdefault(meaning, " ".join(variant))
@@ -154,38 +149,19 @@ class Language:
         Raises:
             GrammarError: there is no such command.
         """
-        try:
-            return self.sources.commands[command].phrases
-        except KeyError:
-            raise GrammarError(
-                f"There is no command '{command}' in commands.yaml; add it there."
-            ) from None
+        return self._wording.phrases_for(command)
 
     def phrase_for(self, command: str, place: str = "") -> str:
         """The phrase that is taught for a command, or the one that names it at ``place``."""
-        first = self.phrases_for(command)[0]
-        return self.sources.commands[command].named.get(place, first)
+        return self._wording.phrase_for(command, place)
 
     def command_help(self, command: str) -> str:
-        """A short spoken help on a command."""
-        self.phrases_for(command)
-        return self.sources.commands[command].help
+        """What a command does, in a short sentence."""
+        return self._wording.command_help(command)
 
     def prompt(self, key: str, **params: object) -> str:
-        """The prompt called ``key`` with its places filled; empty places leave no double space.
-
-        ``{c_go_on}`` in a prompt stands for the taught phrase of command ``go_on``,
-        ``{c_done_fastener}`` for the one that names ``done`` at a fastener. A problem is put in
-        the language's words. A prompt that has forms is said in the one for its ``count``.
-
-        Raises:
-            KeyError: there is no such prompt, or a place is not filled.
-        """
-        template = plural(self.sources.prompts, key, self.sources.name, params)
-        told = {n: self.told(p) for n, p in params.items() if isinstance(p, Problem)}
-        text = " ".join(template.format(**{**self._taught, **params, **told}).split())
-        lead = " " if template[:1].isspace() else ""
-        return lead + text + (" " if template[-1:].isspace() else "")
+        """The prompt called ``key``, its places filled; see :meth:`Wording.prompt`."""
+        return self._wording.prompt(key, **params)
 
     def told(self, problem: Told) -> str:
         """A problem in words; a sentence stays as it is.
@@ -193,17 +169,11 @@ class Language:
         Raises:
             KeyError: the language has no words for it.
         """
-        if isinstance(problem, str):
-            return problem
-        places = {name: self.told(value) for name, value in problem.parameters.items()}
-        return self.sources.problems[problem.code].format(**places)
+        return self._wording.told(problem)
 
     @cached_property
-    def _taught(self) -> Mapping[str, str]:
-        taught = {f"c_{command}": self.phrase_for(command) for command in self.command_ids}
-        for command, words in self.sources.commands.items():
-            taught |= {f"c_{command}_{place}": phrase for place, phrase in words.named.items()}
-        return taught
+    def _wording(self) -> Wording:
+        return Wording(self.sources)
 
     # Saying ----------------------------------------------------------------------------------
 
@@ -259,47 +229,14 @@ class Language:
         return TextNormaliser(forms, speech.minus, speech.point, self.decimal_words, parted)
 
 
-class _Compiled:
-    """What one spec comes to; each part is made when it is first asked for, as few need all."""
-
-    def __init__(self, language: Language, spec: ListenSpec) -> None:
-        self._data, self._commands = language.sources.grammar, language.sources.commands
-        self._spec = spec
-
-    @cached_property
-    def grammar(self) -> Grammar:
-        return compose(self._data, self._commands, self._spec, typed=False)
-
-    @cached_property
-    def network(self) -> Network:
-        return Network(self.grammar, START)
-
-    @cached_property
-    def typed(self) -> Network:
-        return Network(compose(self._data, self._commands, self._spec, typed=True), START)
-
-    @cached_property
-    def jsgf(self) -> str:
-        return write_jsgf(self.grammar, START)
-
-    @cached_property
-    def words(self) -> tuple[str, ...]:
-        return words_of(self.grammar, START)
-
-
 @lru_cache(maxsize=16)
 def _load(name: str, folder: Path) -> Language:
     return Language(read_folder(folder, name))
 
 
-@lru_cache(maxsize=_KEPT)
-def _compiled(language: Language, spec: ListenSpec) -> _Compiled:
-    return _Compiled(language, spec)
-
-
 @lru_cache(maxsize=4096)
 def _interpret(language: Language, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
-    network = _compiled(language, spec).typed
+    network = compiled(language.sources, spec).typed
     text = normalize("NFC", text)  # some keyboards give a letter and its marks apart
     typist = language._typist
     ways = [text.lower().split(), typist.figures(text), typist.spelled_out(text)]

@@ -27,9 +27,9 @@ class CommandWords:
     named: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sources:
-    """Everything that a language's folder holds."""
+    """Everything that a language's folder holds; equal only to itself, so that it can be a key."""
 
     name: str
     grammar: Grammar

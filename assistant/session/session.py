@@ -8,21 +8,14 @@ acknowledged is never lost, and a crash between the two is repaired by resuming.
 from __future__ import annotations
 
 from collections import deque
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict
 from datetime import datetime
-from typing import assert_never
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import (
-    AdjustVoice,
-    Chime,
     Effect,
-    EndSession,
-    FetchPicture,
-    Record,
     Say,
-    StartTimer,
 )
 from assistant.dialogue.events import (
     AnyEvent,
@@ -30,11 +23,8 @@ from assistant.dialogue.events import (
     EquipmentChanged,
     Heard,
     Opened,
-    PictureFound,
-    PictureMissed,
     Resumed,
     Revised,
-    SoundMissed,
     SpeechCut,
     TimerElapsed,
 )
@@ -43,51 +33,27 @@ from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.owner import owner_of
 from assistant.dialogue.state import State
 from assistant.journal.clips import RATE
-from assistant.journal.types import Entry, Journal, JournalError
+from assistant.journal.types import Entry, JournalError
 from assistant.quantities.problem import Told, problem
 from assistant.quantities.tools import Bench
-from assistant.session.clock import Clock
+from assistant.session.carrying_out import EffectRunner
 from assistant.session.delivery import Delivery
 from assistant.session.drafts import drafts
 from assistant.session.edges import (
-    Clips,
     EndOfInput,
     Interruptions,
-    NoPicture,
-    Pictures,
-    Screen,
     Sound,
     SpeechInput,
-    SpeechOutput,
 )
-from assistant.session.news import EquipmentNews, NewsStream
+from assistant.session.news import EquipmentNews
 from assistant.session.replaying import ReplayError, rebuild
-from assistant.session.snapshots import SnapshotFolder, StateSnapshot
+from assistant.session.snapshots import StateSnapshot
+from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.timers import Timers
 
-__all__ = ["ReplayError", "Session", "SessionEdges", "SessionStore", "rebuild"]
+__all__ = ["ReplayError", "Session", "rebuild"]
 
 _SNAPSHOT_AFTER = 1000  # entries, some 300 utterances, which are replayed in well under a second
-
-
-@dataclass(frozen=True)
-class SessionStore:
-    """Where a session keeps things: the journal, sounds, pictures and snapshots."""
-
-    journal: Journal
-    clips: Clips | None = None
-    pictures: Pictures | None = None
-    snapshots: SnapshotFolder | None = None
-
-
-@dataclass(frozen=True)
-class SessionEdges:
-    """What a session speaks through, is shown on, takes the time from and hears news of."""
-
-    output: SpeechOutput
-    screen: Screen
-    clock: Clock
-    news: NewsStream = field(default_factory=NewsStream)
 
 
 class Session:
@@ -104,22 +70,26 @@ class Session:
         self.id = session_id
         self.context = context
         self.state = State()
-        self.ended: str | None = None
         self._journal = store.journal
         self._clips = store.clips
-        self._pictures = store.pictures
         self._snapshots = store.snapshots
         self._output = edges.output
         self._screen = edges.screen
         self._clock = edges.clock
         self._news = edges.news
         self._delivery = Delivery(edges.output, edges.screen)
+        self._effects = EffectRunner(store.pictures, edges, self._delivery)
         self._timers = Timers()
         self._inbox: deque[AnyEvent] = deque()  # answers to effects, not handled yet
         self._last: Entry | None = None  # the newest entry of the journal that we wrote
         self._kept_at = 0  # the entry that the last snapshot was made at
         self._outage = False  # the store refuses, and the builder knows
         self._seq = 0
+
+    @property
+    def ended(self) -> str | None:
+        """How the session ended; None while it has not."""
+        return self._effects.ended
 
     def interruptible(self, interruptions: Interruptions) -> None:
         """Speak through ``interruptions`` from now on: the builder may cut in."""
@@ -218,7 +188,7 @@ class Session:
         self._timers.start(effects, datetime.fromisoformat(event.at), elapsed_ms)
         cuts = self._cuts(effects)
         for effect in effects:
-            self._carry_out(effect, cuts)
+            self._inbox += self._effects.carry_out(effect, cuts)
         self._delivery.finish(cuts)
         if self._outage:
             self._outage = False
@@ -237,27 +207,6 @@ class Session:
             stamps["boot"] = boot
         return event.model_copy(update=stamps)
 
-    def _carry_out(self, effect: Effect, cuts: Expectation | None) -> None:
-        match effect:
-            case Say():
-                self._delivery.say(effect, cuts)
-                if effect.sound and not self._output.can_play(effect.sound):
-                    self._inbox.append(SoundMissed(at=self._now(), clip=effect.sound))
-            case Chime(which=which):
-                self._output.chime(which)
-            case Record(fact=fact):
-                self._screen.recorded(fact)
-            case StartTimer():
-                pass  # started when the event was stored, before anything was said
-            case AdjustVoice(what=what, steps=steps):
-                self._output.adjust(what, steps)
-            case FetchPicture():
-                self._inbox.append(self._fetched(effect))
-            case EndSession(how=how):
-                self.ended = how
-            case _:
-                assert_never(effect)
-
     def _cuts(self, effects: tuple[Effect, ...]) -> Expectation | None:
         """What may cut in while the lines among ``effects`` are said; None: nothing may."""
         texts = tuple(e.text for e in effects if isinstance(e, Say) and e.text)
@@ -271,13 +220,6 @@ class Session:
 
     def _equipment(self, news: EquipmentNews) -> EquipmentChanged:
         return EquipmentChanged(at=self._now(), **asdict(news))
-
-    def _fetched(self, wanted: FetchPicture) -> PictureFound | PictureMissed:
-        found = NoPicture("no_folder") if self._pictures is None else self._pictures.fetch(wanted)
-        at, step = self._now(), wanted.step
-        if isinstance(found, NoPicture):
-            return PictureMissed(at=at, step=step, **asdict(found))
-        return PictureFound(at=at, step=step, **asdict(found))
 
     def _keep_snapshot(self) -> None:
         due = self._seq - self._kept_at >= _SNAPSHOT_AFTER

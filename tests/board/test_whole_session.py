@@ -25,7 +25,8 @@ from assistant.language.hypothesis import typed
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.session.kit import SHAFT, START, Edges, MemoryJournal, StandInInput, demo_context, opened
 
 

@@ -18,7 +18,8 @@ from assistant.dialogue.talk import Talk
 from assistant.journal.types import Draft, Entry, JournalError
 from assistant.quantities.tools import Bench
 from assistant.session.edges import EndOfInput, Sound
-from assistant.session.session import ReplayError, Session, SessionEdges, SessionStore
+from assistant.session.session import ReplayError, Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.dialogue.kit import PEOPLE
 from tests.safety.builder import Builder, Camera, Clock, LeftOffError
 from tests.safety.invariants import breaches

@@ -21,8 +21,9 @@ from assistant.procedure.loader import load_procedure
 from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import EndOfInput, Pictures, Sound
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
 from assistant.session.stand_in import next_line
+from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.dialogue.kit import PEOPLE
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)

@@ -13,7 +13,8 @@ from assistant.report.record import build_record
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.news import NewsStream
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.session.kit import SHAFT, START, Edges, MemoryJournal, StandInInput, demo_context, opened
 
 WORDS = {

@@ -16,7 +16,8 @@ from assistant.language import Language
 from assistant.language.hypothesis import Recognition, typed
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
 from assistant.speech.played_voice import PlayedVoice

@@ -21,10 +21,11 @@ from assistant.journal.store import SqlJournal
 from assistant.language.hypothesis import typed
 from assistant.language.policy import Policy
 from assistant.session.clock import DemoClock
-from assistant.session.session import ReplayError, Session, SessionEdges, SessionStore, rebuild
+from assistant.session.session import ReplayError, Session, rebuild
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.stand_in import next_line
 from assistant.session.state_text import from_plain, to_plain
+from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.session.kit import SHAFT, START, Edges, StandInInput, demo_context, opened, opened_event
 
 CONTEXT = demo_context()

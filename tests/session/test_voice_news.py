@@ -14,7 +14,8 @@ from assistant.session import voice_output as voice_output_module
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.news import NewsStream
-from assistant.session.session import Session, SessionEdges, SessionStore
+from assistant.session.session import Session
+from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Tone

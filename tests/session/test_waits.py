@@ -12,7 +12,8 @@ from assistant.language import Language
 from assistant.language.hypothesis import typed
 from assistant.session.clock import WallClock
 from assistant.session.edges import EndOfInput, Sound
-from assistant.session.session import Session, SessionEdges, SessionStore, rebuild
+from assistant.session.session import Session, rebuild
+from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.dialogue.kit import procedure
 from tests.session.kit import Edges, MemoryJournal, opened
 

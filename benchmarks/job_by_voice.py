@@ -21,6 +21,7 @@ from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
+from assistant.dialogue.edition import EDITION
 from assistant.dialogue.events import AnyEvent, Heard, Opened, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.owner import owner_of
@@ -71,6 +72,7 @@ class Job:
             procedure=procedure.model_dump(mode="json"),
             people=people(script.builder, script.inspectors),
             phrases_asked=True,
+            edition=EDITION,
             clock="demo",
         )
         self.put(opened)

@@ -15,6 +15,7 @@ from assistant.cli.errors import AskedError as AskedError
 from assistant.cli.terminal import tell
 from assistant.cli.which_procedure import find_procedure as find_procedure
 from assistant.dialogue.context import Context
+from assistant.dialogue.edition import EDITION
 from assistant.dialogue.events import Opened, Person
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.clips import ClipStore
@@ -116,6 +117,7 @@ def opening(
         language=procedure.language,
         clock=clock.kind,
         phrases_asked=True,
+        edition=EDITION,
         talk="usual",
         procedure_path=str(path.absolute()),
     )

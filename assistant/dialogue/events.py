@@ -59,6 +59,7 @@ class Opened(Event):
     phrases_asked: bool = False  # where one sounds like another; older sessions did not ask
     procedure_path: str = ""  # where the procedure was read; empty in older sessions
     talk: Talk | None = None  # how much is said aloud; older sessions had no choice
+    edition: int = 0  # of the dialogue's rules (``edition.EDITION``); 0 in older sessions
 
 
 class Heard(Event):

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from assistant.dialogue.state import State
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
-from assistant.quantities.amount import Amount, Indication
+from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.bench import TORQUE_TOOLS
 from assistant.quantities.intervals import ring_does_not_go, ring_goes
 from assistant.quantities.tools import BenchTool, usable_low
@@ -106,6 +107,23 @@ def as_gauged(gauge: Gauge, heard: Indication) -> Indication:
     if heard.relation == "ge":
         return ring_goes(heard.amount)
     return ring_does_not_go(heard.amount) if heard.relation == "lt" else heard
+
+
+def in_gauge_unit(gauge: Gauge, heard: Indication) -> Indication:
+    """What was said in another unit, exactly in the gauge's own; it keeps what was said.
+
+    A whole number of graduations is stated to the graduation. Other values stay as they were said
+    where they are no decimal in the gauge's unit.
+    """
+    said, unit = heard.amount, gauge.unit
+    if said.unit == unit:
+        return heard
+    amount, mark = said.to(unit), gauge.resolution.difference_to(unit)
+    if (amount.value / mark).denominator == 1:
+        amount = Amount(amount.value, unit, mark)
+    else:
+        amount = in_tool_unit(said, unit)
+    return heard if amount.unit != unit else replace(heard, amount=amount, said=said)
 
 
 def tool_uncertainty(own: BenchTool, gauge: Gauge) -> Amount | None:

@@ -51,6 +51,7 @@ def open_session(turn: Turn, event: Opened) -> None:
         boot=event.boot,
         phrases_asked=event.phrases_asked,
         talk=event.talk,
+        edition=event.edition,
     )
     turn.say_short("notice", tone="caution")
     turn.say_short("opening", title=procedure.title, revision=spell(turn, procedure.revision))

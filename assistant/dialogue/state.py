@@ -147,6 +147,7 @@ class State:
     part_way: frozenset[str] = frozenset()  # tightenings skipped after they were begun
     listening: bool = True
     phrases_asked: bool = False  # about phrases that sound like others; older sessions did not
+    edition: int = 0  # of the dialogue's rules, see ``edition``
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working
     talk: Talk | None = None  # how much is said aloud; older sessions had no choice

@@ -77,3 +77,29 @@ def is_value(meaning: Meaning, reading: Reading) -> bool:
 def is_other_value(meaning: Meaning, reading: Reading) -> bool:
     """Whether ``meaning`` is a reading of another value."""
     return isinstance(meaning, Reading) and not same_value(meaning.indication, reading.indication)
+
+
+def in_own_unit(spec: ListenSpec, reading: Reading) -> bool:
+    """Whether ``reading`` is in the unit of the gauge, said or not."""
+    return spec.reading is None or reading.indication.amount.unit == spec.reading.units[0]
+
+
+def leads_units(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    reading: Reading,
+) -> bool:
+    """Whether the same number in another unit, or in none, is behind ``reading`` by enough."""
+    said = reading.indication.amount
+    return all(
+        (h.behind or 0.0) >= policy.unit_lead
+        or not any(
+            isinstance(m, Reading)
+            and m.indication.amount.value == said.value
+            and m.indication.amount.unit != said.unit
+            for m in language.interpret(spec, h.text)
+        )
+        for h in recognition.hypotheses[1:]
+    )

@@ -42,6 +42,10 @@ class Policy:
     Where the engine compared such consonants as said once too (``Recognition.shared``), a value
     must lead by ``value_lead``, and only doubled consonants need the greater lead: "zero oh" is not
     said as "zero". Stored answers of before are judged as they were.
+
+    A value in another unit than the gauge's is converted, so a misheard unit would make it another
+    value. It must lead the same number in any other unit by ``unit_lead``, and it is asked about
+    where the engine did not compare the whole grammar.
     """
 
     reject: float = 0.5
@@ -56,6 +60,7 @@ class Policy:
     value_lead: float = 6.0
     doubled_lead: float = 12.0
     command_lead: float = 2.0
+    unit_lead: float = 12.0
 
     def where_unasked(self) -> Policy:
         """The same policy for the moments in which nobody asked the builder to speak."""

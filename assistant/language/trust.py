@@ -14,7 +14,7 @@ from typing import Literal
 
 from assistant.language.hypothesis import KEYBOARD, Recognition
 from assistant.language.interprets import Interprets
-from assistant.language.likelihoods import is_other_value, leads_all
+from assistant.language.likelihoods import in_own_unit, is_other_value, leads_all, leads_units
 from assistant.language.policy import STOPS_OR_ASKS, Policy
 from assistant.language.second_listener import (
     leads_weighed,
@@ -131,8 +131,12 @@ def _misheard(
     if best.confidence < policy.sure:
         return "unsure"
     if recognition.beyond is not None:
-        leads = leads_all(policy, language, spec, recognition, reading)
-        return "" if leads else "alternative"
+        if not leads_all(policy, language, spec, recognition, reading):
+            return "alternative"
+        sure = in_own_unit(spec, reading) or leads_units(
+            policy, language, spec, recognition, reading
+        )
+        return "" if sure else "other_unit"
     if recognition.second is not None and not vouched(policy, language, spec, recognition, reading):
         return "disagree"
     for other in recognition.hypotheses[1:]:
@@ -144,7 +148,7 @@ def _misheard(
         for meaning in language.confusable_meanings(spec, best.text):
             if is_other_value(meaning, reading) and meaning not in settled:
                 return "confusable"
-    return ""
+    return "" if in_own_unit(spec, reading) else "other_unit"
 
 
 def _beside_phrases(

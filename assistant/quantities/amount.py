@@ -152,6 +152,7 @@ class Indication:
     - ``between`` is ``amount <= measurand < upper`` (blade four goes, five does not). With the ends
       the other way round it is ``amount < measurand <= upper`` (a ring of ``upper`` goes, one of
       ``amount`` does not).
+    - ``said`` is the amount as the builder said it, where that was in another unit than ``amount``.
     """
 
     relation: Relation
@@ -159,6 +160,7 @@ class Indication:
     upper: Amount | None = None
     lower_included: bool = True  # of "between" alone
     upper_included: bool = False
+    said: Amount | None = None
 
     def __post_init__(self) -> None:
         if (self.upper is not None) != (self.relation == "between"):

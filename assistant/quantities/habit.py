@@ -30,13 +30,23 @@ _THOUGHT_IN: dict[Habit, dict[str, str]] = {
     "metric": {"in": "mm", "thou": "mm", "tenth": "um"},
 }
 
+_INCHES_FROM = 100
+"""Thou from which a length is said in inches: common practice, no source."""
+_INCH_PLACES = 4
+"""Nobody thinks of inches finer than by the tenth of a thou: common practice, no source."""
+
 
 def in_habit(amount: Amount, habit: Habit | None) -> Amount | None:
     """A length in the unit that the builder thinks in; None where it is in that already."""
     unit = None if habit is None else _THOUGHT_IN[habit].get(amount.unit)
+    if unit == "thou" and abs(amount.to(unit).value) >= _INCHES_FROM:
+        unit = "in"
     found = None if unit is None else converted(amount, unit)
+    if found is None:
+        return None
     # Said without the zeros that a written number keeps: they are not of the tool's reading.
-    return None if found is None else Amount(found.value, found.unit)
+    finest = 10**_INCH_PLACES if unit == "in" else 10**9
+    return Amount(Fraction(round(found.value * finest), finest), found.unit)
 
 
 def converted(amount: Amount, unit: str | None = None) -> Amount | None:

@@ -104,6 +104,8 @@ def reading_row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | No
         "uncertainty": "" if spread is None else spread.number(),
         "uncertainty_unit": "" if spread is None else spread.unit,
         "exact": reading.exact,
+        "said_value": "" if one.said is None else one.said.number(),
+        "said_unit": "" if one.said is None else one.said.unit,
     }
 
 

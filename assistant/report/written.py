@@ -52,6 +52,7 @@ def _indication_json(one: Indication) -> dict[str, Any]:
         "upper": _optional(one.upper),
         "lower_included": one.lower_included if one.relation == "between" else None,
         "upper_included": one.upper_included if one.relation == "between" else None,
+        "said": _optional(one.said),
         "text": str(one),
     }
 
@@ -120,10 +121,12 @@ IndicationOut = Annotated[
                 upper=_or_null(_AMOUNT),
                 lower_included=_or_null(_TRUTH),
                 upper_included=_or_null(_TRUTH),
+                said=_or_null(_AMOUNT),
                 text=_TEXT,
             ),
             "Indication (VIM 4.1) of the measuring instrument, or what a computation gave; "
-            "one-sided or an interval where blades, plugs or rings were tried.",
+            "one-sided or an interval where blades, plugs or rings were tried; 'said' is the "
+            "amount as it was said, where that was in another unit than the gauge's.",
         )
     ),
 ]

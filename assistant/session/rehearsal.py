@@ -12,6 +12,7 @@ from datetime import UTC, datetime
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
+from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person, TimerElapsed
 from assistant.dialogue.facts import StepOpened
@@ -80,6 +81,7 @@ def rehearse(
         procedure={},
         people=PEOPLE,
         phrases_asked=True,
+        edition=EDITION,
         talk="new",
     )
     state = _play(context, State(), opened, scenes)

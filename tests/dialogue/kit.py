@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
+from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person
 from assistant.dialogue.expectation import listening
@@ -106,6 +107,7 @@ class Bench:
                 procedure=self.procedure.model_dump(mode="json"),
                 people=people,
                 phrases_asked=True,
+                edition=EDITION,
                 talk=self.talk,
                 bench=tools,
                 habit=habit,  # type: ignore[arg-type]

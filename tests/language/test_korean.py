@@ -238,6 +238,7 @@ def test_any_heap_of_numerals_means_one_value_or_none(text: str) -> None:
         ("dial", "이천오백사십 마이크로미터", "2540 um"),
         ("dial", "영", "0 thou"),
         ("signed dial", "마이너스 영 점 영 이 밀리미터", "-0.02 mm"),
+        ("signed dial", "플러스 영 점 영 이 밀리미터", "0.02 mm"),
         ("torque", "십구 뉴턴 미터", "19 N*m"),
         ("torque", "십사 파운드 피트", "14 lbf*ft"),
         ("torque", "일 사 파운드 피트", "14 lbf*ft"),

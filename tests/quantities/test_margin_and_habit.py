@@ -43,6 +43,12 @@ def test_no_margin_without_a_number() -> None:
         ("1.5 thou", "metric", "0.0381 mm"),
         ("0.0381 mm", "inch", "1.5 thou"),
         ("0.30 mm", "inch", "11.81 thou"),
+        # in inches from a hundred thou up (common practice, no source)
+        ("2.5146 mm", "inch", "99 thou"),
+        ("2.54 mm", "inch", "0.1 in"),
+        ("3.175 mm", "inch", "0.125 in"),
+        ("-3.175 mm", "inch", "-0.125 in"),
+        ("48.09 mm", "inch", "1.8933 in"),
         ("1.2 tenth", "metric", "3.048 um"),
         ("1/64 in", "metric", "0.3969 mm"),
     ],

@@ -55,6 +55,7 @@ from tests.safety.stage_rules import (
     a_turn_never_announces_a_torque,
     a_whole_pass_is_done_only_after_it_was_named_and_confirmed,
 )
+from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
 
 Patch = pytest.MonkeyPatch
 
@@ -232,6 +233,37 @@ def the_limits_are_wider_by_a_little(patch: Patch) -> None:
         return replace(found, verdict="in") if near else found
 
     patch.setattr(measuring, "judge", lenient)
+
+
+@fault(a_reading_that_counts_is_the_one_that_was_said)
+def a_unit_is_converted_wrongly(patch: Patch) -> None:
+    right = measuring.in_gauge_unit
+
+    def tenfold(*given: Any) -> Any:
+        one = right(*given)
+        if one.said is None:
+            return one
+        return replace(one, amount=replace(one.amount, value=one.amount.value * 10))
+
+    patch.setattr(measuring, "in_gauge_unit", tenfold)
+
+
+@fault(a_reading_that_counts_is_the_one_that_was_said)
+def a_unit_is_taken_for_that_of_the_gauge(patch: Patch) -> None:
+    def as_if_in(gauge: Any, heard: Any) -> Any:
+        return replace(heard, amount=replace(heard.amount, unit=gauge.unit))
+
+    patch.setattr(measuring, "in_gauge_unit", as_if_in)
+
+
+@fault(a_reading_that_counts_is_the_one_that_was_said)
+def a_converted_value_is_read_back_without_what_was_said(patch: Patch) -> None:
+    in_words = readback.in_words
+
+    def silent(context: Any, state: Any, step: Any, indication: Any) -> Any:
+        return in_words(context, state, step, replace(indication, said=None))
+
+    patch.setattr(readback, "in_words", silent)
 
 
 @fault(rules.a_value_for_each_place_is_that_of_its_place, pieces=("places",))

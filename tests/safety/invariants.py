@@ -62,6 +62,7 @@ from assistant.quantities.formula import evaluate
 from assistant.quantities.units import UNITS, same_dimension
 from tests.safety.stage_rules import STAGE_RULES, announced, written_stages
 from tests.safety.trace import Said, Stated, Trace
+from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
 
 Breach = tuple[int, str]
 Rule = Callable[[Trace], Iterator[Breach]]
@@ -739,6 +740,7 @@ RULES: tuple[Rule, ...] = (
     *STAGE_RULES,
     no_reading_counts_that_was_not_read_back_to_its_end,
     a_doubted_reading_counts_only_by_its_digits,
+    a_reading_that_counts_is_the_one_that_was_said,
     the_verdict_is_what_the_figures_give,
     nothing_out_of_limit_is_left_behind_without_a_release,
     an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end,

@@ -26,6 +26,11 @@ from tests.safety.made import make
 from tests.session.test_golden import SCRIPTS
 
 TODAY = date(2026, 1, 5)
+_SAID_FOR = {
+    "thou": (("in", 4), ("tenth", 0), ("mm", 2)), "in": (("thou", 1), ("mm", 2)),
+    "mm": (("um", 0),), "um": (("mm", 3),),
+}  # fmt: skip
+"""How else a reading in each unit may be said, with so many decimals at most."""
 _FIXED = ("feeler", "plug_gauge", "ring_gauge")  # sets whose members go or do not go
 
 
@@ -114,7 +119,7 @@ def phrase(
     say = context.language
     adjusts = isinstance(step, AdjustableStep) and step.adjustable
     times = 4 if adjusts else 1  # before the first adjustment, and after each
-    values = [_value(rng, gauge, step, 0.4 if adjusts and out else out)
+    values = [_in_another_unit(_value(rng, gauge, step, 0.4 if adjusts and out else out), position)
               for _ in range(times)]  # fmt: skip
     return " | ".join(say.prompt("reading_phrase", value=say.say_amount(v)) for v in values)
 
@@ -147,6 +152,24 @@ def _value(rng: random.Random, gauge: Gauge, step: GaugedStep, out: float) -> Am
     ends = [_in(a, unit) for a in (step.plausible_low, step.lower, step.upper)]
     below_zero = any(end is not None and end < 0 for end in ends)
     return Amount(value if below_zero else max(value, Fraction(0)), unit)  # else none is heard
+
+
+def _in_another_unit(value: Amount, position: str) -> Amount:
+    """One reading in four as the builder thinks of it: 0.0015 in for 1.5 thou.
+
+    Which ones follows from the value alone: another such choice must not change all the others.
+    """
+    choice = random.Random(f"{value} {position}")
+    others = [u for u, n in _SAID_FOR.get(value.unit, ()) if _ends(value.to(u).value, n)]
+    if not others or choice.random() > 0.25:
+        return value
+    said = value.to(choice.choice(others))
+    decimals = said.decimals_needed()
+    return Amount(said.value, said.unit, Fraction(1, 10 ** (decimals or 0)))
+
+
+def _ends(number: Fraction, decimals: int) -> bool:
+    return (number * 10**decimals).denominator == 1
 
 
 def _in(amount: Amount | None, unit: str) -> Fraction | None:

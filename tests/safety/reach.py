@@ -28,7 +28,8 @@ AT_LEAST: dict[str, float] = {
     "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
     "shims chosen": 0.1, "readings taken back: correction": 0.2,
     "readings taken back: remeasure": 0.15, "readings taken back: reopened": 0.3,
-    "confirmed by digits": 0.4, "value derived": 0.6, "resumes": 1, "bench changes": 0.4,
+    "confirmed by digits": 0.4, "values converted": 0.2, "value derived": 0.6,
+    "resumes": 1, "bench changes": 0.4,
     "tools refused": 0.1, "lines cut": 2, "step reopened": 0.5, "steps skipped": 0.15,
     "wait over": 0.15, "log ended": 0.04,
     "note taken": 0.05, "picture attached": 0.03, "work finished": 0.7,
@@ -75,6 +76,8 @@ def short_of(found: Mapping[str, int], sessions: int) -> list[str]:
 
 def _names(trace: Trace, fact: AnyFact) -> list[str]:
     names = [fact.kind.replace("_", " ")]
+    if isinstance(fact, ReadingConfirmed) and fact.indication.said is not None:
+        names.append("values converted")
     if isinstance(fact, ValueDerived) and fact.position:
         names.append("values for each place")
     match fact:

@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 
 from pydantic import TypeAdapter
 
+from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import AnyEvent, Opened, Resumed, Revised
 from assistant.dialogue.kinds import AnyFact
@@ -167,6 +168,7 @@ def _opened(task: Job, talk: Talk | None) -> Opened:
         people=PEOPLE,
         bench=task.bench,
         talk=talk,
+        edition=EDITION,
     )
 
 

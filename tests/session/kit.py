@@ -8,6 +8,7 @@ from datetime import UTC, datetime
 from typing import Literal
 
 from assistant.dialogue.context import Context
+from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import ChimeName, Say
 from assistant.dialogue.events import Opened
 from assistant.dialogue.expectation import Expectation
@@ -164,6 +165,7 @@ def opened_event(context: Context) -> Opened:
         people=PEOPLE,
         clock="demo",
         talk="usual",
+        edition=EDITION,
     )
 
 

@@ -41,7 +41,7 @@ def _row(page: Page, line: ReadingLine) -> Row:
     return Row(
         (
             Cell(where, "; ".join(n for n in notes if n)),
-            Cell(words.indication(line.indication), spread(line), strong=True),
+            Cell(words.indication(line.indication), under(line), strong=True),
             Cell(words.other_indication(line.indication)),
             Cell(words.limits(line.limits)),
             Cell(verdict, strong=alarm),
@@ -57,6 +57,12 @@ def quantity(line: ReadingLine) -> str:
     return (
         f"{words.capital(line.quantity or 'value')}{', ' if line.position else ''}{line.position}"
     )
+
+
+def under(line: ReadingLine) -> str:
+    """The uncertainty, and the value as it was said, where that was in another unit."""
+    said = line.indication.said
+    return "; ".join(n for n in (spread(line), said and f"said: {words.amount(said)}") if n)
 
 
 def spread(line: ReadingLine) -> str:

@@ -8,7 +8,8 @@ from fractions import Fraction
 from typing import Literal
 
 from assistant.dialogue import holding
-from assistant.dialogue.gauging import as_gauged, tool_in_hand
+from assistant.dialogue.edition import CONVERTS
+from assistant.dialogue.gauging import as_gauged, in_gauge_unit, tool_in_hand
 from assistant.dialogue.kinds import judged as kinds_judged
 from assistant.dialogue.kinds.measurement import readback
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
@@ -29,7 +30,7 @@ from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Digits, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.quantities.amount import Amount, Indication, in_tool_unit
+from assistant.quantities.amount import Amount, Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
 from assistant.quantities.limits import Judgement, Limits, judge
 from assistant.quantities.problem import Problem
@@ -92,9 +93,10 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
     name = read_step(turn).places[at.index]
     step = measurement(turn, name)
     found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn, name))
+    reading = _as_read(turn, name, reading)
+    if found == "other_unit" and turn.state.edition >= CONVERTS:
+        found = ""  # converted exactly, to a mark of the gauge; the sound is judged by itself
     why = found or why
-    called_for = turn.context.procedure.gauge(step.gauge)
-    reading = Reading(as_gauged(called_for, reading.indication))
     judged = _judge(turn, name, reading.indication)
     turn.record(
         ReadingOffered(
@@ -115,6 +117,15 @@ def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: s
         take(turn, at.index, reading.indication, "readback", at.evidence)
 
 
+def _as_read(turn: Turn, name: str, reading: Reading) -> Reading:
+    """What was said as the gauge in hand shows it."""
+    called_for = turn.context.procedure.gauge(measurement(turn, name).gauge)
+    shown = as_gauged(called_for, reading.indication)
+    if turn.state.edition >= CONVERTS:
+        shown = in_gauge_unit(gauge_of(turn, name), shown)
+    return Reading(shown)
+
+
 def _limits_around(turn: Turn, name: str) -> Limits | None:
     """The limits as they are now, where they lie around an earlier value."""
     around = read_step(turn).at(name).around
@@ -125,13 +136,11 @@ def say_digit_question(turn: Turn) -> None:
     """Ask for the reading digit by digit."""
     at = turn.state.awaiting
     assert isinstance(at, DigitCheck)
-    shown = asked_amount(turn, at)
-    turn.say(
-        "digits_ask",
-        tone="ask",
-        why=turn.words("why_" + at.why),
-        value=turn.context.language.say_indication(replace(at.indication, amount=shown)),
-    )
+    language, said = turn.context.language, at.indication.said
+    value = language.say_indication(replace(at.indication, amount=asked_amount(turn, at)))
+    if said is not None:
+        value = turn.words("converted_ask", said=language.say_amount(said), value=value)
+    turn.say("digits_ask", tone="ask", why=turn.words("why_" + at.why), value=value)
 
 
 def asked_amount(turn: Turn, at: DigitCheck) -> Amount:
@@ -183,6 +192,8 @@ def take(
         turn.go(Measuring(index))
         return
     whole = indication if indication.relation == "eq" else known.indication() or indication
+    if same_value(whole, indication):
+        whole = indication  # it keeps what was said
     # Of "goes" and "does not go" the evidence knows which ends are included, an indication not.
     gauge = gauge_of(turn, name)
     judged = (

@@ -8,6 +8,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import about
 from assistant.dialogue.gauging import gauge_in_hand, spoken_name
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
+from assistant.dialogue.kinds.measurement.spoken import signed
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
 from assistant.dialogue.kinds.measurement.values import (
     gauge_of,
@@ -27,6 +28,7 @@ from assistant.quantities.habit import in_habit
 from assistant.quantities.intervals import BladeSet, Evidence, gathered, next_blade, stacked
 from assistant.quantities.margin import margin
 from assistant.quantities.uncertainty import conformity_probability
+from assistant.quantities.units import UNITS
 
 
 def say_gauge(turn: Turn, place: str, again: bool = False) -> None:
@@ -70,7 +72,7 @@ def say_value(turn: Turn, name: str) -> None:
     spare, chance = _near_a_limit(turn, name, value)
     (turn.say_short if value.judgement.passes else turn.say)(
         f"readback_{value.judgement.verdict}",
-        habit=_in_habit(turn, in_tool_unit(value.indication.amount, unit)) if single else "",
+        habit=_in_habit(turn, value.indication, unit) if single else "",
         tone="readback",
         about=about(step.id, name),
         position=_at(turn, name),
@@ -109,12 +111,26 @@ def _in_words(turn: Turn, name: str, indication: Indication) -> str:
 
 
 def in_words(context: Context, state: State, step: GaugedStep, indication: Indication) -> str:
-    """What the gauge of ``step`` showed, in words, in the gauge's unit where that is a decimal."""
+    """What the gauge of ``step`` showed, in words, in the gauge's unit where that is a decimal.
+
+    Where it may be below zero its sign is said; where it was converted, what was said follows.
+    """
     gauge = gauge_in_hand(context.procedure, state, step.gauge)
     shown = in_tool_unit(indication.amount, gauge.unit)
-    return context.language.say_indication(
+    language = context.language
+    value = language.say_indication(
         indication if indication.relation == "between" else replace(indication, amount=shown)
     )
+    if indication.relation == "eq" and shown.value > 0 and _both_ways(context, state, step):
+        value = language.prompt("plus_value", value=value)
+    if indication.said is None:
+        return value
+    return language.prompt("converted", value=value, said=language.say_amount(indication.said))
+
+
+def _both_ways(context: Context, state: State, step: GaugedStep) -> bool:
+    """Whether it goes to either side of zero, as a dial does; nobody says plus of a warm shop."""
+    return signed(context, state, step) and not UNITS[step.unit].zero
 
 
 def _try_next(turn: Turn, name: str, known: Evidence) -> str:
@@ -177,10 +193,13 @@ def _chance(turn: Turn, step: GaugedStep, reading: Amount, expanded: Amount) -> 
     return turn.words("chance", percent=round(100 * chance))
 
 
-def _in_habit(turn: Turn, shown: Amount) -> str:
-    """A length also in the unit that the builder thinks in, where the tool has another."""
-    thought = in_habit(shown, turn.state.habit)
-    if thought is None:
+def _in_habit(turn: Turn, indication: Indication, unit: str) -> str:
+    """A length also in the unit that the builder thinks in, where the tool has another.
+
+    Not where the builder said it in another unit: that is read back.
+    """
+    thought = in_habit(in_tool_unit(indication.amount, unit), turn.state.habit)
+    if thought is None or indication.said is not None:
         return ""
     return turn.words("in_habit", value=turn.context.language.say_amount(thought))
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
-
 from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
@@ -36,8 +34,15 @@ def number_spec(context: Context, state: State, step: GaugedStep) -> NumberSpec:
         max_decimals=4 if decimals is None else decimals,
         low=low.to(unit).value if low is not None else None,
         high=high.to(unit).value if high is not None else (max(ends) * 10 if ends else None),
-        signed=(low is not None and low.value < 0) or any(e < Fraction(0) for e in ends),
+        signed=signed(context, state, step),
         blades=feeler,
         # With a ring "less than" would clash with "does not go", which means the opposite there.
         bounds=gauge.kind in ("feeler", "plug_gauge", "plastic_gauge"),
     )
+
+
+def signed(context: Context, state: State, step: GaugedStep) -> bool:
+    """Whether a reading of ``step`` may be below zero."""
+    step = with_limits(context.procedure, state, step)
+    lowest = (step.plausible_low, step.lower, step.upper)
+    return any(a is not None and a.value < 0 for a in lowest)

@@ -1,0 +1,13 @@
+"""Which rules of the dialogue a session was begun under.
+
+A stored session must replay to the very facts that it recorded. So a rule that changes what is
+recorded holds for the sessions begun since, and its number says since when.
+"""
+
+from __future__ import annotations
+
+CONVERTS = 1
+"""A reading said in another unit is converted; before, it was asked for digit by digit."""
+
+EDITION = 1
+"""That of a session begun now. Sessions from before it was counted have 0."""

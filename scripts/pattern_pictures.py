@@ -1,4 +1,4 @@
-"""Draws the pictures of tightening patterns in docs/writing-procedures.md.
+"""Draws the pictures of tightening patterns in docs/guide/patterns.md.
 
 python scripts/pattern_pictures.py
 """

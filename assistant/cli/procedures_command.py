@@ -5,8 +5,8 @@ from __future__ import annotations
 import typer
 
 from assistant.cli.terminal import tell_table
-from assistant.procedure.faults import ProcedureFaults
-from assistant.procedure.loader import find_procedures, load_procedure
+from assistant.procedure.files import find_procedures
+from assistant.procedure.remembered import RememberedList
 
 app = typer.Typer()
 
@@ -15,11 +15,11 @@ app = typer.Typer()
 def procedures() -> None:
     """List the procedures found: shipped ones and the workshop's own."""
     rows = []
-    for path in find_procedures():
-        try:
-            found = load_procedure(path)
-        except ProcedureFaults:
-            rows.append((path.stem, "faulty", f"run 'assembly-assistant check {path}'"))
-        else:
-            rows.append((path.stem, f"revision {found.revision}", found.title))
+    with RememberedList() as known:
+        for path in find_procedures():
+            found = known.heading(path)
+            if found is None:
+                rows.append((path.stem, "faulty", f"run 'assembly-assistant check {path}'"))
+            else:
+                rows.append((path.stem, f"revision {found[0]}", found[1]))
     tell_table(("Procedure", "Revision", "Title"), rows)

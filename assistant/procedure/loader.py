@@ -10,14 +10,13 @@ from typing import Any
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
-from assistant.folders import user_data
 from assistant.input_file import read_whole
 from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import Fault, FaultList, ProcedureFaults
 from assistant.procedure.field_names import LISTS_WITH_IDS
+from assistant.procedure.files import find_procedures, user_folder
 from assistant.procedure.models import Procedure
 from assistant.procedure.yaml_source import MAX_BYTES, Loc, Source, read_source
-from assistant.resources import data_folder
 
 __all__ = [
     "Fault",
@@ -126,21 +125,6 @@ def _check(
                 "give this one another id.",
             )
         seen.setdefault(name, line)
-
-
-def user_folder() -> Path:
-    """Where a workshop keeps its own procedures: ``procedures`` in the user's data folder."""
-    return user_data("procedures")
-
-
-def find_procedures() -> list[Path]:
-    """Procedure files, shipped ones first, then those of the workshop's own folder."""
-    found: list[Path] = []
-    for folder in (data_folder("procedures"), user_folder()):
-        if folder.is_dir():
-            files = (p for p in folder.iterdir() if p.suffix in (".yaml", ".yml") and p.is_file())
-            found += sorted(files)
-    return found
 
 
 def file_sha256(path: Path | str) -> str:

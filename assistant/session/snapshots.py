@@ -13,14 +13,12 @@ from __future__ import annotations
 import json
 import os
 from dataclasses import dataclass
-from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
 
-import assistant
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import State
-from assistant.resources import data_folder
+from assistant.own_code import code_sha256
 from assistant.session.state_text import from_plain, to_plain
 
 _ROOMS = ("dialogue", "language", "procedure", "quantities", "session")
@@ -92,18 +90,5 @@ def _sum(whole: str) -> str:
 def _made_by(context: Context) -> str:
     """The code, the words, the policy and the procedure that lead from events to a state."""
     procedure = context.procedure
-    own = f"{_code()} {context.policy!r} {procedure.model_dump_json()}"
+    own = f"{code_sha256(_ROOMS)} {context.policy!r} {procedure.model_dump_json()}"
     return _sum(own)
-
-
-@lru_cache(maxsize=1)
-def _code() -> str:
-    whole = sha256()
-    package = Path(assistant.__file__).parent
-    files = [f for room in _ROOMS for f in sorted((package / room).rglob("*"))
-             if f.suffix in (".py", ".txt")]  # fmt: skip
-    files += [f for f in sorted(data_folder("grammars").rglob("*")) if f.is_file()]
-    for file in files:
-        whole.update(f"{file.name}\n".encode())
-        whole.update(file.read_bytes())
-    return whole.hexdigest()

@@ -63,6 +63,24 @@ def test_a_command_loads_nothing_that_it_has_no_use_for(
     assert not heavy & set(done)
 
 
+def test_a_list_seen_before_reads_no_procedure_again(tmp_path: Path) -> None:
+    program = (
+        "import sys; from typer.testing import CliRunner; from assistant.cli.main import app; "
+        "print(CliRunner().invoke(app, ['procedures']).output, *sys.modules, sep='\\n')"
+    )
+    kept = {"ASSEMBLY_ASSISTANT_DATA": str(tmp_path), "XDG_CACHE_HOME": str(tmp_path)}
+    first, second = (
+        subprocess.run(
+            [sys.executable, "-c", program], capture_output=True, text=True, check=True,
+            env={**os.environ, **kept, "LOCALAPPDATA": str(tmp_path), "HOME": str(tmp_path)},
+        ).stdout.splitlines()
+        for _ in range(2)
+    )  # fmt: skip
+    assert "assistant.procedure.loader" in first
+    assert not {"assistant.procedure.loader", "ruamel", "assistant.language"} & set(second)
+    assert [x for x in first if "kb2_" in x] == [x for x in second if "kb2_" in x] != []
+
+
 def test_a_command_that_runs_is_the_real_one() -> None:
     """The list of commands is made of names alone; what is run after it is not."""
     runner = CliRunner()

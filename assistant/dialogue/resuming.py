@@ -53,14 +53,22 @@ def resume(turn: Turn, event: Resumed) -> None:
 
 
 def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
-    """The builder knows whether the wall clock is right: the waits follow it, or start again."""
+    """The builder knows whether the wall clock is right: the waits follow it, or start again.
+
+    Of work with a longest time nobody knows then how long it has taken: that is said and recorded.
+    """
     turn.go(at.back)
     if right:
         waiting.set_timers(turn)
     else:
-        waiting.start_again(turn)
-        turn.say("clock_wrong", tone="caution")
-    turn.say("left_waits", waits=waiting.say_waits(turn))
+        lost = waiting.start_again(turn)
+        if turn.state.waits:
+            turn.say("clock_wrong", tone="caution")
+        for step in lost:
+            title = turn.context.procedure.step(step).title
+            turn.say("timed_lost", tone="caution", title=title)
+    if turn.state.waits:
+        turn.say("left_waits", waits=waiting.say_waits(turn))
     _tell_revised(turn, at.revised)
 
 
@@ -90,7 +98,7 @@ def ask_clock(turn: Turn) -> None:
     """Ask whether the wall clock is right, by what it says of a wait."""
     step = waiting.hard_to_believe(turn) or next(iter(turn.state.waits))
     turn.say(
-        "clock_ask",
+        "clock_ask_work" if waiting.is_longest(turn, step) else "clock_ask",
         tone="ask",
         title=turn.context.procedure.step(step).title,
         age=say_age(turn, waiting.began_s(turn, step)),

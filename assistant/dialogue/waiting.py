@@ -3,7 +3,8 @@
 While the machine runs, waits are timed by its steady clock (``Event.elapsed_ms``), which nobody
 sets: a wall clock that jumps by a day neither ends a cure nor drags it out. That clock starts again
 with the machine (``boot`` names its run). Then only the wall clock is left, and where that says
-something hard to believe the builder is asked.
+something hard to believe the builder is asked. Where the wait is the longest time that work may
+take, the builder is always asked: a clock that lost time would make that work look quicker.
 """
 
 from __future__ import annotations
@@ -88,11 +89,13 @@ def taken_up(turn: Turn, boot: str) -> None:
 
 
 def hard_to_believe(turn: Turn) -> str | None:
-    """A running wait for which the wall clock says something hard to believe; None without one."""
+    """A running wait about which the wall clock alone is not believed; None without one."""
     now = datetime.fromisoformat(turn.at)
     for step, text in turn.state.waits.items():
         until = datetime.fromisoformat(text)
         if now < until - _length(turn, step) - _BACKWARDS or now > until + _LONG_OVER:
+            return step
+        if is_longest(turn, step):
             return step
     return None
 
@@ -108,11 +111,23 @@ def _length(turn: Turn, step: str) -> timedelta:
     return _duration(waiting)
 
 
-def start_again(turn: Turn) -> None:
-    """Nobody knows how long the machine was off: every running wait starts again, in full."""
+def is_longest(turn: Turn, step: str) -> bool:
+    """Whether the wait of ``step`` is the longest time that its work may take."""
+    return kind_of(turn.context.procedure.step(step)).longest_time
+
+
+def start_again(turn: Turn) -> list[str]:
+    """Nobody knows how long the machine was off: every running wait starts again, in full.
+
+    A longest time does not: the work would seem to have just begun. Returns the steps whose time is
+    lost so.
+    """
+    lost = [step for step in turn.state.waits if is_longest(turn, step)]
+    for step in lost:
+        over(turn, step)
     for step in list(turn.state.waits):
-        waiting = turn.context.procedure.step(step)
-        start(turn, waiting)
+        start(turn, turn.context.procedure.step(step))
+    return lost
 
 
 def over(turn: Turn, step: str) -> None:

@@ -12,6 +12,7 @@ from assistant.dialogue.core import replay
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.events import Heard, Resumed, Revised, TimerElapsed
 from assistant.dialogue.facts import WaitOver, WaitStarted
+from assistant.dialogue.kinds.action import DoingParts, TimedWork
 from assistant.dialogue.states import ClockAsked, RevisionHeard, Waiting
 from assistant.language.hypothesis import typed
 from tests.dialogue.kit import Bench, procedure
@@ -136,6 +137,57 @@ def test_a_clock_that_is_right_after_all_is_gone_by() -> None:
     assert datetime.fromisoformat(timer.until) < b.now
     ring(b, timedelta(), 700)
     assert b.state.step == "last"
+
+
+SEAL = {"id": "seal", "kind": "action", "within": "8 min"}
+
+
+def sealing(*before: dict[str, object]) -> Bench:
+    """Work with a longest time has just begun; then the machine went off."""
+    b = Bench(procedure(*before, SEAL, LAST))
+    b.start()
+    b.events[0] = b.events[0].model_copy(update={"boot": "run 1"})
+    b.state = replay(b.context, b.events)
+    for _ in range(1 + len(before)):
+        b.feed(Heard(at=b.at(), elapsed_ms=1000, recognition=typed("go on")))
+    assert b.state.awaiting == DoingParts(0)
+    return b
+
+
+@pytest.mark.parametrize("away", [timedelta(seconds=-30), timedelta(minutes=3), timedelta(days=9)])
+def test_a_longest_time_is_never_begun_again_when_the_clock_was_wrong(away: timedelta) -> None:
+    b = sealing()
+    assert "seal was started" in resume(b, away, 500, "run 2")
+    said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is wrong")))
+    assert "Nobody knows how long seal has taken" in said
+    assert "starts again" not in said
+    assert b.state.awaiting == DoingParts(0)
+    said = b.feed(Heard(at=b.at(), elapsed_ms=700, recognition=typed("step done")))
+    assert "not known" in said
+    (timed,) = b.of(TimedWork)
+    assert not timed.known
+    assert b.state.step == "last"
+    assert replay(b.context, b.events) == b.state
+
+
+def test_a_longest_time_goes_on_by_a_clock_that_is_right() -> None:
+    b = sealing()
+    resume(b, timedelta(minutes=3), 500, "run 2")
+    b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is right")))
+    b.feed(Heard(at=b.at(), elapsed_ms=10_500, recognition=typed("step done")))
+    (timed,) = b.of(TimedWork)
+    assert timed.known
+    assert timed.took_s in range(190, 193)
+
+
+def test_a_cure_starts_again_beside_a_longest_time_that_is_lost() -> None:
+    b = sealing({**CURE, "meanwhile": ["seal"]})
+    resume(b, timedelta(days=-1), 500, "run 2")
+    said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is wrong")))
+    assert "starts again now" in said
+    assert "720 minutes left" in said
+    assert "how long seal has taken" in said
+    assert list(b.state.waits) == ["cure"]
 
 
 @pytest.mark.parametrize("away", [timedelta(hours=13), timedelta(days=4)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, timedelta
 from typing import Any
 
-from assistant.dialogue.events import TimerElapsed
+from assistant.dialogue.events import Resumed, TimerElapsed
 from assistant.report.html import to_html
 from tests.dialogue.kit import GAUGES, procedure
 from tests.dialogue.test_evidence import HOSES, LAST, RING
@@ -57,6 +57,16 @@ def test_work_that_took_too_long_is_on_page_one() -> None:
     b.now += timedelta(seconds=100)
     b.say("done")
     assert "Step 1, ring: over by 11 s" in page(b)
+
+
+def test_work_whose_time_was_lost_is_on_page_one() -> None:
+    b = bench(RING)
+    b.say("go_on", "stop_work", "confirm")
+    b.feed(Resumed(at=b.at(), elapsed_ms=5, boot="run 2"))
+    b.say("wrong", "done")
+    made = page(b)
+    assert "Step 1, ring: how long it took is not known" in made
+    assert "NOT KNOWN" in made
 
 
 def test_work_done_in_time_says_nothing() -> None:

@@ -49,6 +49,7 @@ class TimedWork(Fact):
     allowed: Amount
     took_s: int
     over_s: int
+    known: bool = True  # False: the clock was lost meanwhile, and nobody knows how long it took
 
 
 @dataclass(frozen=True)
@@ -74,6 +75,7 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
     states = (ReadyForClock, DoingParts)
     voids_nothing = True
     waits_within = True
+    longest_time = True
 
     def begin(self, turn: Turn, step: ActionStep) -> None:
         """Say all of it, and await that it is done."""
@@ -142,7 +144,7 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
             turn.go(DoingParts(index + 1))
             self.ask_again(turn, DoingParts(index + 1))
             return
-        if step.within is not None and step.id in turn.state.waits:
+        if step.within is not None:
             _stop_clock(turn, step, step.within)
         steps.complete(turn)
 
@@ -174,9 +176,14 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
 
 
 def _stop_clock(turn: Turn, step: ActionStep, within: Amount) -> None:
-    """Record how long it took, and say so where that was too long."""
+    """Record how long it took, and say so where that was too long or nobody knows."""
     allowed = timedelta(microseconds=int(within.to("s").value * 1_000_000))
-    took = allowed - waiting.left(turn, step.id)
+    if step.id not in turn.state.waits or (left := waiting.left(turn, step.id)) > allowed:
+        waiting.over(turn, step.id)
+        turn.record(TimedWork(step=step.id, allowed=within, took_s=0, over_s=0, known=False))
+        turn.say("timed_not_known", tone="caution")
+        return
+    took = allowed - left
     over = max(timedelta(), took - allowed)
     took_s, over_s = -(-took // timedelta(seconds=1)), -(-over // timedelta(seconds=1))
     turn.record(TimedWork(step=step.id, allowed=within, took_s=took_s, over_s=over_s))

@@ -32,6 +32,7 @@ class KindDialogue(ABC, Generic[S]):
     voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
     measures: ClassVar[bool] = False  # it yields readings, which can be taken again
     waits_within: ClassVar[bool] = False  # its waits are part of its work, and not recorded
+    longest_time: ClassVar[bool] = False  # its wait is the longest time that it may take
     passes_by_itself: ClassVar[bool] = False  # done without a word of the builder where all is well
 
     @abstractmethod

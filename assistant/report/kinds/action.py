@@ -37,8 +37,15 @@ class ActionReport(KindReport[_Own]):
                 for line in g.record.parts_done:
                     if (line.step, line.name, line.superseded_at) == (step, name, None):
                         line.superseded_at = g.at
-            case TimedWork(step=step, allowed=allowed, took_s=took_s, over_s=over_s):
-                timed = TimedLine(at=g.at, step=step, allowed=allowed, took_s=took_s, over_s=over_s)
+            case TimedWork():
+                timed = TimedLine(
+                    at=g.at,
+                    step=fact.step,
+                    allowed=fact.allowed,
+                    took_s=fact.took_s,
+                    over_s=fact.over_s,
+                    known=fact.known,
+                )
                 g.record.timed.append(timed)
                 g.stands(timed)
             case _:
@@ -51,6 +58,8 @@ class ActionReport(KindReport[_Own]):
                 return f"{fact.name} done"
             case PartReopened():
                 return f"{fact.name} not done after all"
+            case TimedWork(known=False):
+                return f"took an unknown time of {fact.allowed}"
             case TimedWork():
                 over = f", {fact.over_s} s over" if fact.over_s else ""
                 return f"took {fact.took_s} s of {fact.allowed}{over}"
@@ -70,10 +79,10 @@ class ActionReport(KindReport[_Own]):
                 (
                     place,
                     Cell(words.amount(line.allowed)),
-                    Cell(f"{line.took_s} s"),
-                    _over(line.over_s),
+                    Cell(f"{line.took_s} s" if line.known else "not known"),
+                    _over(line),
                 ),
-                alarm=line.over_s > 0,
+                alarm=line.over_s > 0 or not line.known,
             )
             for line in page.timed.get(step.id, [])
             if line.superseded_at is None
@@ -82,5 +91,7 @@ class ActionReport(KindReport[_Own]):
         return [*blocks, *([Table("Timed work", _TIMES, times)] if times else [])]
 
 
-def _over(seconds: int) -> Cell:
-    return Cell(f"OVER by {seconds} s", strong=True) if seconds else Cell("no")
+def _over(line: TimedLine) -> Cell:
+    if not line.known:
+        return Cell("NOT KNOWN", strong=True)
+    return Cell(f"OVER by {line.over_s} s", strong=True) if line.over_s else Cell("no")

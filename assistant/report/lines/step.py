@@ -64,11 +64,12 @@ class PartDoneLine(ReplaceableLine):
 
 
 class TimedLine(ReplaceableLine):
-    """Work with a longest time; ``over_s`` are the seconds beyond it."""
+    """Work with a longest time; ``over_s`` are the seconds beyond it, where that is ``known``."""
 
     allowed: AmountOut
     took_s: int
     over_s: int
+    known: bool = True
 
 
 class WaitLine(RecordLine):

@@ -6,6 +6,7 @@ from collections import Counter
 from typing import Literal
 
 from assistant.report.lines.reading import DispositionLine, ReadingLine
+from assistant.report.lines.step import TimedLine
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Item, Paragraph, Row, Table
 from assistant.report.sheet.integrity import Integrity, in_short
@@ -208,11 +209,15 @@ def _out_of_time(page: Page) -> list[Item]:
                 Item("Log", f"{page.place(log.step)}: {', '.join(told)}", "measurements", True)
             )
     items += [
-        Item("Timed work", f"{page.place(one.step)}: over by {one.over_s} s", alarm=True)
+        Item("Timed work", f"{page.place(one.step)}: {_beyond(one)}", alarm=True)
         for one in page.record.timed
-        if one.over_s and one.superseded_at is None
+        if (one.over_s or not one.known) and one.superseded_at is None
     ]
     return items
+
+
+def _beyond(work: TimedLine) -> str:
+    return f"over by {work.over_s} s" if work.known else "how long it took is not known"
 
 
 def _tools(page: Page) -> list[Item]:

@@ -167,6 +167,11 @@ def gathered(observations: Iterable[Indication], unit: str) -> Evidence | Proble
     return known
 
 
+def by_size(blades: Sequence[Amount]) -> list[Amount]:
+    """The blades of a set, thinnest first."""
+    return sorted(blades, key=lambda blade: blade.to("mm").value)
+
+
 def sizes_of(blades: Sequence[Amount], most: int = 2) -> tuple[tuple[Amount, ...], ...]:
     """Every size that up to ``most`` different blades of a set give, smallest first.
 
@@ -183,12 +188,14 @@ def sizes_of(blades: Sequence[Amount], most: int = 2) -> tuple[tuple[Amount, ...
 class BladeSet:
     """The sizes of a set, of which up to ``stacked`` are tried together.
 
-    With ``rings`` they are ring gauges, which go where the shaft is as large or smaller.
+    With ``rings`` they are ring gauges, which go where the shaft is as large or smaller. With
+    ``narrows`` the size itself is wanted as well, not the verdict alone.
     """
 
     sizes: Sequence[Amount]
     stacked: int = 1
     rings: bool = False
+    narrows: bool = False
 
 
 def next_blade(
@@ -197,7 +204,8 @@ def next_blade(
     """The blade, or stack of blades, to try next; None when none can tell more.
 
     Only sizes at which the verdict may change are tried, and of these the one in the middle, so
-    that the fewest blades are needed whatever the gap turns out to be. ``guard`` is the
+    that the fewest blades are needed whatever the gap turns out to be. Where the set ``narrows``,
+    it is the one in the middle of those that are left within the limits. ``guard`` is the
     uncertainty that draws the limits in, as in :meth:`Evidence.verdict`.
     """
     ring = blades.rings
@@ -208,11 +216,25 @@ def next_blade(
     ]
     open_ = [(size, stack) for size, stack in sized if _informs(evidence, size, ring)]
     cells = _verdicts(evidence, limits, [size for size, _ in open_], ring, guard)
-    edges = [
-        stack for (_, stack), (below, above) in zip(open_, pairwise(cells), strict=True)
-        if below != above
-    ]  # fmt: skip
-    return edges[(len(edges) - 1) // 2] if edges else None
+    edges = [at for at, (below, above) in enumerate(pairwise(cells)) if below != above]
+    if not edges:
+        return None
+    left = _within([size for size, _ in open_], evidence, limits, edges)
+    left = left if blades.narrows and left else edges
+    return open_[left[(len(left) - 1) // 2]][1]
+
+
+def _within(
+    sizes: Sequence[Fraction], evidence: Evidence, limits: Limits, edges: Sequence[int]
+) -> Sequence[int]:
+    """Which of the rising ``sizes`` lie within the limits: the gap, if it is good, is there.
+
+    Without a limit at an end, as far as the last of ``edges``, where the verdict may change.
+    """
+    unit = evidence.unit
+    lowest = sizes[edges[0]] if limits.lower is None else limits.lower.to(unit).value
+    highest = sizes[edges[-1]] if limits.upper is None else limits.upper.to(unit).value
+    return [at for at, size in enumerate(sizes) if lowest <= size <= highest]
 
 
 def _informs(evidence: Evidence, size: Fraction, ring: bool) -> bool:

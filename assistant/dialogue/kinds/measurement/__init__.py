@@ -9,7 +9,14 @@ from typing import assert_never
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
-from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in, values
+from assistant.dialogue.kinds.measurement import (
+    blades,
+    correcting,
+    measuring,
+    readback,
+    stand_in,
+    values,
+)
 from assistant.dialogue.kinds.measurement.combining import measured
 from assistant.dialogue.kinds.measurement.facts import (
     ReadingConfirmed,
@@ -47,6 +54,7 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         """Say what to measure with what, and await the first reading."""
         turn.say_text(step.say)
         readback.say_gauge(turn, step.places[0])
+        blades.teach(turn, step)
         if len(step.places) > 1:
             turn.show("measure_places", count=len(step.places))
         measuring.ask_next(turn)

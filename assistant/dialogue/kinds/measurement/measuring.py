@@ -11,7 +11,7 @@ from assistant.dialogue import holding
 from assistant.dialogue.edition import CONVERTS
 from assistant.dialogue.gauging import as_gauged, in_gauge_unit, tool_in_hand
 from assistant.dialogue.kinds import judged as kinds_judged
-from assistant.dialogue.kinds.measurement import readback
+from assistant.dialogue.kinds.measurement import blades, readback
 from assistant.dialogue.kinds.measurement.facts import ReadingOffered
 from assistant.dialogue.kinds.measurement.implausible import implausible
 from assistant.dialogue.kinds.measurement.punctuality import punctuality
@@ -204,6 +204,8 @@ def take(
     if judged.verdict == "undecided" and whole.relation != "eq":
         turn.go(Measuring(index, seen))
         readback.say_undecided(turn, index, seen)
+        if len(seen) == 1 and blades.single_needed(turn, turn.step):
+            turn.say("single_needed")
         return
     supersede(turn, name, "correction")
     store = dict(turn.state.values)
@@ -227,6 +229,8 @@ def take(
     else:
         holding.hold(turn, step.id, name, values_of(turn)[name])
     readback.say_value(turn, name)
+    if whole.relation != "eq" and blades.single_needed(turn, turn.step):
+        turn.say("single_needed")
     late_s = values_of(turn)[name].late_s
     if late_s:
         turn.say("reading_late", count=-(-late_s // 60))

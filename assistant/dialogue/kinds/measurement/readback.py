@@ -139,7 +139,8 @@ def _try_next(turn: Turn, name: str, known: Evidence) -> str:
     say = turn.context.language.say_amount
     ring = gauge.kind == "ring_gauge"
     drawn_in = guard(step, gauge)
-    blades = next_blade(known, step.limits, BladeSet(gauge.members, rings=ring), drawn_in)
+    one = BladeSet(gauge.members, rings=ring, narrows=gauge.kind == "feeler")
+    blades = next_blade(known, step.limits, one, drawn_in)
     if blades is None and gauge.kind == "feeler":  # plugs and rings cannot be put together
         blades = next_blade(known, step.limits, BladeSet(gauge.members, stacked=2), drawn_in)
     if blades is None:

@@ -27,14 +27,6 @@ pairs of English number words only the teens and their tens (nineteen, ninety) a
 _SLIGHT = 2.2  # a word this light (a lone vowel, such as "oh" or "a") may come or go unheard
 
 
-def word_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
-    """Smallest unlikeness over all pronunciations; 1 when either word is unknown."""
-    return min(
-        (unlikeness(a, b) for a in sounds.get(one, ()) for b in sounds.get(other, ())),
-        default=1.0,
-    )
-
-
 def neighbours(word: str, vocabulary: Iterable[str], sounds: Pronunciations) -> tuple[str, ...]:
     """Other words of ``vocabulary`` that sound close to ``word``, closest first."""
     near: list[tuple[float, str]] = []
@@ -102,20 +94,6 @@ def same_but_doubled(one: str, other: str, sounds: Pronunciations, vowels: bool 
     while len(a) > 1 and len(b) > 1 and a[-2:] == b[-2:]:
         a, b = a[:-1], b[:-1]
     return bool(_merged(a, sounds, vowels) & _merged(b, sounds, vowels))
-
-
-def confusable_pairs(
-    phrases: Mapping[str, Sequence[str]], sounds: Pronunciations
-) -> list[tuple[str, str, float]]:
-    """Pairs of phrases of different ids that sound too close, closest first."""
-    known = [(key, phrase) for key, group in phrases.items() for phrase in group]
-    found = [
-        (one, other, apart)
-        for index, (key, one) in enumerate(known)
-        for key2, other in known[:index]
-        if key != key2 and (apart := phrase_unlikeness(one, other, sounds)) <= PHRASES_NEAR
-    ]
-    return sorted(found, key=lambda pair: pair[2])
 
 
 def _slight(word: str, sounds: Pronunciations) -> bool:

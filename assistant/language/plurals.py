@@ -7,14 +7,6 @@ from collections.abc import Mapping
 from babel import Locale
 from babel.core import UnknownLocaleError
 
-_FORMS = ("zero", "one", "two", "few", "many", "other")
-
-
-def categories(language: str) -> frozenset[str]:
-    """The forms that ``language`` (such as ``en-US``) has; ``other`` alone where it is unknown."""
-    found = _locale(language)
-    return frozenset({"other"} if found is None else found.plural_form.tags | {"other"})
-
 
 def plural(texts: Mapping[str, str], key: str, language: str, params: Mapping[str, object]) -> str:
     """The text called ``key``: its only one, or the form for the count that is among ``params``.
@@ -30,7 +22,7 @@ def plural(texts: Mapping[str, str], key: str, language: str, params: Mapping[st
         raise KeyError(key)
     count = params["count"]
     assert isinstance(count, int)
-    found = _locale(language)
+    found = locale_of(language)
     form = "other" if found is None else found.plural_form(count)
     for name in (f"{key}.{count}", f"{key}.{form}"):
         if name in texts:
@@ -38,13 +30,8 @@ def plural(texts: Mapping[str, str], key: str, language: str, params: Mapping[st
     return texts[f"{key}.other"]
 
 
-def base_key(key: str) -> str:
-    """The name of a text without that of its form."""
-    base, _, form = key.rpartition(".")
-    return base if base and (form in _FORMS or form.isdecimal()) else key
-
-
-def _locale(language: str) -> Locale | None:
+def locale_of(language: str) -> Locale | None:
+    """The locale of ``language``; None where it is unknown."""
     try:
         return Locale.parse(language, sep="-")
     except (UnknownLocaleError, ValueError):

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 
-from assistant.quantities.assembly import stretch_of_steel
 from assistant.quantities.formula_error import FormulaError
+from assistant.quantities.joint import STEEL_GPA
 from assistant.quantities.terms import Term, follow
 from assistant.quantities.units import powers
 
@@ -22,14 +22,19 @@ def stretch(formula: str, terms: Sequence[Term]) -> Term:
             "millimetres, such as stretch(load, grip, 58)."
         )
     load, grip, area = terms
-    longer = stretch_of_steel(load.value, grip.value, area.value)
+    longer = _stretched(load.value, grip.value, area.value)
     return follow(
         longer,
         powers("mm"),
-        (stretch_of_steel(Fraction(1), grip.value, area.value), load),
-        (stretch_of_steel(load.value, Fraction(1), area.value), grip),
+        (_stretched(Fraction(1), grip.value, area.value), load),
+        (_stretched(load.value, Fraction(1), area.value), grip),
         (-longer / area.value, area),
     )
+
+
+def _stretched(newtons: Fraction, metres: Fraction, area_mm2: Fraction) -> Fraction:
+    """Stretch in metres of an even steel bar under load: F L / (A E), Hooke's law; exact."""
+    return newtons * metres / (area_mm2 * STEEL_GPA * 1000)
 
 
 FUNCTIONS: Mapping[str, Callable[[str, Sequence[Term]], Term]] = {"stretch": stretch}

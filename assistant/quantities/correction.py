@@ -1,4 +1,4 @@
-"""Corrections of a reading: zero offset, setting master, temperature."""
+"""Correction of a reading for temperature."""
 
 from __future__ import annotations
 
@@ -8,29 +8,6 @@ from assistant.quantities.amount import Amount
 
 REFERENCE_TEMPERATURE = Amount(Fraction(20), "degC")
 """Sizes are meant at 20 degC (ISO 1)."""
-
-EXPANSION: dict[str, Fraction] = {
-    "steel": Fraction("11.5e-6"),
-    "stainless": Fraction("16e-6"),
-    "cast_iron": Fraction("10.5e-6"),
-    "aluminium": Fraction("23e-6"),
-    "bronze": Fraction("18e-6"),
-    "brass": Fraction("19e-6"),
-}
-"""Linear thermal expansion per degree Celsius, handbook values from memory; alloys differ by
-some 10 %. GUM annex H.1 works with 11.5e-6 for its steel end gauge."""
-
-
-def without_zero(reading: Amount, zero: Amount) -> Amount:
-    """The reading less what the gauge showed at zero; exact, in the reading's unit."""
-    return Amount(reading.value - zero.to(reading.unit).value, reading.unit, reading.resolution)
-
-
-def against_master(reading: Amount, on_master: Amount, master: Amount) -> Amount:
-    """The size, from a comparison: master size plus reading less the reading on the master."""
-    unit = reading.unit
-    size = reading.value - on_master.to(unit).value + master.to(unit).value
-    return Amount(size, unit, reading.resolution)
 
 
 def at_reference(

@@ -46,7 +46,7 @@ def evaluate(formula: str, inputs: Mapping[str, Amount], unit: str) -> Amount:
     temperature; else temperatures may be compared and averaged only: half of 20 degC is not 10
     degC.
     ``at_20``, ``growth`` and ``rise_for`` reckon with heat (see ``heat_terms``), ``rim_offset``,
-    ``standing_offset``, ``face_slope`` and ``foot_move`` with shafts (see ``alignment``).
+    ``standing_offset``, ``face_slope`` and ``foot_move`` with shafts (see ``alignment_terms``).
 
     Square roots, sines and cosines that never end are cut after 30 figures.
 

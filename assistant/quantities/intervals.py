@@ -17,16 +17,6 @@ from assistant.quantities.limits import Limits, Verdict
 from assistant.quantities.problem import Problem, problem
 
 
-def goes(size: Amount) -> Indication:
-    """A blade or plug of ``size`` goes: the gap or bore is ``size`` or more."""
-    return Indication("ge", size)
-
-
-def does_not_go(size: Amount) -> Indication:
-    """A blade or plug of ``size`` does not go: the gap or bore is under ``size``."""
-    return Indication("lt", size)
-
-
 def ring_goes(size: Amount) -> Indication:
     """A ring gauge of ``size`` goes over the shaft: the shaft is ``size`` or less."""
     return Indication("le", size)
@@ -35,13 +25,6 @@ def ring_goes(size: Amount) -> Indication:
 def ring_does_not_go(size: Amount) -> Indication:
     """A ring gauge of ``size`` does not go over the shaft: the shaft is over ``size``."""
     return Indication("gt", size)
-
-
-def goes_between(good: Amount, bad: Amount) -> Indication | Problem:
-    """``good`` goes and ``bad`` does not; a problem when that cannot be."""
-    if good.to(bad.unit).value >= bad.value:
-        return problem("blades_contradict", good=good, bad=bad)
-    return Indication("between", good, bad)
 
 
 def stacked(blades: Sequence[Amount]) -> Amount:

@@ -48,6 +48,9 @@ _SAE_PROOF: dict[str, tuple[tuple[Fraction, int], ...]] = {
 NUT_FACTORS: dict[str, Fraction] = {"dry": Fraction("0.20"), "lubricated": Fraction("0.15")}
 """K for plain steel, common practice, no source; real joints lie anywhere from 0.1 to 0.3."""
 
+STEEL_GPA = 205
+"""Young's modulus of steel, handbook value from memory."""
+
 USUAL_SHARE = (Fraction(1, 2), Fraction(9, 10))
 """Share of the proof load at which bolts are usually tightened, common practice, no source."""
 
@@ -102,18 +105,6 @@ def torque_for(force: Amount, diameter: Amount, nut_factor: Fraction) -> Amount:
     """T = K x d x F: the torque that gives the clamp ``force``, in N*m, exactly."""
     newtons, metres = force.to("N").value, diameter.to("mm").value / 1000
     return Amount(nut_factor * metres * newtons, "N*m")
-
-
-def force_for(torque: Amount, diameter: Amount, nut_factor: Fraction) -> Amount:
-    """F = T / (K x d): the clamp force that ``torque`` gives, in N, exactly.
-
-    Raises:
-        JointError: the diameter or the nut factor is not above zero.
-    """
-    metres = diameter.to("mm").value / 1000
-    if metres <= 0 or nut_factor <= 0:
-        raise JointError("The bolt's diameter and the nut factor must be above zero.")
-    return Amount(torque.to("N*m").value / (nut_factor * metres), "N")
 
 
 @dataclass(frozen=True)
@@ -177,7 +168,3 @@ def turned_on(seated: Fraction, turn: Amount, of: Thread, grade: str, grip: Amou
     advance = of.pitch.to("mm").value * turn.to("deg").value / 360
     at_proof = proof_stress(of, grade) * grip.to("mm").value / (STEEL_GPA * 1000)
     return TurnEstimate(seated, seated + advance / at_proof)
-
-
-STEEL_GPA = 205
-"""Young's modulus of steel, handbook value from memory."""

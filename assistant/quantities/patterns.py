@@ -16,9 +16,6 @@ from typing import Literal
 
 Pattern = Literal["cross", "ring", "star", "spiral", "two_row", "given"]
 
-LEAST_WITHOUT_NEIGHBOURS = 5
-"""From this many fasteners on, ``cross`` and ``star`` never go from one to its ring neighbour."""
-
 
 def pattern_order(pattern: Pattern, count: int) -> tuple[int, ...]:
     """Indices of ``count`` fasteners in tightening order, each exactly once.
@@ -46,11 +43,6 @@ def pattern_order(pattern: Pattern, count: int) -> tuple[int, ...]:
             return _two_row(count)
         case "ring" | "given":
             return tuple(range(count))
-
-
-def ring_neighbours(a: int, b: int, count: int) -> bool:
-    """Whether fasteners ``a`` and ``b`` are side by side on a ring of ``count``."""
-    return _gap(a, b, count) == 1
 
 
 def _gap(a: int, b: int, around: int) -> int:

@@ -1,4 +1,4 @@
-"""Several readings of one feature: mean, range, form, and the reading that stands apart."""
+"""Several readings of one feature: mean, range, runout, and the reading that stands apart."""
 
 from __future__ import annotations
 
@@ -34,31 +34,6 @@ def spread(readings: Sequence[Amount]) -> Amount:
     """Range: largest minus smallest reading, exact. As ``mean`` for errors."""
     values, unit = _values(readings)
     return Amount(max(values) - min(values), unit)
-
-
-def out_of_round(diameters: Sequence[Amount]) -> Amount:
-    """Largest minus smallest diameter of one section.
-
-    This is the workshop's meaning (common practice, no source); a roundness deviation after
-    ISO 1101 is radial and about half as much, and two-point gauges miss three-lobed shapes.
-
-    Raises:
-        ValueError: fewer than two diameters.
-    """
-    _values(diameters, 2)
-    return spread(diameters)
-
-
-def taper(first_end: Sequence[Amount], other_end: Sequence[Amount]) -> Amount:
-    """Mean diameter at the first end minus that at the other; negative when it widens."""
-    near, far = mean(first_end), mean(other_end)
-    return Amount(near.value - far.to(near.unit).value, near.unit)
-
-
-def total_indicator_reading(readings: Sequence[Amount]) -> Amount:
-    """Full movement of a dial indicator over one turn: largest minus smallest reading."""
-    _values(readings, 2)
-    return spread(readings)
 
 
 def runout_from_quarter_turns(readings: Sequence[Amount]) -> Amount:
@@ -105,24 +80,6 @@ def runout_from_stops(readings: Sequence[Amount]) -> Amount:
     values, unit = _values(readings, 4)
     a, b = sine_wave(values)
     return Amount(2 * square_root(a * a + b * b), unit)
-
-
-def eccentricity(tir: Amount) -> Amount:
-    """Offset of the axes: half of the total indicator reading over one turn."""
-    return Amount(tir.value / 2, tir.unit)
-
-
-def flatness(heights: Sequence[Amount]) -> Amount:
-    """Largest minus smallest height over positions on one face.
-
-    The face must be levelled to the indicator first: tilt counts as unevenness here, so the
-    result is never smaller than the flatness after ISO 1101.
-
-    Raises:
-        ValueError: fewer than three positions.
-    """
-    _values(heights, 3)
-    return spread(heights)
 
 
 @dataclass(frozen=True)

@@ -44,14 +44,6 @@ class Need:
     tolerance: Amount | None = None
 
     @staticmethod
-    def of_torque(target: Amount, plus_or_minus: Amount | None = None) -> Need:
-        """A torque wrench for ``target``."""
-        width = None
-        if plus_or_minus is not None:
-            width = Amount(2 * plus_or_minus.value, plus_or_minus.unit)
-        return Need("torque_wrench", target, target, width)
-
-    @staticmethod
     def of_limits(kind: ToolKind, limits: Limits) -> Need:
         """A gauge that measures against ``limits``."""
         width = None

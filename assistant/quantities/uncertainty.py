@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
@@ -11,7 +10,6 @@ from statistics import NormalDist
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
-from assistant.quantities.problem import Problem, problem
 from assistant.quantities.statistics_tables import student_quantile
 
 
@@ -42,27 +40,6 @@ def from_resolution(resolution: Amount) -> Component:
 def from_mpe(mpe: Amount) -> Component:
     """Maximum permissible error of the gauge, taken as rectangular."""
     return rectangular("maximum permissible error", mpe)
-
-
-def from_expanded(name: str, expanded: Amount, factor: float = 2.0) -> Component:
-    """A certificate's expanded uncertainty, divided by its coverage factor (GUM 4.3.3)."""
-    return Component(name, abs(float(expanded.value)) / factor, expanded.unit)
-
-
-def from_repeats(readings: Sequence[Amount]) -> Component:
-    """Experimental standard deviation of the mean, s / sqrt(n), with n - 1 dof (GUM 4.2.3).
-
-    Raises:
-        ValueError: fewer than two readings.
-    """
-    count = len(readings)
-    if count < 2:
-        raise ValueError("Repeatability needs at least two readings; measure again.")
-    unit = readings[0].unit
-    values = [r.to(unit).value for r in readings]
-    middle = sum(values, Fraction(0)) / count
-    squares = sum(((v - middle) ** 2 for v in values), Fraction(0))
-    return Component("repeatability", sqrt(squares / (count - 1) / count), unit, count - 1)
 
 
 @dataclass(frozen=True)
@@ -132,18 +109,3 @@ def conformity_probability(reading: Amount, standard: float, limits: Limits, uni
     below = 0.0 if lower is None else normal.cdf(float(lower - value) / standard)
     above = 0.0 if upper is None else normal.cdf(float(value - upper) / standard)
     return 1.0 - below - above
-
-
-def acceptance_zone(limits: Limits, uncertainty: Amount, unit: str) -> Limits | Problem:
-    """The limits drawn in by U on either side (ISO 14253-1); a problem when nothing is left."""
-    guard = abs(uncertainty.difference_to(unit))
-    lower = upper = None
-    if limits.lower is not None:
-        lower = Amount(limits.lower.to(unit).value + guard, unit)
-    if limits.upper is not None:
-        upper = Amount(limits.upper.to(unit).value - guard, unit)
-    if lower is not None and upper is not None and lower.value > upper.value:
-        return problem(
-            "zone_empty", uncertainty=uncertainty, lower=limits.lower, upper=limits.upper
-        )
-    return Limits(lower, upper)

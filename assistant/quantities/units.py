@@ -124,12 +124,6 @@ def powers(code: str) -> Powers:
     return _known(code).powers
 
 
-@lru_cache(maxsize=1024)
-def dimension(code: str) -> str:
-    """Return the dimension of unit ``code`` as a canonical string, e.g. ``[length]^1``."""
-    return " ".join(f"{name}^{power}" for name, power in powers(code))
-
-
 def scale(code: str) -> Fraction:
     """Return how many SI base units one *difference* of unit ``code`` is, exactly.
 

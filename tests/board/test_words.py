@@ -13,11 +13,11 @@ import pytest
 import assistant.board.scene
 from assistant.board.words import load_words
 from assistant.dialogue.commands import DISPOSITIONS
-from assistant.language.plurals import base_key
 from assistant.procedure.kinds import STEP_KINDS
 from assistant.procedure.kinds.identification import IdentificationStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from tests.board.kit import WORDS
+from tests.language.plural_forms import base_key
 
 FOLDER = Path(inspect.getfile(assistant.board.scene)).parent
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 from num2words import num2words
 
-from assistant.language.confusables import NEAR, confusable_pairs, neighbours, word_unlikeness
+from assistant.language.confusables import NEAR, neighbours, phrase_unlikeness
 from assistant.language.phones import distance, unlikeness
 from assistant.language.spec import ListenSpec, NumberSpec, Reading
+from tests.language.sounding_alike import confusable_pairs
 from tests.language.specs import EN
 
 SOUNDS = EN.pronunciations
@@ -22,7 +23,7 @@ NUMBERS = ListenSpec(reading=NumberSpec(("thou",), 1, None, 99))
      ("thirteen", "thirty"), ("five", "nine"), ("stop", "start")],
 )  # fmt: skip
 def test_known_mix_ups_come_out(one: str, other: str) -> None:
-    assert word_unlikeness(one, other, SOUNDS) <= NEAR
+    assert phrase_unlikeness(one, other, SOUNDS) <= NEAR
     assert other in neighbours(one, [one, other, "zero", "two"], SOUNDS)
 
 
@@ -30,7 +31,7 @@ def test_known_mix_ups_come_out(one: str, other: str) -> None:
     ("one", "other"), [("two", "six"), ("three", "eight"), ("four", "five"), ("zero", "one")]
 )
 def test_unlike_numbers_stay_apart(one: str, other: str) -> None:
-    assert word_unlikeness(one, other, SOUNDS) > NEAR
+    assert phrase_unlikeness(one, other, SOUNDS) > NEAR
 
 
 @pytest.mark.parametrize(

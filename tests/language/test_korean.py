@@ -15,12 +15,13 @@ from num2words import num2words
 
 from assistant.board.words import load_words
 from assistant.language import Language
-from assistant.language.confusables import confusable_pairs, word_unlikeness
+from assistant.language.confusables import phrase_unlikeness
 from assistant.language.jsgf_reader import read_jsgf
 from assistant.language.network import Network
-from assistant.language.plurals import base_key, categories
 from assistant.language.spec import Digits, ListenSpec, NumberSpec, Reading, Spelling
 from assistant.quantities.amount import Amount, Indication, parse_amount
+from tests.language.plural_forms import base_key, categories
+from tests.language.sounding_alike import confusable_pairs
 from tests.language.specs import EN, NUMBERS
 
 KO = Language.load("ko-KR")
@@ -170,7 +171,7 @@ def test_digits_for_checking_are_further_apart_than_those_of_readings() -> None:
     def nearest(words: dict[str, str]) -> float:
         said = list(words.values())
         return min(
-            word_unlikeness(a, b, KO.pronunciations) for i, a in enumerate(said) for b in said[:i]
+            phrase_unlikeness(a, b, KO.pronunciations) for i, a in enumerate(said) for b in said[:i]
         )
 
     assert nearest(dict(KO.digit_words)) > nearest(dict(KO.decimal_words))

@@ -115,7 +115,8 @@ def test_values_and_days_come_through_unchanged() -> None:
         id="w", kind="torque_wrench", name="렌치", unit="N*m", resolution=parse_amount("1 N*m"),
         upper=parse_amount("40 N*m"), calibration_due=date(2025, 12, 24),
     )  # fmt: skip
-    found = tool_findings(tool, Need.of_torque(parse_amount("60 N*m")), date(2026, 1, 5))
+    need = Need("torque_wrench", parse_amount("60 N*m"), parse_amount("60 N*m"))
+    found = tool_findings(tool, need, date(2026, 1, 5))
     said = " ".join(KO.told(f.problem) for f in found)
     for part in ("2025-12-24", "60 N*m", "40 N*m"):
         assert part in said

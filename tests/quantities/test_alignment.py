@@ -7,13 +7,6 @@ from math import cos, hypot, pi, sin, sqrt
 
 import pytest
 
-from assistant.quantities.alignment import (
-    dial_slope,
-    face_slope,
-    foot_move,
-    rim_offset,
-    standing_offset,
-)
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.formula import FormulaError, evaluate
 
@@ -44,6 +37,30 @@ def face_reading(slope: float, angle: float, radius: float) -> float:
     towards the coupling, and the plunger is pushed in there.
     """
     return radius * cos(angle) * slope
+
+
+def computed(formula: str, unit: str, **lengths: Fraction) -> Fraction:
+    """What a formula over lengths in millimetres gives in ``unit``."""
+    return evaluate(formula, {n: Amount(v, "mm") for n, v in lengths.items()}, unit).value
+
+
+def rim_offset(zeroed: Fraction, opposite: Fraction, sag: Fraction = Fraction(0)) -> Fraction:
+    return computed("rim_offset(top, bottom, sag)", "mm", top=zeroed, bottom=opposite, sag=sag)
+
+
+def standing_offset(zeroed: Fraction, opposite: Fraction, sag: Fraction = Fraction(0)) -> Fraction:
+    return computed("standing_offset(top, bottom, sag)", "mm", top=zeroed, bottom=opposite, sag=sag)
+
+
+def face_slope(zeroed: Fraction, opposite: Fraction, diameter: Fraction) -> Fraction:
+    """In mm/m, as it is recorded."""
+    return computed("face_slope(top, bottom, d)", "mm/m", top=zeroed, bottom=opposite, d=diameter)
+
+
+def foot_move(offset: Fraction, slope: Fraction, distance: Fraction) -> Fraction:
+    inputs = {"offset": Amount(offset, "mm"), "slope": Amount(slope, "mm/m"),
+              "distance": Amount(distance, "mm")}  # fmt: skip
+    return evaluate("foot_move(offset, slope, distance)", inputs, "mm").value
 
 
 def exact(value: float) -> Fraction:
@@ -82,7 +99,7 @@ def test_two_dials_give_the_same_moves(height: float, slope: float) -> None:
     far = standing_offset(exact(standing[0]), exact(standing[1]), sag_read)
     assert float(near) == pytest.approx(-at_moved, abs=1e-7)
     assert float(far) == pytest.approx(-height, abs=1e-7)
-    lean = dial_slope(near, far, exact(apart))
+    lean = computed("(near - far) / apart", "mm/m", near=near, far=far, apart=exact(apart))
     move = float(foot_move(near, lean, exact(300.0)))
     assert move == pytest.approx(-(at_moved + slope * 300), abs=1e-5)
 

@@ -13,16 +13,11 @@ from hypothesis import strategies as st
 
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.repeated import (
-    eccentricity,
-    flatness,
     grubbs_critical,
     mean,
-    out_of_round,
     outlier,
     runout_from_quarter_turns,
     spread,
-    taper,
-    total_indicator_reading,
 )
 from assistant.quantities.statistics_tables import student_cdf, student_quantile
 from assistant.quantities.units import UnitError
@@ -41,25 +36,6 @@ def test_mean_and_range_are_exact_and_mix_units() -> None:
         mean([a("1 mm"), a("1 N")])
     with pytest.raises(ValueError, match="at least 1"):
         mean([])
-
-
-def test_form() -> None:
-    section = mm("30.012", "30.004", "30.009")
-    assert out_of_round(section).value == Fraction("0.008")
-    assert taper(section, mm("30.000", "29.999")).value == Fraction("30.00833333333") + Fraction(
-        1, 300_000_000_000
-    ) - Fraction("29.9995")
-    assert taper(mm("1"), [a("1 in")]).value == Fraction("-24.4")
-    assert flatness(mm("0.00", "0.02", "-0.01")).value == Fraction("0.03")
-    for too_few in (out_of_round, total_indicator_reading, flatness):
-        with pytest.raises(ValueError, match="needs at least"):
-            too_few(mm("1"))
-
-
-def test_runout_is_twice_the_eccentricity() -> None:
-    # by geometry: a round shaft 0.03 off centre moves the indicator by plus and minus 0.03
-    tir = total_indicator_reading(mm("0.03", "0.00", "-0.03", "0.00"))
-    assert eccentricity(tir) == Amount(Fraction("0.03"), "mm")
 
 
 @settings(max_examples=150)
@@ -196,7 +172,7 @@ def test_largest_less_smallest_of_four_quarters_may_be_29_percent_short() -> Non
     quarters = [
         Amount(Fraction(round(1000 * cos(radians(a - 45)))), "um") for a in (0, 90, 180, 270)
     ]
-    assert float(total_indicator_reading(quarters).value) == pytest.approx(2000 / sqrt(2), abs=1)
+    assert float(spread(quarters).value) == pytest.approx(2000 / sqrt(2), abs=1)
     assert float(runout_from_quarter_turns(quarters).value) == pytest.approx(2000, abs=2)
     with pytest.raises(ValueError, match="four readings"):
         runout_from_quarter_turns([*quarters, quarters[0]])

@@ -9,7 +9,7 @@ from fractions import Fraction
 import pytest
 
 from assistant.language.english import in_english
-from assistant.quantities import assembly, fits, intervals, joint, repeated, wrench
+from assistant.quantities import fits, intervals, joint, repeated, wrench
 from assistant.quantities.amount import Indication, parse_amount
 from assistant.quantities.combining import combined
 from assistant.quantities.formula import evaluate
@@ -21,12 +21,11 @@ from assistant.quantities.propagation import Estimate
 from assistant.quantities.shims import ShimGap, ShimStock, choose_shims
 from assistant.quantities.statistics_tables import student_cdf, student_quantile
 from assistant.quantities.threads import thread
-from assistant.quantities.tools import Need, pick_tool
-from assistant.quantities.uncertainty import from_repeats
+from assistant.quantities.tools import pick_tool
 from assistant.quantities.units import UNITS, convert, powers
 from assistant.quantities.wrench import WantedTorque, WrenchScale
 from tests.quantities.kit import a, limits
-from tests.quantities.test_tools import tool
+from tests.quantities.test_tools import tool, torque_need
 
 GAP = limits("0.1 mm", "0.2 mm")
 SHIMS = [ShimStock(a("0.05 mm"), 1), ShimStock(a("0.1 mm"), 2)]
@@ -50,16 +49,6 @@ RAISED: list[tuple[Callable[[], object], str]] = [
     (lambda: parse_amount("1/0 mm"), "'1/0 mm' divides by zero."),
     (lambda: Indication("eq", a("1 mm"), a("2 mm")),
      "An upper end goes with 'between' and with nothing else."),
-    (lambda: assembly.drop(a("1 mm"), a("1 N")), "1 N is not a length; give it in mm, in or thou."),
-    (lambda: assembly.drop(a("1 N"), a("1 mm")), "1 N is not a length; give it in mm, in or thou."),
-    (lambda: assembly.turning_torque(a("1 mm"), a("1 mm")),
-     "1 mm is not a force; read the spring scale in N or lbf."),
-    (lambda: assembly.pull_for(a("1 N*m"), a("0 mm")),
-     "The radius must be above zero; measure from the shaft's middle."),
-    (lambda: assembly.stretch_for(a("1 N"), a("1 mm"), 0),
-     "The bolt's section must be above zero."),
-    (lambda: assembly.compressed_share(a("0 mm"), a("1 mm")),
-     "The free height must be above zero; measure it again."),
     (lambda: fits.deviations(a("25 mm"), "H17"),
      "'H17' is not in the tables; they hold holes A to Z and shafts a to z, grades 1 to 16, such "
      "as H7 and k6."),
@@ -125,10 +114,6 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "ISO 898-1 does not cover M42; its classes are for M1.6 to M39, in fine pitches from M8x1."),
     (lambda: joint.proof_stress(thread("M18"), "9.8"),
      "ISO 898-1 class 9.8 ends at M16, and this is M18."),
-    (lambda: joint.force_for(a("1 N*m"), a("0 mm"), Fraction(1, 5)),
-     "The bolt's diameter and the nut factor must be above zero."),
-    (lambda: joint.force_for(a("1 N*m"), a("8 mm"), Fraction(0)),
-     "The bolt's diameter and the nut factor must be above zero."),
     (lambda: pass_plan(WantedTorque(a("20 N*m")),
                        TighteningSequence([Fraction(1, 2)], "ring", 4), WrenchScale(a("0.5 N*m"))),
      "The last pass must be the whole target; write 0.5, 0.75, 1."),
@@ -145,8 +130,6 @@ RAISED: list[tuple[Callable[[], object], str]] = [
      "Passes 1 and 2 fall on the same mark of the wrench; use fewer passes or a finer wrench."),
     (lambda: pattern_order("ring", 0),
      "A pattern needs at least one fastener; list the fasteners."),
-    (lambda: repeated.out_of_round([a("1 mm")]), "This needs at least 2 readings; there are 1."),
-    (lambda: repeated.flatness([a("1 mm")] * 2), "This needs at least 3 readings; there are 2."),
     (lambda: repeated.runout_from_quarter_turns([a("1 mm")] * 5),
      "Quarter turns are four readings; there are 5."),
     (lambda: combined([Estimate(a("1 mm"), {})], "sum"),
@@ -157,8 +140,6 @@ RAISED: list[tuple[Callable[[], object], str]] = [
     (lambda: thread("M7.5"),
      "'M7.5' is not a known thread; write a size of ISO 261 such as M8 or M8x1, or of ASME B1.1 "
      "such as 1/4-20 or 10-32."),
-    (lambda: from_repeats([a("1 mm")]),
-     "Repeatability needs at least two readings; measure again."),
     (lambda: powers("ell"), f"Unknown unit 'ell'; use one of: {', '.join(UNITS)}."),
     (lambda: convert(Fraction(1), "mm", "N"), "'mm' and 'N' are different kinds of quantity."),
     (lambda: wrench.adapter(a("1 N"), a("1 mm"), a("0 deg")),
@@ -195,8 +176,6 @@ RAISED: list[tuple[Callable[[], object], str]] = [
 ]  # fmt: skip
 
 SAID: list[tuple[object, str]] = [
-    (intervals.goes_between(a("2 thou"), a("2 thou")),
-     "2 thou goes but 2 thou does not, which cannot be; try both again."),
     (choose_shims(ShimGap(a("1 mm")), Limits(None, a("1 mm")), SHIMS),
      "Shims are chosen to the middle of two limits; give a lower and an upper one."),
     (choose_shims(ShimGap(a("1 mm")), Limits(a("1 mm"), None), SHIMS),
@@ -221,9 +200,9 @@ SAID: list[tuple[object, str]] = [
     (choose_shims(ShimGap(a("0.3 mm"), uncertainty=a("0.06 mm")), GAP, SHIMS, guarded=True),
      "The uncertainty of the gap 0.3 mm leaves no stack of the shims in the set that keeps clear "
      "of the limits 0.1 mm to 0.2 mm; get other shims or a finer gauge."),
-    (pick_tool([], Need.of_torque(a("20 N*m")), date(2026, 3, 2)),
+    (pick_tool([], torque_need(a("20 N*m")), date(2026, 3, 2)),
      "There is no torque wrench on the bench; fetch one."),
-    (pick_tool([tool()], Need.of_torque(a("60 N*m")), date(2026, 3, 2)),
+    (pick_tool([tool()], torque_need(a("60 N*m")), date(2026, 3, 2)),
      "No torque wrench on the bench will do: 60 N*m is over the range of the small wrench, which "
      "ends at 50 N*m."),
 ]  # fmt: skip

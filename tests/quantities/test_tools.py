@@ -46,7 +46,15 @@ def micrometer(**changes: Any) -> BenchTool:
     return tool(**(written | changes))
 
 
-NEED = Need.of_torque(a("20 N*m"), a("3 N*m"))
+def torque_need(target: Amount, plus_or_minus: Amount | None = None) -> Need:
+    """A torque wrench for ``target``."""
+    if plus_or_minus is None:
+        return Need("torque_wrench", target, target)
+    width = Amount(2 * plus_or_minus.value, plus_or_minus.unit)
+    return Need("torque_wrench", target, target, width)
+
+
+NEED = torque_need(a("20 N*m"), a("3 N*m"))
 
 
 def test_a_good_tool_needs_no_words() -> None:
@@ -69,17 +77,17 @@ def test_a_good_tool_needs_no_words() -> None:
         ),
         (
             {},
-            Need.of_torque(a("51 N*m")),
+            torque_need(a("51 N*m")),
             "51 N*m is over the range of the small wrench, which ends at 50 N*m.",
         ),
         (
             {},
-            Need.of_torque(a("9.9 N*m")),
+            torque_need(a("9.9 N*m")),
             "9.9 N*m is under the usable range of the small wrench, which begins at 10 N*m.",
         ),
         (
             {"lower": "15 N*m"},
-            Need.of_torque(a("12 N*m")),
+            torque_need(a("12 N*m")),
             "12 N*m is under the usable range of the small wrench, which begins at 15 N*m.",
         ),
         (
@@ -101,7 +109,7 @@ def test_a_good_tool_needs_no_words() -> None:
         ),
         (
             {},
-            Need.of_torque(a("20 mm")),
+            torque_need(a("20 mm")),
             "the small wrench shows N*m, which cannot be 20 mm.",
         ),
     ],
@@ -119,9 +127,9 @@ def test_twenty_percent_unless_the_tool_states_otherwise() -> None:
     # common practice, no source: a wrench is used from 20 % of its largest value, where ISO
     # 6789:2003 began to test it; by ISO 6789-1:2017, 5.1.3, its range begins at its lowest mark
     assert str(usable_low(tool())) == "10 N*m"
-    assert check_tool(tool(), Need.of_torque(a("10 N*m")), TODAY) == ()
+    assert check_tool(tool(), torque_need(a("10 N*m")), TODAY) == ()
     low = tool(usable_from="0.1")
-    assert check_tool(low, Need.of_torque(a("5 N*m")), TODAY) == ()
+    assert check_tool(low, torque_need(a("5 N*m")), TODAY) == ()
     assert usable_low(tool(upper=None)) is None
     assert str(usable_low(tool(lower="5 N*m", upper="60 lbf*ft"))) == "12 lbf*ft"
 
@@ -215,10 +223,10 @@ def test_no_pick_is_one_sentence() -> None:
 
 
 def test_what_a_torque_asks_of_a_wrench() -> None:
-    asked = Need.of_torque(a("20 N*m"), a("3 N*m"))
+    asked = torque_need(a("20 N*m"), a("3 N*m"))
     assert (asked.kind, asked.low, asked.high) == ("torque_wrench", a("20 N*m"), a("20 N*m"))
     assert asked.tolerance == Amount(Fraction(6), "N*m")
-    assert Need.of_torque(a("20 N*m")).tolerance is None
+    assert torque_need(a("20 N*m")).tolerance is None
 
 
 def test_what_limits_ask_of_a_gauge() -> None:
@@ -239,7 +247,7 @@ def test_a_missing_label_is_a_remark_and_a_wrong_kind_a_refusal() -> None:
 
 
 def test_what_lies_over_or_under_the_range_is_refused() -> None:
-    for need in (Need.of_torque(a("51 N*m")), Need.of_torque(a("9.9 N*m"))):
+    for need in (torque_need(a("51 N*m")), torque_need(a("9.9 N*m"))):
         (found,) = tool_findings(tool(), need, TODAY)
         assert found.stops
 

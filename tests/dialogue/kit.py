@@ -37,6 +37,25 @@ GAUGES = [
      "resolution": "0.5 lbf*ft", "lower": "2 lbf*ft", "upper": "25 lbf*ft"},
 ]  # fmt: skip
 
+# Steps and a box of shims that several tests work with.
+LAST = {"id": "last", "kind": "action"}
+GAP = {
+    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+    "lower": "5 thou", "upper": "30 thou",
+}  # fmt: skip
+HALF = {
+    "id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou", "formula": "g / 2",
+    "inputs": {"g": "gap"}, "upper": "10 thou",
+}  # fmt: skip
+SHIMS = {
+    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
+    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
+}  # fmt: skip
+SHIM_SET = {
+    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
+    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
+}  # fmt: skip
+
 
 def procedure(*steps: dict[str, object], **more: object) -> Procedure:
     """A Kettlebeck KB-2 procedure around ``steps``; titles and words are filled in."""
@@ -157,3 +176,12 @@ class Bench:
     def expected(self) -> tuple[str, ...]:
         """The commands that may be said now."""
         return listening(self.context, self.state).spec.commands
+
+
+def begun(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
+    """A session on ``tools`` that is past the manual check; a box of shims is at hand."""
+    b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, SHIM_SET]))
+    b.open(PEOPLE, tools)
+    b.type("charlie")
+    b.say("confirm")
+    return b

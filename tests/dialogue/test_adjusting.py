@@ -23,10 +23,9 @@ from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.states import Doing, GoingBack, OutOfLimit, Review
 from assistant.report.html import to_html
 from assistant.session.stand_in import next_line
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure
 from tests.report.test_from_dialogue import KeptBench
 
-LAST = {"id": "last", "kind": "action"}
 NUT = {"id": "nut", "kind": "action", "title": "Nut on"}
 FLOAT: dict[str, Any] = {
     "id": "float", "kind": "measurement", "quantity": "end float", "unit": "thou", "gauge": "dial",

@@ -19,11 +19,10 @@ from assistant.procedure.describe import describe
 from assistant.procedure.lint import lint_file
 from assistant.procedure.loader import load_procedure
 from assistant.session.rehearsal import RehearsalError, rehearse
-from tests.dialogue.kit import GAUGES, procedure
+from tests.dialogue.kit import GAUGES, LAST, procedure
 from tests.procedure.kit import Data, sound_data, spoiled, step_of
 from tests.report.test_from_dialogue import KeptBench
 
-LAST = {"id": "last", "kind": "action"}
 FINE = {"id": "fine", "kind": "micrometer", "name": "fine micrometer", "unit": "mm",
         "resolution": "0.001 mm", "uncertainty": "0.002 mm"}  # fmt: skip
 WIDE: dict[str, Any] = {

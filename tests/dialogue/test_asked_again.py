@@ -31,24 +31,11 @@ from assistant.dialogue.states import (
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 from assistant.session.stand_in import next_line
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAP, GAUGES, LAST, SHIM_SET, SHIMS, Bench, procedure
 
-LAST = {"id": "last", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
 HALF = {
     "id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou", "formula": "g / 2",
     "inputs": {"g": "gap"}, "lower": "2 thou", "upper": "10 thou",
-}  # fmt: skip
-SET = {
-    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
-    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
-}  # fmt: skip
-SHIMS = {
-    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
-    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
 }  # fmt: skip
 CONDITIONS = {"applicability": {"variants": ["standard", "tandem"], "parts": ["new", "reused"]}}
 NEW_ONLY = {"id": "new_only", "kind": "action", "when": {"parts": "new"}}
@@ -56,7 +43,7 @@ ANSWERS = Answers(revision="C", inspector="MQ")
 
 
 def bench(*steps: dict[str, object], **more: object) -> Bench:
-    return Bench(procedure(*steps, LAST, gauges=[*GAUGES, SET], **more))
+    return Bench(procedure(*steps, LAST, gauges=[*GAUGES, SHIM_SET], **more))
 
 
 def lines(b: Bench) -> list[Say]:

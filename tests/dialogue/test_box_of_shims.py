@@ -9,9 +9,8 @@ from assistant.dialogue.events import Resumed
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.states import Blocked, Doing
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, PEOPLE, Bench, procedure
 
-LAST = {"id": "last", "kind": "action"}
 FRONT = {"id": "front", "kind": "measurement", "quantity": "front gap", "unit": "thou",
          "gauge": "dial", "lower": "1 thou", "upper": "40 thou"}  # fmt: skip
 REAR = {**FRONT, "id": "rear", "quantity": "rear gap"}

@@ -12,10 +12,9 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.report.export import to_csv, to_json
 from assistant.report.html import to_html
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 from tests.report.test_from_dialogue import KeptBench
 
-LAST = {"id": "last", "kind": "action"}
 HEAT = {"id": "heat", "kind": "measurement", "quantity": "heat", "unit": "degC",
         "gauge": "thermometer", "plausible_low": "-20 degC",
         "plausible_high": "90 degC"}  # fmt: skip

@@ -19,17 +19,8 @@ from assistant.dialogue.states import (
     Stopping,
 )
 from assistant.language.hypothesis import Recognition
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import GAP, HALF, LAST, Bench, procedure
 
-LAST = {"id": "last", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
-HALF = {
-    "id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou", "formula": "g / 2",
-    "inputs": {"g": "gap"}, "upper": "10 thou",
-}  # fmt: skip
 HOLD = {"id": "hold", "kind": "inspection", "criteria": "It turns freely."}
 INSPECTOR = "inspector mike quebec"
 NOTHING = Recognition((), "test")

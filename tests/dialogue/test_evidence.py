@@ -19,9 +19,7 @@ from assistant.dialogue.kinds.action import (
 from assistant.dialogue.kinds.identification import Identified, NumbersDiffer, Spelled
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.states import Blocked, Doing, Ended, PictureOwed
-from tests.dialogue.kit import Bench, procedure
-
-LAST = {"id": "last", "kind": "action"}
+from tests.dialogue.kit import LAST, Bench, procedure
 
 
 def bench(*steps: dict[str, Any]) -> Bench:

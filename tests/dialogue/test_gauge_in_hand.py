@@ -10,10 +10,9 @@ from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import Blocked, OutOfLimit
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import GAUGES, PEOPLE, procedure
+from tests.dialogue.kit import GAUGES, LAST, PEOPLE, procedure
 from tests.report.test_from_dialogue import KeptBench
 
-LAST = {"id": "last", "kind": "action"}
 GAP = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "inch_mic",
        "lower": "10 thou", "upper": "20 thou", "plausible_low": "0 thou",
        "plausible_high": "1000 thou"}  # fmt: skip

@@ -13,9 +13,8 @@ from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.states import Blocked, Doing, OutOfLimit
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 
-LAST = {"id": "last", "kind": "action"}
 FEELERS = {"id": "fine", "kind": "feeler", "name": "fine feelers", "unit": "thou",
            "resolution": "0.5 thou", "uncertainty": "0.5 thou",
            "members": ["2 thou", "2.5 thou", "3 thou", "3.5 thou", "4 thou"]}  # fmt: skip

@@ -15,18 +15,9 @@ from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.states import DispositionReason, Doing, Noting, OutOfLimit, Release, Review
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import GAP, HALF, LAST, Bench, procedure
 
 FIRST = {"id": "first", "kind": "action"}
-LAST = {"id": "last", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
-HALF = {
-    "id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou", "formula": "g / 2",
-    "inputs": {"g": "gap"}, "upper": "10 thou",
-}  # fmt: skip
 SEAL = {
     "id": "seal", "kind": "choice",
     "options": [{"id": "felt", "say": "felt ring"}, {"id": "cord", "say": "rubber cord"}],

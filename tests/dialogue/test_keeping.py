@@ -14,13 +14,9 @@ from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.states import Doing, Review
 from assistant.language.hypothesis import Recognition
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import GAP, Bench, procedure
 
 WIPE = {"id": "wipe", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
 TROUBLES = PictureTrouble.__args__  # type: ignore[attr-defined]
 
 

@@ -16,7 +16,7 @@ from assistant.dialogue.kinds.measurement.facts import (
 from assistant.dialogue.kinds.measurement.stand_in import middle
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import OutOfLimit, Release, Review
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure
 
 FLOAT = {
     "id": "end_float", "kind": "measurement", "quantity": "end float", "unit": "thou",
@@ -24,7 +24,6 @@ FLOAT = {
 }  # fmt: skip
 RING = {**FLOAT, "id": "ring_gap", "positions": ["front", "rear"]}
 FEEL = {**FLOAT, "id": "gap", "gauge": "feelers", "lower": "1.5 thou", "upper": "4 thou"}
-LAST = {"id": "last", "kind": "action"}
 
 
 def bench(step: dict[str, object]) -> Bench:

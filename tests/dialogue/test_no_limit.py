@@ -8,9 +8,8 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.states import Review
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 
-LAST = {"id": "last", "kind": "action"}
 GAP = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
        "plausible_low": "0 thou", "plausible_high": "100 thou"}  # fmt: skip
 TWICE = {"id": "twice", "kind": "derived", "quantity": "twice", "unit": "thou",

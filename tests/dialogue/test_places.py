@@ -19,10 +19,9 @@ from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.states import OutOfLimit, Review
 from assistant.quantities.amount import parse_amount
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 from tests.report.test_from_dialogue import KeptBench
 
-LAST = {"id": "last", "kind": "action"}
 FINE = {"id": "fine", "kind": "micrometer", "name": "fine micrometer", "unit": "mm",
         "resolution": "0.001 mm", "uncertainty": "0.002 mm"}  # fmt: skip
 

@@ -8,10 +8,9 @@ from typing import Any
 import pytest
 
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
-from tests.dialogue.kit import GAUGES, procedure
+from tests.dialogue.kit import GAUGES, LAST, procedure
 from tests.report.test_from_dialogue import KeptBench
 
-LAST = {"id": "last", "kind": "action"}
 SET = {"id": "box", "kind": "shim_set", "name": "shim box", "unit": "mm", "resolution": "0.05 mm",
        "members": ["0.1 mm", "0.2 mm", "0.3 mm"], "uncertainty": "0.002 mm"}  # fmt: skip
 MIC = {"id": "fine", "kind": "micrometer", "name": "fine micrometer", "unit": "mm",

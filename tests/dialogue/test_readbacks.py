@@ -10,14 +10,9 @@ from assistant.dialogue.events import SpeechCut, Unsaid
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import Doing, OutOfLimit, Review
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import GAP, LAST, Bench, procedure
 from tests.dialogue.test_keeping import attach
 
-LAST = {"id": "last", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
 TWO = {**GAP, "positions": ["top", "bottom"]}
 
 

@@ -21,34 +21,13 @@ from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.states import Blocked, Doing, OutOfLimit, Release, Review, Skipping
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
+from tests.dialogue.kit import GAP, SHIMS, Bench, begun
 
-LAST = {"id": "last", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
 FEEL = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "3 thou"}
 BOLTS = {
     "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
     "fasteners": ["bolt one", "bolt two"], "thread": "dry",
 }  # fmt: skip
-SHIMS = {
-    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
-    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
-}  # fmt: skip
-SET = {
-    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
-    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
-}  # fmt: skip
-
-
-def bench(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
-    b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, SET]))
-    b.open(PEOPLE, tools)
-    b.type("charlie")
-    b.say("confirm")
-    return b
 
 
 def resume(b: Bench, tools: ToolBench | None = None) -> str:
@@ -71,7 +50,7 @@ def shim_bench(*sizes: str) -> ToolBench:
 
 
 def test_a_value_that_awaits_going_on_is_read_back_again() -> None:
-    b = bench(GAP)
+    b = begun(GAP)
     b.type("reading 13 thou")
     said = resume(b)
     assert b.state.awaiting == Review()
@@ -80,7 +59,7 @@ def test_a_value_that_awaits_going_on_is_read_back_again() -> None:
 
 
 def test_values_of_earlier_positions_are_read_back_again() -> None:
-    b = bench({**GAP, "positions": ["top", "bottom"]})
+    b = begun({**GAP, "positions": ["top", "bottom"]})
     b.type("reading 13 thou")
     said = resume(b)
     assert b.state.awaiting == Measuring(1)
@@ -89,7 +68,7 @@ def test_values_of_earlier_positions_are_read_back_again() -> None:
 
 
 def test_what_the_blades_told_so_far_is_read_back_again() -> None:
-    b = bench(FEEL)
+    b = begun(FEEL)
     b.type("blade 2 goes")
     said = resume(b)
     assert "at least two thou" in said
@@ -99,20 +78,20 @@ def test_what_the_blades_told_so_far_is_read_back_again() -> None:
 def test_a_computed_value_is_said_again() -> None:
     half = {"id": "half", "kind": "derived", "quantity": "half gap", "unit": "thou",
             "formula": "g / 2", "inputs": {"g": "gap"}, "upper": "20 thou"}  # fmt: skip
-    b = bench(GAP, half)
+    b = begun(GAP, half)
     b.type("reading 13 thou")
     b.say("go_on")
     assert "half gap: six point five thou. In limits" in resume(b)
 
 
 def test_the_torque_of_a_finished_tightening_is_said_again() -> None:
-    b = bench(BOLTS)
+    b = begun(BOLTS)
     b.say("understood", "done", "done")
     assert "tightened to ten pound feet" in resume(b)
 
 
 def test_who_was_named_before_the_stop_names_themselves_again() -> None:
-    b = bench({"id": "hold", "kind": "inspection", "criteria": "It turns freely."})
+    b = begun({"id": "hold", "kind": "inspection", "criteria": "It turns freely."})
     b.type("inspector mike quebec")
     resume(b)
     assert b.state.awaiting == Inspecting()
@@ -121,7 +100,7 @@ def test_who_was_named_before_the_stop_names_themselves_again() -> None:
 
 
 def test_who_was_to_release_names_themselves_again() -> None:
-    b = bench(GAP)
+    b = begun(GAP)
     b.type("reading 31 thou")
     b.say("disposition_use_as_is")
     b.type("worn", "inspector mike quebec")
@@ -132,7 +111,7 @@ def test_who_was_to_release_names_themselves_again() -> None:
 
 
 def test_an_unanswered_question_beside_the_work_is_dropped() -> None:
-    b = bench(BOLTS)
+    b = begun(BOLTS)
     b.say("understood", "skip")
     assert isinstance(b.state.awaiting, Skipping)
     said = resume(b)
@@ -141,7 +120,7 @@ def test_an_unanswered_question_beside_the_work_is_dropped() -> None:
 
 
 def test_a_wrench_whose_calibration_ran_out_meanwhile_is_not_used() -> None:
-    b = bench(BOLTS, tools=wrench("2027-12-31"))
+    b = begun(BOLTS, tools=wrench("2027-12-31"))
     b.say("understood", "done")
     resume(b, wrench("2025-12-31"))
     assert b.state.awaiting == Blocked()
@@ -152,7 +131,7 @@ def test_a_wrench_whose_calibration_ran_out_meanwhile_is_not_used() -> None:
 
 @pytest.mark.parametrize("words", ["stop_work", None])
 def test_other_shims_on_the_new_bench_are_told_before_they_are_recorded(words: str | None) -> None:
-    b = bench(GAP, SHIMS, tools=shim_bench("5 thou", "5 thou"))
+    b = begun(GAP, SHIMS, tools=shim_bench("5 thou", "5 thou"))
     b.type("reading 13 thou")
     b.say("go_on")
     if words is not None:
@@ -166,7 +145,7 @@ def test_other_shims_on_the_new_bench_are_told_before_they_are_recorded(words: s
 
 
 def test_no_shims_on_the_new_bench_block_the_step() -> None:
-    b = bench(GAP, SHIMS, tools=shim_bench("5 thou", "5 thou"))
+    b = begun(GAP, SHIMS, tools=shim_bench("5 thou", "5 thou"))
     b.type("reading 13 thou")
     b.say("go_on")
     assert "No shims fit" in resume(b, shim_bench("1 thou"))
@@ -183,7 +162,7 @@ def dial(due: str) -> ToolBench:
 
 @pytest.mark.parametrize("reading", ["reading 13 thou", "reading 31 thou"])
 def test_a_reading_is_not_gone_on_with_by_a_gauge_that_ran_out_meanwhile(reading: str) -> None:
-    b = bench(GAP, tools=dial("2027-12-31"))
+    b = begun(GAP, tools=dial("2027-12-31"))
     b.type(reading)
     assert "calibration" in resume(b, dial("2025-12-31"))
     assert b.state.awaiting == Blocked()
@@ -199,7 +178,7 @@ def test_a_reading_is_not_gone_on_with_by_a_gauge_that_ran_out_meanwhile(reading
     "again", ["correction", "that is wrong", "take it again", "reading 12 thou", "top"]
 )
 def test_a_gauge_that_ran_out_since_takes_no_reading_again(again: str) -> None:
-    b = bench({**GAP, "positions": ["top", "bottom"]}, tools=dial("2026-01-05"))
+    b = begun({**GAP, "positions": ["top", "bottom"]}, tools=dial("2026-01-05"))
     b.type("reading 13 thou", "reading 14 thou")
     b.now += timedelta(days=1)
     assert "calibration" in b.type(again)
@@ -208,7 +187,7 @@ def test_a_gauge_that_ran_out_since_takes_no_reading_again(again: str) -> None:
 
 
 def test_a_gauge_that_is_still_good_is_not_recorded_at_every_correction() -> None:
-    b = bench(GAP, tools=dial("2027-12-31"))
+    b = begun(GAP, tools=dial("2027-12-31"))
     b.type("reading 13 thou")
     b.say("correction")
     b.type("reading 14 thou")
@@ -218,7 +197,7 @@ def test_a_gauge_that_is_still_good_is_not_recorded_at_every_correction() -> Non
 
 
 def test_a_finished_job_is_said_to_be_finished_and_ends_again() -> None:
-    b = bench()
+    b = begun()
     b.say("done")
     said = resume(b)
     assert "finished" in said
@@ -226,7 +205,7 @@ def test_a_finished_job_is_said_to_be_finished_and_ends_again() -> None:
 
 
 def test_a_note_taken_before_the_rest_is_not_taken_back_after_it() -> None:
-    b = bench(GAP)
+    b = begun(GAP)
     b.type("reading 12 thou")
     b.say("take_note")
     b.type("the dial sticks")
@@ -239,11 +218,11 @@ def test_a_note_taken_before_the_rest_is_not_taken_back_after_it() -> None:
 
 def test_a_blocked_step_and_a_wait_that_has_not_begun_can_be_gone_back_from() -> None:
     cure = {"id": "cure", "kind": "wait", "duration": "1 h"}
-    b = bench(GAP, cure)
+    b = begun(GAP, cure)
     b.type("reading 12 thou")
     b.say("go_on")
     assert {"go_back", "correction"} <= set(b.expected())
-    b = bench(GAP, BOLTS, tools=wrench("2020-01-01"))
+    b = begun(GAP, BOLTS, tools=wrench("2020-01-01"))
     b.type("reading 12 thou")
     b.say("go_on")
     assert b.state.awaiting == Blocked()

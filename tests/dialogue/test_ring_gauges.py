@@ -5,9 +5,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 
-LAST = {"id": "last", "kind": "action"}
 RINGS = {"id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
          "resolution": "0.01 mm",
          "members": ["29.99 mm", "30.00 mm", "30.01 mm", "30.02 mm"]}  # fmt: skip

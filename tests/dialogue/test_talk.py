@@ -12,7 +12,7 @@ from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
 from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.talk import Talk
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure
 
 A = {"id": "first", "kind": "action", "say": "Wipe the bore.", "cautions": ["Sharp edge."]}
 FLOAT = {
@@ -29,7 +29,6 @@ BOLTS = {
     "tolerance": "1 lbf*ft", "fasteners": ["bolt one", "bolt two"], "thread": "dry",
     "passes": ["0.5", "1"],
 }  # fmt: skip
-LAST = {"id": "last", "kind": "action"}
 
 
 def started(*steps: dict[str, object], talk: Talk | None = "usual") -> Bench:

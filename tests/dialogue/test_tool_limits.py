@@ -9,9 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
-from tests.dialogue.kit import Bench, procedure
-
-LAST = {"id": "last", "kind": "action"}
+from tests.dialogue.kit import LAST, Bench, procedure
 
 
 def gap(**limits: str) -> dict[str, object]:

@@ -14,39 +14,16 @@ from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
 from assistant.dialogue.states import Blocked, Doing, Review
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure
+from tests.dialogue.kit import GAP, GAUGES, LAST, SHIMS, Bench, begun, procedure
 
-LAST = {"id": "last", "kind": "action"}
-GAP = {
-    "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
-    "lower": "5 thou", "upper": "30 thou",
-}  # fmt: skip
-SHIMS = {
-    "id": "shims", "kind": "shims", "quantity": "end float", "unit": "thou", "gap": "gap",
-    "stock": "shim_set", "lower": "2 thou", "upper": "4 thou",
-}  # fmt: skip
 BOLTS = {
     "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
     "tolerance": "1 lbf*ft", "fasteners": ["bolt one", "bolt two"], "thread": "dry",
 }  # fmt: skip
-SET = {
-    "id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
-    "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou", "5 thou"],
-}  # fmt: skip
-
-
-def bench(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
-    from tests.dialogue.kit import GAUGES
-
-    b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, SET]))
-    b.open(PEOPLE, tools)
-    b.type("charlie")
-    b.say("confirm")
-    return b
 
 
 def test_the_fewest_shims_that_centre_the_result_are_told_and_recorded() -> None:
-    b = bench(GAP, SHIMS)
+    b = begun(GAP, SHIMS)
     b.type("reading 13 thou")
     said = b.say("go_on")
     # 13 thou less 5 and 5 leaves 3, the middle of 2 to 4; nothing with fewer shims does
@@ -61,7 +38,7 @@ def test_the_fewest_shims_that_centre_the_result_are_told_and_recorded() -> None
 
 
 def test_a_set_without_fitting_shims_blocks_and_says_so() -> None:
-    b = bench(GAP, SHIMS)
+    b = begun(GAP, SHIMS)
     b.type("reading 25 thou")
     said = b.say("go_on")
     assert "No shims fit" in said
@@ -75,7 +52,7 @@ def test_a_value_may_be_derived_from_the_shimmed_result() -> None:
         "id": "half", "kind": "derived", "quantity": "half float", "unit": "thou",
         "formula": "f / 2", "inputs": {"f": "shims"}, "upper": "2 thou",
     }  # fmt: skip
-    b = bench(GAP, SHIMS, half)
+    b = begun(GAP, SHIMS, half)
     b.type("reading 13 thou")
     b.say("go_on", "done")
     (value,) = b.of(ValueDerived)
@@ -85,7 +62,7 @@ def test_a_value_may_be_derived_from_the_shimmed_result() -> None:
 def test_an_extension_lowers_the_setting_and_the_direction_is_said() -> None:
     # FAA AC 43.13-1B 7-40: reading = torque x L / (L + E); 10 x 12 / (12 + 3) = 8.
     fitted = {"length": "12 in", "extension": "3 in", "angle": "0 deg"}
-    b = bench({**BOLTS, "adapter": fitted})
+    b = begun({**BOLTS, "adapter": fitted})
     said = " ".join(b.state.last_said)
     assert "Set the wrench to eight pound feet" in said
     assert "With the adapter at zero degrees, that is ten pound feet at the fastener." in said
@@ -95,14 +72,14 @@ def test_an_extension_lowers_the_setting_and_the_direction_is_said() -> None:
 
 def test_an_adapter_at_a_right_angle_changes_nothing_and_is_not_spoken_of() -> None:
     fitted = {"length": "12 in", "extension": "3 in", "angle": "90 deg"}
-    b = bench({**BOLTS, "adapter": fitted})
+    b = begun({**BOLTS, "adapter": fitted})
     said = " ".join(b.state.last_said)
     assert "to ten pound feet" in said
     assert "adapter" not in said
 
 
 def test_the_drag_of_a_locking_nut_is_added_and_said() -> None:
-    b = bench({**BOLTS, "prevailing": "2 lbf*ft"})
+    b = begun({**BOLTS, "prevailing": "2 lbf*ft"})
     said = " ".join(b.state.last_said)
     assert "to twelve pound feet" in said
     assert (
@@ -111,7 +88,7 @@ def test_the_drag_of_a_locking_nut_is_added_and_said() -> None:
 
 
 def test_a_torque_beyond_the_wrench_blocks() -> None:
-    b = bench({**BOLTS, "target": "40 lbf*ft"})
+    b = begun({**BOLTS, "target": "40 lbf*ft"})
     assert b.state.awaiting == Blocked()
     assert "range" in " ".join(b.state.last_said)
     assert b.of(TorqueAnnounced) == []
@@ -130,7 +107,7 @@ def tools(due: str) -> ToolBench:
 
 
 def test_a_wrench_out_of_calibration_stops_the_step_until_it_is_in() -> None:
-    b = bench(BOLTS, tools=tools("2025-12-31"))
+    b = begun(BOLTS, tools=tools("2025-12-31"))
     assert b.state.awaiting == Blocked()
     assert "calibration" in " ".join(b.state.last_said)
     (checked,) = b.of(ToolChecked)
@@ -142,7 +119,7 @@ def test_a_wrench_out_of_calibration_stops_the_step_until_it_is_in() -> None:
 
 def test_the_blade_to_try_next_is_named() -> None:
     feel = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "3 thou"}
-    b = bench(feel)
+    b = begun(feel)
     said = b.type("blade 2 goes")
     # of the set 1.5, 2, 3, 4: only 3 can still decide "at most three"
     assert "Try blade three thou" in said
@@ -150,34 +127,34 @@ def test_the_blade_to_try_next_is_named() -> None:
 
 def test_a_reading_apart_from_the_others_is_pointed_out() -> None:
     places = {**GAP, "positions": ["top", "right", "bottom", "left"]}
-    b = bench(places)
+    b = begun(places)
     said = b.type("reading 10 thou", "reading 10.1 thou", "reading 10 thou", "reading 20 thou")
     assert "left stands apart" in said
 
 
 def test_an_even_set_of_readings_is_not_queried() -> None:
     places = {**GAP, "positions": ["top", "right", "bottom", "left"]}
-    b = bench(places)
+    b = begun(places)
     said = b.type("reading 10 thou", "reading 11 thou", "reading 12 thou", "reading 11 thou")
     assert "stands apart" not in said
 
 
 def test_a_reading_one_graduation_off_is_not_queried() -> None:
     places = {**GAP, "positions": ["top", "right", "bottom"]}
-    b = bench(places)
+    b = begun(places)
     said = b.type("reading 10 thou", "reading 10 thou", "reading 10.1 thou")
     assert "stands apart" not in said
 
 
 def test_the_margin_is_told_beside_what_the_gauge_is_good_for() -> None:
-    b = bench(GAP)
+    b = begun(GAP)
     said = b.type("reading 6 thou")
     assert "By one thou; the gauge is good for zero point two thou" in said
 
 
 @pytest.mark.parametrize("command", ["done", "go_on"])
 def test_a_blocked_step_cannot_be_talked_past(command: str) -> None:
-    b = bench({**BOLTS, "target": "40 lbf*ft"})
+    b = begun({**BOLTS, "target": "40 lbf*ft"})
     b.say(command)
     assert b.state.awaiting == Blocked()
 
@@ -187,13 +164,13 @@ def test_a_derived_value_is_rounded_for_the_ear_but_never_across_a_limit() -> No
         "id": "third", "kind": "derived", "quantity": "third", "unit": "thou",
         "formula": "g / 3", "inputs": {"g": "gap"}, "upper": "4 thou",
     }  # fmt: skip
-    b = bench(GAP, third)
+    b = begun(GAP, third)
     b.type("reading 10 thou")
     said = b.say("go_on")
     assert "three point three three thou" in said
     (value,) = b.of(ValueDerived)
     assert value.value.value == 10 / Fraction(3)
-    b = bench({**GAP, "upper": "90 thou"}, {**third, "formula": "g * 100001 / 300000"})
+    b = begun({**GAP, "upper": "90 thou"}, {**third, "formula": "g * 100001 / 300000"})
     b.type("reading 12 thou")
     said = b.say("go_on")
     # 4.00004 thou is out of "at most four" and must not be said as four
@@ -218,13 +195,13 @@ def dial(**known: str) -> ToolBench:
     ],
 )
 def test_the_uncertainty_comes_from_the_tool_in_hand(known: dict[str, str], good_for: str) -> None:
-    b = bench(GAP, tools=dial(**known))
+    b = begun(GAP, tools=dial(**known))
     assert f"the gauge is good for {good_for}" in b.type("reading 8 thou")
 
 
 def test_blades_are_put_together_where_one_alone_cannot_tell() -> None:
     feel = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "5 thou"}
-    b = bench(feel)
+    b = begun(feel)
     said = b.type("blade 4 goes")
     # of 1.5, 2, 3, 4 only two together reach five thou: 2 and 3
     assert "Try blades" in said
@@ -234,7 +211,7 @@ def test_blades_are_put_together_where_one_alone_cannot_tell() -> None:
 
 def test_the_review_names_the_torque_at_the_fastener_not_the_setting() -> None:
     fitted = {"length": "12 in", "extension": "3 in", "angle": "0 deg"}
-    b = bench({**BOLTS, "adapter": fitted})
+    b = begun({**BOLTS, "adapter": fitted})
     said = b.say("understood", "done", "done")
     assert "tightened to ten pound feet" in said
     tightened = [f for f in b.facts if f.kind == "fastener_tightened"]
@@ -243,12 +220,12 @@ def test_the_review_names_the_torque_at_the_fastener_not_the_setting() -> None:
 
 def test_the_tool_is_checked_for_what_it_has_to_give_not_for_the_target() -> None:
     # with two pound feet of drag the wrench has to give 26, beyond its 25
-    b = bench({**BOLTS, "target": "24 lbf*ft", "prevailing": "2 lbf*ft"})
+    b = begun({**BOLTS, "target": "24 lbf*ft", "prevailing": "2 lbf*ft"})
     assert b.state.awaiting == Blocked()
 
 
 def test_a_turn_by_angle_is_named_at_every_fastener_of_the_last_pass() -> None:
-    b = bench({**BOLTS, "angle": "60 deg"})
+    b = begun({**BOLTS, "angle": "60 deg"})
     said = [b.say("understood"), b.say("done")]
     assert all("then the turn of sixty degrees" in text for text in said)
 
@@ -286,7 +263,7 @@ def test_a_length_is_told_once_more_in_the_builders_habit(habit: str | None, tol
 
 
 def test_the_chance_is_told_where_the_gauge_could_err_across_the_limit() -> None:
-    b = bench(GAP)
+    b = begun(GAP)
     # u = 0.1 thou, 0.1 thou inside the limit: one standard deviation, 84 % (normal table)
     assert "The chance that it is in limits is 84 percent" in b.type("reading 5.1 thou")
     b.say("correction")
@@ -295,11 +272,11 @@ def test_the_chance_is_told_where_the_gauge_could_err_across_the_limit() -> None
 
 def test_a_tool_missing_from_the_bench_is_replaced_by_one_that_would_do() -> None:
     other = tools("2027-12-31").tools[0].model_copy(update={"id": "blue", "name": "blue wrench"})
-    b = bench(BOLTS, tools=ToolBench(tools=(other,)))
+    b = begun(BOLTS, tools=ToolBench(tools=(other,)))
     assert "small torque wrench called for is not on the bench. blue wrench would do" in " ".join(
         b.state.last_said
     )
-    b = bench(BOLTS, tools=dial())
+    b = begun(BOLTS, tools=dial())
     assert "called for is not on the bench" in " ".join(b.state.last_said)
 
 

@@ -15,10 +15,9 @@ from assistant.dialogue.facts import WaitOver, WaitStarted
 from assistant.dialogue.kinds.action import DoingParts, TimedWork
 from assistant.dialogue.states import ClockAsked, RevisionHeard, Waiting
 from assistant.language.hypothesis import typed
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure
 
 CURE = {"id": "cure", "kind": "wait", "duration": "12 h"}
-LAST = {"id": "last", "kind": "action"}
 HOURS = 3_600_000
 
 

@@ -2,14 +2,16 @@
 
 An attentive builder speaks each line that the job awaits: synthetic speakers take turns, over bench
 noise. The recogniser that ships hears it, and the dialogue answers. A line that was not understood
-is said again, as a person would. At the end the record is compared with what was spoken. The names
-are scripts of ``tests/golden``. ``--to FILE`` keeps the recording.
+is said again, as a person would. At the step that the script names the builder stops for the day;
+the job is rebuilt from what was stored, and goes on. At the end the record is compared with what
+was spoken. The names are scripts of ``tests/golden``. ``--to FILE`` keeps the recording.
 """
 
 from __future__ import annotations
 
 import argparse
 from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from time import perf_counter
 
@@ -22,7 +24,7 @@ from assistant.cli.people import people
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.edition import EDITION
-from assistant.dialogue.events import AnyEvent, Heard, Opened, TimerElapsed
+from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed, TimerElapsed
 from assistant.dialogue.expectation import Expectation, listening
 from assistant.dialogue.owner import owner_of
 from assistant.dialogue.state import State
@@ -35,6 +37,7 @@ from assistant.procedure.loader import file_sha256, load_procedure
 from assistant.report.record import build_record
 from assistant.resources import data_folder
 from assistant.session.drafts import drafts
+from assistant.session.replaying import rebuild
 from assistant.session.stand_in import next_line
 from assistant.speech.ear import shipped
 from assistant.speech.ear.engine import EarEngine
@@ -63,6 +66,7 @@ class Job:
         self.sounds: list[Samples] = []
         self.counts: Counter[str] = Counter()
         self.confidences: list[float] = []
+        self.stopping = ["stop work", "that is right"] if script.stop_at else []
         opened = Opened(
             at=_AT,
             job=script.job,
@@ -83,25 +87,42 @@ class Job:
         for draft in drafts(event, effects):
             self.entries.append(link("voice", len(self.entries) + 1, GENESIS, draft)[0])
 
+    def read(self, session: str, after: int = 0) -> Iterator[Entry]:
+        """What was stored, as a journal gives it."""
+        return iter(self.entries[after:])
+
+    def facts(self, kind: str = "") -> int:
+        """How many facts of a kind were recorded; of any, if none is named."""
+        return sum(e.kind == "fact" and kind in ("", e.body["kind"]) for e in self.entries)
+
     def by_voice(self) -> None:
         """To its end, or until the builder gives up."""
         engine = shipped.load(self.language.pronunciations)
         following = SpeculativeFollower(engine)
         endpointer = Endpointer(follower=following)
         while not isinstance(self.state.awaiting, Ended) and self.counts["lines"] < _MOST_LINES:
+            if self.facts("work_stopped") > self.counts["resumed"]:
+                self.state, _ = rebuild(self.context, self, "voice")
+                self.counts["resumed"] += 1
+                self.put(Resumed(at=self.now))
             if owner_of(self.state.awaiting).only_waits(self.state.awaiting):
                 step, self.now = min(self.state.waits.items(), key=lambda item: item[1])
                 self.put(TimerElapsed(at=self.now, step=step))
                 continue
-            before = self.state
-            self._say(engine, following, endpointer)
-            self.counts["said again"] += self.state.awaiting == before.awaiting
+            before = (self.state.awaiting, self.facts())
+            line = self._say(engine, following, endpointer)
+            same = (self.state.awaiting, self.facts()) == before
+            self.counts["said again"] += same
+            if line in self.stopping[:1] and not same:
+                self.stopping.pop(0)
 
     def _say(
         self, engine: EarEngine, following: SpeculativeFollower, endpointer: Endpointer
-    ) -> None:
+    ) -> str:
         line = next_line(self.context, self.state, self.script.answers())
         assert line is not None
+        if self.state.step == self.script.stop_at and self.stopping:
+            line = self.stopping[0]
         number = self.counts["lines"]
         self.counts["lines"] += 1
         directions = [NOISE, "@breath"] if number % 3 == 0 else [NOISE]
@@ -116,6 +137,7 @@ class Job:
             expected = listening(self.context, self.state)
             if not isinstance(self.state.awaiting, Ended):
                 self._listen(engine, following, expected)
+        return line
 
     def _count(self, line: str, heard: Recognition, expected: Expectation) -> None:
         best = next(iter(heard.hypotheses), None)
@@ -150,7 +172,8 @@ def main() -> None:
     parser.add_argument("--to", type=Path, help="keep the recording of the last job in this file")
     given = parser.parse_args()
     print(
-        f"{'job':20} {'lines':>5} {'otherwise':>9} {'again':>5} {'least':>5} {'sound':>6}  record"
+        f"{'job':20} {'lines':>5} {'otherwise':>9} {'again':>5} {'least':>5} {'sound':>6} "
+        f"{'disposed':>8} {'adjusted':>8} {'resumed':>7}  record"
     )
     for name in given.names:
         job, begun = Job(read_script(GOLDEN / f"{name}.yaml")), perf_counter()
@@ -163,7 +186,10 @@ def main() -> None:
         counts, seconds = job.counts, len(sound) / SAMPLE_RATE
         print(
             f"{name:20} {counts['lines']:5} {counts['heard otherwise']:9} {counts['said again']:5} "
-            f"{min(job.confidences):5.2f} {seconds:5.0f}s  {told} ({perf_counter() - begun:.0f} s)"
+            f"{min(job.confidences):5.2f} {seconds:5.0f}s {job.facts('disposition_recorded'):8} "
+            f"{job.facts('adjusted'):8} {counts['resumed']:7}  {told} "
+            f"({perf_counter() - begun:.0f} s)",
+            flush=True,
         )
         if given.to is not None:
             soundfile.write(given.to, sound, SAMPLE_RATE, subtype="PCM_16")

@@ -78,6 +78,7 @@ class DemoScript(BaseModel):
     choices: dict[str, str] = {}
     numbers: dict[str, str] = {}
     readings: dict[str, dict[str, SpokenReading]] = {}
+    stop_at: str = ""  # the step where the builder stops for the day, and resumes
     disposition: str = "use_as_is"
     reason: str = "within wear allowance"
 

@@ -58,15 +58,6 @@ AT_THE_BENCH: dict[str, dict[str, object]] = {
 }
 
 
-# Where the builder stops for the day, and takes the job up again.
-STOPPED_AT = {
-    "kb2_bevel_drive": "cap_bolts",
-    "kb5_lathe_spindle": "outer_width",
-    "kb7_pipe_flange": "tighten_again",
-    "kb9_standby_engine": "head_on",
-}
-
-
 class Transcript(Edges):
     """Writes down what is heard and said, in order."""
 
@@ -119,8 +110,8 @@ def perform(name: str) -> tuple[DemoScript, Session, list[str], MemoryJournal, s
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     session.open(opened(session).model_copy(update=changes))
-    if name in STOPPED_AT:
-        stop = {STOPPED_AT[name]: ["stop work", "that is right"]}
+    if script.stop_at:
+        stop = {script.stop_at: ["stop work", "that is right"]}
         assert session.run(InterposedInput(session, script.answers(), lines=stop)) == "stopped"
         later = START + timedelta(minutes=10)
         session = new_session(journal, edges, session.context, later)

@@ -8,8 +8,9 @@ from typing import Any
 from pydantic_core import ErrorDetails
 
 from assistant.procedure.field_names import PATTERNS, example_at, keys_at, meant_at
-from assistant.procedure.kinds import STEP_KINDS
+from assistant.procedure.kinds import KINDS, STEP_KINDS
 from assistant.procedure.yaml_source import Loc, Source
+from assistant.quantities.amount import EXAMPLE
 
 
 def in_words(error: ErrorDetails, source: Source) -> tuple[Loc, str]:
@@ -35,14 +36,22 @@ def in_words(error: ErrorDetails, source: Source) -> tuple[Loc, str]:
             return loc, f"The key 'kind' is missing{where}; use one of: {kinds}."
         case "union_tag_invalid":
             tag = str(context.get("tag", ""))
-            near = get_close_matches(tag, STEP_KINDS, n=1, cutoff=0.5)
+            near = _kinds_meant(tag) or get_close_matches(tag, STEP_KINDS, n=1, cutoff=0.5)
             hint = f"did you mean '{near[0]}'? The kinds are" if near else "use one of"
             place = (*loc, "kind")
             return place, f"The kind '{_short(tag)}' is unknown; {hint}: {', '.join(STEP_KINDS)}."
         case "value_error":
             reason = str(context.get("error", "it cannot be used")).rstrip(".")
+            example = example_at(loc, source.data)
+            if example is not None:
+                reason = reason.replace(f"'{EXAMPLE}'", f"'{example}'")
             return loc, f"{name}{where}: {reason}."
     return loc, f"{name}{where} {_problem(kind, context, given, str(_last_key(loc)))}"
+
+
+def _kinds_meant(word: str) -> list[str]:
+    """The kinds that a writer calls by ``word``."""
+    return [kind.kind for kind in KINDS if word in kind.also_called]
 
 
 def _problem(kind: str, context: dict[str, Any], given: object, key: str) -> str:

@@ -22,6 +22,8 @@ from assistant.quantities.units import (
 
 _MOST_PLACES = 12
 
+EXAMPLE = "0.002 in"
+"""The amount that a sentence names where it says how one is written."""
 # The number is taken whole, so that "11" cannot be read as 1 of the unit "1".
 _AMOUNT = re.compile(r"\s*([+-]?\d+(?:\.\d+)?(?:/\d+)?)(?![\d./])\s*(\S.*?)\s*$")
 
@@ -124,7 +126,7 @@ def parse_amount(text: str) -> Amount:
     """
     match = _AMOUNT.match(text)
     if match is None:
-        raise UnitError(f"'{text}' is not a number followed by a unit, such as '0.002 in'.")
+        raise UnitError(f"'{text}' is not a number followed by a unit, such as '{EXAMPLE}'.")
     number, unit = match.groups()
     if unit not in UNITS:
         raise UnitError(f"'{unit}' is not a known unit; use one of: {', '.join(UNITS)}.")

@@ -71,3 +71,10 @@ def test_a_kind_names_no_other(kind: StepKind[Step]) -> None:
         tree = ast.walk(ast.parse(path.read_text("utf-8")))
         names = {n.id for n in tree if isinstance(n, ast.Name)}
         assert not names & (MODELS - {kind.model.__name__})
+
+
+def test_what_a_writer_calls_a_kind_means_one_kind() -> None:
+    called = [word for kind in KINDS for word in kind.also_called]
+    assert len(called) > 30
+    assert len(set(called)) == len(called)
+    assert set(called) & set(STEP_KINDS) == set()

@@ -276,6 +276,8 @@ def test_no_shape_of_data_makes_a_traceback(
         ("kind: wait, ", "", "'kind' is missing"),
         ("kind: wait", "kind: pause", "is unknown; use one of: caution"),
         ("kind: wait", "kind: [wait]", "is unknown"),
+        ("kind: wait", "kind: cure", "did you mean 'wait'"),
+        ("duration: 30 min", "duration: 30", "such as '30 min'"),
         ("duration: 30 min", "time: 30 min", "did you mean 'duration'"),
     ],
 )

@@ -34,6 +34,7 @@ class ActionKind(StepKind[ActionStep]):
     """Parts and materials in the builder's hands."""
 
     kind = "action"
+    also_called = ("task", "work", "do")
     model = ActionStep
     hands_on = True
     examples: ClassVar = {"within": "90 s", "each": "front hose", "picture": "The mark on the gear"}

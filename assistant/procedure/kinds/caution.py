@@ -21,6 +21,7 @@ class CautionKind(StepKind[CautionStep]):
     """Its words are the caution."""
 
     kind = "caution"
+    also_called = ("warning", "danger", "hazard")
     model = CautionStep
     is_caution = True
     hands_on = False

@@ -33,6 +33,7 @@ class ChoiceKind(StepKind[ChoiceStep]):
     """Conditions of later steps ask for its answer."""
 
     kind = "choice"
+    also_called = ("question", "options")
     model = ChoiceStep
     hands_on = False
     nested: ClassVar = {"options": Option}

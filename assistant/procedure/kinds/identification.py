@@ -32,6 +32,7 @@ class IdentificationKind(StepKind[IdentificationStep]):
     """The number of a marked part."""
 
     kind = "identification"
+    also_called = ("serial", "number", "mark", "batch")
     model = IdentificationStep
     hands_on = False
     examples: ClassVar = {"what": "serial"}

@@ -27,6 +27,7 @@ class InspectionKind(StepKind[InspectionStep]):
     """Accepted or refused by its criteria."""
 
     kind = "inspection"
+    also_called = ("hold_point", "hold", "accept", "sign_off")
     model = InspectionStep
     is_hold_point = True
     hands_on = False

@@ -66,6 +66,8 @@ class StepKind(ABC, Generic[S]):
     """An example value by key, or by the part it is in and the key (``bolt.thread``)."""
     also_known_as: ClassVar[Mapping[str, str]] = {}
     """Words that a writer may reach for first, and the key that is meant."""
+    also_called: ClassVar[tuple[str, ...]] = ()
+    """What a writer may call the kind itself."""
 
     columns: ClassVar[frozenset[str]] = frozenset()
     """Columns of a step list that only this kind has."""

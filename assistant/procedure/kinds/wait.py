@@ -37,6 +37,7 @@ class WaitKind(StepKind[WaitStep]):
     """A timer, and the steps that may go on meanwhile."""
 
     kind = "wait"
+    also_called = ("cure", "timer", "soak", "settle")
     model = WaitStep
     hands_on = False
     examples: ClassVar = {"duration": "30 min"}

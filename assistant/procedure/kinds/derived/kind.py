@@ -22,6 +22,7 @@ class DerivedKind(StepKind[DerivedStep]):
     """Its inputs, its formula and what it yields."""
 
     kind = "derived"
+    also_called = ("computed", "calculated", "calculation", "formula")
     model = DerivedStep
     hands_on = False
     nested: ClassVar = {"on_high": Remedy, "on_low": Remedy}

@@ -25,6 +25,7 @@ class LogKind(StepKind[LogStep]):
     """Rows of values, each due at its time."""
 
     kind = "log"
+    also_called = ("run_in", "readings", "monitor")
     model = LogStep
     hands_on = True
     nested: ClassVar = {"readings": LoggedValue}

@@ -26,6 +26,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
     """Readings at one or more positions."""
 
     kind = "measurement"
+    also_called = ("measure", "reading", "gauging")
     model = MeasurementStep
     hands_on = True
     nested: ClassVar = {"on_high": Remedy, "on_low": Remedy}

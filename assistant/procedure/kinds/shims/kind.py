@@ -19,6 +19,7 @@ class ShimsKind(StepKind[ShimStep]):
     """A stack of shims for a measured gap."""
 
     kind = "shims"
+    also_called = ("shim", "shim_stack")
     model = ShimStep
     hands_on = True
     examples: ClassVar = {"gap": "cap_gap", "stock": "shim_set"}

@@ -34,6 +34,7 @@ class TighteningKind(StepKind[TighteningStep]):
     """A torque is announced and acknowledged before its first fastener."""
 
     kind = "tightening"
+    also_called = ("torque", "tighten", "bolts")
     model = TighteningStep
     hands_on = True
     phrases_count = False  # naming a fastener only asks whether it is due

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from textwrap import shorten
-from typing import Any, assert_never
+from typing import assert_never
 
 from assistant.dialogue import (
     interrupting,
@@ -31,10 +31,9 @@ from assistant.dialogue.events import (
     SpeechCut,
     TimerElapsed,
 )
-from assistant.dialogue.expectation import Expectation, listening
-from assistant.dialogue.noting import NO_NOTES
-from assistant.dialogue.owner import KeepsSpeech, Said, owner_of
-from assistant.dialogue.repeating import ask_again
+from assistant.dialogue.expectation import listening
+from assistant.dialogue.hearing_freely import hear_freely
+from assistant.dialogue.owner import Said
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import KEYBOARD, Recognition
@@ -86,7 +85,7 @@ def _hear(turn: Turn, event: Heard) -> None:
     expected = listening(turn.context, turn.state)
     recognition = event.recognition
     if expected.free:
-        _hear_freely(turn, expected, event)
+        hear_freely(turn, expected, event)
         return
     understood = understand(turn.context.policy, turn.context.language, expected.spec, recognition)
     if isinstance(understood, Ask) and not turn.state.phrases_asked:
@@ -145,41 +144,6 @@ def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
         why.why, "not_understood"
     )
     turn.say(key, tone="ask", text=shorten(heard, 80, placeholder=" ..."))
-
-
-def _hear_freely(turn: Turn, expected: Expectation, event: Heard) -> None:
-    """Keep what was said as a note or a reason, unless it is one of the commands."""
-    context, recognition = turn.context, event.recognition
-    # nobody was asked for a command: most of what is said here is something else
-    policy = context.policy.where_unasked()
-    understood = understand(policy, context.language, expected.spec, recognition)
-    if not isinstance(understood, Act) or not isinstance(understood.meaning, Command):
-        _keep_speech(turn, event)
-        return
-    turn.chime("heard")
-    command = understood.meaning.id
-    at = turn.state.awaiting
-    if command in NO_NOTES:
-        turn.aside = True
-        turn.say("no_note", tone="ask", phrase=context.language.phrase_for(command))
-    elif not answer(turn, command):
-        _keeper(turn).leave(turn, at)
-    elif turn.state.awaiting == at and turn.state.listening:
-        ask_again(turn)
-
-
-def _keep_speech(turn: Turn, event: Heard) -> None:
-    recognition = event.recognition
-    # Only typed words are trusted as text; spoken ones are kept as the recording itself.
-    typed = recognition.engine == KEYBOARD and recognition.hypotheses
-    text = recognition.hypotheses[0].text if typed else ""
-    _keeper(turn).keep(turn, turn.state.awaiting, text, event.clip, event.seconds)
-
-
-def _keeper(turn: Turn) -> KeepsSpeech[Any]:
-    keeper = owner_of(turn.state.awaiting)
-    assert isinstance(keeper, KeepsSpeech)
-    return keeper
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

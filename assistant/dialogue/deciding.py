@@ -82,7 +82,7 @@ class GivingReasons(KeepsSpeech[DispositionReason]):
 
     def may_be_said(self, context: Context, state: State, at: DispositionReason) -> MayBeSaid:
         """Anything; and what leaves it."""
-        return free_speech()
+        return free_speech(state)
 
     def keep(
         self,

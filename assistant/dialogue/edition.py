@@ -9,5 +9,8 @@ from __future__ import annotations
 CONVERTS = 1
 """A reading said in another unit is converted; before, it was asked for digit by digit."""
 
+COMMANDS_IN_NOTES = 1
+"""Within a note or reason "go back", "take a note" and "cancel the note" do what they say."""
+
 EDITION = 1
 """That of a session begun now. Sessions from before it was counted have 0."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.dialogue import keeping
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.context import Context
+from assistant.dialogue.edition import COMMANDS_IN_NOTES
 from assistant.dialogue.owner import KeepsSpeech, MayBeSaid
 from assistant.dialogue.repeating import ask_again
 from assistant.dialogue.stand_in import StandIn
@@ -20,7 +21,7 @@ class TakingNotes(KeepsSpeech[Noting]):
 
     def may_be_said(self, context: Context, state: State, at: Noting) -> MayBeSaid:
         """Anything; it can be left, and every question has its answer, in the middle of it too."""
-        return free_speech()
+        return free_speech(state)
 
     def keep(
         self, turn: Turn, at: Noting, text: str, clip: str | None, seconds: float | None
@@ -44,11 +45,19 @@ class TakingNotes(KeepsSpeech[Noting]):
         return builder.answers.reason
 
 
-NO_NOTES = ("go_on", "done", "confirm", "go_back", "skip")
+NO_NOTES = ("go_on", "done", "confirm", "go_back", "skip", "understood", "remeasure", "missed")
 """Commands that are said by habit, and are no words to be kept."""
 
+_LEAVES = ("wrong", "correction", "cancel_note")
+_OLDER = ("wrong", "correction", *NO_NOTES[:5])
 
-def free_speech() -> MayBeSaid:
-    """Any speech is kept but commands; what was begun can be left."""
-    anytime = tuple(c for c in ANYTIME if c != "take_note")
-    return MayBeSaid(("wrong", "correction", *NO_NOTES), anytime=anytime, free=True)
+
+def free_speech(state: State) -> MayBeSaid:
+    """Any speech is kept but commands; what was begun can be left.
+
+    Words around a command make it words of the note: only a whole utterance is a command.
+    """
+    if state.edition < COMMANDS_IN_NOTES:
+        anytime = tuple(c for c in ANYTIME if c != "take_note")
+        return MayBeSaid(_OLDER, anytime=anytime, free=True)
+    return MayBeSaid((*_LEAVES, *NO_NOTES), anytime=ANYTIME, free=True)

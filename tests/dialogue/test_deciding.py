@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from assistant.dialogue.core import replay
@@ -12,6 +14,7 @@ from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.states import (
     DispositionReason,
     Doing,
+    GoingBack,
     Noting,
     OutOfLimit,
     Release,
@@ -227,12 +230,82 @@ def test_a_typed_reason_is_read_back_and_can_be_replaced(word: str) -> None:
     assert [d.reason for d in b.of(DispositionRecorded) if d.released_by] == ["worn"]
 
 
-def test_take_a_note_is_a_note_where_one_is_taken_already() -> None:
+def test_take_a_note_asks_again_where_one_is_taken_already() -> None:
     b = started(LAST)
     b.say("take_note")
-    assert "take_note" not in b.expected()
+    assert b.say("take_note") == "Say your note now."
+    assert isinstance(b.state.awaiting, Noting)
+    assert b.of(NoteTaken) == []
+
+
+def test_in_sessions_from_before_it_was_a_note() -> None:
+    b = started(LAST)
+    b.state = replace(b.state, edition=0)
+    b.say("take_note")
+    assert {"take_note", "cancel_note", "understood"}.isdisjoint(b.expected())
     b.say("take_note")
     assert [n.text for n in b.of(NoteTaken)] == ["take a note"]
+
+
+def test_go_back_within_a_note_goes_back() -> None:
+    b = started({"id": "wipe", "kind": "action"}, GAP)
+    b.say("done", "take_note", "go_back")
+    assert isinstance(b.state.awaiting, GoingBack)
+    b.say("confirm")
+    assert b.state.step == "wipe"
+    assert b.of(NoteTaken) == []
+    assert replay(b.context, b.events) == b.state
+
+
+def test_go_back_within_a_note_where_nothing_is_before() -> None:
+    b = started(GAP)
+    b.say("take_note")
+    assert "Going on as before." in b.say("go_back")
+    assert b.state.step == "gap"
+    assert not isinstance(b.state.awaiting, Noting)
+
+
+def test_go_back_within_the_reason_of_a_value_out_of_limits_does_not_leave_it() -> None:
+    b = started({"id": "wipe", "kind": "action"}, GAP)
+    b.say("done")
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is", "take_note", "go_back")
+    assert b.state.step == "gap" or isinstance(b.state.awaiting, GoingBack)
+    assert b.of(DispositionRecorded) == []
+    assert replay(b.context, b.events) == b.state
+
+
+@pytest.mark.parametrize("line", ["cancel the note", "cancel the reason"])
+def test_a_note_is_cancelled(line: str) -> None:
+    b = started({"id": "wipe", "kind": "action"}, GAP)
+    b.say("take_note")
+    b.type(line)
+    assert b.state.awaiting == Doing()
+    assert b.of(NoteTaken) == []
+
+
+@pytest.mark.parametrize("line", ["caution understood", "one was missed", "take it again"])
+def test_a_habit_is_no_note(line: str) -> None:
+    b = started(GAP)
+    b.say("take_note")
+    assert "is a command; it was not kept" in b.type(line)
+    assert isinstance(b.state.awaiting, Noting)
+
+
+def test_pause_within_a_note_comes_back_to_it() -> None:
+    b = started(GAP)
+    b.say("take_note", "pause_listening", "resume_listening")
+    assert isinstance(b.state.awaiting, Noting)
+    b.type("the dial sticks")
+    assert [n.text for n in b.of(NoteTaken)] == ["the dial sticks"]
+
+
+def test_a_note_may_have_the_words_of_a_command_among_others() -> None:
+    for line in ("go back to the old seal next time", "had to stop work for the belt"):
+        b = started(GAP)
+        b.say("take_note")
+        b.type(line)
+        assert [n.text for n in b.of(NoteTaken)] == [line]
 
 
 def test_a_step_that_was_left_out_after_all_is_an_exception_of_another_kind() -> None:

@@ -14,6 +14,8 @@ from os import cpu_count
 from pathlib import Path
 from typing import Annotated
 
+import jiwer  # noqa: F401 - what the tables need is missed before a long run
+import scipy.stats  # noqa: F401
 import typer
 
 from assistant.evaluation import corpora as made

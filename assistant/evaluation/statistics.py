@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import jiwer
 import numpy as np
-from scipy.stats import binomtest
 
 
 @dataclass(frozen=True)
@@ -27,6 +25,8 @@ class Rate:
         """Lower and upper end, 0 to 1."""
         if not self.tries:
             return 0.0, 1.0
+        from scipy.stats import binomtest  # takes a second to import
+
         found = binomtest(self.hits, self.tries).proportion_ci(0.95, "wilson")
         return float(found.low), float(found.high)
 
@@ -39,7 +39,11 @@ class Rate:
 
 def word_errors(said: Sequence[str], heard: Sequence[str]) -> float:
     """Word error rate over all utterances, 0 upwards (from jiwer)."""
-    return float(jiwer.wer(list(said), list(heard))) if said else float("nan")
+    if not said:
+        return float("nan")
+    import jiwer
+
+    return float(jiwer.wer(list(said), list(heard)))
 
 
 def quantile(values: Sequence[float], share: float) -> float:

@@ -10,10 +10,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from numpy.typing import NDArray
-from scipy import signal
 
 from assistant.audio.chime import heard, say_again
 from assistant.speech.types import SAMPLE_RATE, Samples
+from tests.lazily import Lazily
+
+signal = Lazily("scipy.signal")
 
 Floats = NDArray[np.float64]
 

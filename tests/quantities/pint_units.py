@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
+from typing import Any
 
-import pint
+from tests.lazily import Lazily
 
-registry: pint.UnitRegistry[Fraction] = pint.UnitRegistry(non_int_type=Fraction)
-# common practice, no source: a machinist's "tenth" is a tenth of a thou
-registry.define("machinist_tenth = inch / 10000")
+pint = Lazily("pint")
+
+
+@cache
+def registry() -> Any:
+    """The library's units, with one that it has not; they take a second to read."""
+    units = pint.UnitRegistry(non_int_type=Fraction)
+    # common practice, no source: a machinist's "tenth" is a tenth of a thou
+    units.define("machinist_tenth = inch / 10000")
+    return units
+
 
 PINT: dict[str, str] = {
     "in": "inch",

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from fractions import Fraction
 from typing import Any
 
-import pint
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -16,7 +15,7 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.formula import FormulaError, evaluate, names_in
 from assistant.quantities.units import UnitError
 from tests.quantities.kit import a
-from tests.quantities.pint_units import PINT, registry
+from tests.quantities.pint_units import PINT, pint, registry
 
 READINGS = {
     "bore": a("30.021 mm"),
@@ -167,15 +166,17 @@ _texts = st.recursive(
 @given(_texts, st.sampled_from(["mm", "N*m", "1", "N"]))
 def test_pint_agrees(text: str, unit: str) -> None:
     """pint over Fraction, given the same arithmetic by Python, is the reference library."""
-    names = {n: registry.Quantity(v.value, registry.Unit(PINT[v.unit])) for n, v in _plain.items()}
+    names = {
+        n: registry().Quantity(v.value, registry().Unit(PINT[v.unit])) for n, v in _plain.items()
+    }
 
     def number(digits: str) -> pint.Quantity[Fraction]:
-        return registry.Quantity(Fraction(digits), "dimensionless")
+        return registry().Quantity(Fraction(digits), "dimensionless")
 
     expected: Fraction | None
     try:
         # the texts are made above from names, two numbers, + - * / and brackets alone
-        expected = Fraction(_by_pint(text, names, number).to(registry.Unit(PINT[unit])).magnitude)
+        expected = Fraction(_by_pint(text, names, number).to(registry().Unit(PINT[unit])).magnitude)
     except (pint.DimensionalityError, ZeroDivisionError):
         expected = None
     try:

@@ -7,7 +7,6 @@ from fractions import Fraction
 from math import atan, cos, pi, radians, sqrt
 
 import pytest
-import scipy.stats
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -21,7 +20,10 @@ from assistant.quantities.repeated import (
 )
 from assistant.quantities.statistics_tables import student_cdf, student_quantile
 from assistant.quantities.units import UnitError
+from tests.lazily import Lazily
 from tests.quantities.kit import a
+
+stats = Lazily("scipy.stats")
 
 
 def mm(*texts: str) -> list[Amount]:
@@ -43,7 +45,7 @@ def test_mean_and_range_are_exact_and_mix_units() -> None:
 def test_students_t_is_that_of_scipy(t: float, dof: int) -> None:
     # scipy itself is off by up to 7e-10 close to zero with one degree of freedom, where the exact
     # value is 1/2 + atan(t)/pi
-    assert student_cdf(t, dof) == pytest.approx(scipy.stats.t.cdf(t, dof), abs=2e-9)
+    assert student_cdf(t, dof) == pytest.approx(stats.t.cdf(t, dof), abs=2e-9)
     assert student_cdf(t, 1) == pytest.approx(0.5 + atan(t) / pi, abs=1e-15)
 
 
@@ -51,7 +53,7 @@ def test_students_t_is_that_of_scipy(t: float, dof: int) -> None:
 @pytest.mark.parametrize("dof", [1, 2, 3, 4, 16, 60])
 def test_quantiles_are_those_of_scipy(probability: float, dof: int) -> None:
     ours = student_quantile(probability, dof)
-    assert ours == pytest.approx(scipy.stats.t.ppf(probability, dof), rel=1e-7, abs=1e-9)
+    assert ours == pytest.approx(stats.t.ppf(probability, dof), rel=1e-7, abs=1e-9)
 
 
 def test_students_t_has_its_bounds() -> None:
@@ -104,9 +106,9 @@ def test_grubbs_agrees_with_a_reference_in_binary(numbers: list[int]) -> None:
     if len(set(numbers)) == 1:
         assert found is None
         return
-    s = scipy.stats.tstd(values)
+    s = stats.tstd(values)
     n = len(values)
-    t = scipy.stats.t.isf(0.05 / (2 * n), n - 2)
+    t = stats.t.isf(0.05 / (2 * n), n - 2)
     critical = (n - 1) / sqrt(n) * sqrt(t**2 / (n - 2 + t**2))
     statistic = max(abs(v - centre) for v in values) / s
     if abs(statistic - critical) > 1e-9:

@@ -6,7 +6,6 @@ from fractions import Fraction
 from math import inf, sqrt
 
 import pytest
-import scipy.stats
 import uncertainties
 from hypothesis import given
 from hypothesis import strategies as st
@@ -22,7 +21,10 @@ from assistant.quantities.uncertainty import (
     rectangular,
     rounded_up,
 )
+from tests.lazily import Lazily
 from tests.quantities.kit import a, limits
+
+stats = Lazily("scipy.stats")
 
 
 def test_the_end_gauge_of_gum_annex_h1() -> None:
@@ -46,7 +48,7 @@ def test_the_end_gauge_of_gum_annex_h1() -> None:
     )
     assert round(budget.standard * 1000) == 32
     assert int(budget.dof) == 16
-    assert round(scipy.stats.t.ppf(0.995, 16), 2) == 2.92
+    assert round(stats.t.ppf(0.995, 16), 2) == 2.92
     assert float(budget.expanded(0.99).value) == pytest.approx(0.093)
 
 
@@ -133,7 +135,7 @@ def test_conformity_is_scipys(value: int, tenths: int, low: int | None, high: in
         ),
         "um",
     )
-    normal = scipy.stats.norm(value, u)
+    normal = stats.norm(value, u)
     expected = (1 if high is None else normal.cdf(high)) - (0 if low is None else normal.cdf(low))
     assert found == pytest.approx(expected, abs=1e-12)
 
@@ -167,6 +169,6 @@ def test_components_are_named_and_in_the_unit_of_the_first_reading() -> None:
 @pytest.mark.parametrize("dof", [2, 9, 500, 20_000, inf])
 def test_coverage_is_students_or_the_normal_one(dof: float) -> None:
     budget = Budget((Component("a", 1.0, "um", dof),), "um")
-    factor = scipy.stats.t.ppf(0.975, dof)  # GUM G.6.4
+    factor = stats.t.ppf(0.975, dof)  # GUM G.6.4
     assert float(budget.expanded(0.95).value) == pytest.approx(factor, abs=0.1)
     assert float(budget.expanded(0.95).value) >= factor - 1e-3

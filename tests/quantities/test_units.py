@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
-import scipy.constants
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -18,7 +17,10 @@ from assistant.quantities.units import (
     same_dimension,
     scale,
 )
+from tests.lazily import Lazily
 from tests.quantities.pint_units import PINT, registry
+
+constants = Lazily("scipy.constants")
 
 # NIST SP 811 (2008) Appendix B.8: factor, as printed, to seven significant digits or exact.
 SP811 = [
@@ -45,13 +47,13 @@ def test_factors_are_those_of_nist_sp_811(source: str, target: str, printed: str
 
 
 def test_factors_are_those_of_scipy() -> None:
-    constants = {
-        ("in", "mm"): scipy.constants.inch * 1000,
-        ("lbf", "N"): scipy.constants.lbf,
-        ("psi", "bar"): scipy.constants.psi / scipy.constants.bar,
-        ("lbf*ft", "N*m"): scipy.constants.lbf * scipy.constants.foot,
+    theirs = {
+        ("in", "mm"): constants.inch * 1000,
+        ("lbf", "N"): constants.lbf,
+        ("psi", "bar"): constants.psi / constants.bar,
+        ("lbf*ft", "N*m"): constants.lbf * constants.foot,
     }
-    for (source, target), expected in constants.items():
+    for (source, target), expected in theirs.items():
         assert float(convert(Fraction(1), source, target)) == pytest.approx(expected, rel=1e-14)
 
 
@@ -59,7 +61,7 @@ ANGLES = {"deg", "rpm"}  # an angle is a kind of its own here, and so is a speed
 
 
 def test_a_revolution_per_minute_is_six_degrees_a_second() -> None:
-    theirs = registry.Quantity(Fraction(1), registry.Unit("rpm")).to("degree / second")
+    theirs = registry().Quantity(Fraction(1), registry().Unit("rpm")).to("degree / second")
     assert float(theirs.magnitude) == pytest.approx(float(UNITS["rpm"].scale))
     assert UNITS["rpm"].powers == (("[angle]", 1), ("[time]", -1))
 
@@ -68,10 +70,10 @@ def test_units_are_those_of_pint() -> None:
     """pint's own definitions file, read with exact numbers."""
     assert set(PINT) == set(UNITS)
     for code in UNITS.keys() - ANGLES:
-        unit = registry.Unit(PINT[code])
+        unit = registry().Unit(PINT[code])
         ours = UNITS[code]
         for value in (Fraction(0), Fraction(7, 3)):
-            theirs = registry.Quantity(value, unit).to_base_units()
+            theirs = registry().Quantity(value, unit).to_base_units()
             assert Fraction(theirs.magnitude) == value * ours.scale + ours.zero, code
             found = {str(n): int(str(p)) for n, p in theirs.dimensionality.items()}
             if code.startswith(("delta_", "degC/", "degF/")):  # a kind of its own here
@@ -83,8 +85,8 @@ def test_conversions_are_those_of_pint() -> None:
     for source in UNITS.keys() - ANGLES:
         for target in UNITS.keys() - ANGLES:
             if same_dimension(source, target):
-                theirs = registry.Quantity(Fraction(7, 3), registry.Unit(PINT[source]))
-                in_target = theirs.to(registry.Unit(PINT[target])).magnitude
+                theirs = registry().Quantity(Fraction(7, 3), registry().Unit(PINT[source]))
+                in_target = theirs.to(registry().Unit(PINT[target])).magnitude
                 assert convert(Fraction(7, 3), source, target) == in_target, (source, target)
 
 

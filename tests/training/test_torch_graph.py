@@ -7,16 +7,15 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
-import onnxruntime
 import pytest
-import torch
-from onnx import TensorProto, helper, numpy_helper
 
 from assistant.evaluation.corpora import readings
 from assistant.language import Language
-from training import heldout
-from training.torch_graph import TorchGraph
+from tests.lazily import Lazily
 from training.voices import CHOOSE, TEST, UNUSED, read_styles, styles_of
+
+torch, onnx, onnxruntime = Lazily("torch"), Lazily("onnx"), Lazily("onnxruntime")
+heldout, torch_graph = Lazily("training.heldout"), Lazily("training.torch_graph")
 
 RNG = np.random.default_rng(1)
 
@@ -26,14 +25,16 @@ def floats(*shape: int) -> Any:
 
 
 def model(nodes: list[Any], values: dict[str, Any]) -> bytes:
-    graph = helper.make_graph(
+    graph = onnx.helper.make_graph(
         nodes, "g",
-        [helper.make_tensor_value_info("x", TensorProto.FLOAT, None)],
-        [helper.make_tensor_value_info("y", TensorProto.FLOAT, None)],
-        [numpy_helper.from_array(v, n) for n, v in values.items()],
+        [onnx.helper.make_tensor_value_info("x", onnx.TensorProto.FLOAT, None)],
+        [onnx.helper.make_tensor_value_info("y", onnx.TensorProto.FLOAT, None)],
+        [onnx.numpy_helper.from_array(v, n) for n, v in values.items()],
     )  # fmt: skip
-    domains = [helper.make_opsetid("", 17), helper.make_opsetid("com.microsoft", 1)]
-    return bytes(helper.make_model(graph, opset_imports=domains, ir_version=8).SerializeToString())
+    domains = [onnx.helper.make_opsetid("", 17), onnx.helper.make_opsetid("com.microsoft", 1)]
+    return bytes(
+        onnx.helper.make_model(graph, opset_imports=domains, ir_version=8).SerializeToString()
+    )
 
 
 def ints(*values: int) -> Any:
@@ -72,32 +73,36 @@ CASES: dict[str, tuple[Any, list[tuple[Any, ...]], dict[str, Any], dict[str, Any
 def test_an_operator_does_what_onnxruntime_does(name: str) -> None:
     x, (operator,), values, attributes = CASES[name]
     kind, inputs, *domain = operator
-    node = helper.make_node(
+    node = onnx.helper.make_node(
         kind, inputs.split(" "), ["y"], domain=(domain or [""])[0], **attributes
     )
     made = model([node], values)
     session = onnxruntime.InferenceSession(made, providers=["CPUExecutionProvider"])
     (expected,) = session.run(None, {"x": x})
-    (got,) = TorchGraph(made, torch.device("cpu"))(x=torch.from_numpy(x))
+    (got,) = torch_graph.TorchGraph(made, torch.device("cpu"))(x=torch.from_numpy(x))
     np.testing.assert_allclose(got.numpy(), expected, atol=1e-5)
 
 
-def test_eight_bit_weights_are_multiplied_without_rounding_what_comes_in() -> None:
-    weight = RNG.integers(-128, 127, (6, 5)).astype(np.int8)
+# With weights of all eight bits onnxruntime clips sums on processors without the VNNI instructions
+# (its page on quantization, "U8S8"), so the two are compared on weights of seven.
+@pytest.mark.parametrize("most", [128, 64])
+def test_eight_bit_weights_are_multiplied_without_rounding_what_comes_in(most: int) -> None:
+    weight = RNG.integers(-most, most - 1, (6, 5)).astype(np.int8)
     nodes = [
-        helper.make_node("DynamicQuantizeLinear", ["x"], ["q", "s", "z"]),
-        helper.make_node("MatMulInteger", ["q", "w", "z", "wz"], ["p"]),
-        helper.make_node("Cast", ["p"], ["f"], to=TensorProto.FLOAT),
-        helper.make_node("Mul", ["f", "s"], ["y"]),
+        onnx.helper.make_node("DynamicQuantizeLinear", ["x"], ["q", "s", "z"]),
+        onnx.helper.make_node("MatMulInteger", ["q", "w", "z", "wz"], ["p"]),
+        onnx.helper.make_node("Cast", ["p"], ["f"], to=onnx.TensorProto.FLOAT),
+        onnx.helper.make_node("Mul", ["f", "s"], ["y"]),
     ]
     made = model(nodes, {"w": weight, "wz": np.array(3, np.int8)})
     x = floats(4, 6)
-    (got,) = TorchGraph(made, torch.device("cpu"))(x=torch.from_numpy(x))
+    (got,) = torch_graph.TorchGraph(made, torch.device("cpu"))(x=torch.from_numpy(x))
     np.testing.assert_allclose(got.numpy(), x @ (weight.astype(np.float32) - 3), rtol=1e-5)
-    # onnxruntime rounds what comes in to eight bits, so it is only near.
-    session = onnxruntime.InferenceSession(made, providers=["CPUExecutionProvider"])
-    (rounded,) = session.run(None, {"x": x})
-    assert np.corrcoef(got.numpy().ravel(), rounded.ravel())[0, 1] > 0.999
+    if most == 64:
+        # onnxruntime rounds what comes in to eight bits, so it is only near.
+        session = onnxruntime.InferenceSession(made, providers=["CPUExecutionProvider"])
+        (rounded,) = session.run(None, {"x": x})
+        assert np.corrcoef(got.numpy().ravel(), rounded.ravel())[0, 1] > 0.999
 
 
 def test_the_sides_of_the_voices_never_meet(tmp_path: Path) -> None:

@@ -8,27 +8,29 @@ from itertools import product
 from pathlib import Path
 
 import numpy as np
-import onnxruntime
 import pytest
-import torch
 from numpy.typing import NDArray
 
 from assistant.language import Language
 from assistant.speech.ear.posteriors import LABELS
-from training.bank import Bank, lay, plan
+from tests.lazily import Lazily
 from training.clips import pack_clips, unpack_clips, write_clips
 from training.corpus import Corpus
 from training.describe import description
-from training.export import arrays_of, export
-from training.model import as_arrays, grown_from, names, restored
 from training.phones import BLANK, CLASSES, PHONES, targets
 from training.recordings import plain
-from training.scoring import distance, greedy, likelihoods, log_softmax
-from training.train import SHARES, Training
 from training.weights import pack, read_encoder, unpack
 
+torch, onnxruntime = Lazily("torch"), Lazily("onnxruntime")
+bank, export, model = (Lazily(f"training.{name}") for name in ("bank", "export", "model"))
+scoring, train = Lazily("training.scoring"), Lazily("training.train")
 WIDTH, LAYERS = 64, 2
-torch.set_num_threads(1)  # so small a model learns no faster with more, and they wait busily
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _one_thread() -> None:
+    """So small a model learns no faster with more, and they wait busily."""
+    torch.set_num_threads(1)
 
 
 @pytest.fixture(scope="module")
@@ -43,7 +45,7 @@ def encoder() -> dict[str, NDArray[np.float32]]:
         "self_attention.linear_0.bias": (3 * WIDTH,), "ffn.linear_0.bias": (4 * WIDTH,),
     }  # fmt: skip
     found = {}
-    for name in names(LAYERS).values():
+    for name in model.names(LAYERS).values():
         shape = shapes.get(name) or shapes.get(name.split(".", 1)[1]) or (WIDTH,)
         values = rng.normal(0, 0.1, shape).astype(np.float32)
         found[name] = values + 1 if name.endswith("gamma") else values
@@ -88,12 +90,12 @@ def test_only_an_unstressed_y_is_a_phone_of_its_own(word: str, last: str) -> Non
 def test_a_model_from_before_the_unstressed_y_is_as_likely_of_either(
     encoder: dict[str, NDArray[np.float32]],
 ) -> None:
-    arrays = as_arrays(grown_from(encoder))
+    arrays = model.as_arrays(model.grown_from(encoder))
     before = {n: v[:-1] if n.startswith("head.") else v for n, v in arrays.items()}
     mel = torch.randn(1, 80, 40)
     with torch.no_grad():
-        now = restored(before)(mel)[0].softmax(1)
-        then = restored(arrays)(mel)[0][:, :-1].softmax(1)
+        now = model.restored(before)(mel)[0].softmax(1)
+        then = model.restored(arrays)(mel)[0][:, :-1].softmax(1)
     stressed = LABELS["IY"]
     torch.testing.assert_close(now[:, stressed], now[:, -1])
     torch.testing.assert_close(now[:, stressed] + now[:, -1], then[:, stressed])
@@ -117,19 +119,19 @@ def test_a_model_learns_and_is_exported_as_it_is(
 ) -> None:
     torch.manual_seed(1)
     write_clips(tmp_path / "made-0000.npz", made_clips(), "made")
-    bank = Bank(torch.device("cpu"), 60)
-    assert bank.take_in(tmp_path) == 12
-    assert bank.take_in(tmp_path) == 12
-    run = Training(grown_from(encoder), bank, seed=1, windows=0.02)
-    drawn = plan(bank, SHARES, 2, 16_000 * 3, np.random.default_rng(1))
+    held = bank.Bank(torch.device("cpu"), 60)
+    assert held.take_in(tmp_path) == 12
+    assert held.take_in(tmp_path) == 12
+    run = train.Training(model.grown_from(encoder), held, seed=1, windows=0.02)
+    drawn = bank.plan(held, train.SHARES, 2, 16_000 * 3, np.random.default_rng(1))
     losses = [float(run.step(drawn, (1e-3, 1e-2), 0.02)[0]) for _ in range(12)]
     assert np.isfinite(losses).all()
     assert losses[-1] < losses[0]
     run.remember(1.0)
-    arrays = as_arrays(run.averaged())
+    arrays = model.as_arrays(run.averaged())
 
-    export(arrays, tmp_path / "floats.onnx", floats=True)
-    export(arrays, tmp_path / "small.onnx")
+    export.export(arrays, tmp_path / "floats.onnx", floats=True)
+    export.export(arrays, tmp_path / "small.onnx")
     mel = np.random.default_rng(3).normal(0, 0.5, (1, 80, 120)).astype(np.float32)
     with torch.no_grad():
         expected = run.averaged().eval()(torch.from_numpy(mel)).numpy()
@@ -138,10 +140,10 @@ def test_a_model_learns_and_is_exported_as_it_is(
         (found,) = session.run(["logits"], {"mel": mel})
         assert found.shape == (1, 60, CLASSES)
         assert np.abs(found - expected).max() < most * max(1.0, np.abs(expected).max())
-    again = arrays_of(tmp_path / "floats.onnx")
+    again = export.arrays_of(tmp_path / "floats.onnx")
     assert set(again) == set(arrays)
     assert all(np.allclose(again[name], arrays[name], atol=1e-5) for name in arrays)
-    assert restored(arrays_of(tmp_path / "small.onnx"))
+    assert model.restored(export.arrays_of(tmp_path / "small.onnx"))
 
     facts = description(tmp_path / "small.onnx", "test", 1.5)
     assert facts["phones"][0] == "<blank>"  # type: ignore[index]
@@ -150,14 +152,14 @@ def test_a_model_learns_and_is_exported_as_it_is(
 
 def test_windows_hold_their_clips_where_planned(tmp_path: Path) -> None:
     write_clips(tmp_path / "made.npz", made_clips(), "made")
-    bank = Bank(torch.device("cpu"), 60)
-    bank.take_in(tmp_path)
-    drawn = plan(bank, {"made": 1.0}, 6, 48_000, np.random.default_rng(7))
-    sound = lay(bank, drawn)
+    held = bank.Bank(torch.device("cpu"), 60)
+    held.take_in(tmp_path)
+    drawn = bank.plan(held, {"made": 1.0}, 6, 48_000, np.random.default_rng(7))
+    sound = bank.lay(held, drawn)
     assert sound.shape == (6, 48_000)
     for window in range(6):
         pieces = np.flatnonzero(drawn.window == window)
-        expected = [p for piece in pieces for p in bank.phones[drawn.clip[piece]]]
+        expected = [p for piece in pieces for p in held.phones[drawn.clip[piece]]]
         assert drawn.targets[window].tolist() == expected
         if len(pieces):
             start = int(drawn.at[pieces[0]])
@@ -182,16 +184,16 @@ def test_likelihood_sums_over_all_ways_to_say_it() -> None:
     # Against the definition: every path that collapses to the phones (Graves et al. 2006, eq. 3).
     logits = np.random.default_rng(4).normal(0, 1, (4, CLASSES))
     logits[:, 4:] = -50
-    logp = log_softmax(logits)
+    logp = scoring.log_softmax(logits)
     for phones in ([1], [1, 2], [2, 2], [3, 1]):
         total = 0.0
         for path in product(range(4), repeat=4):
             said = [p for p, before in zip(path, (0, *path), strict=False) if p not in (before, 0)]
             if said == phones:
                 total += float(np.exp(sum(logp[t, p] for t, p in enumerate(path))))
-        assert likelihoods(logp, [phones, [1]])[0] == pytest.approx(np.log(total), abs=1e-9)
-    assert greedy(np.eye(CLASSES)[[0, 1, 1, 0, 1, 2]]) == [1, 1, 2]
-    assert distance([1, 2, 3], [1, 3]) == 1
+        assert scoring.likelihoods(logp, [phones, [1]])[0] == pytest.approx(np.log(total), abs=1e-9)
+    assert scoring.greedy(np.eye(CLASSES)[[0, 1, 1, 0, 1, 2]]) == [1, 1, 2]
+    assert scoring.distance([1, 2, 3], [1, 3]) == 1
 
 
 def test_the_catalogues_form_is_read_and_packed(tmp_path: Path) -> None:

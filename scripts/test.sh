@@ -19,5 +19,5 @@ unset PYTHONDONTWRITEBYTECODE
 # One worker more than there are processors: tests that play and listen in real time mostly wait.
 # tests/conftest.py says which tests share a worker, in what order, and what coverage counts.
 core=(assistant/{dialogue,language,procedure,quantities})
-.venv/bin/pytest -n "$(($(nproc) + 1))" --dist loadgroup --no-loadscope-reorder \
+.venv/bin/pytest -n "$(($(nproc) + 1))" \
   "${core[@]/#/--cov=}" --cov-report=term:skip-covered --cov-fail-under=95 "$@"

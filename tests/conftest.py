@@ -1,14 +1,16 @@
-"""Settings common to all tests, and the order and company in which they run."""
+"""Settings common to all tests, what coverage counts, and the order and company of the tests."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain, zip_longest
 from pathlib import Path
 
 import pytest
 from coverage import Coverage
 from hypothesis import settings
+
+from tests.cost import Cost
+from tests.sharing import ByFile, in_order
 
 # No timing assertions: a loaded machine must not turn a property test red.
 settings.register_profile("bench", deadline=None)
@@ -19,11 +21,30 @@ TESTS = Path(__file__).parent
 COUNTED = {"quantities", "language", "procedure", "dialogue", "session"}
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--cost", action="store_true", help="Show processor time by test file.")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    if config.getoption("cost"):
+        config.pluginmanager.register(Cost())
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: object) -> ByFile:
+    config.option.loadscopereorder = False  # in the order in which they were collected
+    return ByFile(config, log)
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items[:] = in_order(items)
+
+
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
     """Count lines only while the core is tested: it makes every other test twice as slow."""
     measured = Coverage.current()
-    if measured is None or (_room(item) in COUNTED and not item.get_closest_marker("audio")):
+    if measured is None or _counts(item):
         return (yield)
     measured.stop()
     try:
@@ -32,25 +53,8 @@ def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
         measured.start()
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Say which tests must share a worker (``--dist loadgroup``), and put the longest first.
-
-    The tests of a file share what they have loaded. A test that listens and speaks in real time
-    mostly waits: it goes alone, so that several wait at once, and in turn with tests that compute.
-    """
-    waiting = [item for item in items if item.get_closest_marker("real_time")]
-    others = [item for item in items if not item.get_closest_marker("real_time")]
-    for item in others:
-        item.add_marker(pytest.mark.xdist_group(str(item.path.relative_to(TESTS))))
-    slow = {item.path for item in others if item.get_closest_marker("slow")}
-    others.sort(key=lambda item: item.path not in slow)
-    files: dict[Path, list[pytest.Item]] = {}
-    for item in others:
-        files.setdefault(item.path, []).append(item)
-    alone = [[item] for item in waiting]
-    items[:] = chain.from_iterable(
-        chain.from_iterable(zip_longest(alone, files.values(), fillvalue=[]))
-    )
+def _counts(item: pytest.Item) -> bool:
+    return _room(item) in COUNTED and not item.get_closest_marker("audio")
 
 
 def _room(item: pytest.Item) -> str:

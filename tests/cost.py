@@ -1,0 +1,60 @@
+"""Processor time of each test file: ``pytest --cost``, with any number of workers.
+
+It counts the test's own process and what it started and waited for. Unlike the clock it says the
+same on a busy machine, nearly. What is read and imported to know the tests is a line of its own.
+"""
+
+from __future__ import annotations
+
+import os
+from collections import Counter
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+COLLECTED = "(all files, to know their tests)"
+
+
+def spent_s() -> float:
+    """Processor seconds of this process and of those it has waited for."""
+    times = os.times()
+    return times.user + times.system + times.children_user + times.children_system
+
+
+class Cost:
+    """Adds up in each worker, and where they are controlled."""
+
+    def __init__(self) -> None:
+        self.spent: Counter[str] = Counter()
+
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_collection(self) -> Iterator[None]:
+        before = spent_s()
+        try:
+            return (yield)
+        finally:
+            self.spent[COLLECTED] += spent_s() - before  # type: ignore[assignment]
+
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
+        before = spent_s()
+        try:
+            return (yield)
+        finally:
+            file = item.nodeid.partition("::")[0]
+            self.spent[file] += spent_s() - before  # type: ignore[assignment]
+
+    def pytest_sessionfinish(self, session: pytest.Session) -> None:
+        if hasattr(session.config, "workeroutput"):
+            session.config.workeroutput["cost"] = dict(self.spent)
+
+    @pytest.hookimpl(optionalhook=True)
+    def pytest_testnodedown(self, node: Any) -> None:
+        self.spent.update(getattr(node, "workeroutput", {}).get("cost", {}))
+
+    def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
+        terminalreporter.section("processor time (s)")
+        for file, seconds in self.spent.most_common():
+            terminalreporter.line(f"{seconds:7.1f}  {file}")
+        terminalreporter.line(f"{sum(self.spent.values()):7.1f}  in all")

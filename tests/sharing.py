@@ -1,0 +1,54 @@
+"""Which tests share a worker, and in which order they start (``pytest -n``).
+
+The tests of a file share what they have loaded, so they share a worker. A test that speaks and
+listens in real time mostly waits: it goes alone, so that several wait at once beside tests that
+compute. What takes longest starts first, so that all workers end at about the same time.
+
+xdist has marks for this (``--dist loadgroup``), but release 3.8 leaves them out of account with
+pytest 9.2 (its issue 1386), without a word: each worker then sets up nearly everything.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from itertools import chain, zip_longest
+from pathlib import Path
+
+import pytest
+from xdist.scheduler import LoadScopeScheduling
+
+TESTS = Path(__file__).parent
+_LONGEST = {
+    file: rank for rank, file in enumerate((TESTS / "longest_first.txt").read_text("utf-8").split())
+}
+
+
+class ByFile(LoadScopeScheduling):
+    """Sends the tests of a file to one worker, and those of real time one by one."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = nodeid.partition("::")[0]
+        return nodeid if _in_real_time(self.config.rootpath / file) else file
+
+
+@cache
+def _in_real_time(file: Path) -> bool:
+    """Whether the file's tests have the mark; here they are names only."""
+    return "pytest.mark.real_time" in file.read_text("utf-8")
+
+
+def in_order(items: list[pytest.Item]) -> list[pytest.Item]:
+    """The longest first, and tests that wait in turn with files that compute."""
+    files: dict[Path, list[pytest.Item]] = {}
+    for item in items:
+        files.setdefault(item.path, []).append(item)
+    ranked = sorted(files, key=_rank)
+    waiting = [[item] for path in ranked if _in_real_time(path) for item in files[path]]
+    others = [files[path] for path in ranked if not _in_real_time(path)]
+    return list(
+        chain.from_iterable(chain.from_iterable(zip_longest(waiting, others, fillvalue=[])))
+    )
+
+
+def _rank(path: Path) -> int:
+    return _LONGEST.get(path.relative_to(TESTS).as_posix(), len(_LONGEST))

@@ -5,7 +5,7 @@ A turn is local to one call of the transition function, which stays pure to its 
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields
 from typing import Any, TypeVar
 
 from assistant.dialogue.context import Context
@@ -18,6 +18,7 @@ from assistant.procedure.step import Step
 from assistant.quantities.problem import Told
 
 S = TypeVar("S", bound=Step)
+_FIELDS = frozenset(field.name for field in fields(State))
 
 
 class Turn:
@@ -50,7 +51,7 @@ class Turn:
 
     def put(self, **changes: Any) -> None:
         """Replace fields of the state."""
-        self.state = replace(self.state, **changes)
+        self.state = _replaced(self.state, changes)
 
     def go(self, awaiting: DialogueState) -> None:
         """Move to another dialogue state."""
@@ -145,3 +146,13 @@ class Turn:
                 last_sounds={text: line.sound for line, text in repeated.items() if line.sound},
             )
         return self.state, tuple(self.effects)
+
+
+def _replaced(state: State, changes: dict[str, Any]) -> State:
+    """As ``dataclasses.replace``, which sets all fifty fields one by one, and took a tenth of all
+    the time that the dialogue needs."""
+    if unknown := changes.keys() - _FIELDS:
+        raise TypeError(f"A state has no {sorted(unknown)}.")
+    new: State = object.__new__(State)
+    vars(new).update(vars(state), **changes)
+    return new

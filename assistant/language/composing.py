@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 from assistant.language.features import common_features, spoken_units, unit_features
-from assistant.language.narrow import narrow
+from assistant.language.narrow import Narrowed, narrow
 from assistant.language.sources import CommandWords
 from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.language.tree import (
@@ -72,9 +72,21 @@ def compose(
 
 
 def _reading(data: Grammar, spec: NumberSpec, typed: bool, rules: dict[str, Rule]) -> Node:
+    features = tuple(unit_features(spec, unit, typed) for unit in spoken_units(spec))
+    part = _reading_kept(data, features, common_features(spec, typed))
+    rules |= part.rules
+    return sequence(Tag("is:reading"), RuleRef(part.start))
+
+
+@lru_cache(maxsize=512)
+def _reading_kept(
+    data: Grammar, units: tuple[frozenset[str], ...], common: frozenset[str]
+) -> Narrowed:
+    """A reading in one of the units, with the features of each; the rules of the units with it."""
+    rules: dict[str, Rule] = {}
     values: list[Node] = []
-    for index, unit in enumerate(spoken_units(spec)):
-        part = _narrow_kept(data, "quantity", unit_features(spec, unit, typed), f"_{index}")
+    for index, features in enumerate(units):
+        part = _narrow_kept(data, "quantity", features, f"_{index}")
         rules |= part.rules
         values.append(RuleRef(part.start))
     weights = (_OWN_WEIGHT, *[_OTHER_WEIGHT] * (len(values) - 1))
@@ -85,9 +97,8 @@ def _reading(data: Grammar, spec: NumberSpec, typed: bool, rules: dict[str, Rule
         "own_quantity": Rule("own_quantity", values[0]),
         **rules,
     }
-    part = narrow(Grammar(data.name, slots), "reading", common_features(spec, typed))
-    rules |= part.rules
-    return sequence(Tag("is:reading"), RuleRef(part.start))
+    part = narrow(Grammar(data.name, slots), "reading", common)
+    return Narrowed(part.start, {**rules, **part.rules})
 
 
 def _commands(commands: Mapping[str, CommandWords], wanted: tuple[str, ...]) -> tuple[Node, ...]:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from assistant.language.tree import (
     Alternatives,
@@ -30,9 +30,11 @@ NUMBER = "#"
 Tags = tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class _Arc:
-    """To state ``to``: speaking ``word`` or, where it is None, silently with ``tag``."""
+class _Arc(NamedTuple):
+    """To state ``to``: speaking ``word`` or, where it is None, silently with ``tag``.
+
+    A tuple, for they are made by the thousand each time the dialogue listens for something new.
+    """
 
     to: int
     word: str | None = None

@@ -46,6 +46,8 @@ class Amount:
 
     def to(self, unit: str) -> Amount:
         """Return the same quantity value in ``unit``, exactly; the resolution is converted too."""
+        if unit == self.unit:
+            return self
         scaled = None
         if self.resolution is not None:
             scaled = convert_difference(self.resolution, self.unit, unit)

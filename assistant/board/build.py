@@ -79,7 +79,9 @@ def _following(context: Context, state: State, words: BoardWords) -> tuple[str, 
     """The steps to come; one that hangs on an answer still open says so."""
     rest = [s for s in remaining(context.procedure, state) if s.id != state.step]
     return tuple(
-        short(s.title) if applies(s, state) else words("following_maybe", title=short(s.title))
+        short(s.title)
+        if applies(s, state, context.procedure)
+        else words("following_maybe", title=short(s.title))
         for s in rest[:_FOLLOWING]
     )
 

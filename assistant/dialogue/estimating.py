@@ -30,8 +30,10 @@ def estimate_of(
     """
     name, picks = reference(source)
     step = procedure.step(name)
-    axes = step.axes(procedure) if isinstance(step, LimitedStep) else ()
-    return kind_of(step).estimate(procedure, state, step, combine, chosen(axes, picks, at or {}))
+    places = picks
+    if isinstance(step, LimitedStep):
+        places = chosen(step.axes(procedure), picks, at or {})
+    return kind_of(step).estimate(procedure, state, step, combine, places)
 
 
 def shown_value(value: Estimate, step: LimitedStep) -> Amount:

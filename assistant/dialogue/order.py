@@ -7,11 +7,12 @@ from assistant.dialogue.state import State
 from assistant.procedure.comparing import compares
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.models import Procedure
+from assistant.procedure.places import chosen, reference
 from assistant.procedure.step import Step
 from assistant.quantities.amount import Amount
 
 
-def applies(step: Step, state: State) -> bool | None:
+def applies(step: Step, state: State, procedure: Procedure) -> bool | None:
     """Whether the step's condition holds; None while an answer it needs is still open."""
     condition = step.when
     if condition is None or unanswered(state, step.id):
@@ -24,7 +25,8 @@ def applies(step: Step, state: State) -> bool | None:
     answers = [(asked, state.choices.get(asked), want) for asked, want in condition.choice.items()]
     answers += [(asked, _passed(asked, state), want) for asked, want in condition.reading.items()]
     for asked, wanted in condition.value.items():
-        value, outcome = _value(asked, state), state.outcomes.get(asked)
+        value = _value(asked, state, procedure)
+        outcome = state.outcomes.get(reference(asked).step)
         holds = outcome == "done" and value is not None and compares(value, wanted)
         verdicts.append(None if outcome is None else holds)
     for asked, answer, want in answers:
@@ -36,14 +38,24 @@ def applies(step: Step, state: State) -> bool | None:
     return None if None in verdicts else True
 
 
-def _value(step: str, state: State) -> Amount | None:
-    """The one value of a step; None where it has none, several, or a bound."""
-    if step in state.derived:
-        return state.derived[step]
-    values = list(state.values.get(step, {}).values())
-    if len(values) != 1 or values[0].indication.relation != "eq":
+def _value(source: str, state: State, procedure: Procedure) -> Amount | None:
+    """The one value that ``source`` names; None where it has none, several, or a bound."""
+    name, picks = reference(source)
+    if name in state.derived:
+        return state.derived[name]
+    if name in state.logged:
+        return state.logged[name].get(".".join(picks))
+    step = next((s for s in procedure.steps if s.id == name), None)
+    taken = None if step is None else step.source(picks)
+    places = () if taken is None else chosen(taken[0].axes(procedure), taken[1], {})
+    if len(places) != 1:
         return None
-    return values[0].indication.amount
+    if name in state.derived_at:
+        return state.derived_at[name].get(places[0])
+    value = state.values.get(name, {}).get(places[0])
+    if value is None or value.indication.relation != "eq":
+        return None
+    return value.indication.amount
 
 
 def _passed(step: str, state: State) -> str:
@@ -74,7 +86,7 @@ def next_step(procedure: Procedure, state: State) -> Step | None:
     for step in procedure.steps:
         if step.id in state.outcomes:
             continue
-        if applies(step, state) is not True:
+        if applies(step, state, procedure) is not True:
             continue
         allowed = all(step.id in kind_of(wait).meanwhile(wait) for wait in running)
         if allowed and all(finished(needed, state) for needed in step.after):
@@ -87,28 +99,32 @@ def next_step(procedure: Procedure, state: State) -> Step | None:
 def left_out(procedure: Procedure, state: State) -> tuple[Step, ...]:
     """Steps before the next one whose condition is now known to fail."""
     return tuple(
-        s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is False
+        s
+        for s in procedure.steps
+        if s.id not in state.outcomes and applies(s, state, procedure) is False
     )
 
 
 def remaining(procedure: Procedure, state: State) -> tuple[Step, ...]:
     """Steps still to be done, as far as is known now."""
     return tuple(
-        s for s in procedure.steps if s.id not in state.outcomes and applies(s, state) is not False
+        s
+        for s in procedure.steps
+        if s.id not in state.outcomes and applies(s, state, procedure) is not False
     )
 
 
 def place_of(procedure: Procedure, state: State, step: Step) -> int:
     """The place of ``step`` among those that are not left out, counted from one."""
     before = procedure.steps[: procedure.steps.index(step)]
-    return 1 + sum(not _ruled_out(s, state) for s in before)
+    return 1 + sum(not _ruled_out(s, state, procedure) for s in before)
 
 
 def count_of(procedure: Procedure, state: State) -> int:
     """How many steps there are without those that are left out, as far as is known now."""
-    return sum(not _ruled_out(s, state) for s in procedure.steps)
+    return sum(not _ruled_out(s, state, procedure) for s in procedure.steps)
 
 
-def _ruled_out(step: Step, state: State) -> bool:
+def _ruled_out(step: Step, state: State, procedure: Procedure) -> bool:
     known = state.outcomes.get(step.id)
-    return known == "not_applicable" or (known is None and applies(step, state) is False)
+    return known == "not_applicable" or (known is None and applies(step, state, procedure) is False)

@@ -62,6 +62,7 @@ class Value:
     read_at: str = ""  # of a log: when it was read, ISO 8601
     due: str = ""  # when it was to be read
     late_s: int = 0  # by how much it is late; 0 where that is allowed
+    behind_ms: int = 0  # how long after it was due it was read
 
 
 @dataclass(frozen=True)
@@ -130,6 +131,8 @@ class State:
     derived: Mapping[str, Amount] = field(default_factory=dict)
     derived_at: Mapping[str, Mapping[str, Amount]] = field(default_factory=dict)
     """Values computed for each place: step -> place -> value."""
+    logged: Mapping[str, Mapping[str, Amount]] = field(default_factory=dict)
+    """What a log that is over came to: step -> ``front bearing.last`` -> value."""
     adjusted: Mapping[str, int] = field(default_factory=dict)  # step -> times, till it is done
     fitted: Mapping[str, tuple[Amount, ...]] = field(default_factory=dict)  # step -> its shims
     in_hand: Mapping[str, str] = field(default_factory=dict)  # gauge -> the bench's tool for it

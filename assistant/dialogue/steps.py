@@ -224,7 +224,8 @@ def rewind(turn: Turn, to: str, why: Literal["reopened", "adjusted"] = "reopened
     again = {
         s.id
         for s in turn.context.procedure.steps
-        if outcomes.get(s.id) == "not_applicable" and applies(s, turn.state) is not False
+        if outcomes.get(s.id) == "not_applicable"
+        and applies(s, turn.state, turn.context.procedure) is not False
     }
     turn.put(outcomes=_without(outcomes, again))
     open_next(turn)

@@ -76,7 +76,7 @@ def condition_words(condition: Condition) -> str:
         f"reading {words(k)} is {'within' if v == 'in' else 'outside'} its limits"
         for k, v in condition.reading.items()
     ]
-    parts += [f"value {words(k)} is {v}" for k, v in condition.value.items()]
+    parts += [f"value {words(k).replace('.', ', ')} is {v}" for k, v in condition.value.items()]
     return " and ".join(parts) if parts else "always"
 
 

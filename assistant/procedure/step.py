@@ -23,14 +23,15 @@ class Condition(Model):
     """When a step applies; every key given must hold.
 
     ``choice`` and ``reading`` map step ids to an option id, or to ``in`` / ``out``; ``value`` a
-    step with one value to ``below 0 mm``, ``above``, ``at least`` or ``at most``.
+    step with one value, or one of its values, to ``below 0 mm``, ``above``, ``at least`` or
+    ``at most``.
     """
 
     variant: tuple[Id, ...] = ()
     parts: Literal["new", "reused"] | None = None
     choice: dict[Id, Id] = Field(default_factory=dict)
     reading: dict[Id, Literal["in", "out"]] = Field(default_factory=dict)
-    value: dict[Id, Comparison] = Field(default_factory=dict)
+    value: dict[Source, Comparison] = Field(default_factory=dict)
 
 
 class Step(Model):
@@ -53,6 +54,17 @@ class Step(Model):
     def waited(self) -> Amount | None:
         """How long is waited in it; None of a step that is not a wait."""
         return None
+
+    def source(self, picks: Sequence[str]) -> tuple[LimitedStep, tuple[str, ...]] | None:
+        """What a later step takes by ``picks``: what has that value, and the picks of its places.
+
+        None of a step without a value, and where it has no such value.
+        """
+        return None
+
+    def offers(self, procedure: StepsInOrder) -> tuple[str, ...]:
+        """Values that a later step may take, as it has to name them."""
+        return ()
 
 
 class StepsInOrder(Protocol):
@@ -93,6 +105,14 @@ class LimitedStep(Step):
         except FitError:
             return data  # told of the name itself
         return {**data, "lower": str(limits.lower), "upper": str(limits.upper)}
+
+    def source(self, picks: Sequence[str]) -> tuple[LimitedStep, tuple[str, ...]] | None:
+        """Its own value; the picks name places."""
+        return self, tuple(picks)
+
+    def offers(self, procedure: StepsInOrder) -> tuple[str, ...]:
+        """Its value."""
+        return (self.id,)
 
     @property
     def limits(self) -> Limits:

@@ -102,6 +102,10 @@ DIFFERENCE_OF: dict[str, str] = {"degC": "delta_degC", "degF": "delta_degF"}
 is 5 delta_degC, which is 9 delta_degF, although a thermometer at 5 degC shows 41 degF."""
 
 
+RATE_OF: dict[str, str] = {"degC": "degC/min", "degF": "degF/min", "l": "l/min"}
+"""The unit in which a value of a unit changes in a time, where there is one."""
+
+
 class UnitError(ValueError):
     """An unknown unit code, or two units of different dimension."""
 

@@ -94,14 +94,14 @@ def test_a_prerequisite_whose_wait_still_runs_is_not_met() -> None:
 )
 def test_conditions(when: dict[str, object], state: State, expected: bool | None) -> None:
     p = procedure({"id": "seal", **ACTION}, {"id": "b", "when": when, **ACTION})
-    assert applies(p.step("b"), state) is expected
+    assert applies(p.step("b"), state, p) is expected
 
 
 @pytest.mark.parametrize(("verdict", "expected"), [("in", False), ("out", True)])
 def test_condition_on_a_reading(verdict: str, expected: bool) -> None:
     p = procedure({"id": "f", **ACTION}, {"id": "b", "when": {"reading": {"f": "out"}}, **ACTION})
     value = Value(exactly("3 thou"), Judgement(verdict), "digits")  # type: ignore[arg-type]
-    assert applies(p.step("b"), done("f", values={"f": {"": value}})) is expected
+    assert applies(p.step("b"), done("f", values={"f": {"": value}}), p) is expected
 
 
 def test_left_out_and_remaining_split_the_open_steps() -> None:

@@ -98,7 +98,7 @@ def test_the_formulas_shown_are_formulas() -> None:
         }
         inputs |= {n: parse_amount("20 degC") for n in ("hot", "cold", "gauge")}
         inputs["slope"] = parse_amount("1 mm/m")
-        unit = {"pull": "N*m", "hot": "delta_degC", "cold": "degC", "(hot": "delta_degC"}.get(
+        unit = {"pull": "N*m", "hot": "delta_degC", "cold": "degC", "(hot": "degC/h"}.get(
             formula.split()[0], "mm"
         )
         if "face_slope" in formula or formula.startswith("(rim"):

@@ -342,7 +342,7 @@ def steps_do_not_wait_for_a_cure(patch: Patch) -> None:
         still = replace(state, waits={})
         return next(
             (s for s in procedure.steps if s.id not in state.outcomes
-             and order.applies(s, still) and not isinstance(s, WaitStep)),
+             and order.applies(s, still, procedure) and not isinstance(s, WaitStep)),
             original(procedure, state),
         )  # fmt: skip
 

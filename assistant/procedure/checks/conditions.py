@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.procedure.comparing import limit_of
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds import kind_of
+from assistant.procedure.places import chosen, reference
 from assistant.procedure.step import Condition, LimitedStep, Step
 from assistant.quantities.units import same_dimension
 
@@ -79,21 +80,36 @@ def _check_compared(findings: Findings, step: Step, condition: Condition) -> Non
     steps = findings.procedure.steps
     for name, wanted in condition.value.items():
         where = ("when", "value", name)
-        other = _find(findings, name)
-        if not isinstance(other, LimitedStep):
-            known = [s.id for s in steps if isinstance(s, LimitedStep)]
-            hint = suggestion(name, known, "measurements")
+        step_id, picks = reference(name)
+        other = _find(findings, step_id)
+        found = None if other is None else other.source(picks)
+        if other is None or found is None:
+            offers = () if other is None else other.offers(findings.procedure)
+            known = list(offers) or [s.id for s in steps if isinstance(s, LimitedStep)]
+            hint = suggestion(name, known, "values" if offers else "measurements")
             findings.error(step, f"'{name}' in its condition has no value; {hint}", *where)
-        elif steps.index(other) >= steps.index(step):
+            continue
+        count = _count(findings, *found)
+        if steps.index(other) >= steps.index(step):
             findings.error(
                 step, f"Its condition hangs on '{name}', which comes no earlier.", *where
             )
-        elif len(other.places_in(findings.procedure)) > 1:
+        elif count == 0:
+            findings.error(step, f"'{name}' in its condition is no place of '{step_id}'.", *where)
+        elif count > 1:
             findings.error(
                 step, f"'{name}' has several values; compute the one that is meant.", *where
             )
-        elif not same_dimension(other.unit, limit_of(wanted).unit):
-            findings.error(step, f"'{wanted}' is not in {other.unit} like '{name}'.", *where)
+        elif not same_dimension(found[0].unit, limit_of(wanted).unit):
+            findings.error(step, f"'{wanted}' is not in {found[0].unit} like '{name}'.", *where)
+
+
+def _count(findings: Findings, step: LimitedStep, picks: tuple[str, ...]) -> int:
+    """How many values the picks leave; none where one is no place of the step."""
+    try:
+        return len(chosen(step.axes(findings.procedure), picks, {}))
+    except LookupError:
+        return 0
 
 
 def _find(findings: Findings, name: str) -> Step | None:
@@ -117,7 +133,7 @@ def _clash(findings: Findings, condition: Condition) -> str:
             parts.add(part.parts)
         for name, answer in [*part.choice.items(), *part.reading.items()]:
             answers.setdefault(name, set()).add(answer)
-        for name in [*part.choice, *part.reading, *part.value]:
+        for name in [*part.choice, *part.reading, *(reference(v).step for v in part.value)]:
             other = _find(findings, name)
             if name not in seen and other is not None and other.when is not None:
                 waiting.append(other.when)

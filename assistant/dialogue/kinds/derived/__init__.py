@@ -153,8 +153,10 @@ def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
         turn.say("nothing_to_correct")
         return
     since = turn.state.history[turn.state.history.index(sources[0]) : -1]
-    if not set(since) <= behind(turn.context.procedure, step):
-        # other work comes between, and would be taken back with the readings
+    procedure = turn.context.procedure
+    long = any(kind_of(procedure.step(s)).waits_within for s in since)
+    if long or not set(since) <= behind(procedure, step):
+        # other work, or a log, would be taken back with the readings
         steps.ask_back(turn, sources[0])
         return
     turn.say("derived_remeasure")

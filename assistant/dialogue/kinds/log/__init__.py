@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal, assert_never
 
@@ -10,6 +11,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.log import rows
 from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStarted, RowMissed
+from assistant.dialogue.kinds.log.logged import logged
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
@@ -21,7 +23,9 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, NumberSpec
 from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.log.model import SETTLED
+from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
+from assistant.quantities.propagation import Estimate
 from assistant.quantities.tools import Need
 
 _Own = LogOffered | BetweenRows
@@ -206,6 +210,17 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
         phrases = [stand_in.middle_phrase(context, step.value(one)) for one in step.readings]
         read = {place: phrases[i % len(phrases)] for i, place in enumerate(step.places)}
         return replace(answers, readings={**answers.readings, step.id: read})
+
+    def estimate(
+        self,
+        procedure: Procedure,
+        state: State,
+        step: LogStep,
+        combine: str,
+        places: Sequence[str],
+    ) -> Estimate | None:
+        """One value of the log once it is done, as ``places`` name it."""
+        return logged(state, step, places)
 
     def say_standing(self, turn: Turn, step: LogStep) -> None:
         """Read back what does not count yet; nothing before the log has begun."""

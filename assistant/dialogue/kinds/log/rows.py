@@ -12,6 +12,7 @@ from datetime import timedelta
 from assistant.dialogue import disposing, holding, tooling, waiting
 from assistant.dialogue.effects import StartTimer, about
 from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStarted, RowMissed
+from assistant.dialogue.kinds.log.logged import all_at_end
 from assistant.dialogue.kinds.log.settling import change, seen_change, settled
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.measurement import measuring, values
@@ -173,6 +174,7 @@ def record_end(turn: Turn, how: str) -> None:
         )
     )
     waiting.over(turn, step.id)
+    turn.put(logged={**turn.state.logged, step.id: all_at_end(turn.state, step)})
     turn.say(f"log_ended_{how}", rows=run.row + 1)
     if run.missed:
         turn.say("log_ended_missed", tone="caution", count=len(run.missed))

@@ -15,6 +15,7 @@ class Punctuality(TypedDict, total=False):
     read_at: str
     due: str
     late_s: int
+    behind_ms: int
 
 
 def punctuality(turn: Turn, index: int) -> Punctuality:
@@ -27,7 +28,12 @@ def punctuality(turn: Turn, index: int) -> Punctuality:
     late = behind(turn, step, row)
     allowed = timedelta(microseconds=int(step.late_s * 1_000_000))
     late_s = int(late.total_seconds()) if late > allowed else 0
-    return {"read_at": turn.at, "due": run.due[row], "late_s": late_s}
+    return {
+        "read_at": turn.at,
+        "due": run.due[row],
+        "late_s": late_s,
+        "behind_ms": late // timedelta(milliseconds=1),
+    }
 
 
 def behind(turn: Turn, step: LogStep, row: int) -> timedelta:

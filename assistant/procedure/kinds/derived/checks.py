@@ -31,13 +31,16 @@ def _check_inputs(findings: Findings, step: DerivedStep) -> None:
     known = {s.id: s for s in steps}
     for name, source in step.inputs.items():
         where = ("inputs", name)
-        source = reference(source).step
+        source, picks = reference(source)
         other = known.get(source)
         if other is None:
             measured = [s.id for s in steps if isinstance(s, LimitedStep)]
             hint = suggestion(source, measured, "measurements")
             findings.error(step, f"The input '{source}' is not a step; {hint}", *where)
-        elif not isinstance(other, LimitedStep):
+        elif other.source(picks) is None and (offers := other.offers(findings.procedure)):
+            hint = suggestion(".".join((source, *picks)), list(offers), "values")
+            findings.error(step, f"'{source}' has no single value of that name; {hint}", *where)
+        elif other.source(picks) is None:
             findings.error(
                 step,
                 f"The input '{source}' is a step of kind {other.kind} without a value.",
@@ -59,9 +62,10 @@ def _sources(
     """(name, the step that it comes from, names that pick places) of every sound input."""
     earlier = {s.id: s for s in steps[: steps.index(step)]}
     for name, source in step.inputs.items():
-        other = earlier.get(reference(source).step)
-        if isinstance(other, LimitedStep):
-            yield name, other, reference(source).picks
+        where, picks = reference(source)
+        found = earlier[where].source(picks) if where in earlier else None
+        if found is not None:
+            yield name, *found
 
 
 def _check_places(findings: Findings, step: DerivedStep) -> None:
@@ -172,9 +176,11 @@ def _trial(findings: Findings, step: DerivedStep) -> dict[str, Amount] | None:
     counts = _counts(findings, step)
     trial: dict[str, Amount] = {}
     for index, (name, source) in enumerate(step.inputs.items()):
-        other = known.get(reference(source).step)
-        if not isinstance(other, LimitedStep):
+        where, picks = reference(source)
+        found = known[where].source(picks) if where in known else None
+        if found is None:
             return None
+        other = found[0]
         # one value is taken as it is
         unit = unit_of(other.unit, step.combine) if counts.get(name, 2) > 1 else other.unit
         trial[name] = Amount(_TRIAL[index % len(_TRIAL)] + index, unit)

@@ -8,7 +8,7 @@ from typing import Literal
 from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.fields import Id, Text
 from assistant.procedure.places import POSITION, Axis, Source, picked, reference
-from assistant.procedure.step import LimitedStep, StepsInOrder
+from assistant.procedure.step import StepsInOrder
 from assistant.quantities.combining import Combine
 
 
@@ -38,8 +38,7 @@ class DerivedStep(AdjustableStep):
     def free_axes(self, procedure: StepsInOrder) -> Iterator[Axis]:
         """The lists of every input that no name picks a place of, input by input."""
         for source in self.inputs.values():
-            step, picks = reference(source)
-            axes = _axes_of(procedure, self, step)
+            axes, picks = _axes_of(procedure, self, source)
             try:
                 settled = picked(axes, picks)
             except LookupError:
@@ -47,11 +46,14 @@ class DerivedStep(AdjustableStep):
             yield from (axis for axis in axes if axis.name not in settled)
 
 
-def _axes_of(procedure: StepsInOrder, before: DerivedStep, name: str) -> tuple[Axis, ...]:
-    """The lists of the step ``name``; none where it does not come earlier."""
+def _axes_of(
+    procedure: StepsInOrder, before: DerivedStep, source: str
+) -> tuple[tuple[Axis, ...], tuple[str, ...]]:
+    """The lists of what ``source`` names, and its picks; none where it does not come earlier."""
+    name, picks = reference(source)
     for step in procedure.steps:
         if step.id == before.id:
             break
-        if step.id == name and isinstance(step, LimitedStep):
-            return step.axes(procedure)
-    return ()
+        if step.id == name and (found := step.source(picks)) is not None:
+            return found[0].axes(procedure), found[1]
+    return (), ()

@@ -10,20 +10,26 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
 
 from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode
-from assistant.procedure.step import GaugedStep, ReadStep
+from assistant.procedure.step import GaugedStep, LimitedStep, ReadStep, StepsInOrder
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.propagation import suits
-from assistant.quantities.units import same_dimension
+from assistant.quantities.units import RATE_OF, difference_unit, same_dimension
 
 SETTLED = "settled"
 """The place of the value that is judged when a log does not settle in its longest time."""
 
 MOST_ROWS = 500
+
+Taken = Literal["first", "last", "highest", "lowest", "rise", "rate"]
+"""What a later step may take of a value: ``rise`` is the last less the first, ``rate`` the fastest
+rise from one reading to the next."""
+
+TAKEN: tuple[Taken, ...] = get_args(Taken)
 _LATE_SHARE = 10  # late after a tenth of the interval: common sense, no source
 _SETTLED = re.compile(r"\s*within\s+(\S+\s+\S+)\s+over\s+(\S+\s+\S+)\s*$")
 
@@ -197,6 +203,41 @@ class LogStep(ReadStep):
         return LoggedRead.model_construct(
             id=self.id, kind=self.kind, title=self.title, say=self.say, all_places=places, **fields
         )
+
+    def taken(self, picks: Sequence[str]) -> tuple[int, Taken] | None:
+        """Which value, and what of it, a later step takes by ``front bearing`` and ``last``.
+
+        A log of one value needs no name for it. None where there is no such thing.
+        """
+        names = [one.quantity for one in self.readings]
+        *named, what = picks or ("",)
+        found = next((t for t in TAKEN if t == what), None)
+        which = [names.index(n) for n in named if n in names] if named else [0]
+        known = len(named) <= 1 and len(which) == 1 and (named or len(names) == 1)
+        if found is None or not known:
+            return None
+        rated = found != "rate" or self.readings[which[0]].unit in RATE_OF
+        return (which[0], found) if rated else None
+
+    def offers(self, procedure: StepsInOrder) -> tuple[str, ...]:
+        """Its first, last, highest and lowest values, its rise and its rate."""
+        return tuple(
+            f"{self.id}.{one.quantity}.{what}"
+            for one in self.readings
+            for what in TAKEN
+            if what != "rate" or one.unit in RATE_OF
+        )
+
+    def source(self, picks: Sequence[str]) -> tuple[LimitedStep, tuple[str, ...]] | None:
+        """What is taken, as a step with one value."""
+        taken = self.taken(picks)
+        if taken is None:
+            return None
+        which, what = taken
+        one = self.value(self.readings[which])
+        unit = {"rise": difference_unit(one.unit), "rate": RATE_OF.get(one.unit, one.unit)}
+        quantity = f"{one.quantity} {what}"
+        return one.model_copy(update={"unit": unit.get(what, one.unit), "quantity": quantity}), ()
 
     def watched(self) -> tuple[int, ...]:
         """Which of the values ``settled`` is about: all that can differ by such an amount."""

@@ -216,6 +216,8 @@
   }
 
   const clock = (instant) => instant.toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", second: "2-digit", hour12: false });
+  const day = (instant) => instant.toDateString() === new Date(Date.now() + skew).toDateString() ? ""
+    : `${instant.toLocaleDateString(document.documentElement.lang || [], { weekday: "long" })}, `;
   const left = (ms) => {
     const s = Math.ceil(ms / 1000);
     const two = (n) => String(n).padStart(2, "0");
@@ -238,7 +240,7 @@
       title.textContent = wait.title;
       count.hidden = demo; // a demonstration's clock is not the tablet's
       count.textContent = rest > 0 ? left(rest) : box.dataset.over;
-      ends.textContent = box.dataset.ends.replace("#", clock(until));
+      ends.textContent = box.dataset.ends.replace("#", day(until) + clock(until));
     });
     const lost = (brokenAt !== null && performance.now() - brokenAt > BROKEN_MS) || performance.now() - last > BEATS_LOST_MS;
     const link = off ? "off" : lost ? "lost" : "live";

@@ -37,6 +37,17 @@ class Person(BaseModel):
     role: Literal["builder", "inspector"]
 
 
+class LocalTime(BaseModel):
+    """What the clock on the workshop's wall shows: minutes ahead of UTC.
+
+    ``changes``: instants (ISO 8601) from which it is otherwise, as summer time begins or ends.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+    minutes: int
+    changes: tuple[tuple[str, int], ...] = ()
+
+
 class Opened(Event):
     """A new session: who, and the whole procedure as it stood, so that the record needs no file.
 
@@ -60,6 +71,7 @@ class Opened(Event):
     procedure_path: str = ""  # where the procedure was read; empty in older sessions
     talk: Talk | None = None  # how much is said aloud; older sessions had no choice
     edition: int = 0  # of the dialogue's rules (``edition.EDITION``); 0 in older sessions
+    local: LocalTime | None = None  # None: not known, as in older sessions
 
 
 class Heard(Event):
@@ -102,6 +114,7 @@ class Resumed(Event):
     revised: Revised | None = None
     attention: Attention = "always"
     boot: str = ""  # as in Opened
+    local: LocalTime | None = None
 
 
 class PictureFound(Event, PictureFile):

@@ -52,6 +52,7 @@ def open_session(turn: Turn, event: Opened) -> None:
         phrases_asked=event.phrases_asked,
         talk=event.talk,
         edition=event.edition,
+        local=event.local,
     )
     turn.say_short("notice", tone="caution")
     turn.say_short("opening", title=procedure.title, revision=spell(turn, procedure.revision))

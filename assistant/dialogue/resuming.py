@@ -24,6 +24,7 @@ from assistant.language.spec import Command
 def resume(turn: Turn, event: Resumed) -> None:
     """Say how far the job is; a revised procedure must be acknowledged before work continues."""
     turn.put(stopped=False, listening=True, broken=frozenset(), kept=None)
+    turn.put(local=event.local or turn.state.local)
     set_voice_again(turn)
     if isinstance(turn.state.awaiting, Ended):
         turn.say("already_finished")

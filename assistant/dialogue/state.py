@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from assistant.dialogue.effects import Say
-from assistant.dialogue.events import Person
+from assistant.dialogue.events import LocalTime, Person
 from assistant.dialogue.states import DialogueState, Manual
 from assistant.dialogue.talk import Talk
 from assistant.quantities.amount import Amount, Indication
@@ -150,6 +150,7 @@ class State:
     part_way: frozenset[str] = frozenset()  # tightenings skipped after they were begun
     listening: bool = True
     phrases_asked: bool = False  # about phrases that sound like others; older sessions did not
+    local: LocalTime | None = None  # the clock on the wall
     edition: int = 0  # of the dialogue's rules, see ``edition``
     stopped: bool = False
     broken: frozenset[str] = frozenset()  # equipment not working

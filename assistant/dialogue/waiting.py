@@ -12,6 +12,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from fractions import Fraction
 
+from assistant.dialogue import wall_clock
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.facts import WaitStarted
 from assistant.dialogue.kinds.kind import kind_of
@@ -139,10 +140,17 @@ def over(turn: Turn, step: str) -> None:
 
 
 def say_waits(turn: Turn) -> str:
-    """The running waits with what is left of each, in whole minutes rounded up."""
+    """The running waits with what is left of each, in whole minutes rounded up.
+
+    Where that is more than an hour, by the clock on the wall at which it is over.
+    """
     parts = []
     for step in turn.state.waits:
         minutes = -(-left(turn, step) // timedelta(minutes=1))
         title = turn.context.procedure.step(step).title
-        parts.append(turn.words("wait_left", title=title, count=max(0, minutes)))
+        clock = wall_clock.over_at(turn, left(turn, step))
+        if clock:
+            parts.append(turn.words("wait_until", title=title, clock=clock))
+        else:
+            parts.append(turn.words("wait_left", title=title, count=max(0, minutes)))
     return " ".join(parts)

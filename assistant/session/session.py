@@ -45,6 +45,7 @@ from assistant.session.edges import (
     Sound,
     SpeechInput,
 )
+from assistant.session.local_time import local_time
 from assistant.session.news import EquipmentNews
 from assistant.session.replaying import ReplayError, rebuild
 from assistant.session.snapshots import StateSnapshot
@@ -199,6 +200,8 @@ class Session:
         return True
 
     def _stamped(self, event: AnyEvent, elapsed_ms: int) -> AnyEvent:
+        if isinstance(event, Opened | Resumed) and self._clock.kind == "wall":
+            event = event.model_copy(update={"local": local_time(self._clock.now())})
         boot = self._clock.boot
         if not boot:
             return event

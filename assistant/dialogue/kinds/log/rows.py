@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import timedelta
 
-from assistant.dialogue import disposing, holding, tooling, waiting
+from assistant.dialogue import disposing, holding, tooling, waiting, wall_clock
 from assistant.dialogue.effects import StartTimer, about
 from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStarted, RowMissed
 from assistant.dialogue.kinds.log.logged import all_at_end
@@ -58,8 +58,12 @@ def between(turn: Turn) -> None:
 
 def say_next(turn: Turn) -> None:
     """Say when the next row is due."""
-    minutes = -(-waiting.left(turn, turn.step.id) // timedelta(minutes=1))
-    turn.say("log_next", count=max(1, minutes))
+    left = waiting.left(turn, turn.step.id)
+    clock = wall_clock.over_at(turn, left)
+    if clock:
+        turn.say("log_next_at", clock=clock)
+    else:
+        turn.say("log_next", count=max(1, -(-left // timedelta(minutes=1))))
 
 
 def begin_row(turn: Turn, row: int) -> None:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta, tzinfo
 
 from assistant.dialogue.events import LocalTime
 
-_AHEAD = timedelta(days=100)  # longer than any cure; then a resumption has told anew
+_AHEAD = timedelta(days=100)  # longer than any cure; a resumption looks again
 _MINUTE = timedelta(minutes=1)
 
 

@@ -20,19 +20,33 @@ has_wheels() {
     --only-binary=:all: --python-version "$version" --implementation cp "${platforms[@]}" \
     --target "$folder/target" "$@" >/dev/null 2>&1
 }
-mapfile -t wanted < <("$python" -c '
-import tomllib
+# Takes the system; what it needs, and what its tests need (.github/workflows/systems.yml). pip would
+# judge markers by the machine that it runs on.
+wanted_on() {
+  "$python" - "$1" "$version" <<'PYTHON'
+import sys, tomllib
+from packaging.requirements import Requirement
+system, version = sys.argv[1:]
+names = {"windows": "win32", "macos": "darwin", "linux": "linux"}
+there = {"sys_platform": names[system.partition("-")[0]], "python_version": version}
 project = tomllib.load(open("pyproject.toml", "rb"))["project"]
 extras = project["optional-dependencies"]
-print(*project["dependencies"], *extras["board"], *extras["neural"], sep="\n")')
+for text in (*project["dependencies"], *extras["board"], *extras["neural"], *extras["test"]):
+    one = Requirement(text)
+    if one.marker is None or one.marker.evaluate(there):
+        one.marker = None
+        print(one)
+PYTHON
+}
 failed=0
 for version in 3.11 3.12 3.13 3.14; do
   for system in windows-x64 macos-arm64 linux-x64 linux-arm64; do
     platforms=()
     for tag in ${systems[$system]}; do platforms+=(--platform "$tag"); done
+    mapfile -t wanted < <(wanted_on "$system")
     missing=""
     has_wheels "${wanted[@]}" || for one in "${wanted[@]}"; do
-      has_wheels "$one" || missing+=" ${one%%[<>=;[ ]*}"
+      has_wheels "$one" || missing+=" ${one%%[<>=~![ ]*}"
     done
     echo "| $system | Python $version | ${missing:-all there} |"
     [ -z "$missing" ] || failed=1

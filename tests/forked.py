@@ -12,7 +12,7 @@ import sys
 from contextlib import suppress
 from multiprocessing.connection import Connection
 
-_CONTEXT = multiprocessing.get_context("forkserver")
+_CONTEXT = multiprocessing.get_context("forkserver" if os.name == "posix" else None)
 
 
 class Forked:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner
 
 from assistant.cli.main import app
 from assistant.input_file import read_whole
+from tests.systems import POSIX
 
 
 def made_pipe(folder: Path) -> Path:
@@ -19,8 +21,10 @@ def made_pipe(folder: Path) -> Path:
     return pipe
 
 
-NO_FILES: list[Callable[[Path], Path]] = [
-    made_pipe, lambda folder: Path("/dev/zero"), lambda folder: folder,
+NO_FILES: list[Any] = [
+    pytest.param(made_pipe, marks=POSIX),
+    pytest.param(lambda folder: Path("/dev/zero"), marks=POSIX),
+    lambda folder: folder,
 ]  # fmt: skip
 
 

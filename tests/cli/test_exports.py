@@ -13,6 +13,7 @@ from assistant.cli.main import app
 from assistant.cli.workplace import latest_session, open_store
 from assistant.journal.types import Draft
 from tests.session.pictures import picture
+from tests.systems import POSIX
 
 KINDS = ("csv", "json", "html")
 PEOPLE = ("--builder", "Otto Brandwick", "--inspector", "Marta Quill")
@@ -38,6 +39,7 @@ def refused(result: Result) -> None:
     assert "Written" not in result.stdout
 
 
+@POSIX
 @pytest.mark.parametrize("kind", [*KINDS, "pdf"])
 def test_the_store_is_never_written_over(kind: str, store: Path, tmp_path: Path) -> None:
     link = tmp_path / "link"
@@ -53,6 +55,7 @@ def test_the_store_is_never_written_over(kind: str, store: Path, tmp_path: Path)
     assert not open_store(None).journal.seals(latest_session(open_store(None)))
 
 
+@POSIX
 @pytest.mark.parametrize("kind", [*KINDS, "pdf"])
 def test_a_file_of_somebody_elses_stays(kind: str, tmp_path: Path) -> None:
     mine = tmp_path / f"mine.{kind}"

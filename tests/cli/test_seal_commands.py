@@ -16,6 +16,7 @@ from assistant.journal.seal import Seal, fingerprint, seal_record, signing_key
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import Draft
 from tests.journal.drafts import AT, SESSION, draft, opening
+from tests.systems import POSIX
 
 
 def call(*arguments: str) -> Result:
@@ -161,7 +162,10 @@ def test_a_head_beyond_the_end_and_one_of_another_session(tmp_path: Path, data: 
     assert "kb2-9" in call("verify", "--head", str(tmp_path / "foreign.json")).output
 
 
-@pytest.mark.parametrize("given", ["", "12", "x" * 64, "/dev/zero", "no.json", "3:abc", "a\0b"])
+@pytest.mark.parametrize(
+    "given",
+    ["", "12", "x" * 64, pytest.param("/dev/zero", marks=POSIX), "no.json", "3:abc", "a\0b"],
+)
 @pytest.mark.parametrize("option", ["--key", "--head"])
 def test_what_is_neither_is_refused_in_one_sentence(option: str, given: str) -> None:
     result = call("verify", option, given)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -16,6 +17,8 @@ from tests.journal.postgres import Cluster
 @pytest.fixture(scope="session")
 def cluster() -> Iterator[Cluster]:
     """A PostgreSQL server that lives as long as the test run."""
+    if sys.platform != "linux":
+        pytest.skip("needs Debian's PostgreSQL: scripts/install_system.sh --tests")
     folder = Path(tempfile.mkdtemp(prefix="kb2-pg-"))
     server = Cluster(folder)
     server.make()

@@ -5,6 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from tests.journal.killing import kill_points
+from tests.systems import POSIX
+
+pytestmark = POSIX
 
 
 def test_killed_while_writing(place: str) -> None:

@@ -22,6 +22,9 @@ from tests.board.chromium import Tab, browser
 from tests.report.deviating import deviating
 from tests.report.hostile import hostile
 from tests.session.pictures import picture
+from tests.systems import DEBIAN
+
+pytestmark = DEBIAN
 
 AXE = files("axe_core_python").joinpath("axe.min.js").read_text(encoding="utf-8")
 SECONDS = 0.5

@@ -30,6 +30,9 @@ from tests.report.deviating import deviating
 from tests.report.hostile import hostile
 from tests.report.sample import OPENED, Scribe, sample
 from tests.session.pictures import picture
+from tests.systems import DEBIAN
+
+pytestmark = DEBIAN
 
 ZONE = timezone(timedelta(hours=5, minutes=30))
 

@@ -21,6 +21,9 @@ from assistant.session.session import rebuild
 from assistant.session.stand_in import next_line
 from tests.forked import Forked
 from tests.session.kit import SHAFT, Edges, MemoryJournal, demo_context, new_session, opened
+from tests.systems import POSIX
+
+pytestmark = POSIX
 
 KILLS = 50
 # Reused parts leave out the cooling wait, which would take ten real minutes.

@@ -1,4 +1,8 @@
-"""Synthetic speakers, each a voice of flite, festival or espeak-ng."""
+"""Synthetic speakers, each a voice of flite, festival or espeak-ng.
+
+For making recorded sessions and corpora, on Linux only: they are Debian's programs, and flite reads
+its text from /dev/stdin.
+"""
 
 from __future__ import annotations
 

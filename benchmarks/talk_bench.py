@@ -2,14 +2,16 @@
 
 ``jobs``: an attentive builder works through the demo procedures; every line that the assistant says
 is synthesised by the default voice (espeak-ng at its own rate) and its sound is measured.
+``lines [JOB]``: what is said in one job, line by line, the longest first: where to shorten.
 ``prompts``: every prompt is said once, its places filled with an example, and measured.
-Run from the checkout: ``python -m benchmarks.talk_bench jobs`` or ``... prompts``.
+Run from the checkout: ``python -m benchmarks.talk_bench jobs``, ``... lines`` or ``... prompts``.
 """
 
 from __future__ import annotations
 
 import argparse
 import statistics
+from collections import Counter
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -106,13 +108,28 @@ def work_through(name: str) -> JobTalk:
 def jobs() -> None:
     """Print the table of the demo procedures."""
     print(f"{'job':<28}{'utterances':>11}{'speech, s':>11}{'cautions':>10}{'readback, s':>16}")
+    readings: list[float] = []
     for name in SCRIPTS:
         if "ko-KR" in name:
             continue
         talk = work_through(name)
+        readings += talk.readings
         cautions = sum(seconds(x.text, x.tone) for x in talk.said if x.tone == "caution")
         middle = f"{statistics.median(talk.readings):.1f}" if talk.readings else "-"
         print(f"{name:<28}{talk.utterances:>11}{talk.seconds:>11.0f}{cautions:>10.0f}{middle:>16}")
+    print(f"{len(readings)} readings in limits, median {statistics.median(readings):.1f} s", end="")
+    print(f"; the voice at {DEFAULT_RATE} words a minute")
+
+
+def lines(name: str) -> None:
+    """Print what is said in a job, each text with its seconds in all, the longest first."""
+    said = Counter((x.tone, x.text) for x in work_through(name).said if x.text)
+    took = {line: seconds(line[1], line[0]) for line in said}
+    print("| s | times | s in all | tone | as it is said |\n|---|---|---|---|---|")
+    for line in sorted(said, key=lambda line: -took[line] * said[line]):
+        tone, text = line
+        every = took[line] * said[line]
+        print(f"| {took[line]:.1f} | {said[line]} | {every:.1f} | {tone} | {text} |")
 
 
 # What may stand in the places of prompts; any other place gets a title.
@@ -156,8 +173,16 @@ def prompts() -> None:
 def main() -> None:
     """Print the table that is asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("jobs", "prompts"))
-    {"jobs": jobs, "prompts": prompts}[parser.parse_args().what]()
+    parser.add_argument("what", choices=("jobs", "lines", "prompts"))
+    parser.add_argument("job", nargs="?", default="kb2_input_shaft", help="of which job, for lines")
+    chosen = parser.parse_args()
+    match chosen.what:
+        case "lines":
+            lines(chosen.job)
+        case "prompts":
+            prompts()
+        case _:
+            jobs()
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ BOTH = "/"  # between a variant and a parts condition that are named in one brea
 def ask_together(turn: Turn, at: Conditions) -> None:
     """Ask for variant and parts, which may be named in one breath; or for the parts still open."""
     turn.go(at)
-    variants, parts = (_options(turn, what) for what in ("variant", "parts"))
+    variants, parts = (options(turn, what) for what in ("variant", "parts"))
     if at.what == "variant":
         turn.say("condition_ask_both", tone="ask", variants=variants, parts=parts)
     else:
@@ -69,18 +69,26 @@ def open_conditions(context: Context, state: State) -> list[str]:
     """What the steps' conditions need and is not known yet."""
     procedure = context.procedure
     conditions = [s.when for s in procedure.steps if s.when is not None]
-    variant = state.variant is None and bool(procedure.applicability.variants)
+    applies = procedure.applicability
+    variant = state.variant is None and len(applies.variants) > 1
     parts = state.parts is None and any(c.parts is not None for c in conditions)
+    parts = parts and len(applies.parts) != 1
     return ["variant"] * variant + ["parts"] * parts
 
 
-def _options(turn: Turn, what: str) -> str:
-    return turn.words("or").join(words for _, words in condition_phrases(turn.context, what))
+def asks_all(context: Context, state: State) -> bool:
+    """Whether revision, variant and parts are all to be said, which may be done in one breath."""
+    return state.talk is not None and open_conditions(context, state) == ["variant", "parts"]
+
+
+def options(turn: Turn, what: str, joint: str = "or") -> str:
+    """The variants, or the conditions of the parts, that may be named."""
+    return turn.words(joint).join(words for _, words in condition_phrases(turn.context, what))
 
 
 def _ask(turn: Turn, what: str) -> None:
     turn.go(Conditions("variant" if what == "variant" else "parts"))
-    turn.say("condition_ask_" + what, tone="ask", options=_options(turn, what))
+    turn.say("condition_ask_" + what, tone="ask", options=options(turn, what))
 
 
 def hear_condition(turn: Turn, at: Conditions, value: str) -> None:

@@ -36,8 +36,9 @@ def earlier(state: State) -> str | None:
 def stopped_at(turn: Turn) -> tuple[str, ...]:
     """The steps before the open one at which the builder was asked something, in order.
 
-    A computed value within limits goes on by itself. Going back to it would lead here again, so
-    who goes back goes over it. One that was skipped or let stand, or has cautions, was stopped at.
+    A computed value within limits goes on by itself, and so does a wait that starts at once. Going
+    back to it would lead here again, so who goes back goes over it. One that was skipped or let
+    stand, or has cautions, was stopped at.
     """
     state = turn.state
     before = state.history if state.step is None else state.history[:-1]
@@ -47,7 +48,7 @@ def stopped_at(turn: Turn) -> tuple[str, ...]:
 
 def _went_on(turn: Turn, step: Step) -> bool:
     state = turn.state
-    if state.talk is None or not kind_of(step).passes_by_itself:
+    if state.talk is None or not kind_of(step).passes_by_itself(step):
         return False
     asked = state.released.get(step.id) or step.cautions or step.picture
     return state.outcomes.get(step.id) == "done" and not asked

@@ -9,16 +9,16 @@ from assistant.dialogue.conditions import (
     BOTH,
     ask_conditions,
     ask_together,
+    asks_all,
     condition_phrases,
     confirm_condition,
     hear_condition,
     hear_together,
-    open_conditions,
+    options,
     phrases_together,
     record_condition,
     reject_condition,
     say_opening_readback,
-    settle_only_choices,
 )
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import Opened
@@ -64,7 +64,12 @@ def open_session(turn: Turn, event: Opened) -> None:
 def ask_manual(turn: Turn) -> None:
     """Ask for the manual's revision."""
     turn.go(Manual())
-    turn.say_short("manual_ask", tone="ask", title=turn.context.procedure.governing.title)
+    title = turn.context.procedure.governing.title
+    if asks_all(turn.context, turn.state):
+        variants, either = options(turn, "variant", "or_plain"), turn.words("parts_either")
+        turn.say_short("manual_ask_all", tone="ask", title=title, variants=variants, parts=either)
+    else:
+        turn.say_short("manual_ask", tone="ask", title=title)
 
 
 def spell(turn: Turn, text: str) -> str:
@@ -72,14 +77,18 @@ def spell(turn: Turn, text: str) -> str:
     return turn.context.language.say_spelling(text)
 
 
-def hear_manual(turn: Turn, spoken: str) -> None:
-    """A revision was spoken: read it back, with the answers to what is asked next if it matches."""
-    procedure = turn.context.procedure
-    if turn.state.talk is not None and spoken == procedure.governing.revision:
-        settle_only_choices(turn)
-        if open_conditions(turn.context, turn.state) == ["variant", "parts"]:
-            ask_together(turn, Conditions("variant", manual=spoken))
-            return
+def hear_manual(turn: Turn, spoken: str, then: str = "") -> None:
+    """A revision was spoken: read it back, with the answers to what is asked next if it matches.
+
+    ``then``: the conditions that were named with it; dropped if it does not match.
+    """
+    if spoken == turn.context.procedure.governing.revision and asks_all(turn.context, turn.state):
+        at = Conditions("variant", manual=spoken)
+        if then:
+            hear_together(turn, at, then)
+        else:
+            ask_together(turn, at)
+        return
     turn.go(ManualReadback(spoken))
     turn.read_back("manual_readback", spoken=spell(turn, spoken))
 
@@ -112,6 +121,16 @@ def confirm_manual(turn: Turn, at: ManualReadback) -> None:
     )
 
 
+def _said_of_manual(builder: StandIn) -> str:
+    """The revision, and with it the conditions where they may be named at once."""
+    answers = builder.answers
+    spelled = builder.spell(answers.revision)
+    if not asks_all(builder.context, builder.state):
+        return spelled
+    both = f"{answers.variant}{BOTH}{answers.parts}"
+    return f"{spelled} {builder.pick(both, phrases_together(builder.context))}"
+
+
 class Opening(StateOwner[_Own]):
     """Nothing opens before the manual's revision and the conditions are read back and right."""
 
@@ -122,7 +141,8 @@ class Opening(StateOwner[_Own]):
         """A revision spelled; a variant or parts condition; yes or no."""
         match at:
             case Manual():
-                return MayBeSaid(spelling=True)
+                then = phrases_together(context) if asks_all(context, state) else ()
+                return MayBeSaid(spelling=True, after_spelling=then)
             case Conditions(what="variant", manual=str() as manual) if manual:
                 return MayBeSaid(phrases=phrases_together(context))
             case Conditions(what=what):
@@ -135,8 +155,8 @@ class Opening(StateOwner[_Own]):
     def answer(self, turn: Turn, at: _Own, said: Said) -> bool:
         """Read back what was said; take what is confirmed."""
         match at, said.meaning:
-            case Manual(), Spelling(text=text):
-                hear_manual(turn, text)
+            case Manual(), Spelling(text=text, then=then):
+                hear_manual(turn, text, then)
             case ManualReadback(), Command(id="confirm"):
                 confirm_manual(turn, at)
             case ManualReadback(), Command(id="wrong"):
@@ -178,7 +198,7 @@ class Opening(StateOwner[_Own]):
         answers = builder.answers
         match at:
             case Manual():
-                return builder.spell(answers.revision)
+                return _said_of_manual(builder)
             case ManualReadback(spoken=spoken):
                 return builder.agree(spoken == answers.revision)
             case Conditions(what="variant", manual=manual) if manual:

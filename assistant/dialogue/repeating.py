@@ -36,5 +36,5 @@ def _passed_by(turn: Turn) -> list[Step]:
     """The steps right before the open one that were done without a word of the builder."""
     before = turn.state.history if turn.state.step is None else turn.state.history[:-1]
     steps = [turn.context.procedure.step(name) for name in reversed(before)]
-    found = takewhile(lambda step: kind_of(step).passes_by_itself, steps)
+    found = takewhile(lambda step: kind_of(step).passes_by_itself(step), steps)
     return list(found)[::-1]

@@ -14,6 +14,8 @@ Talk = Literal["new", "usual", "brief"]
 
 LENGTHS: tuple[Talk, ...] = get_args(Talk)
 _ASKED_ALOUD = {"usual": 3, "brief": 1}
+ALWAYS_KNOWN = 99
+"""As if it had been said so often: what the builder has used needs no teaching."""
 
 
 def says_all(talk: Talk | None) -> bool:

@@ -13,7 +13,7 @@ from assistant.dialogue.effects import ASKED, Chime, ChimeName, Effect, Record, 
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.dialogue.states import DialogueState
-from assistant.dialogue.talk import asks_aloud, says_all
+from assistant.dialogue.talk import ALWAYS_KNOWN, asks_aloud, says_all
 from assistant.procedure.step import Step
 from assistant.quantities.problem import Told
 
@@ -105,6 +105,10 @@ class Turn:
         else:
             self.say_as("", tone, "", self.words(key, **params))
             self.chime("ready")
+
+    def known(self, key: str) -> None:
+        """The builder used what ``key`` teaches: it need not be said aloud again in the session."""
+        self.put(asked={**self.state.asked, key: ALWAYS_KNOWN})
 
     def read_back(self, key: str, **params: object) -> None:
         """Read back an answer, and ask whether it was heard right."""

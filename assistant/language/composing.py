@@ -58,6 +58,13 @@ def compose(
             rules |= part.rules
             body = sequence(Tag(f"is:{rule}"), RuleRef(part.start))
             add(f"whole_{rule}", body, _ASKED_WEIGHT)
+    if spec.spelling and spec.after_spelling:
+        part = _narrow_kept(data, "spelled", common_features(spec.reading, typed), "_spelled")
+        then = tuple(
+            _phrase(words, f"then:{i}") for i, (_, words) in enumerate(spec.after_spelling)
+        )
+        body = sequence(Tag("is:spelled"), RuleRef(part.start), Alternatives(then))
+        add("spelled_and_more", body, _ASKED_WEIGHT)
     if spec.phrases:
         said = tuple(
             _phrase(words, f"phrase:{index}") for index, (_, words) in enumerate(spec.phrases)

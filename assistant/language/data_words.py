@@ -38,6 +38,7 @@ def speech_words(data: Mapping[str, object]) -> SpeechWords:
             point=str(data["point"]),
             about=str(data["about"]),
             joint=str(data["and"]),
+            says_zero=bool(data["zero_before_point"]),
             amount=str(data["amount"]),
             with_digits=str(data["with_digits"]),
             indication=cast("Mapping[str, str]", data["indication"]),

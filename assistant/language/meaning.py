@@ -29,7 +29,8 @@ def meaning_of(tags: tuple[str, ...], spec: ListenSpec) -> Meaning | None:
             digits = fold_digits(tags)
             return None if "/" in digits else Digits(digits)
         case "spelled":
-            return Spelling(fold_characters(tags))
+            then = spec.after_spelling[int(keyed["then"])][0] if "then" in keyed else ""
+            return Spelling(fold_characters(tags), then)
         case "reading" if spec.reading is not None:
             number = fold_number(tags)
             if number is None:

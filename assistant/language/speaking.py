@@ -26,6 +26,7 @@ class SpeechWords:
     point: str
     about: str
     joint: str
+    says_zero: bool  # "zero point five", not "point five"
     amount: str
     with_digits: str
     indication: Mapping[str, str]
@@ -60,10 +61,11 @@ class SpokenForms:
             about = self._words.about + " "
         sign = self._words.minus + " " if written.startswith("-") else ""
         whole, _, part = written.lstrip("-").partition(".")
-        text = self._cardinal(int(whole))
+        spoken = [] if value and not int(whole) and not self._words.says_zero else [int(whole)]
+        text = " ".join(map(self._cardinal, spoken))
         if part:
             text += f" {self._words.point} {self._one_by_one(part, self._decimals)}"
-        return about + sign + text
+        return about + sign + text.strip()
 
     def amount(self, amount: Amount, digits: bool) -> str:
         """``amount`` with its unit; ``digits`` adds them one by one where they say more."""

@@ -42,6 +42,7 @@ class ListenSpec:
         digits: a value read back digit by digit ("one decimal five", "nine zero") is awaited.
         spelling: a serial or revision spelled with the spelling alphabet and digits.
         phrases: (id, spoken words) of options, fastener labels, names; words in lower case.
+        after_spelling: as ``phrases``, of what may follow the spelling in the same breath.
     """
 
     commands: tuple[str, ...] = ()
@@ -49,6 +50,7 @@ class ListenSpec:
     digits: bool = False
     spelling: bool = False
     phrases: tuple[tuple[str, str], ...] = ()
+    after_spelling: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -74,9 +76,13 @@ class Digits:
 
 @dataclass(frozen=True)
 class Spelling:
-    """Characters spelled one by one, upper case: ``KB2C14``."""
+    """Characters spelled one by one, upper case: ``KB2C14``.
+
+    ``then``: the id of the phrase that followed in the same breath; empty where none did.
+    """
 
     text: str
+    then: str = ""
 
 
 @dataclass(frozen=True)

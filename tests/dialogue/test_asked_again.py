@@ -111,7 +111,7 @@ def test_a_rest_between_variant_and_parts_asks_for_the_parts_again() -> None:
     assert b.state.awaiting == Conditions("parts", "C", "tandem")
     b.type("new parts")
     b.feed(Resumed(at=b.at()))
-    assert "Manual revision charlie, tandem, new parts." in [x.text for x in lines(b)]
+    assert "Manual charlie, tandem, new parts." in [x.text for x in lines(b)]
     assert b.state.awaiting == OpeningReadback("C", "tandem", "new")
 
 

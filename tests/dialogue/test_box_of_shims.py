@@ -102,7 +102,7 @@ def test_another_box_that_takes_the_place_is_the_one_that_shims_come_from() -> N
     b.type("reading 8 thou")
     said = b.say("go_on")
     assert "metric box would do" in said
-    assert "Fit these shims: zero point one three millimeters" in said
+    assert "Fit these shims: point one three millimeters" in said
     b.say("done")
     b.type("reading 8 thou")
     assert "No shims fit" in b.say("go_on"), "the only one is fitted"

@@ -40,11 +40,11 @@ def test_a_reading_without_a_unit_is_in_the_unit_of_the_gauge_that_took_the_plac
     assert "inch micrometer. The limits" not in opening
     assert "It reads in millimeters" in opening
     # 10 thou is 0.254 mm, 20 thou 0.508 mm (25.4 mm an inch, NIST SP 811 B.6)
-    assert "zero point two five four millimeters to zero point five zero eight" in opening
+    assert "point two five four millimeters to point five zero eight" in opening
     said = b.type("reading 0.4")
-    assert "zero point four millimeters" in said
+    assert "point four millimeters" in said
     assert "In limits" in said
-    assert "good for zero point zero zero four millimeters" in said
+    assert "good for point zero zero four millimeters" in said
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)
     assert kept.indication.bounds("mm") == (Fraction("0.4"), Fraction("0.4"))
@@ -59,10 +59,10 @@ def test_a_reading_without_a_unit_is_in_the_unit_of_the_gauge_that_took_the_plac
 def test_a_reading_said_at_the_readback_is_in_the_unit_of_the_gauge_in_hand_too() -> None:
     b = bench(METRIC)
     b.type("reading 0.4")
-    assert "zero point four five millimeters" in b.type("reading 0.45")
-    assert "zero point six millimeters" in b.type("reading 0.6")  # out of limits
+    assert "point four five millimeters" in b.type("reading 0.45")
+    assert "point six millimeters" in b.type("reading 0.6")  # out of limits
     assert isinstance(b.state.awaiting, OutOfLimit)
-    assert "zero point three millimeters" in b.type("reading 0.3")
+    assert "point three millimeters" in b.type("reading 0.3")
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)
     assert kept.indication.bounds("mm") == (Fraction("0.3"), Fraction("0.3"))
@@ -105,7 +105,7 @@ def test_the_benchs_own_tool_of_that_name_is_taken_as_it_is() -> None:
     opening = " ".join(b.state.last_said)
     assert "Use the micrometer 7" in opening
     assert "would do" not in opening
-    assert "zero point four millimeters" in b.type("reading 0.4")
+    assert "point four millimeters" in b.type("reading 0.4")
 
 
 def test_another_bench_on_resuming_brings_its_own_unit() -> None:

@@ -108,7 +108,7 @@ def test_a_guarded_computed_value_within_its_uncertainty_of_a_limit_does_not_pas
     said = b.say("go_on")
     # 9.95 with U = 0.1 and at most 10
     assert "Too close to call" in said
-    assert "good for zero point one thou" in said
+    assert "good for point one thou" in said
     assert b.state.awaiting == OutOfLimit(0)
     b = bench(DIAL, guarded)
     b.type("reading 19.8 thou")

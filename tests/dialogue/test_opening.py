@@ -59,7 +59,7 @@ def test_variant_and_parts_are_asked_read_back_and_rule_the_steps() -> None:
     bench.open()
     assert "standard, or long shaft; new parts, or reused parts" in bench.type("charlie")
     said = bench.type("long shaft reused parts")
-    assert "Manual revision charlie, long shaft, reused parts. Say that is right" in said
+    assert "Manual charlie, long shaft, reused parts. Say that is right" in said
     bench.say("wrong")
     assert bench.of(ManualChecked) == bench.of(ConditionChosen) == []
     bench.type("charlie")
@@ -76,6 +76,41 @@ def test_variant_and_parts_are_asked_read_back_and_rule_the_steps() -> None:
         "long_only",
         "new_only",
     }
+
+
+ASKS_BOTH = procedure(
+    {"id": "long_only", "kind": "action", "when": {"variant": ["long_shaft"]}},
+    {"id": "new_only", "kind": "action", "when": {"parts": "new"}},
+    {"id": "last", "kind": "action"},
+    applicability={"variants": ["standard", "long_shaft"]},
+)
+
+
+def test_revision_variant_and_parts_may_be_said_in_one_breath() -> None:
+    bench = Bench(ASKS_BOTH)
+    assert "standard or long shaft" in bench.open()
+    said = bench.type("charlie long shaft new parts")
+    assert "Manual charlie, long shaft, new parts. Say that is right" in said
+    assert bench.of(ManualChecked) == bench.of(ConditionChosen) == []
+    bench.say("confirm")
+    assert [m.matches for m in bench.of(ManualChecked)] == [True]
+    assert (bench.state.variant, bench.state.parts) == ("long_shaft", "new")
+    assert bench.state.step == "long_only"
+
+
+def test_the_variant_alone_in_that_breath_leaves_the_parts_to_be_asked() -> None:
+    bench = Bench(ASKS_BOTH)
+    bench.open()
+    assert "Which parts are fitted" in bench.type("charlie long shaft")
+
+
+def test_what_is_said_with_another_revision_is_dropped_and_the_job_held() -> None:
+    bench = Bench(ASKS_BOTH)
+    bench.open()
+    assert "Manual revision bravo." in bench.type("bravo long shaft new parts")
+    assert "Hold" in bench.say("confirm")
+    assert bench.of(ConditionChosen) == []
+    assert bench.state.variant is None
 
 
 def test_the_only_variant_and_the_only_condition_are_not_asked_for() -> None:

@@ -63,7 +63,7 @@ def test_one_bearing_out_of_limits_never_passes_on_the_mean_of_all() -> None:
     found = {f.position: (str(f.shown), f.judgement.verdict) for f in b.of(ValueDerived)}
     assert found == {"one": ("0.040 mm", "in"), "two": ("0.040 mm", "in"),
                      "three": ("0.025 mm", "out")}  # fmt: skip
-    assert "clearance, three: zero point zero two five millimeters. Out of limits." in said
+    assert "clearance, three: point zero two five millimeters. Out of limits." in said
     assert b.state.awaiting == OutOfLimit(2)
     assert "skip" not in b.expected()
     b.say("go_on")
@@ -77,7 +77,7 @@ def test_each_place_out_of_limits_wants_a_release_of_its_own() -> None:
     for index, place, value in ((1, "two", "one"), (2, "three", "two five")):
         assert b.state.awaiting == OutOfLimit(index)
         # the last thing said before the question is which of them it is about
-        last = f"clearance, {place}: zero point zero {value} millimeters. Out of limits."
+        last = f"clearance, {place}: point zero {value} millimeters. Out of limits."
         assert last in told[told.rindex("clearance,") :]
         b.say("disposition_use_as_is")
         b.type("within wear allowance", "inspector mike quebec")
@@ -212,5 +212,5 @@ def test_a_place_out_of_limits_has_its_own_digits() -> None:
     assert isinstance(b.state.awaiting, OutOfLimit)
     said = b.say("digits")
     assert "two" in said
-    assert "zero point zero two millimeters" in said
+    assert "point zero two millimeters" in said
     assert "zero point zero two zero" in said or "0" not in said

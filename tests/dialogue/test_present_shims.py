@@ -37,9 +37,9 @@ def bench(*steps: dict[str, Any]) -> KeptBench:
     ("gap", "said", "change"),
     [
         # the old 0.25 mm are in; 0.1 mm of play is wanted
-        ("0.15", "zero point zero five millimeters more", "0.05"),
-        ("0.05", "zero point zero five millimeters less", "-0.05"),
-        ("-0.05", "zero point one five millimeters less", "-0.15"),
+        ("0.15", "point zero five millimeters more", "0.05"),
+        ("0.05", "point zero five millimeters less", "-0.05"),
+        ("-0.05", "point one five millimeters less", "-0.15"),
     ],
 )
 def test_what_is_to_be_added_or_removed_is_said_and_recorded(
@@ -87,4 +87,4 @@ def test_shims_that_come_out_are_in_the_box_again() -> None:
     b.say("done")
     assert [[str(s) for s in f.shims] for f in b.of(ShimsChosen)] == [
         ["0.3 mm"], ["0.1 mm"], ["0.3 mm"]]  # fmt: skip
-    assert "zero point three millimeters" in said
+    assert "point three millimeters" in said

@@ -30,7 +30,7 @@ def test_the_torque_is_announced_with_digits_and_waits_to_be_acknowledged() -> N
     said = b.context.language.prompt("or") and " ".join(b.state.last_said)
     assert "fourteen pound feet" in said
     assert "one four" in said
-    assert "lubricated with light machine oil" in said
+    assert "light machine oil on the threads" in said
     assert b.state.awaiting == TorqueAcknowledge(0)
     b.say("done")
     assert b.state.awaiting == TorqueAcknowledge(0)

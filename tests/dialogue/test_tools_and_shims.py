@@ -149,7 +149,7 @@ def test_a_reading_one_graduation_off_is_not_queried() -> None:
 def test_the_margin_is_told_beside_what_the_gauge_is_good_for() -> None:
     b = begun(GAP)
     said = b.type("reading 6 thou")
-    assert "By one thou; the gauge is good for zero point two thou" in said
+    assert "By one thou; the gauge is good for point two thou" in said
 
 
 @pytest.mark.parametrize("command", ["done", "go_on"])
@@ -188,10 +188,10 @@ def dial(**known: str) -> ToolBench:
 @pytest.mark.parametrize(
     ("known", "good_for"),
     [
-        ({"uncertainty": "0.4 thou"}, "zero point four thou"),
+        ({"uncertainty": "0.4 thou"}, "point four thou"),
         # 2 * sqrt((0.3^2 + 0.05^2) / 3) = 0.3512, rounded up to two figures (GUM 4.3.7, 7.2.6)
-        ({"error": "0.3 thou"}, "zero point three six thou"),
-        ({}, "zero point two thou"),  # the procedure's own
+        ({"error": "0.3 thou"}, "point three six thou"),
+        ({}, "point two thou"),  # the procedure's own
     ],
 )
 def test_the_uncertainty_comes_from_the_tool_in_hand(known: dict[str, str], good_for: str) -> None:
@@ -249,7 +249,7 @@ def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
 
 @pytest.mark.parametrize(
     ("habit", "told"),
-    [("metric", "That is about zero point two zero three two millimeters"), ("inch", ""),
+    [("metric", "That is about point two zero three two millimeters"), ("inch", ""),
      (None, "")],
 )  # fmt: skip
 def test_a_length_is_told_once_more_in_the_builders_habit(habit: str | None, told: str) -> None:

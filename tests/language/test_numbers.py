@@ -9,7 +9,7 @@ import pytest
 from num2words import num2words
 
 from assistant.language.spec import Digits, ListenSpec, NumberSpec, Phrase, Reading, Spelling
-from assistant.quantities.amount import Indication, parse_amount
+from assistant.quantities.amount import Amount, Indication, parse_amount
 from tests.language.specs import EN, SPECS
 
 
@@ -236,3 +236,22 @@ def test_figures_that_are_no_number_here_are_not_another_number(text: str) -> No
     spec = ListenSpec(reading=NumberSpec(units=("thou", "mm"), max_decimals=2))
     assert EN.interpret(spec, f"reading {text} thou") == ()
     assert EN.interpret(SPECS["digits"], text) == ()
+
+
+def test_a_phrase_may_follow_a_spelling_in_the_same_breath_where_it_is_allowed() -> None:
+    spec = ListenSpec(
+        spelling=True, after_spelling=(("std", "standard"), ("std/new", "standard new parts"))
+    )
+    assert EN.interpret(spec, "charlie standard new parts") == (Spelling("C", "std/new"),)
+    assert EN.interpret(spec, "kilo bravo two standard") == (Spelling("KB2", "std"),)
+    assert EN.interpret(spec, "charlie") == (Spelling("C"),)
+    assert EN.interpret(spec, "standard") == ()
+    assert EN.interpret(ListenSpec(spelling=True), "charlie standard") == ()
+
+
+def test_the_zero_before_the_point_is_left_out_and_understood_so() -> None:
+    said = EN.say_amount(Amount(Fraction(12, 1000), "mm"))
+    assert said == "point zero one two millimeters"
+    assert EN.say_amount(Amount(Fraction(-2, 100), "mm")) == "minus point zero two millimeters"
+    assert EN.say_amount(Amount(Fraction(0), "mm")) == "zero millimeters"
+    assert EN.say_digits("0.5") == "zero point five"

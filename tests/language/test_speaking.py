@@ -33,7 +33,7 @@ def test_amounts(written: str, plain: str, digits: str) -> None:
 
 
 def test_a_value_that_never_ends_is_said_to_be_rounded() -> None:
-    assert EN.say_amount(Amount(Fraction(1, 3), "mm")).startswith("about zero point three")
+    assert EN.say_amount(Amount(Fraction(1, 3), "mm")).startswith("about point three")
 
 
 def test_indications() -> None:

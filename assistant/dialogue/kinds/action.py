@@ -82,7 +82,7 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
         turn.go(Doing())
         turn.say_text(step.say)
         if step.orientation:
-            turn.say("orientation", text=step.orientation)
+            turn.say_short("orientation", text=step.orientation)
         if step.materials:
             names = {c.id: c.name for c in turn.context.procedure.consumables}
             turn.say("materials", names=", ".join(names[m] for m in step.materials))

@@ -33,7 +33,6 @@ class KindDialogue(ABC, Generic[S]):
     measures: ClassVar[bool] = False  # it yields readings, which can be taken again
     waits_within: ClassVar[bool] = False  # its waits are part of its work, and not recorded
     longest_time: ClassVar[bool] = False  # its wait is the longest time that it may take
-    passes_by_itself: ClassVar[bool] = False  # done without a word of the builder where all is well
 
     @abstractmethod
     def begin(self, turn: Turn, step: S) -> None:
@@ -52,6 +51,10 @@ class KindDialogue(ABC, Generic[S]):
 
     def completed(self, turn: Turn, step: S) -> None:  # most kinds record as they go
         """The step is done: put what it yields in the state and the record."""
+
+    def passes_by_itself(self, step: S) -> bool:
+        """Whether the step is done without a word of the builder where all is well."""
+        return False
 
     def part_way(self, turn: Turn, step: S, reason: str) -> bool:
         """Whether a step that is skipped for ``reason`` was begun, and must not be relied on."""

@@ -24,7 +24,7 @@ class WaitOffered(DialogueState):
 
 
 class WaitDialogue(KindDialogue[WaitStep], StateOwner[WaitOffered]):
-    """The builder starts the wait; a timer ends it."""
+    """The builder starts the wait, or the end of the step before does; a timer ends it."""
 
     kind = "wait"
     facts = (WaitStarted, WaitOver)
@@ -32,11 +32,18 @@ class WaitDialogue(KindDialogue[WaitStep], StateOwner[WaitOffered]):
     may_be_skipped = False
 
     def begin(self, turn: Turn, step: WaitStep) -> None:
-        """Say how long it takes, and ask when it starts."""
+        """Say how long it takes, and ask when it starts, or start it."""
         turn.go(WaitOffered())
         turn.say_text(step.say)
+        if step.at_once:
+            start_wait(turn)
+            return
         turn.show("wait_takes", duration=turn.context.language.say_amount(step.duration))
         turn.say("wait_ask", tone="ask")
+
+    def passes_by_itself(self, step: WaitStep) -> bool:
+        """Whether it starts at once."""
+        return step.at_once
 
     def waits(self, step: WaitStep) -> Amount:
         """Its duration."""

@@ -25,6 +25,7 @@ class WaitStep(Step):
 
     kind: Literal["wait"]
     duration: Quantity
+    at_once: bool = False  # it starts when the step before is done; nobody has to say so
     meanwhile: tuple[Id, ...] = ()
 
     @property
@@ -48,7 +49,8 @@ class WaitKind(StepKind[WaitStep]):
     def figures(self, procedure: Outline, step: WaitStep) -> list[str]:
         """How long, and what may be done meanwhile."""
         meanwhile = ", ".join(titles(procedure, step.meanwhile)) or "nothing"
-        return [f"Wait {step.duration}. Meanwhile: {meanwhile}."]
+        at_once = " from the end of the step before" if step.at_once else ""
+        return [f"Wait {step.duration}{at_once}. Meanwhile: {meanwhile}."]
 
     def check(self, findings: Findings, step: WaitStep) -> None:
         """The duration is a time that a workshop waits."""

@@ -29,7 +29,10 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
 
     kind = "derived"
     facts = (ValueDerived,)
-    passes_by_itself = True
+
+    def passes_by_itself(self, step: DerivedStep) -> bool:
+        """A value within limits needs no word."""
+        return True
 
     def begin(self, turn: Turn, step: DerivedStep) -> None:
         """Compute the value, and say it with its verdict."""

@@ -77,8 +77,7 @@ def ask_next(turn: Turn) -> None:
 
 def say_review(turn: Turn) -> None:
     """Ask to go on, or to correct."""
-    key = "review_measurement" if len(asked(turn)) == 1 else "review_measurements"
-    turn.ask(key, tone="plain")
+    turn.ask("review_measurement", tone="plain")
 
 
 def _released(turn: Turn, position: str) -> bool:

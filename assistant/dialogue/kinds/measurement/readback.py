@@ -21,6 +21,7 @@ from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.talk import says_all
 from assistant.dialogue.turn import Turn
+from assistant.language.spec import ListenSpec
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
@@ -76,11 +77,12 @@ def say_value(turn: Turn, name: str) -> None:
         tone="readback",
         about=about(step.id, name),
         position=_at(turn, name),
+        place=_at(turn, name, in_short=True),
         value=_in_words(turn, name, value.indication),
         limits=say_limits(turn, step),
         margin=_margin(turn, name, value),
         spare=spare,
-        chance=chance,
+        sure=chance,
     )
 
 
@@ -100,10 +102,17 @@ def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> N
     )
 
 
-def _at(turn: Turn, name: str) -> str:
-    """A place before its value, with a pause: "one, thirty five" must not be heard as a number."""
+def _at(turn: Turn, name: str, in_short: bool = False) -> str:
+    """A place before its value, with a pause; in short without, unless it ends in a digit.
+
+    "One, thirty five" must not be heard as a number.
+    """
     place = read_step(turn).spoken(name)
-    return turn.words("at_position", position=place) if place else ""
+    if not place:
+        return ""
+    digit = turn.context.language.interpret(ListenSpec(digits=True), place.split()[-1])
+    key = "at_position_short" if in_short and not digit else "at_position"
+    return turn.words(key, position=place)
 
 
 def _in_words(turn: Turn, name: str, indication: Indication) -> str:
@@ -180,18 +189,21 @@ def _near_a_limit(turn: Turn, name: str, value: Value) -> tuple[str, str]:
     tolerance = max(ends) - min(ends) if len(ends) > 1 else abs(ends[0])
     guarded = 0 if found.good_for is None else 2 * found.good_for.value
     little = found.by.value < max(tolerance / 4, guarded)
-    spare = turn.words("spare", by=turn.context.language.say_amount(found.by)) if little else ""
+    by = turn.context.language.say_number(found.by.value, found.by.decimals())
+    spare = turn.words("spare", by=by) if little else ""  # in the unit just said
     if not found.doubtful or found.good_for is None:
         return spare, ""
-    return spare, _chance(turn, step, value.indication.amount, found.good_for)
+    return spare, _chance(turn, step, value.indication.amount, found.good_for, "chance_short")
 
 
-def _chance(turn: Turn, step: GaugedStep, reading: Amount, expanded: Amount) -> str:
+def _chance(
+    turn: Turn, step: GaugedStep, reading: Amount, expanded: Amount, key: str = "chance"
+) -> str:
     """The probability that the true value is in limits (JCGM 106:2012), in whole percent."""
     unit = expanded.unit
     standard = float(expanded.value) / 2  # stated with coverage factor two
     chance = conformity_probability(reading, standard, step.limits, unit)
-    return turn.words("chance", percent=round(100 * chance))
+    return turn.words(key, percent=round(100 * chance))
 
 
 def _in_habit(turn: Turn, indication: Indication, unit: str) -> str:

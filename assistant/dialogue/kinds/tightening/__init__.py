@@ -33,6 +33,7 @@ from assistant.dialogue.kinds.tightening.states import (
 )
 from assistant.dialogue.kinds.tightening.wrench import wrench_obstacle
 from assistant.dialogue.kinds.tightening.wrench_setting import order, stage_at, wrench
+from assistant.dialogue.labels import listed
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
@@ -58,7 +59,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         """Say the order, and announce the first pass."""
         turn.say_text(step.say)
         turn.say_short("pattern", pattern=turn.words("pattern_" + pattern_at(step, 0)),
-                       labels=", ".join(order(step)))  # fmt: skip
+                       labels=listed(order(step)))  # fmt: skip
         passes.begin(turn)
 
     def may_be_said(self, context: Context, state: State, at: _Own) -> MayBeSaid:

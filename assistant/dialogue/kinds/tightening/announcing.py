@@ -15,6 +15,7 @@ from assistant.dialogue.kinds.tightening.wrench_setting import (
     wanted,
     wrench,
 )
+from assistant.dialogue.labels import listed
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import Stage, TighteningStep
 from assistant.procedure.kinds.tightening.locker import locker_of
@@ -84,7 +85,7 @@ def _own_pattern(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     pattern = pattern_at(step, pass_index)
     if pattern == before:
         return ""
-    labels = ", ".join(order(step, pass_index))
+    labels = listed(order(step, pass_index))
     return turn.words("pattern", pattern=turn.words("pattern_" + pattern), labels=labels)
 
 

@@ -8,17 +8,19 @@ from assistant.dialogue.kinds.tightening.progress import all_done, moved_in_pass
 from assistant.dialogue.kinds.tightening.reviewing import say_tightened
 from assistant.dialogue.kinds.tightening.states import PassAsked, Tightening
 from assistant.dialogue.kinds.tightening.wrench_setting import order, stage_at, tightening
+from assistant.dialogue.labels import listed
 from assistant.dialogue.turn import Turn
 
 
 def ask(turn: Turn, at: Tightening | PassAsked) -> None:
     """The pass was said to be done: name the fasteners that this takes in, and ask."""
     step = tightening(turn)
+    turn.known("may_say_pass_done")
     turn.go(PassAsked(at.pass_index, at.turn))
     turn.say(
         "pass_done_ask",
         tone="readback",
-        labels=", ".join(order(step, at.pass_index)[at.turn :]),
+        labels=listed(order(step, at.pass_index)[at.turn :]),
         moved=turn.words("none_moved") if stage_at(step, at.pass_index).check is not None else "",
     )
     turn.ask("yes_no_ask")
@@ -29,7 +31,7 @@ def confirmed(turn: Turn, at: PassAsked) -> None:
     for place in range(at.turn, len(tightening(turn).fasteners)):
         working.mark_done(turn, at.pass_index, place, together=True)
     if turn.state.talk is not None and all_done(turn) and not moved_in_pass(turn):
-        say_tightened(turn)  # all were named and confirmed: what the review would ask again
+        say_tightened(turn, aloud=False)  # all were named and confirmed just now
         steps.complete(turn)
     else:
         working.pass_ended(turn, at.pass_index)

@@ -22,14 +22,14 @@ def say_review(turn: Turn) -> None:
     turn.ask("review_tightening_ask", tone="plain")
 
 
-def say_tightened(turn: Turn) -> None:
+def say_tightened(turn: Turn, aloud: bool = True) -> None:
     """Say how many fasteners were tightened, to what torque and angle."""
     step = tightening(turn)
     say = turn.context.language.say_amount
     by = turn_of(step)
     checked = stage_at(step, len(stages_of(step)) - 1).check is not None
     key = "review_tightening" if by is None else "review_turned"
-    turn.say(
+    (turn.say if aloud else turn.show)(
         "review_checked" if checked else key,
         count=len(step.fasteners),
         torque=turn.words("and").join(map(say, given(turn))),

@@ -1,13 +1,20 @@
 #!/usr/bin/env bash
 # Pins the newest versions that pyproject.toml allows, for scripts/test.sh. Run all tests afterwards.
 #
-# Versions without hashes: torch comes from PyPI on one machine and from the CPU index on another,
-# and the two files of one version differ.
+# Writes scripts/constraints.txt (versions) and scripts/lock.txt (versions and hashes).
 set -euo pipefail
 cd "$(dirname "$0")/.."
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
-scripts/make_venv.sh "$folder" '.[test,postgresql,board,neural]'
-"$folder/bin/pip" freeze --exclude-editable | sed 's/+.*//' >"$folder/constraints.txt"
-mv "$folder/constraints.txt" scripts/constraints.txt
-echo "Written: scripts/constraints.txt. Now run: bash scripts/test.sh"
+python3 -m venv "$folder"
+"$folder/bin/pip" install --quiet --disable-pip-version-check uv
+"$folder/bin/uv" pip compile pyproject.toml --quiet --no-header --no-annotate --generate-hashes \
+  --extra test --extra postgresql --extra board --extra neural --python-version 3.11 \
+  --output-file "$folder/all.txt"
+{
+  grep '^#' scripts/lock.txt  # why torch is not in it
+  awk '/^[a-z0-9]/ { keep = !/^(torch|triton|nvidia-|cuda-)/ } keep' "$folder/all.txt"
+} >"$folder/lock.txt"
+awk '/^[a-z0-9]/ && !/^(triton|nvidia-|cuda-)/ { print $1 }' "$folder/all.txt" >"$folder/constraints.txt"
+mv "$folder/lock.txt" "$folder/constraints.txt" scripts/
+echo "Written: scripts/constraints.txt and scripts/lock.txt. Now run: bash scripts/test.sh"

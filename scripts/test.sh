@@ -4,7 +4,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 scripts/install_system.sh --tests
 # The versions that the tests last passed with; scripts/renew_constraints.sh renews them.
-scripts/make_venv.sh .venv '.[test,postgresql,board,neural]' scripts/constraints.txt
+scripts/make_venv.sh .venv '.[test,postgresql,board,neural]' pinned
 # An independent listener for what the voices say.
 .venv/bin/assembly-assistant models fetch whisper-base ||
   echo "The Whisper model cannot be fetched; spoken numbers are not checked by ear."

@@ -122,25 +122,18 @@ def _always(context: Context, words: BoardWords, found: _Gatherer) -> Iterable[C
     language = context.language
 
     def helped(title: str, commands: Iterable[str]) -> CardSection:
-        rows = []
-        for command in commands:
-            phrase, help_text = language.phrase_for(command), language.command_help(command)
-            about = help_text.partition(":")[2].strip() or help_text
-            rows.append(CardRow(phrase, about))
+        rows = (CardRow(language.phrase_for(c), language.command_help(c)) for c in commands)
         return CardSection(title, tuple(rows))
-
-    def named(title: str, commands: Iterable[str]) -> CardSection:
-        return CardSection(title, (CardRow(_APART.join(map(language.phrase_for, commands))),))
 
     yield helped(words("card_anytime"), (c for c in ANYTIME if c in found.anytime))
     yield helped(words("card_back"), (c for c in _BACK if c in found.back))
     if "skip" in found.back:
-        yield named(words("card_skip"), SKIP_REASONS)
+        yield helped(words("card_skip"), SKIP_REASONS)
     if any(heard.units for heard in found.kinds.values()):
         steps = context.procedure.steps
         adjusts = any(isinstance(s, AdjustableStep) and s.adjustable for s in steps)
         own = ("adjusted",) if adjusts else ()
-        yield named(words("band_out").capitalize(), (*own, *DISPOSITIONS))
+        yield helped(words("band_out").capitalize(), (*own, *DISPOSITIONS))
     if found.spells:
         listed = ", ".join(f"{c}\u00a0{said}" for c, said in language.character_words.items())
         yield CardSection(words("card_spelling"), (CardRow("", listed),))

@@ -60,7 +60,7 @@ def test_what_may_be_adjusted_brings_its_word(card: PhraseCard) -> None:
 def said(card: PhraseCard) -> set[str]:
     """Every phrase for a value that is out of limits."""
     out = next(s for s in card.always if s.title == "Out of limits")
-    return set(out.rows[0].say.split(" · "))
+    return {row.say for row in out.rows}
 
 
 def pages(content: bytes, folder: Path) -> list[str]:

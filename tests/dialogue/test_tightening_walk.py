@@ -5,6 +5,8 @@ from __future__ import annotations
 import random
 from collections.abc import Sequence
 
+import pytest
+
 from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Record, Say
 from assistant.dialogue.events import Resumed
@@ -106,6 +108,7 @@ def check_facts(facts: Sequence[object]) -> None:
                 pass
 
 
+@pytest.mark.no_cover
 def test_every_fastener_is_tightened_once_in_a_pass_as_announced() -> None:
     reached: list[str] = []
     for seed in range(150):

@@ -5,6 +5,8 @@ from __future__ import annotations
 from importlib.util import find_spec
 from pathlib import Path
 
+import pytest
+
 from assistant.language.pronouncing import (
     Dictionary,
     GraphemeToPhoneme,
@@ -14,6 +16,7 @@ from assistant.language.pronouncing import (
 )
 
 
+@pytest.mark.no_cover
 def test_the_bundled_dictionary_is_the_file_that_pocketsphinx_brings() -> None:
     spec = find_spec("pocketsphinx")
     assert spec is not None

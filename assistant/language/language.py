@@ -238,12 +238,7 @@ def _load(name: str, folder: Path) -> Language:
 def _interpret(language: Language, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
     network = compiled(language.sources, spec).typed
     text = normalize("NFC", text)  # some keyboards give a letter and its marks apart
-    typist = language._typist
-    ways = [text.lower().split(), typist.figures(text), typist.spelled_out(text)]
-    if spec.spelling:
-        spelled = characters(text, language.character_words)
-        ways += [spelled] if spelled else []
-    for way in ways:
+    for way in _ways(language, spec, text):
         found = [meaning_of(tags, spec) for tags in sorted(network.match(way))]
         meanings = tuple(dict.fromkeys(m for m in found if m is not None))
         if meanings:
@@ -259,3 +254,12 @@ def _neighbours(language: Language, word: str, vocabulary: tuple[str, ...]) -> t
 @lru_cache(maxsize=65536)
 def _unlikeness(language: Language, one: str, other: str) -> float:
     return phrase_unlikeness(one, other, language.pronunciations)
+
+
+def _ways(language: Language, spec: ListenSpec, text: str) -> Iterator[list[str]]:
+    """The words that ``text`` may stand for: as it is, with its figures read, or spelled."""
+    yield text.lower().split()  # as a recogniser gives it; then the others are not looked at
+    yield language._typist.figures(text)
+    yield language._typist.spelled_out(text)
+    if spec.spelling and (spelled := characters(text, language.character_words)):
+        yield spelled

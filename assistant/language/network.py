@@ -95,16 +95,19 @@ class Network:
     def enumerate(self, most_words: int) -> Iterator[tuple[str, ...]]:
         """Every phrase of at most ``most_words`` words, shortest first."""
         layer: dict[tuple[str, ...], set[int]] = {(): {0}}
-        for _ in range(most_words + 1):
-            following: dict[tuple[str, ...], set[int]] = {}
-            for spoken, states in layer.items():
-                if any(self._ending(s) for s in states):
-                    yield spoken
-                for state in states:
-                    for word, targets in self._onward(state).items():
-                        ahead = following.setdefault((*spoken, word), set())
-                        ahead.update(to for to, _ in targets)
-            layer = following
+        for words in range(most_words + 1):
+            yield from (s for s, states in layer.items() if any(map(self._ending, states)))
+            if words < most_words:
+                layer = self._longer(layer)
+
+    def _longer(self, layer: dict[tuple[str, ...], set[int]]) -> dict[tuple[str, ...], set[int]]:
+        """Every beginning of a phrase in ``layer`` with each word that may follow."""
+        longer: dict[tuple[str, ...], set[int]] = {}
+        for spoken, states in layer.items():
+            for state in states:
+                for word, targets in self._onward(state).items():
+                    longer.setdefault((*spoken, word), set()).update(to for to, _ in targets)
+        return longer
 
     start = 0
     """The state before the first word."""

@@ -53,5 +53,4 @@ def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
 
 
 def _counts(item: pytest.Item) -> bool:
-    room = item.path.relative_to(TESTS).parts[0]
-    return room in COUNTED
+    return item.path.relative_to(TESTS).parts[0] in COUNTED

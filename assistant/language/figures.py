@@ -48,7 +48,7 @@ class SpokenFigure:
 
 def figures(language: Language, text: str) -> tuple[SpokenFigure, ...]:
     """Every figure with a unit of torque or angle in ``text``, in order."""
-    return tuple(f for s in _SENTENCE.split(text) for f in _in_sentence(language, s))
+    return tuple(f for s in _SENTENCE.split(text) for f in _kept(language, s))
 
 
 def speaks_of(language: Language, text: str, *subjects: str) -> bool:
@@ -60,6 +60,11 @@ def speaks_of(language: Language, text: str, *subjects: str) -> bool:
 def _words(text: str) -> list[str]:
     plain = _GLUED.sub(" ", _JOINED.sub(" ", _BETWEEN.sub(r" \1 ", text)))
     return [word for raw in plain.split() if (word := raw.strip(_EDGES))]
+
+
+@lru_cache(maxsize=4096)  # a procedure is checked again after each change, and most stay the same
+def _kept(language: Language, sentence: str) -> tuple[SpokenFigure, ...]:
+    return tuple(_in_sentence(language, sentence))
 
 
 def _in_sentence(language: Language, sentence: str) -> Iterator[SpokenFigure]:

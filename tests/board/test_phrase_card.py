@@ -13,14 +13,13 @@ from assistant.board.phrase_card import phrase_card
 from assistant.dialogue.context import Context
 from assistant.language import Language
 from assistant.language.spec import Command, ListenSpec
-from assistant.procedure.loader import load_procedure
 from assistant.report.card_pdf import PhraseCard, card_pdf
 from assistant.report.pdf import PdfError
-from assistant.resources import data_folder
+from tests.shipped import shipped
 
 
 def context(name: str) -> Context:
-    procedure = load_procedure(data_folder("procedures") / f"{name}.yaml")
+    procedure = shipped(name)
     return Context(procedure, Language.load(procedure.language))
 
 

@@ -17,13 +17,12 @@ from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.state import State
-from assistant.procedure.loader import load_procedure
-from assistant.resources import data_folder
 from tests.dialogue.kit import Bench
+from tests.shipped import shipped
 
 EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
 FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
-PROCEDURE = load_procedure(data_folder("procedures") / "kb2_input_shaft.yaml")
+PROCEDURE = shipped("kb2_input_shaft")
 
 
 def wander(seed: int, turns: int) -> Bench:

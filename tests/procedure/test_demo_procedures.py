@@ -19,11 +19,11 @@ from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.lint import lint, lint_file
-from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.formula import evaluate
 from assistant.resources import data_folder
+from tests.shipped import shipped
 
 NAMES = (
     "kb2_input_shaft", "kb2_output_bearing", "kb2_coupling_guard", "kb2_intermediate_shaft",
@@ -34,7 +34,7 @@ JOBS = ("kb7_tailrace_pump",)
 
 
 def demo(name: str) -> Procedure:
-    return load_procedure(data_folder("procedures") / f"{name}.yaml")
+    return shipped(name)
 
 
 @pytest.mark.parametrize("name", NAMES + JOBS)

@@ -6,10 +6,11 @@ import pytest
 
 from assistant.procedure.describe import WIDTH, describe
 from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.procedure.loader import find_procedures, load_procedure
+from assistant.procedure.loader import find_procedures
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import LimitedStep
 from tests.procedure.kit import sound
+from tests.shipped import shipped
 
 SHIPPED = {p.stem: p for p in find_procedures() if p.stem.startswith("kb2_")}
 
@@ -20,7 +21,7 @@ def flat(text: str) -> str:
 
 @pytest.mark.parametrize("name", sorted(SHIPPED))
 def test_every_caution_torque_and_limit_is_printed(name: str) -> None:
-    procedure = load_procedure(SHIPPED[name])
+    procedure = shipped(name)
     text = flat(describe(procedure))
     for step in procedure.steps:
         assert flat(step.say) in text
@@ -37,7 +38,7 @@ def test_every_caution_torque_and_limit_is_printed(name: str) -> None:
 
 @pytest.mark.parametrize("name", sorted(SHIPPED))
 def test_it_prints_within_its_width_and_names_who_governs(name: str) -> None:
-    text = describe(load_procedure(SHIPPED[name]))
+    text = describe(shipped(name))
     assert max(map(len, text.splitlines())) <= WIDTH
     assert text.endswith("\n")
     assert "revision C" in text

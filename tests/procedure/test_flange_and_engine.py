@@ -8,17 +8,17 @@ from assistant.procedure.kinds.caution import CautionStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.stages import order_at
 from assistant.procedure.lint import lint_file
-from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.quantities.joint import torque_query
 from assistant.quantities.threads import thread
 from assistant.resources import data_folder
+from tests.shipped import shipped
 
 NAMES = ("kb7_pipe_flange", "kb9_standby_engine")
 
 
 def job(name: str) -> Procedure:
-    return load_procedure(data_folder("procedures") / f"{name}.yaml")
+    return shipped(name)
 
 
 def tightening(name: str, step: str) -> TighteningStep:

@@ -17,7 +17,6 @@ from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.plan import plan_of
 from assistant.procedure.kinds.wait import WaitStep
-from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
@@ -27,15 +26,15 @@ from assistant.quantities.repeated import mean, spread
 from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 from assistant.quantities.threads import thread
 from assistant.quantities.tools import Bench, Need, tool_findings
-from assistant.resources import data_folder
 from tests.quantities.test_tools import torque_need
+from tests.shipped import shipped
 
 ROOT = Path(__file__).parents[2]
 
 
 @pytest.fixture(scope="module")
 def procedure() -> Procedure:
-    return load_procedure(data_folder("procedures") / "kb2_intermediate_shaft.yaml")
+    return shipped("kb2_intermediate_shaft")
 
 
 @pytest.fixture(scope="module")

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from assistant.procedure.loader import find_procedures, load_procedure
+from assistant.procedure.loader import find_procedures
 from assistant.procedure.unit_translation import TranslationError, inward, translations
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.limits import Limits
+from tests.shipped import shipped
 
 SHIPPED = {p.stem: p for p in find_procedures() if p.stem.startswith("kb2_")}
 
@@ -70,7 +71,7 @@ def test_a_translation_lies_within_what_was_written(
 
 @pytest.mark.parametrize("name", sorted(SHIPPED))
 def test_every_foreign_limit_of_a_demo_is_translated_and_none_is_loosened(name: str) -> None:
-    procedure = load_procedure(SHIPPED[name])
+    procedure = shipped(name)
     both = [t for system in ("inch", "metric") for t in translations(procedure, system)]
     assert both
     for found in both:
@@ -84,7 +85,7 @@ def test_every_foreign_limit_of_a_demo_is_translated_and_none_is_loosened(name: 
 
 
 def test_the_words_name_both() -> None:
-    procedure = load_procedure(SHIPPED["kb2_input_shaft"])
+    procedure = shipped("kb2_input_shaft")
     lines = [str(t) for t in translations(procedure, "metric")]
     assert "end_float: end float 1.5 thou to 4 thou becomes 0.039 mm to 0.101 mm" in lines
     assert "cap_torque: torque 11 lbf*ft to 13 lbf*ft becomes 15 N*m to 17.5 N*m" in lines

@@ -18,14 +18,13 @@ from assistant.dialogue.state import State
 from assistant.journal.types import Draft, Entry, JournalError, SessionRow
 from assistant.language import Language
 from assistant.language.hypothesis import typed
-from assistant.procedure.loader import load_procedure
-from assistant.resources import data_folder
 from assistant.session.clock import DemoClock
 from assistant.session.edges import EndOfInput, Pictures, Sound
 from assistant.session.session import Session
 from assistant.session.stand_in import next_line
 from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.dialogue.kit import PEOPLE
+from tests.shipped import shipped
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
 
@@ -127,7 +126,7 @@ class InterposedInput(StandInInput):
 
 def demo_context(name: str = "kb2_input_shaft") -> Context:
     """A shipped procedure with its language."""
-    procedure = load_procedure(data_folder("procedures") / f"{name}.yaml")
+    procedure = shipped(name)
     return Context(procedure, Language.load(procedure.language))
 
 

@@ -9,9 +9,8 @@ import pytest
 
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import PassAsked, Tightening, TorqueAcknowledge
-from assistant.procedure.loader import load_procedure
-from assistant.resources import data_folder
 from tests.dialogue.kit import Bench
+from tests.shipped import shipped
 from tests.speech.ear.test_adjusting_spoken import speak
 
 pytestmark = pytest.mark.audio
@@ -19,7 +18,7 @@ pytestmark = pytest.mark.audio
 
 def at_step(name: str, step_id: str) -> Bench:
     """A session of a job that has this step alone, at its beginning."""
-    job = load_procedure(data_folder("procedures") / f"{name}.yaml")
+    job = shipped(name)
     step = job.step(step_id).model_copy(update={"after": (), "cautions": ()})
     b = Bench(job.model_copy(update={"steps": (step,)}))
     b.open()

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.fits import FitError, limits_of
 from assistant.quantities.units import UnitError
 
 # Ways in which manuals print units, each with our code.
@@ -45,21 +46,37 @@ _NUMBER = r"[+-]?\d+(?:\.\d+)?"
 _FIGURE = re.compile(
     rf"(?P<low>{_NUMBER})\s*(?:(?:to|-|–|\.\.)\s*(?P<high>{_NUMBER})\s*)?(?:{_UNIT})(?![A-Za-z])",
 )
-_UPPER = re.compile(r"\b(at most|max(imum)?|no more than|not over|under|less than|up to)\b", re.I)
+_UPPER = re.compile(
+    r"\b(at most|max(imum)?|no (more|faster) than|not (faster|over)|under|less than|up to)\b",
+    re.I,
+)
 _LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
+RATES = frozenset({"degC/min", "degC/h", "degF/min", "degF/h"})
 TORQUES, TIMES = (
     frozenset({"N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in"}),
     frozenset({"h", "min", "s"}),
 )
 
 
-_FIT = re.compile(r"\b(\d{1,3}(?:\.\d+)?) ?(?:mm )?([Hh]\d{1,2})\b(?!/)")
+# Letters of usual fits (ISO 286-2 lists sizes for them): M is left out of single holes, since
+# "4 M8" are screws, and A to C, since "4 A2" are stainless ones.
+_HOLE, _SHAFT = r"(?:JS|[D-HJKNPRSU])\d{1,2}", r"(?:js|[d-hjkmnprsu])\d{1,2}"
+_FIT = re.compile(
+    r"(?<![\w.])[\u00d8\u2300]? ?(?P<size>\d{1,3}(?:\.\d+)?) ?(?:mm )?"
+    rf"(?P<fit>(?:{_HOLE}|M\d{{1,2}})/{_SHAFT}|(?:{_HOLE}|{_SHAFT})(?![\w/-]))"
+)
 
 
 def fit(sentence: str) -> str | None:
-    """A size with its tolerance class in ``sentence``: ``25 H7``; of H and h, which are plain."""
-    found = _FIT.search(sentence)
-    return None if found is None else f"{found.group(1)} {found.group(2)}"
+    """A size in ``sentence`` with its tolerance class, ``25 k6``, or its fit, ``25 H7/k6``."""
+    for found in _FIT.finditer(sentence):
+        name = f"{found.group('size')} {found.group('fit')}"
+        try:
+            limits_of(name)
+        except FitError:
+            continue
+        return name
+    return None
 
 
 def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
@@ -130,7 +147,7 @@ def longest(sentence: str) -> Amount | None:
 def limits(sentence: str) -> tuple[Amount | None, Amount | None]:
     """(lower, upper) of the first size in ``sentence``; both None when it is a bare value."""
     for low, high in figures(sentence):
-        if low.unit in TORQUES | TIMES or low.unit == "deg":
+        if low.unit in TIMES or low.unit == "deg":
             continue
         if high is not None:
             return low, high

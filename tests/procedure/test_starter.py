@@ -256,3 +256,51 @@ def test_torques_and_turns_become_stages(
     assert isinstance(step, TighteningStep)
     assert [s.model_dump(mode="json", exclude_defaults=True) for s in step.stages] == stages
     assert any("note to the writer" in f.message for f in lint(procedure))
+
+
+@pytest.mark.parametrize(
+    ("sentence", "kind"),
+    [
+        ("Bed the taper at 160 N*m.", "tightening"),
+        ("160 N*m", "tightening"),
+        ("Tighten the cover screws to 40 cN·m.", "tightening"),
+        ("Measure the turning torque, 0.8 to 1.2 N*m.", "measurement"),
+        ("The turning torque is at most 1.2 N*m at the nut.", "measurement"),
+        ("Relax for 4 hours.", "wait"),
+        ("Let the gasket relax for four hours.", "wait"),
+        ("Cure 24 h.", "wait"),
+        ("Heat soak 30 minutes at 80 °C.", "wait"),
+        ("Fit the ring within 90 seconds.", "action"),
+        ("Warm the ring, no faster than 3 °C/min.", "derived"),
+        ("The bearing warms by at most 20 °C/h.", "derived"),
+        ("Flow at least 12 l/min.", "measurement"),
+        ("Check the pressure, 2.5 to 3 MPa.", "measurement"),
+        ("The seat is 60 k5.", "measurement"),
+        ("Measure the bore, 40 JS7.", "measurement"),
+        ("Check the fit 25 H7/k6 of hub and shaft.", "derived"),
+        ("Fit the 4 M8 screws.", "action"),
+        ("Run in the 4 A2-70 screws by hand.", "action"),
+    ],
+)
+def test_no_figure_of_a_manual_is_lost_in_a_plain_action(sentence: str, kind: str) -> None:
+    assert guess_kind(sentence) == kind
+
+
+@pytest.mark.parametrize(
+    ("sentence", "key", "value"),
+    [
+        ("Relax for 4 hours.", "duration", "4 h"),
+        ("Warm the ring, no faster than 3 °C/min.", "upper", "3 degC/min"),
+        ("The seat is 60 k5.", "fit", "60 k5"),
+        ("Check the fit 25 H7/k6 of hub and shaft.", "fit", "25 H7/k6"),
+        ("Measure the turning torque, 0.8 to 1.2 N*m.", "lower", "0.8 N*m"),
+        ("Tighten the cover screws to 80 ozf·in.", "target", "80 ozf*in"),
+    ],
+)
+def test_figures_and_fits_are_taken_over_and_marked(
+    tmp_path: Path, sentence: str, key: str, value: str
+) -> None:
+    procedure = loaded(starter(f"1. {sentence}", "markdown", "one"), tmp_path)
+    (step,) = procedure.steps
+    assert str(getattr(step, key)) == value
+    assert any("note to the writer" in f.message for f in lint(procedure) if f.step == step.id)

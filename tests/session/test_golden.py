@@ -8,6 +8,7 @@ Write the transcripts again with ``python -m tests.session.test_golden`` and rea
 from __future__ import annotations
 
 from datetime import timedelta
+from functools import lru_cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -101,6 +102,7 @@ def perform_with_pictures(folder: Path) -> list[str]:
     return edges.lines
 
 
+@lru_cache
 def perform(name: str) -> tuple[DemoScript, Session, list[str], MemoryJournal, str | None]:
     """Run the stand-in builder through a procedure."""
     script = read_script(SCRIPTS[name])

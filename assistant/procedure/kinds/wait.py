@@ -8,7 +8,7 @@ from typing import ClassVar, Literal
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Id, Quantity
 from assistant.procedure.finding import Findings
-from assistant.procedure.guess import TIMES, duration, figures
+from assistant.procedure.guess import TIMES, duration, figures, times_in_digits
 from assistant.procedure.kinds.kind import StepKind
 from assistant.procedure.naming import titles
 from assistant.procedure.outline import Outline
@@ -17,7 +17,8 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.units import same_dimension
 
 _WEEK_S = 7 * 24 * 3600
-_LIKE = re.compile(r"\b(wait|let \w+ (\w+ )?(cure|cool|soak|settle))\b", re.I)
+# A time that is the longest, not one that is waited.
+_SOONER = re.compile(r"\b(within|at most|no more than|less than|under|up to|not over)\b", re.I)
 
 
 class WaitStep(Step):
@@ -67,16 +68,15 @@ class WaitKind(StepKind[WaitStep]):
 
     def start(self, draft: StepDraft) -> None:
         """The duration that the row or its sentence states."""
-        stated = duration(draft.sentence)
+        stated = duration(times_in_digits(draft.sentence))
         draft.step["duration"] = draft.cells.get("duration") or str(stated or "1 min")
-        if "duration" not in draft.cells and stated is None:
-            draft.todo("duration")
+        if "duration" not in draft.cells:
+            draft.todo("whether that long is waited, and what may be done meanwhile")
 
     def sounds_like(self, sentence: str) -> bool:
         """It tells to wait, and for how long."""
-        return _LIKE.search(sentence) is not None and any(
-            low.unit in TIMES for low, _ in figures(sentence)
-        )
+        stated = figures(times_in_digits(sentence))
+        return _SOONER.search(sentence) is None and any(low.unit in TIMES for low, _ in stated)
 
     def meanwhile(self, step: WaitStep) -> tuple[str, ...]:
         """The steps that may go on while it runs."""

@@ -8,6 +8,7 @@ from typing import ClassVar
 from assistant.procedure.adjusting import Remedy
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
+from assistant.procedure.guess import RATES, figures, fit
 from assistant.procedure.kinds.derived.checks import check_derived
 from assistant.procedure.kinds.derived.model import DerivedStep
 from assistant.procedure.kinds.derived.runout import check_runout
@@ -25,6 +26,7 @@ class DerivedKind(StepKind[DerivedStep]):
     also_called = ("computed", "calculated", "calculation", "formula")
     model = DerivedStep
     hands_on = False
+    rank = 7
     nested: ClassVar = {"on_high": Remedy, "on_low": Remedy}
     examples: ClassVar = {"formula": "bore - journal"}
 
@@ -48,13 +50,14 @@ class DerivedKind(StepKind[DerivedStep]):
 
     def start(self, draft: StepDraft) -> None:
         """A formula to be written."""
+        draft.measured()
+        draft.step |= {"formula": "a", "inputs": {"a": "todo_name_a_measurement"}}
         draft.todo("formula and inputs")
-        draft.step |= {
-            "quantity": "value",
-            "unit": draft.cells.get("unit", "mm"),
-            "formula": "a",
-            "inputs": {"a": "todo_name_a_measurement"},
-        }
+
+    def sounds_like(self, sentence: str) -> bool:
+        """It names a fit of two parts, or how fast a temperature may rise."""
+        rates = any(low.unit in RATES for low, _ in figures(sentence))
+        return rates or "/" in (fit(sentence) or "")
 
     def inputs(self, step: DerivedStep) -> tuple[str, ...]:
         """The steps that its formula takes."""

@@ -9,7 +9,7 @@ from typing import ClassVar
 from assistant.procedure.adjusting import Remedy
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.finding import Findings
-from assistant.procedure.guess import TIMES, TORQUES, figures, fit
+from assistant.procedure.guess import TIMES, TORQUES, figures, fit, limits
 from assistant.procedure.kinds.kind import StepKind, Use
 from assistant.procedure.kinds.measurement.checks import check_measurement
 from assistant.procedure.kinds.measurement.model import MeasurementStep
@@ -19,6 +19,7 @@ from assistant.procedure.places import reference
 from assistant.quantities.limits import Limits
 
 _LIKE = re.compile(r"\b(measure|check|read|gauge|adjust|set)\b.*\d", re.I)
+_IS = re.compile(r"\b(is|are|be)\b", re.I)
 _UNTIL = re.compile(r"\b(re-?)?adjust\w*\b|\buntil\b", re.I)
 
 
@@ -61,9 +62,13 @@ class MeasurementKind(StepKind[MeasurementStep]):
 
     def sounds_like(self, sentence: str) -> bool:
         """It tells to measure, and states a size."""
-        units = {low.unit for low, _ in figures(sentence)}
-        sized = bool(units - TORQUES - TIMES) or fit(sentence) is not None
-        return _LIKE.search(sentence) is not None and sized
+        units = {low.unit for low, _ in figures(sentence)} - TIMES
+        if fit(sentence) is not None:
+            return _LIKE.search(sentence) is not None or _IS.search(sentence) is not None
+        limited = bool(units - {"deg"}) and limits(sentence) != (None, None)
+        if units <= TORQUES:
+            return limited  # a torque that is tightened to is taken before
+        return _LIKE.search(sentence) is not None or limited
 
     def uses(self, step: MeasurementStep) -> Iterable[Use]:
         """The gauge."""

@@ -21,10 +21,8 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.units import same_dimension
 
+_SMALL = ("cN*m", "ozf*in")  # of screws that a driver tightens
 _TIGHTEN = re.compile(r"\b(re)?tighten\b", re.I)
-_TORQUE_TO = re.compile(r"\b(re)?torque\b", re.I)
-_FASTENER = re.compile(r"\b(bolts?|nuts?|screws?|studs?|cap ?screws?|plugs?)\b", re.I)
-_TO_TORQUE = re.compile(r"\b(at|to|with)\s+\d", re.I)
 # A torque that is read, not set.
 _READ = re.compile(r"\b(measure|turning torque|breakaway|preload|drag|at most|at least|less than|"
                    r"no more than|between|within)\b", re.I)  # fmt: skip
@@ -90,22 +88,20 @@ class TighteningKind(StepKind[TighteningStep]):
         if on:
             draft.gauge("angle gauge", "angle_gauge", "deg")
         name = cells.get("tool", f"wrench in {unit}")
-        draft.step["tool"] = draft.gauge(name, "torque_wrench", unit)
+        kind = "torque_driver" if unit in _SMALL else "torque_wrench"
+        draft.step["tool"] = draft.gauge(name, kind, unit)
         labels = [f.strip() for f in re.split(r"[;,]", cells.get("fasteners", "")) if f.strip()]
         draft.step["fasteners"] = labels or ["bolt one"]
         draft.step["thread"] = "dry"
         draft.todo("fasteners, tolerance, passes, dry or lubricated")
 
     def sounds_like(self, sentence: str) -> bool:
-        """It tells to tighten, and to what; or names a fastener and the torque that it gets."""
+        """It states a torque, and tells to tighten to it, or at least not to read it."""
         if not any(low.unit in TORQUES for low, _ in figures(sentence)):
             return False
         if _TIGHTEN.search(sentence) is not None:
             return True
-        told = (
-            _TORQUE_TO.search(sentence) or _FASTENER.search(sentence) or _TO_TORQUE.search(sentence)
-        )
-        return told is not None and _READ.search(sentence) is None
+        return _READ.search(sentence) is None  # better than an action that hides its torque
 
     def uses(self, step: TighteningStep) -> Iterable[Use]:
         """The wrench, the lubricant and the thread locker."""

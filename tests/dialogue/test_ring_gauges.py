@@ -50,7 +50,8 @@ def test_plastic_gauge_lies_between_two_printed_widths() -> None:
             "plausible_low": "0 mm", "plausible_high": "0.2 mm"}  # fmt: skip
     b = Bench(procedure(step, gauges=[*GAUGES, gauge]))
     b.start()
-    assert "does not decide it yet" in b.type("reading more than zero point zero two five")
+    said = b.type("reading more than zero point zero two five")
+    assert "does not decide it yet. Compare it with the bar of zero point zero" in said
     assert "In limits" in b.type("reading less than zero point zero three eight")
     b.say("go_on")
     (read,) = b.of(ReadingConfirmed)

@@ -155,7 +155,7 @@ def _try_next(turn: Turn, name: str, known: Evidence) -> str:
     if blades is None:
         return turn.words("try_another_way")
     if len(blades) == 1:
-        key = "try_blade" if gauge.kind == "feeler" else "try_gauge"
+        key = {"feeler": "try_blade", "plastic_gauge": "try_bar"}.get(gauge.kind, "try_gauge")
         return turn.words(key, blade=say(blades[0]))
     together = turn.words("and").join(say(b) for b in blades)
     return turn.words("try_blades", blades=together, size=say(stacked(blades)))

@@ -24,7 +24,7 @@ class Policy:
     talks, before it is called, and within a note.
 
     ``ask_confusable`` asks when a value, or a phrase of the procedure (a position, a label, an
-    answer), has a near-sounding twin; ``second_settles`` leaves that question out where a second
+    answer), has a near-sounding twin. ``second_settles`` leaves that question out where a second
     listener compared every such twin with the sound. Where it compared anything, what was meant
     must lead all else by ``lead`` nats of both listeners together (``Recognition.weighed``), and
     what sounds almost the same by ``twin_lead``: both listeners may take "ninety" for "nineteen".

@@ -12,8 +12,8 @@ where the dial was set to zero*: up by shims, or sideways. A negative one goes t
   is none.
 - The face of the half leans with the shaft. Read over a circle of ``diameter``, it gives the slope,
   which is carried on to the feet: ``foot = offset + slope * distance`` behind the rim dial.
-- With two dials on the rims, ``apart`` along the shaft, the second rides on the half that stays and
-  its bracket on the half that is moved, so it shows the same offset with the other sign.
+- With two dials on the rims, ``apart`` along the shaft, the second rides on the half that stays,
+  its bracket on the half that is moved. So it shows the same offset with the other sign.
 
 The geometry is exact for small angles: the dial follows the shaft within a millionth for slopes of
 up to 1 mm/m.

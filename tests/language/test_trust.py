@@ -25,7 +25,7 @@ VALUE = NumberSpec(("thou", "mm"), 2, None, Fraction(99), signed=True, blades=Tr
 MOVING = (
     "go_on", "done", "understood", "accept", "refuse", "confirm", "skip", "go_back", "missed",
     "moved", "pass_done", "adjusted", "remeasure", "take_note", "attach_picture",
-    "resume_listening", *SKIP_REASONS,
+    "resume_listening", "cancel_note", *SKIP_REASONS,
     *DISPOSITIONS,
 )  # fmt: skip
 

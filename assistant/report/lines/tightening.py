@@ -13,9 +13,9 @@ from assistant.report.written import (
 class TightenedLine(RecordLine):
     """One fastener tightened once; ``order`` counts within the pass; void when done again.
 
-    ``torque`` is what the wrench was set to, None in a pass that only turns; ``at_fastener`` what
-    the fastener got by it, where an adapter or the drag of a locking nut make that another;
-    ``turn`` by how much it was turned on, or back. ``moved`` is of a check. ``together``: the
+    ``torque`` is what the wrench was set to, None in a pass that only turns. ``at_fastener`` is
+    what the fastener got by it, where an adapter or the drag of a locking nut make that another.
+    ``turn`` is by how much it was turned on, or back. ``moved`` is of a check. ``together``: the
     builder said the whole pass done at once.
     """
 

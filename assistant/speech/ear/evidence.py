@@ -10,11 +10,13 @@ phone of the phrase is worth a part of a nat in advance. That separates other ta
 the grammar. But a phrase of the grammar that explains the sound poorly is often another one of
 it, said with a word lost in noise. So confidence falls with the likelihood as such, too.
 
-Measured with the first model on phrases of seed 5 that were heard right (576, eight synthetic
-voices and people, in quiet, hum and babble at 10 dB and a room): nats of -13 to 0, 95 % above -2;
-on recorded talk, radio voices and prose, in eight states each: below -100; on shop noise, music and
-babble below -4.5 for a phrase of one phone, -6.9 for two, and -17 for any longer one. Five
-recordings of a card player with an accent: -0.2 to -19 for 6 to 31 phones.
+Measured with the first model, in nats:
+
+- 576 phrases that were heard right (eight synthetic voices and people, in quiet, hum and babble at
+  10 dB and a room): -13 to 0, 95 % above -2
+- recorded talk, radio voices and prose, in eight states each: below -100
+- shop noise, music and babble: below -4.5 for a phrase of one phone, -6.9 for two, -17 for longer
+- five recordings of a card player with an accent: -0.2 to -19 for 6 to 31 phones
 """
 
 from __future__ import annotations
@@ -34,8 +36,8 @@ MOST_PHONES = 30
 FADES = 7.8
 """Nats over which confidence in a phrase of the grammar falls to 0.5 + 0.5/e. It is 0.8, from
 which a value is taken unasked, at -4 nats. Of 151 readings by two unseen voices that were heard
-right 95 % lay above -1.5 clean, -6.6 in hiss and -5.9 in babble at 10 dB; a reading of which the
-last digit was lost in hiss, and which led everything else, at -5.5."""
+right, 95 % lay above -1.5 clean, -6.6 in hiss and -5.9 in babble at 10 dB. A reading that led
+everything else although its last digit was lost in hiss lay at -5.5."""
 
 
 OVERLOADED = 0.001

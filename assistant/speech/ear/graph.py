@@ -1,8 +1,8 @@
 """A grammar as a network of phones: its word automaton with every word spelled in phones.
 
 A *hub* is a state of the word automaton. A *chain* is one pronunciation of one word on its way to
-one hub; words that lead to the same hub from several others share a chain, which is what keeps the
-network small (2,600 phones for the readings of a micrometer). Between two phones, and in a hub,
+one hub. Words that lead to the same hub from several others share a chain, which keeps the
+network small: 2,600 phones for the readings of a micrometer. Between two phones, and in a hub,
 the CTC blank may stand for any time; it must stand between two equal phones (Graves and others,
 *Connectionist Temporal Classification*, 2006, section 4.1).
 
@@ -69,11 +69,14 @@ class PhoneGraph:
     and ends. ``skips``: whether a place may follow the one before it without a blank. Hub 0 is the
     start; ``finals`` are hubs in which a phrase may end.
 
-    Joints, which a decoder computes in this order for each frame: ``tails``, for each hub and
-    label, the chains' ends that reach the hub with that label (a last, empty one stands for
-    nothing); ``doors``, for each hub, all tails, and then, where a word that begins like a tail
-    ends may follow, all other tails; ``entries``, for each set of doors through which some chain
-    may be entered; ``entry_of``: the entry of each chain.
+    Joints, which a decoder computes in this order for each frame:
+
+    - ``tails``, for each hub and label: the chains' ends that reach the hub with that label. A
+      last, empty one stands for nothing.
+    - ``doors``, for each hub: all tails; then, where a word that begins like a tail ends may
+      follow, all other tails.
+    - ``entries``: each set of doors through which some chain may be entered.
+    - ``entry_of``: the entry of each chain.
     """
 
     chains: tuple[Chain, ...]

@@ -1,11 +1,10 @@
 """The likeliest different phrases of a trellis, best first.
 
-Backwards from the end, word by word, always at the most promising end of a phrase so far (A*,
-after Soong and Huang, *A tree-trellis based fast search for finding the N best sentence
-hypotheses*, 1991): what the trellis holds for a hub at a frame is exactly the best that any
-beginning can add. Each ending is followed from a hub once, by its best times, so the scores are
-those of good paths, not always of the best; they are for choosing what to compare
-(``likelihood.py``), not for comparing.
+The search goes backwards from the end, word by word, always at the most promising end of a phrase
+so far: A*, after Soong and Huang, *A tree-trellis based fast search for finding the N best
+sentence hypotheses*, 1991. What the trellis holds for a hub at a frame is exactly the best that any
+beginning can add. Each ending is followed from a hub once, by its best times. So the scores are
+those of good paths, not always of the best: they choose what to compare (``likelihood.py``).
 """
 
 from __future__ import annotations

@@ -18,6 +18,7 @@ from time import perf_counter
 COMMANDS = (
     ("--help",),
     ("procedures",),
+    ("procedures",),  # again: what was read is remembered
     ("check", "kb2_input_shaft"),
     ("doctor",),
     ("demo", "--keyboard"),

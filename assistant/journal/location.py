@@ -76,14 +76,14 @@ def _make_folder(url: URL) -> None:
     if not url.database or url.database == ":memory:":
         return
     path = Path(url.database)
-    if path.exists() and not path.is_file():
-        raise JournalError(
-            f"{path} is not a file, so it cannot be a record store; name another place."
-        )
     folder = path.parent
     try:
+        if path.exists() and not path.is_file():
+            raise JournalError(
+                f"{path} is not a file, so it cannot be a record store; name another place."
+            )
         make_folder(folder)
-    except OSError as fault:
+    except OSError as fault:  # looking may be forbidden too
         raise JournalError(
             f"The folder {folder} cannot be made ({fault.strerror}); choose another place with "
             "ASSEMBLY_ASSISTANT_DATA or fix the folder's permissions."

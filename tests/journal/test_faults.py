@@ -154,7 +154,9 @@ for place in sys.argv[1:]:
     locked.chmod(0o555)
     (locked / "old.db").chmod(0o444)
     tmp_path.chmod(0o755)
-    places = [locked / "new.db", locked / "deeper" / "new.db", locked / "old.db"]
+    shut = tmp_path / "locked out"
+    shut.mkdir(0o700)
+    places = [locked / "new.db", locked / "deeper" / "new.db", locked / "old.db", shut / "new.db"]
     for parent in tmp_path.parents:
         if parent.owner() == tmp_path.owner() and parent != Path("/"):
             parent.chmod(parent.stat().st_mode | 0o011)  # others may pass through
@@ -166,8 +168,10 @@ for place in sys.argv[1:]:
     )
     locked.chmod(0o755)
     sentences = done.stdout.splitlines()
-    assert len(sentences) == 3, done.stderr
-    assert all(str(locked) in s and s.endswith(".") for s in sentences)
+    assert len(sentences) == 4, done.stderr
+    assert all(str(p.parent) in s for p, s in zip(places, sentences, strict=True))
+    assert all(s.endswith(".") for s in sentences)
+    assert "cannot be made (Permission denied)" in sentences[3]
     assert "cannot be opened or made" in sentences[0]
     assert "cannot be made (Permission denied)" in sentences[1]
     assert "may not be written to" in sentences[2] or "cannot be opened" in sentences[2]

@@ -28,7 +28,13 @@ from assistant.dialogue import (
 )
 from assistant.dialogue.kinds import identification, inspection
 from assistant.dialogue.kinds.derived import deriving
-from assistant.dialogue.kinds.measurement import MeasurementDialogue, measuring, readback
+from assistant.dialogue.kinds.log import taking
+from assistant.dialogue.kinds.measurement import (
+    MeasurementDialogue,
+    limits_now,
+    measuring,
+    readback,
+)
 from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.tightening import (
     announcing,
@@ -56,6 +62,10 @@ from tests.safety.stage_rules import (
     a_whole_pass_is_done_only_after_it_was_named_and_confirmed,
 )
 from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
+from tests.safety.value_rules import (
+    a_computed_value_is_what_its_readings_give,
+    shims_that_come_out_are_those_that_were_measured,
+)
 
 Patch = pytest.MonkeyPatch
 
@@ -397,3 +407,42 @@ def the_state_depends_on_chance(patch: Patch) -> None:
 
     patch.setattr(steps, "complete", fickle)
     patch.setattr(answering.steps, "complete", fickle)
+
+
+@fault(a_computed_value_is_what_its_readings_give, pieces=("heat",))
+def the_heat_for_a_ring_forgets_the_room(patch: Patch) -> None:
+    original = deriving.estimate
+    patch.setattr(
+        deriving, "estimate",
+        lambda formula, *rest: original(formula.replace("room + ", "'0 degC' + "), *rest),
+    )  # fmt: skip
+
+
+@fault(rules.the_verdict_is_what_the_figures_give, pieces=("heat",))
+def limits_around_a_value_are_taken_as_they_are_written(patch: Patch) -> None:
+    patch.setattr(limits_now, "target_of", lambda *_: None)
+
+
+@fault(shims_that_come_out_are_those_that_were_measured, pieces=("reshim",))
+def half_of_the_shims_that_come_out_are_forgotten(patch: Patch) -> None:
+    original = choosing.old_shims
+
+    def half(*given: Any) -> Any:
+        found = original(*given)
+        if found is None:
+            return None
+        return replace(found, amount=replace(found.amount, value=found.amount.value / 2))
+
+    patch.setattr(choosing, "old_shims", half)
+
+
+@fault(a_computed_value_is_what_its_readings_give, pieces=("rise",))
+def the_rise_of_a_log_is_turned_round(patch: Patch) -> None:
+    original = taking._difference
+    patch.setattr(taking, "_difference", lambda one, other: original(other, one))
+
+
+@fault(a_computed_value_is_what_its_readings_give, pieces=("rise",))
+def the_last_row_of_a_log_does_not_count(patch: Patch) -> None:
+    original = taking._read
+    patch.setattr(taking, "_read", lambda *given: original(*given)[:-1])

@@ -63,6 +63,10 @@ from assistant.quantities.units import UNITS, same_dimension
 from tests.safety.stage_rules import STAGE_RULES, announced, written_stages
 from tests.safety.trace import Said, Stated, Trace
 from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
+from tests.safety.value_rules import (
+    a_computed_value_is_what_its_readings_give,
+    shims_that_come_out_are_those_that_were_measured,
+)
 
 Breach = tuple[int, str]
 Rule = Callable[[Trace], Iterator[Breach]]
@@ -757,6 +761,8 @@ RULES: tuple[Rule, ...] = (
     a_row_of_a_log_is_read_at_its_time_and_marked_when_it_is_late,
     a_log_is_done_only_with_every_row_read_or_missed,
     values_come_only_from_values_that_count,
+    a_computed_value_is_what_its_readings_give,
+    shims_that_come_out_are_those_that_were_measured,
     nothing_moves_on_a_doubtful_word,
     answers_are_read_back_before_they_count,
     work_is_finished_only_when_every_step_is,

@@ -8,6 +8,7 @@ from typing import Any
 
 from assistant.procedure.models import Procedure
 from tests.dialogue.kit import procedure
+from tests.safety.value_rules import HEAT, RISE
 
 GAUGES: list[dict[str, Any]] = [
     {"id": "feelers", "kind": "feeler", "name": "feeler set", "unit": "thou",
@@ -216,6 +217,42 @@ def _log(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [step]
 
 
+def _heat(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """A ring is warmed to the temperature that was computed from its bore and the room's."""
+    room = {"id": f"{name}_room", "kind": "measurement", "quantity": "room", "unit": "degC",
+            "gauge": "thermo", "lower": "10 degC", "upper": "30 degC", "plausible_low": "0 degC",
+            "plausible_high": "120 degC"}  # fmt: skip
+    bore = {"id": f"{name}_bore", "kind": "measurement", "quantity": "bore", "unit": "mm",
+            "gauge": "mic", "lower": "19 mm", "upper": "22 mm", "plausible_low": "10 mm",
+            "plausible_high": "25 mm"}  # fmt: skip
+    heat = {"id": name, "kind": "derived", "quantity": "ring temperature", "unit": "degC",
+            "formula": HEAT, "inputs": {"room": room["id"], "bore": bore["id"]},
+            "upper": "150 degC"}  # fmt: skip
+    ring = {"id": f"{name}_ring", "kind": "measurement", "quantity": "ring temperature",
+            "unit": "degC", "gauge": "thermo", "around": name, "lower": "-10 degC",
+            "upper": "60 degC", "plausible_low": "0 degC", "plausible_high": "150 degC",
+            "cautions": ["The ring burns."]}  # fmt: skip
+    return [room, bore, heat, ring]
+
+
+def _reshim(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """Shims are in when the gap is measured, and come out."""
+    old = {"id": f"{name}_old", "kind": "measurement", "quantity": "old shims", "unit": "mm",
+           "gauge": "mic", "lower": "0.2 mm", "upper": "0.6 mm", "plausible_low": "0 mm",
+           "plausible_high": "3 mm"}  # fmt: skip
+    gap, choice = _shims(rng, name)
+    return [old, gap, {**choice, "present": old["id"]}]
+
+
+def _rise(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """A log, and how much warmer its last row is than its first."""
+    log = _log(rng, f"{name}_log")[0]
+    source = f"{log['id']}.{log['readings'][0]['quantity']}.rise"
+    value = {"id": name, "kind": "derived", "quantity": "rise", "unit": "delta_degC",
+             "formula": RISE, "inputs": {"change": source}, "upper": "30 delta_degC"}  # fmt: skip
+    return [log, value]
+
+
 def _inspection(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [{"id": name, "kind": "inspection", "criteria": "Bolts marked, clearance in limits."}]
 
@@ -234,6 +271,10 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "cover": (4, _tightening),
     "cure": (2, _torque_and_wait),
     "hold": (2, _inspection),
+    # only where they are asked for, so that the other walks stay as they were
+    "heat": (0, _heat),
+    "reshim": (0, _reshim),
+    "rise": (0, _rise),
 }
 
 

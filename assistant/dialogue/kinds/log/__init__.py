@@ -11,8 +11,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.log import rows
 from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStarted, RowMissed
-from assistant.dialogue.kinds.log.logged import logged
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
+from assistant.dialogue.kinds.log.taking import logged
 from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner

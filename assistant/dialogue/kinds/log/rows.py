@@ -12,9 +12,9 @@ from datetime import timedelta
 from assistant.dialogue import disposing, holding, tooling, waiting, wall_clock
 from assistant.dialogue.effects import StartTimer, about
 from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStarted, RowMissed
-from assistant.dialogue.kinds.log.logged import all_at_end
 from assistant.dialogue.kinds.log.settling import change, seen_change, settled
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
+from assistant.dialogue.kinds.log.taking import all_at_end
 from assistant.dialogue.kinds.measurement import measuring, values
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.state import LogRun, Value

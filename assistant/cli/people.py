@@ -45,28 +45,57 @@ def initials(name: str) -> str:
     Raises:
         PeopleError: the name has no two words that begin with an ordinary letter.
     """
-    parts = [p for p in name.replace("-", " ").split() if p[0].isascii() and p[0].isalpha()]
+    parts = _plain_parts(name)
     if len(parts) < 2:
         raise PeopleError(f"'{name}' needs a first and a last name in plain letters.")
     return (parts[0][0] + parts[-1][0]).upper()
 
 
+def _plain_parts(name: str) -> list[str]:
+    return [p for p in name.replace("-", " ").split() if p[0].isascii() and p[0].isalpha()]
+
+
 def people(builder: str, inspectors: Sequence[str]) -> tuple[Person, ...]:
-    """Builder and inspectors, each known to the voice by distinct initials.
+    """Builder and inspectors, each known to the voice by initials that no other has.
+
+    Where two share theirs, each gets one letter more: Otto Brandwick and Olga Berg are OBR and OBE.
 
     Raises:
-        PeopleError: two people share their initials, or an inspector is the builder.
+        PeopleError: two of them cannot be told apart, or may be the same person.
     """
-    for name in (builder, *inspectors):
+    names = (builder, *inspectors)
+    for name in names:
         must_be_line(name)
-    found = [Person(name=builder, initials=initials(builder), role="builder")]
-    for name in inspectors:
-        person = Person(name=name, initials=initials(name), role="inspector")
-        for other in found:
-            if other.initials == person.initials:
+    for at, name in enumerate(names):
+        for other in names[:at]:
+            if _ends(name) == _ends(other):
                 raise PeopleError(
-                    f"'{other.name}' and '{name}' have the same initials; add a middle name "
-                    "in place of the last name to tell them apart by voice."
+                    f"'{other}' and '{name}' may be the same person; the one who accepts must be "
+                    "another than the builder, so name each once, with another first or last name."
                 )
-        found.append(person)
-    return tuple(found)
+    found = {name: initials(name) for name in names}
+    shared = {short for short in found.values() if list(found.values()).count(short) > 1}
+    longer = {n: _longer(n) if short in shared else short for n, short in found.items()}
+    for name, short in longer.items():
+        same = [n for n in names if n != name and longer[n] == short]
+        if same:
+            raise PeopleError(
+                f"'{same[0]}' and '{name}' have the same initials; add a middle name "
+                "in place of the last name to tell them apart by voice."
+            )
+    return tuple(
+        Person(name=name, initials=longer[name], role="builder" if at == 0 else "inspector")
+        for at, name in enumerate(names)
+    )
+
+
+def _ends(name: str) -> tuple[str, str]:
+    """First and last name, whatever stands between them."""
+    parts = name.casefold().replace("-", " ").split()
+    return (parts[0], parts[-1]) if parts else ("", "")
+
+
+def _longer(name: str) -> str:
+    """The initials with the second letter of the last name, where that is an ordinary one."""
+    second = _plain_parts(name)[-1][1:2]
+    return initials(name) + (second.upper() if second.isascii() and second.isalpha() else "")

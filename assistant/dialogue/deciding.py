@@ -146,6 +146,7 @@ class Releasing(StateOwner[Release]):
         """Hold for release, or ask the one who was named for the decision."""
         if at.person is None:
             turn.say("hold_for_release", tone="caution")
+            people.say_longer_initials(turn)
             return
         disposing.say_to_be_released(turn, at)
         turn.say("person_readback", tone="readback", about=ASKED, person=at.person)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from assistant.dialogue import holding
+from assistant.dialogue import holding, people
 from assistant.dialogue.effects import ASKED
 from assistant.dialogue.facts import DispositionDropped, DispositionRecorded
 from assistant.dialogue.keeping import say_length
@@ -50,6 +50,7 @@ def hear_reason(
     else:
         turn.say("reason_kept", length=say_length(turn, seconds))
     turn.say("hold_for_release", tone="caution")
+    people.say_longer_initials(turn)
 
 
 def say_to_be_released(turn: Turn, at: Release) -> None:

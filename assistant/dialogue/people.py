@@ -6,6 +6,8 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
 
+_USUAL = 2  # initials
+
 
 def person_phrases(context: Context, state: State) -> tuple[tuple[str, str], ...]:
     """(initials, spoken phrase) of everyone at the bench."""
@@ -18,9 +20,26 @@ def person_phrases(context: Context, state: State) -> tuple[tuple[str, str], ...
 
 
 def name_of_another(turn: Turn, initials: str) -> str | None:
-    """The name of the person called by ``initials``; None of the builder, who may not decide."""
-    person = next(p for p in turn.state.people if p.initials == initials)
-    if person.role == "builder":
-        turn.say("not_the_builder", tone="caution", person=person.name)
+    """The name of the person called by ``initials``; None of the builder, who may not decide.
+
+    Initials that the builder has too name the builder, whoever else has them; so does the
+    builder's own name under another role.
+    """
+    called = [p for p in turn.state.people if p.initials == initials]
+    builder = turn.state.builder
+    if any(p.role == "builder" or _same(p.name, builder) for p in called):
+        turn.say("not_the_builder", tone="caution", person=builder)
         return None
-    return person.name
+    return called[0].name
+
+
+def _same(one: str, other: str) -> bool:
+    return one.casefold().split() == other.casefold().split()
+
+
+def say_longer_initials(turn: Turn) -> None:
+    """How those are named whose two initials another has too."""
+    phrases = dict(person_phrases(turn.context, turn.state))
+    for person in turn.state.people:
+        if person.role != "builder" and len(person.initials) > _USUAL:
+            turn.say("initials_of", person=person.name, phrase=phrases[person.initials])

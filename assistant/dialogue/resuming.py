@@ -17,6 +17,7 @@ from assistant.dialogue.revising import noticed, say_revised
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
 from assistant.dialogue.states import ClockAsked, Ended, RevisionHeard, underlying
+from assistant.dialogue.steps import number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 
@@ -42,14 +43,12 @@ def resume(turn: Turn, event: Resumed) -> None:
     doubted = event.boot and not same_run and waiting.hard_to_believe(turn) is not None
     if not doubted:
         waiting.set_timers(turn)
-    turn.say("resumed")
-    where_am_i(turn)
+    _greet(turn)
     if doubted:
         turn.go(ClockAsked(event.revised, turn.state.awaiting))
         ask_clock(turn)
         return
-    if turn.state.waits:
-        turn.say("left_waits", waits=waiting.say_waits(turn))
+    _say_running(turn)
     _tell_revised(turn, event.revised)
 
 
@@ -68,9 +67,31 @@ def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
         for step in lost:
             title = turn.context.procedure.step(step).title
             turn.say("timed_lost", tone="caution", title=title)
-    if turn.state.waits:
-        turn.say("left_waits", waits=waiting.say_waits(turn))
+    _say_running(turn)
     _tell_revised(turn, at.revised)
+
+
+def _greet(turn: Turn) -> None:
+    """Where the work was left: the step, and in a tightening the fastener done last."""
+    turn.say("resumed")
+    if turn.state.step is None:
+        where_am_i(turn)
+        return
+    step, done = turn.step, turn.state.tightened
+    turn.say("resumed_at", job=turn.state.job, number=number_of(turn, step), total=total(turn),
+             title=step.title)  # fmt: skip
+    if done:
+        now = [t for t in done if t.pass_index == done[-1].pass_index]
+        turn.say("resumed_last", label=now[-1].fastener, count=len(now))
+    awaiting = turn.state.awaiting
+    owner_of(awaiting).say_place(turn, awaiting)
+
+
+def _say_running(turn: Turn) -> None:
+    """What still waits; of a wait that ended meanwhile its timer tells at once."""
+    running = waiting.say_waits(turn, running=True)
+    if running:
+        turn.say("left_waits", waits=running)
 
 
 def _tell_revised(turn: Turn, revised: Revised | None) -> None:

@@ -139,13 +139,16 @@ def over(turn: Turn, step: str) -> None:
     )
 
 
-def say_waits(turn: Turn) -> str:
+def say_waits(turn: Turn, running: bool = False) -> str:
     """The running waits with what is left of each, in whole minutes rounded up.
 
-    Where that is more than an hour, by the clock on the wall at which it is over.
+    Where that is more than an hour, by the clock on the wall at which it is over. With ``running``
+    those that are over are left out.
     """
     parts = []
     for step in turn.state.waits:
+        if running and left(turn, step) <= timedelta():
+            continue
         minutes = -(-left(turn, step) // timedelta(minutes=1))
         title = turn.context.procedure.step(step).title
         clock = wall_clock.over_at(turn, left(turn, step))

@@ -66,7 +66,7 @@ def test_a_session_is_stopped_and_resumed_and_its_record_exported(tmp_path: Path
     assert first.exit_code == 0, first.output
     assert "Work is stopped and saved" in first.output
     second = call("resume", "--keyboard", "--voice", "silent", typed="where am i\n")
-    assert "Taking the job up again" in second.output
+    assert "Welcome back" in second.output
     assert "Step 4 of 21" in second.output
     listed = call("records").output
     assert listed.count("kb2_input_shaft") == 1 + listed.count("-kb2-input-shaft-")

@@ -175,7 +175,7 @@ def test_a_bench_runs_and_resumes_a_session(
     assert on_server.procedure_id == "kb2_input_shaft"
     resumed = call("resume", on_server.session, *shop, typed=stop)
     assert resumed.exit_code == 0, resumed.output
-    assert "Taking the job up again" in resumed.output
+    assert "Welcome back" in resumed.output
     assert journal.entries_of(on_server.session) > on_server.entries
     assert journal.verify(on_server.session) is None
     assert call("verify", on_server.session, "--store", bench_url(keeper)).exit_code == 0

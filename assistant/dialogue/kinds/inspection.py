@@ -48,6 +48,7 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
         turn.go(Inspecting())
         turn.show_text(step.say)
         turn.say("inspect_ask", tone="ask", criteria=step.criteria)
+        people.say_longer_initials(turn)
 
     def may_be_said(self, context: Context, state: State, at: Inspecting) -> MayBeSaid:
         """Who inspects; the decision of the one who was named."""
@@ -77,6 +78,7 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
         if at.person is None:
             criteria = turn.step_as(InspectionStep).criteria
             turn.say("inspect_ask", tone="ask", criteria=criteria)
+            people.say_longer_initials(turn)
         else:
             _ask_decision(turn, at.person)
 
@@ -94,6 +96,7 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
 
 def _ask_decision(turn: Turn, person: str) -> None:
     _say_exceptions(turn)
+    _say_done(turn)
     turn.say("person_readback", tone="readback", about=ASKED, person=person)
     turn.ask("decision_ask")
 
@@ -112,6 +115,16 @@ def _say_exceptions(turn: Turn) -> None:
             turn.say(key, tone="readback", about=ASKED, count=len(named), titles=", ".join(named))
             if named is stand:
                 _say_reasons(turn)
+
+
+def _say_done(turn: Turn) -> None:
+    """How much of the work there is to accept."""
+    state = turn.state
+    done = sum(how == "done" for how in state.outcomes.values())
+    readings = sum(len(values) for values in state.values.values())
+    turn.say("summary_steps", count=done)
+    if readings:
+        turn.say("summary_readings", count=readings)
 
 
 def _say_reasons(turn: Turn) -> None:

@@ -61,7 +61,7 @@ def people(builder: str, inspectors: Sequence[str]) -> tuple[Person, ...]:
     Where two share theirs, each gets one letter more: Otto Brandwick and Olga Berg are OBR and OBE.
 
     Raises:
-        PeopleError: two of them cannot be told apart, or may be the same person.
+        PeopleError: two of them sound the same by their initials, or may be the same person.
     """
     names = (builder, *inspectors)
     for name in names:

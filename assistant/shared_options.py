@@ -6,16 +6,15 @@ import inspect
 from collections.abc import Callable
 from dataclasses import MISSING, fields
 from functools import wraps
-from typing import Any, ParamSpec, TypeVar, get_type_hints
+from typing import Any, TypeVar, get_type_hints
 
 ADVANCED = "Advanced"
 """The heading of the help under which a mechanic need not look."""
 
 R = TypeVar("R")
-P = ParamSpec("P")
 
 
-def options_as_objects(command: Callable[P, R]) -> Callable[..., R]:
+def options_as_objects(command: Callable[..., R]) -> Callable[..., R]:
     """Let ``command`` take its options as dataclasses.
 
     Each parameter that is annotated with a dataclass is replaced, on the command line, by that
@@ -48,9 +47,9 @@ def options_as_objects(command: Callable[P, R]) -> Callable[..., R]:
     def with_objects(**given: Any) -> R:
         for name, (kind, names) in groups.items():
             given[name] = kind(**{n: given.pop(n) for n in names})
-        return command(**given)  # type: ignore[call-arg]
+        return command(**given)
 
-    with_objects.__signature__ = inspect.Signature(  # type: ignore[attr-defined]
+    with_objects.__dict__["__signature__"] = inspect.Signature(
         [p.replace(kind=inspect.Parameter.KEYWORD_ONLY) for p in parameters]
     )
     with_objects.__annotations__ = {p.name: p.annotation for p in parameters}

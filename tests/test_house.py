@@ -126,6 +126,20 @@ def test_every_file_that_the_guide_names_is_there() -> None:
     assert [n for n in sorted(named) if not any((at / n).exists() for at in (ROOT, PACKAGE))] == []
 
 
+def test_every_name_that_the_guide_sends_a_reader_to_is_in_the_code() -> None:
+    guide = GUIDE.read_text(encoding="utf-8")
+    start = guide.index("\n## Where does a new thing go?")
+    part = guide[start : guide.index("\n## ", start + 1)]
+    named = set(re.findall(r"`([A-Za-z_]\w*)`", part))  # functions, classes, lists of names
+    named |= set(re.findall(r"`([a-z_]+\.py)`", part))  # files beside one that has its folder
+    files = [path for room in ("assistant", "tests") for path in (ROOT / room).rglob("*.py")]
+    code = {path.name for path in files}
+    for path in files:
+        code |= set(re.findall(r"\w+", path.read_text(encoding="utf-8")))
+    assert len(named) > 20  # it found them
+    assert named - code == set()
+
+
 def test_the_words_are_plain() -> None:
     quaint = re.compile(rf"\b(?:{'|'.join(QUAINT)})\b", re.IGNORECASE)
     rooms = ("assistant", "benchmarks", "docs", "scripts", "tests", "training")

@@ -9,8 +9,6 @@ from typing import Literal
 from assistant.quantities.amount import Amount
 from assistant.quantities.threads import Thread
 
-Standard = Literal["ISO 898-1", "ISO 3506-1", "SAE J429"]
-
 # Proof stress in MPa up to and over 16 mm (ISO 898-1 table 3; from memory, checked in the tests
 # against published proof loads).
 _ISO_PROOF: dict[str, tuple[int, int]] = {

@@ -17,4 +17,6 @@ class Lazily:
         self._name = name
 
     def __getattr__(self, attribute: str) -> Any:
+        if attribute.startswith("_"):  # pytest asks every name of a file what it is
+            raise AttributeError(attribute)
         return getattr(import_module(self._name), attribute)

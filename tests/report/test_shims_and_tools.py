@@ -6,8 +6,9 @@ from assistant.dialogue.events import Resumed
 from assistant.journal.types import Entry
 from assistant.report.html import to_html
 from assistant.report.record import build_record
+from tests.dialogue.kit import GAP, SHIMS, begun
 from tests.dialogue.kit import Bench as Dialogue
-from tests.dialogue.test_tools_and_shims import BOLTS, GAP, SHIMS, bench, tools
+from tests.dialogue.test_tools_and_shims import BOLTS, tools
 
 
 def record_of(b: Dialogue) -> list[Entry]:
@@ -21,7 +22,7 @@ def record_of(b: Dialogue) -> list[Entry]:
 
 
 def test_the_shimmed_gap_stands_among_the_readings() -> None:
-    b = bench(GAP, SHIMS)
+    b = begun(GAP, SHIMS)
     b.type("reading 13 thou")
     b.say("go_on", "done")
     record = build_record(record_of(b))
@@ -33,7 +34,7 @@ def test_the_shimmed_gap_stands_among_the_readings() -> None:
 
 
 def test_a_checked_tool_is_told_with_its_calibration() -> None:
-    b = bench(BOLTS, tools=tools("2025-12-31"))
+    b = begun(BOLTS, tools=tools("2025-12-31"))
     b.feed(Resumed(at=b.at(), bench=tools("2027-12-31")))
     told = [m.detail for m in build_record(record_of(b)).moments if "checked" in m.what]
     assert len(told) == 2

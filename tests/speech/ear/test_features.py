@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from faster_whisper.feature_extractor import FeatureExtractor
 
 from assistant.audio.synthesis.noises import NOISES, as_samples
 from assistant.speech.ear.features import log_mel
 from assistant.speech.types import Samples
+from tests.lazily import Lazily
+
+reference = Lazily("faster_whisper.feature_extractor")
 
 
 def tone(hertz: float, seconds: float) -> Samples:
@@ -30,7 +32,9 @@ SOUNDS = {
 def test_features_are_those_that_the_encoder_was_trained_on(name: str) -> None:
     samples = SOUNDS[name]
     padded = np.pad(samples, (0, max(0, 400 - len(samples))))
-    theirs = FeatureExtractor(feature_size=80)(padded.astype(np.float32) / 32768, padding=0)
+    theirs = reference.FeatureExtractor(feature_size=80)(
+        padded.astype(np.float32) / 32768, padding=0
+    )
     ours = log_mel(samples)
     assert ours.shape == (80, len(padded) // 160)
     # A frame short of a whole hop is theirs alone.

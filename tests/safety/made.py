@@ -197,7 +197,8 @@ def _torque_and_wait(rng: random.Random, name: str) -> list[dict[str, Any]]:
     first = f"{name}_bolts"
     meanwhile = {"id": f"{name}_tidy", "kind": "action", "say": "Count the tools."}
     wait = {"id": name, "kind": "wait", "duration": rng.choice(("20 min", "12 h")),
-            "meanwhile": [meanwhile["id"]], "after": [first]}  # fmt: skip
+            "meanwhile": [meanwhile["id"]], "after": [first],
+            "at_once": rng.choice((False, True))}  # fmt: skip
     return [*_tightening(rng, first), wait, meanwhile]
 
 

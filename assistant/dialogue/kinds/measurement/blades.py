@@ -19,7 +19,7 @@ def teach(turn: Turn, step: MeasurementStep) -> None:
         return
     if single_needed(turn, step):
         turn.say("blades_find")
-        turn.say("single_needed")
+        turn.say_short("single_needed")
     elif not _used_before(turn) and len(gauge.members) > 1:
         small, large = _neighbours(gauge.members)
         say = turn.context.language.say_amount

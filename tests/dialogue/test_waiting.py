@@ -232,13 +232,13 @@ def test_the_end_of_one_wait_is_not_lost_when_another_begins() -> None:
     assert b.state.wait_ends == {"cure": 1000 + 12 * HOURS, "second": 1000 + HOURS}
 
 
-SHRINK = {"id": "shrink", "kind": "action"}
+HOT = {"id": "hot", "kind": "action"}
 COOL = {"id": "cool", "kind": "wait", "duration": "10 min", "at_once": True, "meanwhile": ["seal"]}
-SEAL = {"id": "seal", "kind": "action"}
+SEALED = {"id": "seal", "kind": "action"}
 
 
 def test_a_wait_that_starts_at_once_runs_from_the_end_of_the_step_before() -> None:
-    b = Bench(procedure(SHRINK, COOL, SEAL, LAST))
+    b = Bench(procedure(HOT, COOL, SEALED, LAST))
     b.start()
     assert b.of(WaitStarted) == []
     b.say("done")
@@ -250,10 +250,10 @@ def test_a_wait_that_starts_at_once_runs_from_the_end_of_the_step_before() -> No
 
 
 def test_going_back_goes_over_a_wait_that_started_by_itself_and_takes_it_back() -> None:
-    b = Bench(procedure(SHRINK, COOL, SEAL, LAST))
+    b = Bench(procedure(HOT, COOL, SEALED, LAST))
     b.start()
     b.say("done", "go_back", "confirm")
-    assert b.state.step == "shrink"
+    assert b.state.step == "hot"
     assert b.state.waits == {}
     b.say("done")
     assert len(b.of(WaitStarted)) == 2
@@ -261,7 +261,7 @@ def test_going_back_goes_over_a_wait_that_started_by_itself_and_takes_it_back() 
 
 
 def test_a_caution_of_a_wait_is_acknowledged_before_it_starts() -> None:
-    b = Bench(procedure(SHRINK, {**COOL, "cautions": ["Hot."]}, SEAL, LAST))
+    b = Bench(procedure(HOT, {**COOL, "cautions": ["Hot."]}, SEALED, LAST))
     b.start()
     b.say("done")
     assert b.of(WaitStarted) == []

@@ -9,6 +9,12 @@ from typing import Any
 
 from assistant.procedure.guess import fit, limits
 
+_READS = {
+    "degC": "thermometer", "degF": "thermometer", "deg": "angle_gauge", "N": "spring_scale",
+    "lbf": "spring_scale", "N*m": "torque_wrench", "cN*m": "torque_driver",
+}  # fmt: skip
+"""What reads a unit; a length is read by many."""
+
 
 @dataclass
 class StepDraft:
@@ -45,6 +51,11 @@ class StepDraft:
             },
         )
         return key
+
+    def gauge_for(self, unit: str) -> str:
+        """The id of a gauge that reads ``unit``, called as its cell says."""
+        name = self.cells.get("gauge", f"gauge in {unit}")
+        return self.gauge(name, _READS.get(unit, "caliper"), unit)
 
     def measured(self) -> None:
         """Quantity, unit and limits, as far as the sentence and its cells state them."""

@@ -86,9 +86,13 @@ def rehearse(
     )
     state = _play(context, State(), opened, scenes)
     now = _AT
+    before: list[State] = []  # in the open step
     for _ in range(_MOST_TURNS):
         if isinstance(state.awaiting, Ended):
             return _as_scenes(scenes)
+        if state in before:
+            break  # the builder answers the same again, for ever
+        before = [*before, state] if before and before[-1].step == state.step else [state]
         look(state)
         try:
             line = next_line(context, state, answers)

@@ -304,3 +304,19 @@ def test_figures_and_fits_are_taken_over_and_marked(
     (step,) = procedure.steps
     assert str(getattr(step, key)) == value
     assert any("note to the writer" in f.message for f in lint(procedure) if f.step == step.id)
+
+
+@pytest.mark.parametrize(
+    ("sentence", "gauge"),
+    [
+        (
+            "Read the bearing temperature every 10 minutes for an hour, at most 70 °C.",
+            "thermometer",
+        ),
+        ("Tighten the cover screws to 40 cN·m.", "torque_driver"),
+        ("Measure the end play, 0.1 to 0.3 mm.", "caliper"),
+    ],
+)
+def test_the_gauge_is_one_that_reads_the_unit(tmp_path: Path, sentence: str, gauge: str) -> None:
+    procedure = loaded(starter(f"1. {sentence}", "markdown", "one"), tmp_path)
+    assert [g.kind for g in procedure.gauges] == [gauge]

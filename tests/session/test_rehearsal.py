@@ -5,8 +5,9 @@ from __future__ import annotations
 import pytest
 
 from assistant.dialogue.context import Context
+from assistant.language import Language
 from assistant.session.rehearsal import RehearsalError, rehearse
-from tests.dialogue.kit import procedure
+from tests.dialogue.kit import GAUGES, procedure
 from tests.session.kit import demo_context
 
 
@@ -42,3 +43,19 @@ def test_a_procedure_that_stays_is_named() -> None:
     )
     with pytest.raises(RehearsalError, match="does not come to its end"):
         rehearse(Context(stuck, demo_context().language))
+
+
+def test_a_rehearsal_that_gets_stuck_tells_what_it_reached_once() -> None:
+    box = {"id": "box", "kind": "shim_set", "name": "shims", "unit": "mm", "resolution": "0.05 mm",
+           "members": ["0.5 mm"]}  # fmt: skip
+    gap = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "mm", "gauge": "mic",
+           "lower": "0.4 mm", "upper": "1.2 mm", "plausible_low": "0 mm",
+           "plausible_high": "3 mm"}  # fmt: skip
+    shims = {"id": "shim", "kind": "shims", "quantity": "play", "unit": "mm", "gap": "gap",
+             "stock": "box", "lower": "0.1 mm", "upper": "0.2 mm"}  # fmt: skip
+    stuck = procedure(gap, shims, gauges=[*GAUGES, box])
+    with pytest.raises(RehearsalError, match="stops at 'shim'") as found:
+        rehearse(Context(stuck, Language.load("en-US")))
+    last = found.value.reached[-1].said
+    assert len([text for text in last if "No shims fit" in text]) == 1
+    assert len(last) < 12

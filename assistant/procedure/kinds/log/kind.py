@@ -70,8 +70,7 @@ class LogKind(StepKind[LogStep]):
         value: dict[str, str] = {
             k: draft.step.pop(k) for k in ("unit", "lower", "upper") if k in draft.step
         }
-        name = draft.cells.get("gauge", f"gauge in {value['unit']}")
-        value["gauge"] = draft.gauge(name, "caliper", value["unit"])
+        value["gauge"] = draft.gauge_for(value["unit"])
         draft.step["readings"] = [{"quantity": draft.step.pop("quantity"), **value}]
         draft.todo("every, for, the values with their gauges and limits, settled, stop")
 

@@ -53,8 +53,7 @@ class MeasurementKind(StepKind[MeasurementStep]):
         """Unit and limits as stated, and a gauge for them."""
         draft.measured()
         unit = draft.step["unit"]
-        name = draft.cells.get("gauge", f"gauge in {unit}")
-        draft.step["gauge"] = draft.gauge(name, "caliper", unit)
+        draft.step["gauge"] = draft.gauge_for(unit)
         draft.todo("quantity, gauge, plausible band")
         if _UNTIL.search(draft.sentence):
             draft.todo("what is adjusted, how often, and which step is done again")

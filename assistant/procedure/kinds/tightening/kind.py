@@ -87,8 +87,9 @@ class TighteningKind(StepKind[TighteningStep]):
             unit = draft.step["target"].split()[-1]
         if on:
             draft.gauge("angle gauge", "angle_gauge", "deg")
-        name = cells.get("tool", f"wrench in {unit}")
-        kind = "torque_driver" if unit in _SMALL else "torque_wrench"
+        small = unit in _SMALL
+        kind = "torque_driver" if small else "torque_wrench"
+        name = cells.get("tool", f"{'driver' if small else 'wrench'} in {unit}")
         draft.step["tool"] = draft.gauge(name, kind, unit)
         labels = [f.strip() for f in re.split(r"[;,]", cells.get("fasteners", "")) if f.strip()]
         draft.step["fasteners"] = labels or ["bolt one"]

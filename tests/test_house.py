@@ -72,6 +72,12 @@ def test_the_guide_orders_every_room() -> None:
     assert sorted(rooms_in_order()) == sorted(p.parent.name for p in PACKAGE.glob("*/__init__.py"))
 
 
+def test_the_guide_names_every_module_beside_the_rooms() -> None:
+    beside = {p.name for p in PACKAGE.glob("*.py")} - {"__init__.py", "__main__.py"}
+    (listed,) = re.findall(r"modules beside the\s+rooms \((.*?)\)", GUIDE.read_text("utf-8"), re.S)
+    assert set(re.findall(r"`(\w+\.py)`", listed)) == beside
+
+
 def test_imports_go_one_way() -> None:
     rank = {room: number for number, room in enumerate(rooms_in_order())}
     wrong, seen = [], 0

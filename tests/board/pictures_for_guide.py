@@ -21,7 +21,7 @@ from tests.procedure.guide_session import context_of, play
 
 AFTER = {
     "action": 1, "adjusting": 1, "blades": 1, "caution": 0, "choice": 1, "derived": 4,
-    "identification": 1, "inspection": 1, "locker": 1, "log": 4, "measurement": 2, "shims": 3,
+    "identification": 1, "inspection": 2, "locker": 1, "log": 4, "measurement": 2, "shims": 3,
     "stages": 7, "tightening": 4, "wait": 1,
 }  # fmt: skip
 """Page -> after how many of the builder's lines its picture is taken."""

@@ -121,7 +121,7 @@ class Augmenter:
         count = len(range(*both.indices(windows)))
         if count:
             noise[both] = _unit(noise[both]) + _unit(self._voices(count, samples))
-        db = self._even(windows, 0, 28)
+        db = self._even(windows, -1, 25)
         gain = 10 ** (-db / 20)
         gain[: steady.start] = 0
         floor = self._shaped(windows, samples, hertz) * 10 ** (-self._even(windows, 30, 65) / 20)

@@ -28,12 +28,15 @@ import torch
 from numpy.typing import NDArray
 from onnx import TensorProto, helper, numpy_helper
 
+from training.accents import ACCENTS, accented
 from training.clips import RATE, Clip, trimmed, write_clips
 from training.torch_graph import TorchGraph
 from training.voices import read_styles, styles_of
 
 _RATE = 24_000
 _MOST_TOKENS = 500
+_WITH_ACCENT = 0.4
+"""Share of training's lines that are said with the sounds of another language."""
 _ALPHABET = (
     ("tʃ", "ʧ"), ("dʒ", "ʤ"), ("eɪ", "A"), ("aɪ", "I"), ("oʊ", "O"), ("əʊ", "Q"), ("aʊ", "W"),
     ("ɔɪ", "Y"), ("ɜː", "ɜɹ"), ("ɚ", "əɹ"), ("r", "ɹ"), ("x", "k"), ("ɐ", "ə"), ("ɬ", "l"),
@@ -135,11 +138,14 @@ class NeuralVoice:
     def say(self, text: str, rng: random.Random, name: str = "") -> NDArray[np.float32] | None:
         """``text`` at 16 kHz in the range of int16, in the style ``name`` or one at random.
 
-        In training every other voice is mixed of two. None: the text is too long.
+        In training every other voice is mixed of two, and some have an accent of
+        :mod:`training.accents`. None: the text is too long.
         """
         name = name or rng.choice(self.names)
         british = name.startswith("b") or (name[0] not in "ab" and rng.random() < 0.3)
         spoken = phonemes(text, "en-gb" if british else "en-us")
+        if self._mixed and rng.random() < _WITH_ACCENT:
+            spoken = accented(spoken, rng.choice(sorted(ACCENTS)), rng)
         tokens = [self._alphabet[c] for c in spoken if c in self._alphabet]
         one, other = self._styles[name], self._styles[rng.choice(self.names)]
         at = len(tokens)

@@ -140,7 +140,7 @@ def _convolved(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
 
 def _convolved_in_eight_bits(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
     sound, weight, _, zero = given
-    return _convolved(a, (sound, _centred(weight, zero, 0)))
+    return _convolved(a, (sound, _once(weight, lambda: _centred(weight, zero, 0))))
 
 
 def _turned_convolution(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
@@ -161,24 +161,35 @@ def _centred(weight: Tensor, zero: Tensor, axis: int) -> Tensor:
 
 def _product_in_eight_bits(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
     one, other, _, zero = given
-    return one.float() @ (_centred(other, zero, -1) if other.dtype in _BYTES else other)
+    if other.dtype in _BYTES:
+        eight_bits = other
+        other = _once(eight_bits, lambda: _centred(eight_bits, zero, -1))
+    return one.float() @ other
 
 
 def _recurrent(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
     """A two-way LSTM: gates in the order input, output, forget, cell; torch has i, f, c, o."""
-    x, w, r, bias, _, hidden, cell, _, w_scale, w_zero, r_scale, r_zero = given
+    x, w, r, bias, _, hidden, cell, *scales = given
     size = a["hidden_size"]
-    order = [n for gate in (0, 2, 3, 1) for n in range(gate * size, (gate + 1) * size)]
-    weights = []
-    for way in (0, 1):
-        for packed, scale, zero in ((w, w_scale, w_zero), (r, r_scale, r_zero)):
-            whole = (packed[way].float() - zero[way].float().to(x.device)) * scale[way].to(x.device)
-            weights.append(whole.T[order].contiguous())
-        weights += [bias[way][: 4 * size][order], bias[way][4 * size :][order]]
+    weights = _once(w, lambda: _gates(size, (w, r, bias), scales))
     start = (hidden.to(x.device), cell.to(x.device))
     out, _, _ = torch.lstm(x, start, weights, True, 1, 0.0, False, True, False)
     frames, batch, _ = out.shape
     return out.reshape(frames, batch, 2, size).transpose(1, 2)
+
+
+def _gates(size: int, packed: Sequence[Tensor], scales: Sequence[Tensor]) -> list[Tensor]:
+    """The weights as torch has them."""
+    w, r, bias = packed
+    _, w_scale, w_zero, r_scale, r_zero = scales
+    order = [n for gate in (0, 2, 3, 1) for n in range(gate * size, (gate + 1) * size)]
+    weights = []
+    for way in (0, 1):
+        for bits, scale, zero in ((w, w_scale, w_zero), (r, r_scale, r_zero)):
+            whole = (bits[way].float() - zero[way].float().to(w.device)) * scale[way].to(w.device)
+            weights.append(whole.T[order].contiguous())
+        weights += [bias[way][: 4 * size][order], bias[way][4 * size :][order]]
+    return weights
 
 
 def _stft(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
@@ -240,6 +251,16 @@ def _expanded(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
 
 
 _BYTES = (torch.int8, torch.uint8)
+_worked_out: dict[int, Any] = {}
+
+
+def _once(weight: Tensor, make: Callable[[], Any]) -> Any:
+    """What ``make`` makes of ``weight``, which stays for good, made when it is first used."""
+    key = weight.data_ptr()
+    if key not in _worked_out:
+        _worked_out[key] = make()
+    return _worked_out[key]
+
 
 OPERATORS: Mapping[str, Operator] = {
     "Add": lambda a, g: g[0] + g[1],

@@ -27,7 +27,7 @@ from training.phones import BLANK, CLASSES
 from training.weights import unpack
 
 SHARES: Mapping[str, float] = {
-    "made": 0.36, "neural": 0.45, "commands": 0.07, "wake": 0.05, "digits": 0.07,
+    "made": 0.30, "neural": 0.51, "commands": 0.07, "wake": 0.05, "digits": 0.07,
 }  # fmt: skip
 """How often a clip comes from each source."""
 WINDOWS_S = ((7.68, 112), (7.68, 112), (3.84, 224), (2.56, 336), (12.8, 64))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -58,3 +58,24 @@ def decode(
     beyond = WITHIN if len(paths) < MOST else paths[0].nats - paths[-1].nats
     sure = confidence(sum(word.phones for word in ranked[0][0].words), nats)
     return Decoded(ranked, beyond, sure, best_beginning(found), quiet)
+
+
+def held_by(
+    decoded: Decoded, posteriors: Matrix, sounds: Mapping[str, tuple[Phones, ...]]
+) -> Decoded:
+    """``decoded``, where no lead is greater than ``posteriors`` of a second look give it.
+
+    The likeliest phrase stays the first. Another that is likelier by the second look stands level
+    with it, so that neither is trusted.
+    """
+    if len(decoded.phrases) < 2:
+        return decoded
+    paths = [path for path, _ in decoded.phrases]
+    first = [nats for _, nats in decoded.phrases]
+    second = log_likelihoods([path.text for path in paths], posteriors, sounds)
+    behind = [
+        max(0.0, min(first[0] - one, second[0] - other if other > -math.inf else math.inf))
+        for one, other in zip(first, second, strict=True)
+    ]
+    ranked = sorted(zip(paths, behind, strict=True), key=lambda one: one[1])
+    return replace(decoded, phrases=tuple((path, first[0] - lead) for path, lead in ranked))

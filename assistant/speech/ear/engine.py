@@ -4,22 +4,44 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
+
+import numpy as np
+import soxr
 
 from assistant.language.automaton import automaton_of
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.pronouncing import Phones
 from assistant.language.tree import GrammarError
-from assistant.speech.ear.decoder import Decoded, decode
+from assistant.speech.ear.decoder import Decoded, decode, held_by
 from assistant.speech.ear.evidence import IN_OVERLOAD, overloaded
 from assistant.speech.ear.graph import PhoneGraph, graph_of
 from assistant.speech.ear.posteriors import FRAME_S, Acoustics
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import Samples, Utterance
+from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 
 _GRAMMARS_KEPT = 256
 _NOT_FOR_US = 0.02
 """Confidence below which nobody spoke to the assistant, so that it need not even chime."""
+_FASTER = 1.08
+"""Tempo and pitch of the second look. Of 14 values that six voices of other accents said in noise
+and that were heard wrong with leads of 6.9 to 15.5, 8 led by less than 6 in a look at this tempo;
+hardly any right value did (model 2026.11.2)."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Heard:
+    """What was heard in ``sound``; ``twice``: after a second look."""
+
+    sound: Samples
+    graph: PhoneGraph
+    decoded: Decoded
+    twice: bool = False
+
+    def is_of(self, sound: Samples, graph: PhoneGraph) -> bool:
+        same = self.graph is graph and len(self.sound) == len(sound)
+        return same and bool((self.sound == sound).all())
 
 
 class EarEngine:
@@ -28,6 +50,10 @@ class EarEngine:
     The acoustic model needs what follows a sound, so the work is done when the speaker pauses,
     on the sound up to shortly after the last voiced one; the quiet that ends the utterance is
     longer, and its answer is ready then. ``recognise`` gives the same without that.
+
+    It looks twice: at the sound, and at the sound a little faster. What the model makes of an
+    unusual accent or of a word half lost in noise often changes with that; what was heard well
+    does not. A phrase leads another only by as much as it does in both looks.
     """
 
     name = "ear"
@@ -37,7 +63,7 @@ class EarEngine:
         self._sounds = sounds
         self._graph: PhoneGraph | None = None
         self._graphs = lru_cache(maxsize=_GRAMMARS_KEPT)(self._compiled)
-        self._heard: tuple[Samples, PhoneGraph, Decoded] | None = None
+        self._heard: _Heard | None = None
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar.
@@ -54,22 +80,24 @@ class EarEngine:
     def anticipate(self, utterance: Utterance) -> None:
         """The speaker paused: decode what was said up to now."""
         if self._graph is not None:
-            self._decoded(utterance, self._graph)
+            # While the speaker goes on, only the words so far are needed.
+            paused = utterance.spoken is not None and utterance.spoken < len(utterance.samples)
+            self._decoded(utterance, self._graph, twice=paused)
 
     def so_far(self) -> str:
         """The words heard in what was shown last, as far as the grammar can explain it."""
-        return "" if self._heard is None else " ".join(self._heard[2].beginning)
+        return "" if self._heard is None else " ".join(self._heard.decoded.beginning)
 
     def quiet_s(self) -> float | None:
         """Seconds without a phone at the end of what was shown last; None: in all of it."""
-        quiet = None if self._heard is None else self._heard[2].quiet
+        quiet = None if self._heard is None else self._heard.decoded.quiet
         return None if quiet is None else quiet * FRAME_S
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """What ``utterance`` may have been, likeliest first; none for talk and noise."""
         if self._graph is None:
             raise SpeechError("The recogniser was given no grammar; give it one before listening.")
-        decoded = self._decoded(utterance, self._graph)
+        decoded = self._decoded(utterance, self._graph, twice=True)
         self._heard = None
         if decoded.confidence < _NOT_FOR_US:
             return Recognition((), self.name)
@@ -91,15 +119,18 @@ class EarEngine:
             hypotheses.append(Hypothesis(words, sure, best - nats))
         return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond, shared=True)
 
-    def _decoded(self, utterance: Utterance, graph: PhoneGraph) -> Decoded:
+    def _decoded(self, utterance: Utterance, graph: PhoneGraph, twice: bool) -> Decoded:
         sound = utterance.attended
-        if self._heard is not None:
-            known, under, decoded = self._heard
-            if under is graph and len(known) == len(sound) and bool((known == sound).all()):
-                return decoded
-        decoded = decode(graph, self._acoustics(sound), self._sounds)
-        self._heard = sound, graph, decoded
-        return decoded
+        heard = self._heard
+        if heard is None or not heard.is_of(sound, graph):
+            heard = _Heard(sound, graph, decode(graph, self._acoustics(sound), self._sounds))
+        if twice and not heard.twice:
+            decoded = heard.decoded
+            if decoded.confidence >= _NOT_FOR_US:
+                decoded = held_by(decoded, self._acoustics(_faster(sound)), self._sounds)
+            heard = replace(heard, decoded=decoded, twice=True)
+        self._heard = heard
+        return heard.decoded
 
     def _compiled(self, jsgf: str) -> PhoneGraph:
         try:
@@ -107,3 +138,9 @@ class EarEngine:
         except GrammarError as error:
             raise SpeechError(f"The recogniser cannot read this grammar: {error}") from error
         return graph_of(phrases, self._sounds)
+
+
+def _faster(sound: Samples) -> Samples:
+    """``sound`` played at the second look's tempo."""
+    played = soxr.resample(sound.astype(np.float32), SAMPLE_RATE * _FASTER, SAMPLE_RATE)
+    return np.asarray(np.clip(played, -32768, 32767), np.int16)

@@ -8,6 +8,7 @@ import pytest
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.policy import Policy
+from assistant.language.trust import Act, Ask, understand
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.ear.features import Matrix
 from assistant.speech.endpoint import Endpointer
@@ -86,10 +87,47 @@ def test_what_was_done_in_the_pause_is_not_done_again() -> None:
     engine.anticipate(paused)
     assert engine.so_far() == "go on"
     assert engine.recognise(utterance(seconds=2.0)).hypotheses[0].text == "go on"
-    assert len(acoustics.asked) == 1
+    assert len(acoustics.asked) == 2  # both looks
     # The next utterance is another sound, though it is as long.
     engine.recognise(utterance(seconds=2.0))
-    assert len(acoustics.asked) == 2
+    assert len(acoustics.asked) == 4
+
+
+class Wavering:
+    """Hears one text at first and another in what is played faster."""
+
+    def __init__(self, first: str, faster: str) -> None:
+        self._texts = first, faster
+        self._longest = 0
+
+    def __call__(self, samples: Samples) -> Matrix:
+        self._longest = max(self._longest, len(samples))
+        return spoken(self._texts[len(samples) < self._longest], SOUNDS, sure=0.8)
+
+
+def test_what_a_second_look_hears_otherwise_leads_by_nothing() -> None:
+    engine = EarEngine(Wavering("reading three thou", "reading two thou"), SOUNDS)
+    listening(engine, "runout")
+    found = engine.recognise(utterance())
+    assert found.hypotheses[0].text == "reading three thou"
+    assert {h.text: h.behind for h in found.hypotheses}["reading two thou"] == 0.0
+    decided = understand(Policy(), LANGUAGE, STATES["runout"], found)
+    assert isinstance(decided, Ask)
+
+
+def test_a_second_look_takes_no_lead_from_what_it_hears_as_well() -> None:
+    engine = EarEngine(Played("reading three thou"), SOUNDS)
+    listening(engine, "runout")
+    found = engine.recognise(utterance())
+    assert isinstance(understand(Policy(), LANGUAGE, STATES["runout"], found), Act)
+
+
+def test_while_the_speaker_goes_on_it_looks_once() -> None:
+    acoustics = Played("go on")
+    engine = EarEngine(acoustics, SOUNDS)
+    listening(engine, "doing")
+    engine.anticipate(utterance(seconds=1.2, spoken=1.2))
+    assert len(acoustics.asked) == 1
 
 
 def test_another_grammar_after_the_pause_is_heeded() -> None:
@@ -110,7 +148,7 @@ def test_an_utterance_begins_with_nothing_heard() -> None:
 
 
 def test_in_a_session_it_works_while_the_quiet_lasts() -> None:
-    """Noise that the detector takes for a voice, then quiet: one encoding, a short wait."""
+    """Noise that the detector takes for a voice, then quiet: two looks, a short wait."""
     acoustics = Played("go on")
     engine = EarEngine(acoustics, SOUNDS)
     listening(engine, "doing")
@@ -121,12 +159,12 @@ def test_in_a_session_it_works_while_the_quiet_lasts() -> None:
     (heard,) = Endpointer(follower=follower).feed(
         np.concatenate((voiced, np.zeros(2 * SAMPLE_RATE, np.int16)))
     )
-    assert len(acoustics.asked) == 1
+    assert len(acoustics.asked) == 2
     # "Go on" is a whole command after which nothing can follow: the shortest quiet ends it.
     assert heard.spoken is not None
     assert len(heard.samples) - heard.spoken == pytest.approx(0.36 * SAMPLE_RATE, abs=500)
     assert engine.recognise(heard).hypotheses[0].text == "go on"
-    assert len(acoustics.asked) == 1
+    assert len(acoustics.asked) == 2
 
 
 def endless(engine: EarEngine, seconds: float) -> list[Utterance]:

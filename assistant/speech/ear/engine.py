@@ -31,7 +31,7 @@ hardly any right value did (model 2026.11.2)."""
 
 
 @dataclass(frozen=True, eq=False)
-class _Heard:
+class _LookedAt:
     """What was heard in ``sound``; ``twice``: after a second look."""
 
     sound: Samples
@@ -63,7 +63,7 @@ class EarEngine:
         self._sounds = sounds
         self._graph: PhoneGraph | None = None
         self._graphs = lru_cache(maxsize=_GRAMMARS_KEPT)(self._compiled)
-        self._heard: _Heard | None = None
+        self._heard: _LookedAt | None = None
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar.
@@ -123,7 +123,7 @@ class EarEngine:
         sound = utterance.attended
         heard = self._heard
         if heard is None or not heard.is_of(sound, graph):
-            heard = _Heard(sound, graph, decode(graph, self._acoustics(sound), self._sounds))
+            heard = _LookedAt(sound, graph, decode(graph, self._acoustics(sound), self._sounds))
         if twice and not heard.twice:
             decoded = heard.decoded
             if decoded.confidence >= _NOT_FOR_US:

@@ -18,6 +18,7 @@ from assistant.report.export import to_csv, to_json
 from assistant.report.export_file import ExportError, Kind, target_of, write_export
 from assistant.report.record import build_record
 from assistant.report.trend import trend
+from assistant.report.trend_missing import why_none
 from assistant.shared_options import options_as_objects
 
 app = typer.Typer()
@@ -89,7 +90,7 @@ def trend_command(
     built = [build_record(journal.read(r.session)) for r in rows if r.procedure_id == procedure]
     found = trend([r for r in built if not r.demo_clock], procedure, step, position)
     if not found.points:
-        raise AskedError(f"No finished build of '{procedure}' has a single value for '{step}'.")
+        raise AskedError(why_none(built, procedure, step, position))
     if chart is not None:
         from assistant.report.trend_chart import chart_file
 

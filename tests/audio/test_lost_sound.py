@@ -23,7 +23,7 @@ READING = (("reading one point two thou", "In limits"),)
 TORQUE = (("go on", "Say torque understood"), ("torque understood", "Bolt one"))
 END = (
     ("step done", "Bolt two"),
-    ("step done", "All 2 are"),
+    ("step done", "Both tightened"),
     ("go on", "finished"),
 )
 OTHER = "module-null-sink sink_name=other rate=48000 sink_properties=device.description=KBOther"

@@ -26,7 +26,7 @@ TALK = (
     ("go on", "Say torque understood"),
     ("torque understood", "Bolt one"),
     ("step done", "Bolt two"),
-    ("step done", "All 2 are"),
+    ("step done", "Both tightened"),
     ("go on", "finished"),
 )
 

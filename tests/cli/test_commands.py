@@ -117,8 +117,14 @@ def test_a_dimension_over_builds_and_the_search_for_a_record() -> None:
     assert "Fewer than three builds" in shown
     assert "KB2-22" in call("records", "--find", "KB2-22").output
     assert "KB2-21" not in call("records", "--find", "KB2-22").output
-    missing = call("trend", "kb2_input_shaft", "no_such_step")
-    assert missing.exit_code == 2
+    for asked, told in (
+        (("kb2_input_shaft", "end_flot"), "has no step 'end_flot'. Did you mean 'end_float'?"),
+        (("kb2_input_shaft", "end_float", "--position", "front"), "has no position 'front'."),
+        (("kb2_output_bearing", "end_float"), "There is no build of 'kb2_output_bearing'"),
+    ):
+        missing = call("trend", *asked)
+        assert missing.exit_code == 2
+        assert told in " ".join(missing.output.split())
 
 
 def test_a_record_is_printed(tmp_path: Path) -> None:

@@ -160,7 +160,7 @@ def test_after_a_last_pass_that_was_named_and_confirmed_nothing_is_asked_again()
     assert b.state.awaiting == TorqueAcknowledge(1, 0)
     b.say("understood", "pass_done")
     b.say("confirm")
-    assert "All 2 tightened to ten pound feet." in shown(b)
+    assert "Both tightened to ten pound feet." in shown(b)
     assert b.state.step == "last"
     done = [(f.pass_number, f.fastener, f.together) for f in b.of(FastenerTightened)]
     assert done == [(1, "bolt one", False), (1, "bolt two", True),
@@ -193,3 +193,16 @@ def test_the_steps_are_counted_without_those_that_are_left_out() -> None:
     b.type("lip")
     assert "Step 2 of 3. lip." in b.say("confirm")
     assert "Step 3 of 3. last." in b.say("done")
+
+
+DIAL = {**FLOAT, "id": "lift"}
+FELT = {**FLOAT, "id": "gap", "gauge": "feelers"}
+
+
+def test_the_least_names_a_gauge_only_where_it_is_another() -> None:
+    b = Bench(procedure(FLOAT, DIAL, FELT, LAST), talk="brief")
+    assert "dial indicator." in b.start()
+    b.type("reading 3 thou")
+    assert "dial indicator" not in b.say("go_on")
+    b.type("reading 3 thou")
+    assert "feeler set." in b.say("go_on")

@@ -50,13 +50,19 @@ def say_gauge(turn: Turn, place: str, again: bool = False) -> None:
 
 
 def _gauge_in_short(turn: Turn, step: GaugedStep, name: str) -> str:
-    """What is not known yet of gauge and limits; nothing where the builder wants the least said."""
-    if turn.state.talk == "brief":
-        return ""
-    known = any(
-        isinstance(s, MeasurementStep) and s.gauge == step.gauge
+    """What is not known yet of gauge and limits.
+
+    Where the builder wants the least said, only another gauge than the one used last is named.
+    """
+    before = [
+        s.gauge
         for s in map(turn.context.procedure.step, turn.state.history[:-1])
-    )
+        if isinstance(s, MeasurementStep)
+    ]
+    if turn.state.talk == "brief":
+        same = bool(before) and before[-1] == step.gauge
+        return "" if same else turn.words("measure_brief", gauge=name)
+    known = step.gauge in before
     limits = say_limits(turn, step, "_short")
     return limits if known else turn.words("measure_short", gauge=name, limits=limits)
 

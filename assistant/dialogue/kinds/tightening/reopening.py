@@ -60,7 +60,7 @@ def _say_again(turn: Turn, back: Tightened) -> None:
     by = turn_in(tightening(turn), back.pass_index)
     if by is None:
         return
-    turn.say("turned_before", tone="caution", label=label)
+    turn.say(working.done_before(stage), tone="caution", label=label)
     key = "then_angle" if torque is not None else "fastener_only_turn"
     key = "fastener_loosen" if stage.loosen is not None else key
     turn.say(key, tone="caution", label=label, angle=say(by))

@@ -28,6 +28,7 @@ from assistant.dialogue.kinds.tightening.wrench_setting import (
 )
 from assistant.dialogue.state import Tightened
 from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.tightening import Stage
 from assistant.procedure.kinds.tightening.stages import work_of
 
 
@@ -47,7 +48,7 @@ def ask_fastener(turn: Turn) -> None:
     label = order(step, at.pass_index)[at.turn]
     by = turn_in(step, at.pass_index)
     if by is not None and turned.done_in(turn, at.pass_index, label):
-        turn.say("turned_before", tone="caution", label=label)
+        turn.say(done_before(stage_at(step, at.pass_index)), tone="caution", label=label)
     angle = "" if by is None else turn.context.language.say_amount(by)
     stage = stage_at(step, at.pass_index)
     match work_of(stage):
@@ -62,6 +63,11 @@ def ask_fastener(turn: Turn) -> None:
         case other:
             assert_never(other)
     turn.say(key, label=label, angle=angle)
+
+
+def done_before(stage: Stage) -> str:
+    """The caution at a fastener that was said to be done in this stage before."""
+    return "turned_before" if stage.loosen is None else "loosened_before"
 
 
 def tightened(turn: Turn, at: Tightening, moved: bool = False) -> None:

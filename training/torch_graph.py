@@ -251,15 +251,14 @@ def _expanded(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
 
 
 _BYTES = (torch.int8, torch.uint8)
-_worked_out: dict[int, Any] = {}
+_worked_out: dict[int, tuple[Tensor, Any]] = {}
 
 
 def _once(weight: Tensor, make: Callable[[], Any]) -> Any:
     """What ``make`` makes of ``weight``, which stays for good, made when it is first used."""
-    key = weight.data_ptr()
-    if key not in _worked_out:
-        _worked_out[key] = make()
-    return _worked_out[key]
+    if id(weight) not in _worked_out:
+        _worked_out[id(weight)] = (weight, make())  # kept, so that no other takes its number
+    return _worked_out[id(weight)][1]
 
 
 OPERATORS: Mapping[str, Operator] = {

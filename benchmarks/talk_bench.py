@@ -13,6 +13,7 @@ import argparse
 import statistics
 from collections import Counter
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import lru_cache
 from pathlib import Path
 from string import Formatter
@@ -89,7 +90,7 @@ def work_through(name: str) -> JobTalk:
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     event: AnyEvent = opened_event(context).model_copy(update=changes)
-    talk, state = JobTalk(), State()
+    talk, state, now = JobTalk(), State(), _AT
     while True:
         state, effects = advance(context, state, event)
         talk.take(effects)
@@ -98,11 +99,12 @@ def work_through(name: str) -> JobTalk:
         line = next_line(context, state, script.answers())
         if line is None:
             step, until = min(state.waits.items(), key=lambda wait: wait[1])
+            now = max(now, until, key=datetime.fromisoformat)
             event = TimerElapsed(at=until, step=step)
             continue
         talk.utterances += 1
         free = listening(context, state).free
-        event = Heard(at=_AT, recognition=typed(line), seconds=2.0 if free else None)
+        event = Heard(at=now, recognition=typed(line), seconds=2.0 if free else None)
 
 
 def jobs() -> None:

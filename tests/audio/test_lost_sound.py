@@ -24,7 +24,7 @@ TORQUE = (("go on", "Say torque understood"), ("torque understood", "Bolt one"))
 END = (
     ("step done", "Bolt two"),
     ("step done", "Both tightened"),
-    ("go on", "finished"),
+    ("go on", "Finished"),
 )
 OTHER = "module-null-sink sink_name=other rate=48000 sink_properties=device.description=KBOther"
 

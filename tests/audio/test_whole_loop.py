@@ -27,7 +27,7 @@ TALK = (
     ("torque understood", "Bolt one"),
     ("step done", "Bolt two"),
     ("step done", "Both tightened"),
-    ("go on", "finished"),
+    ("go on", "Finished"),
 )
 
 

@@ -486,7 +486,17 @@ def a_stack_of_shims_is_heard_adds_up_and_is_in_the_box(trace: Trace) -> Iterato
         yield from _short_of_shims(trace, at, step)
 
 
+def _box(trace: Trace, at: int, stock: str) -> str:
+    """Which box is in hand: another may stand in for the one that is called for."""
+    box = stock
+    for _, fact in trace.facts(ToolChecked, at + 1):
+        if stock in (fact.instead_of, fact.tool if not fact.instead_of else ""):
+            box = fact.tool
+    return box
+
+
 def _short_of_shims(trace: Trace, at: int, step: ShimStep) -> Iterator[Breach]:
+    box_id = _box(trace, at, step.stock)
     used: Counter[Amount] = Counter()
     standing: dict[str, ShimsChosen] = {}
     for _, fact in trace.facts(ShimsChosen | StepReopened, at + 1):
@@ -496,9 +506,9 @@ def _short_of_shims(trace: Trace, at: int, step: ShimStep) -> Iterator[Breach]:
             standing[fact.step] = fact
     for chosen in standing.values():
         other = trace.step(chosen.step)
-        if isinstance(other, ShimStep) and other.stock == step.stock:
+        if isinstance(other, ShimStep) and _box(trace, at, other.stock) == box_id:
             used.update(s.to(step.unit) for s in chosen.shims)
-    tool = trace.tool(at, step.stock)
+    tool = trace.tool(at, box_id)
     members = trace.procedure.gauge(step.stock).members
     box: Counter[Amount] = Counter()
     if tool is None:

@@ -119,8 +119,17 @@ def a_whole_pass_is_done_only_after_it_was_named_and_confirmed(trace: Trace) -> 
             yield at, f"{fact.step} allows no whole pass"
         said = event.recognition.hypotheses[0].text if isinstance(event, Heard) else ""
         told = announced(trace, at, fact.step) or 0
-        if said != yes or trace.heard(told, trace.cause(at), fact.fastener) is None:
+        if said != yes or not _named_back(trace, (told, trace.cause(at)), step, fact.fastener):
             yield at, f"{fact.fastener} of {fact.step} was not named back; heard '{said}'"
+
+
+def _named_back(trace: Trace, span: tuple[int, int], step: TighteningStep, which: str) -> bool:
+    """In a list, as "bolt one, three": the first is whole, the others without the words of all."""
+    if trace.heard(*span, which) is not None:
+        return True
+    kind, _, own = which.rpartition(" ")
+    others = {label.rpartition(" ")[0] for label in step.fasteners}
+    return others == {kind} and trace.heard(*span, f"{kind} ", f", {own}") is not None
 
 
 STAGE_RULES = (

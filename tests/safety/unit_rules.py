@@ -32,23 +32,35 @@ _FACTORS = {
 def a_reading_that_counts_is_the_one_that_was_said(trace: Trace) -> Iterator[Breach]:
     """Whatever its unit: worked out from the words that were heard.
 
-    In another unit than the gauge's, the builder hears both what was said and what it comes to.
+    It holds from the readback on: a builder who notices a wrong value takes it back, and one who
+    does not lets it count. In another unit than the gauge's, the builder hears both what was said
+    and what it comes to.
     """
+    for at, offer in trace.facts(ReadingOffered):
+        if offer.indication.relation == "eq":
+            yield from _other_than_said(at, offer, _said(trace, at, offer.indication.amount.unit))
     for at, fact in trace.facts(ReadingConfirmed):
         offered = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
         if offered is None or fact.indication.relation != "eq":
             continue
-        said = _said(trace, offered, fact.indication.amount.unit)
         counts = fact.indication.amount
-        if said is None or said.unit not in _FACTORS:
-            continue
-        if said.value * _FACTORS[said.unit] != counts.value * _FACTORS[counts.unit]:
-            yield at, f"{fact.step} {fact.position}: {said} was said, and {counts} counts"
-        if said.unit == counts.unit:
+        said = _said(trace, offered, counts.unit)
+        yield from _other_than_said(at, fact, said)
+        if said is None or said.unit == counts.unit:
             continue
         both = [trace.context.language.say_amount(a) for a in (said, counts)]
         if trace.heard(offered, trace.cause(at), *both) is None:
             yield at, f"{fact.step} {fact.position}: {said} and {counts} were not both read back"
+
+
+def _other_than_said(
+    at: int, fact: ReadingOffered | ReadingConfirmed, said: Amount | None
+) -> Iterator[Breach]:
+    known = fact.indication.amount
+    if said is None:
+        return
+    if said.value * _FACTORS[said.unit] != known.value * _FACTORS[known.unit]:
+        yield at, f"{fact.step} {fact.position}: {said} was said, and {known} was taken"
 
 
 def _said(trace: Trace, offered: int, unit: str) -> Amount | None:
@@ -60,4 +72,5 @@ def _said(trace: Trace, offered: int, unit: str) -> Amount | None:
     heard = event.recognition.hypotheses[0].text
     found = {m.indication.amount for m in trace.context.language.interpret(spec, heard)
              if isinstance(m, Reading)}  # fmt: skip
-    return found.pop() if len(found) == 1 else None
+    (said,) = found if len(found) == 1 else (None,)
+    return said if said is not None and said.unit in _FACTORS else None

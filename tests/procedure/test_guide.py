@@ -1,4 +1,4 @@
-"""The way in to writing procedures: what it shows loads, and is told as it says."""
+"""The way in to writing procedures: what it shows loads, and is said as the page has it."""
 
 from __future__ import annotations
 

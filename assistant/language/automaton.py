@@ -51,6 +51,11 @@ class Automaton:
         return bool(self.onward[state])
 
     @cached_property
+    def has_open_end(self) -> bool:
+        """Whether some whole phrase is also the beginning of another."""
+        return any(self.goes_on(state) for state in self.finals)
+
+    @cached_property
     def words(self) -> frozenset[str]:
         """Every word that a phrase may hold."""
         return frozenset(word for ways in self.onward for word in ways)

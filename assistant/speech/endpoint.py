@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal, Protocol
 
 import numpy as np
@@ -139,9 +139,10 @@ class Endpointer:
         paused = self._quiet == _frames(PAUSE / SAMPLE_RATE) and self._long_enough()
         if paused and self.follower is not None:
             self.follower.paused(self._utterance())
-        full = len(self._kept) >= _frames(self._settings.longest_s)
-        if full or self._quiet >= self._quiet_needed():
+        if self._quiet >= self._quiet_needed():
             return self._close()
+        if len(self._kept) >= _frames(self._settings.longest_s):
+            return self._close(cut=True)
         return self._look() if self._time_to_look() else None
 
     def _time_to_look(self) -> bool:
@@ -178,8 +179,8 @@ class Endpointer:
         spoken = (len(self._kept) - self._quiet) * _FRAME
         return Utterance(samples, start_s, start_s + len(samples) / SAMPLE_RATE, spoken)
 
-    def _close(self) -> Utterance | None:
-        utterance = self._utterance() if self._long_enough() else None
+    def _close(self, cut: bool = False) -> Utterance | None:
+        utterance = replace(self._utterance(), cut=cut) if self._long_enough() else None
         self.reset()
         return utterance
 

@@ -50,7 +50,9 @@ class SpeculativeRecogniser(Protocol):
 class SpeculativeFollower:
     """An endpointer's follower: shows pauses to ``engine``, and tells how long to wait.
 
-    With an engine that is not speculative, the endpointer's usual time of quiet holds.
+    An engine that is not speculative cannot tell what was said so far. Where it may be the
+    beginning of something longer, such as a value, it waits as long as that needs; else the
+    endpointer's usual time of quiet holds.
     """
 
     def __init__(self, engine: Engine, patience: Patience | None = None) -> None:
@@ -74,8 +76,10 @@ class SpeculativeFollower:
 
     def quiet_needed(self) -> float | None:
         """The quiet that ends the utterance, by the words heard so far."""
-        if self._engine is None or self._phrases is None:
+        if self._phrases is None:
             return None
+        if self._engine is None:
+            return self._patience.open_end if self._phrases.has_open_end else None
         text = self._engine.so_far()
         return quiet_needed(text, self._phrases, self._patience) if text else None
 

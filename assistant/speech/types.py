@@ -18,6 +18,9 @@ PAUSE = SAMPLE_RATE * 15 // 100
 
 Samples = NDArray[np.int16]
 
+IN_DOUBT = 0.75
+"""Confidence that is never passed in a sound that was cut off: a value is asked about then."""
+
 Tone = Literal["plain", "caution", "readback", "ask"]
 """How a line is meant; a voice that can sets cautions apart."""
 
@@ -27,13 +30,15 @@ class Utterance:
     """One endpointed stretch of speech: mono int16 ``samples`` at 16 kHz.
 
     ``start_s``/``end_s`` are seconds from the start of the audio source. ``spoken`` is the number
-    of samples up to the end of the last voiced sound; None where that is not known.
+    of samples up to the end of the last voiced sound; None where that is not known. ``cut``: sound
+    went on where it ends, so its last words may be missing.
     """
 
     samples: Samples
     start_s: float
     end_s: float
     spoken: int | None = None
+    cut: bool = False
 
     @property
     def attended(self) -> Samples:

@@ -12,7 +12,7 @@ from typing import Any
 from assistant.language.automaton import automaton_of
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import SAMPLE_RATE, Utterance
+from assistant.speech.types import IN_DOUBT, SAMPLE_RATE, Utterance
 from assistant.speech.vosk_models import is_model
 
 _UNKNOWN = "[unk]"
@@ -87,7 +87,8 @@ class VoskEngine:
         )
         if not words or any(w.text == _UNKNOWN for w in words):
             return Recognition((), self.name)
-        best = Hypothesis(words, _mean(w.confidence for w in words))
+        sure = _mean(w.confidence for w in words)
+        best = Hypothesis(words, min(sure, IN_DOUBT) if utterance.cut else sure)
         others = ranked.get("alternatives", ())
         if self._phrases is not None and not _shares_a_word(best, others):
             return Recognition((), self.name)

@@ -70,6 +70,8 @@ def test_endless_sound_is_cut_at_the_longest_length() -> None:
     found = list(utterances(blocks(speech, 1600), settings))
     assert len(found) >= 3
     assert max(u.end_s - u.start_s for u in found) <= 6.01
+    assert [u.cut for u in found] == [u.end_s - u.start_s > 5.99 for u in found]
+    assert any(u.cut for u in found)
 
 
 def test_a_click_is_no_utterance() -> None:

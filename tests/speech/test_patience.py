@@ -8,7 +8,10 @@ import numpy as np
 import pytest
 
 from assistant.audio.synthesis import say
+from assistant.evaluation.states import STATES
+from assistant.language import Language
 from assistant.language.automaton import automaton_of
+from assistant.language.hypothesis import Recognition
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.endpoint import Endpointer, EndpointSettings, Listening
 from assistant.speech.patience import Patience, quiet_needed
@@ -20,6 +23,7 @@ from tests.speech.recordings import grammar_words
 DIGITS = """#JSGF V1.0; grammar digits; public <digits> = <digit>+;
 <digit> = zero | oh | one | two | three | four | five | six | seven | eight | nine;"""
 COMMANDS = "#JSGF V1.0; grammar c; public <c> = stop work | go on [then] | take a note;"
+LANGUAGE = Language.load("en-US")
 QUIET = np.zeros(SAMPLE_RATE, np.int16)
 
 
@@ -86,7 +90,37 @@ def test_shown_at_a_pause_or_not_the_answer_is_the_same() -> None:
 
 
 @pytest.mark.audio
-def test_a_pause_in_a_number_does_not_end_it() -> None:
-    spoken = np.concatenate((say("seven one", "slt"), QUIET[:8000], say("four", "slt")))
-    (digits,) = cut(shipped_ear(), DIGITS, spoken, 1600)
-    assert shipped_ear().recognise(digits).hypotheses[0].text == "seven one four"
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ("fifty seven point zero", "five one millimeters"),
+        ("fifty seven", "point zero five one millimeters"),
+        ("forty point five one", "five"),
+    ],
+)
+def test_a_pause_in_a_value_does_not_end_it(before: str, after: str) -> None:
+    """A second, as of somebody who looks at the dial again."""
+    spoken = np.concatenate((say(f"reading {before}", "slt"), QUIET, say(after, "slt")))
+    engine = shipped_ear()
+    (value,) = cut(engine, LANGUAGE.jsgf(STATES["journal"]), spoken, 1600)
+    assert engine.recognise(value).hypotheses[0].text == f"reading {before} {after}"
+
+
+class Whole:
+    """An engine that hears an utterance only when it has ended."""
+
+    name = "whole"
+
+    def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None: ...
+
+    def recognise(self, utterance: Utterance) -> Recognition:
+        return Recognition((), self.name)
+
+
+def test_an_engine_that_cannot_tell_how_far_a_value_has_come_waits_as_long() -> None:
+    following = SpeculativeFollower(Whole())
+    for state, quiet in (("journal", Patience().open_end), ("doing", None)):
+        following.grammar(LANGUAGE.jsgf(STATES[state]))
+        assert following.quiet_needed() == quiet
+    following.grammar(None)
+    assert following.quiet_needed() is None

@@ -15,11 +15,11 @@ from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.pronouncing import Phones
 from assistant.language.tree import GrammarError
 from assistant.speech.ear.decoder import Decoded, decode, held_by
-from assistant.speech.ear.evidence import IN_OVERLOAD, overloaded
+from assistant.speech.ear.evidence import overloaded
 from assistant.speech.ear.graph import PhoneGraph, graph_of
 from assistant.speech.ear.posteriors import FRAME_S, Acoustics
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
+from assistant.speech.types import IN_DOUBT, SAMPLE_RATE, Samples, Utterance
 
 _GRAMMARS_KEPT = 256
 _NOT_FOR_US = 0.02
@@ -103,8 +103,8 @@ class EarEngine:
             return Recognition((), self.name)
         best = decoded.phrases[0][1]
         meant = decoded.confidence
-        if overloaded(utterance.attended):
-            meant = min(meant, IN_OVERLOAD)
+        if utterance.cut or overloaded(utterance.attended):
+            meant = min(meant, IN_DOUBT)
         hypotheses = []
         for path, nats in decoded.phrases:
             words = tuple(

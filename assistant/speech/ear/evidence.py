@@ -41,10 +41,9 @@ everything else although its last digit was lost in hiss lay at -5.5."""
 
 
 OVERLOADED = 0.001
-"""Share of samples at full scale from which a sound counts as cut off, as in the voice check."""
-IN_OVERLOAD = 0.75
-"""Confidence that is never passed then: a value is asked about. Cut off at 30 dB over the usual
-level, "forty" leads as "thirty": 5 of 135 values of two unseen voices were taken so."""
+"""Share of samples at full scale from which a sound counts as cut off, as in the voice check. Cut
+off at 30 dB over the usual level, "forty" leads as "thirty": 5 of 135 values of two unseen voices
+were taken so."""
 
 
 def overloaded(samples: Samples) -> bool:

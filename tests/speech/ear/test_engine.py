@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -75,6 +77,16 @@ def test_a_value_in_cut_off_sound_is_asked_about() -> None:
     loud = Utterance(cut, whole.start_s, whole.end_s, whole.spoken)
     assert engine.recognise(whole).hypotheses[0].confidence >= Policy.sure
     assert Policy.advance <= engine.recognise(loud).hypotheses[0].confidence < Policy.sure
+
+
+def test_a_value_that_may_lack_its_end_is_asked_about() -> None:
+    engine = EarEngine(Played("reading sixteen newton meters"), SOUNDS)
+    listening(engine, "torque")
+    decided = understand(
+        Policy(), LANGUAGE, STATES["torque"], engine.recognise(replace(utterance(), cut=True))
+    )
+    assert isinstance(decided, Ask)
+    assert decided.why == "unsure"
 
 
 def test_what_was_done_in_the_pause_is_not_done_again() -> None:

@@ -24,15 +24,22 @@ _ANY = ListenSpec(
             "degC",
             "bar",
         )
-    )
+    ),
+    digits=True,
 )
+_SPELLED = ListenSpec(spelling=True)
 
 
 def answered(turn: Turn, text: str) -> bool:
-    """Whether ``text`` is a command or a reading of some other moment, and was answered so."""
+    """Whether ``text`` belongs to some other moment, and was answered so.
+
+    It is a command, a reading, digits, or something spelled word by word.
+    """
     language = turn.context.language
     meanings = language.interpret(ListenSpec(commands=language.command_ids), text)
     meanings = meanings or language.interpret(_ANY, text)
+    if len(text.split()) > 1:  # one word alone may be any word, typed letter by letter
+        meanings = meanings or language.interpret(_SPELLED, text)
     if not meanings:
         return False
     meaning = meanings[0]

@@ -31,7 +31,16 @@ def test_what_would_change_a_recorded_value_is_told_the_way_back(line: str) -> N
     assert "three thou is recorded at float. To take it back, say go back." in said
 
 
-@pytest.mark.parametrize("line", ["torque understood", "inspection accepted", "use as is"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "torque understood",
+        "inspection accepted",
+        "use as is",
+        "kilo bravo two one seven",
+        "one point five",
+    ],
+)
 def test_a_command_of_another_moment_is_told_what_is_awaited(line: str) -> None:
     b = after_a_reading()
     assert b.type(line) == "That does not fit here. Say step done, or ask: what can i say."

@@ -211,7 +211,8 @@ def _ways_on(job: Job) -> Iterator[str]:
     for command in spec.commands:
         if command not in ANYTIME or command == "help":
             yield taught(context, state.awaiting, command)
-    yield from (words.lower() for _, words in spec.phrases)
+    # "Say inspector, and your initials" names the way as well as the whole phrase does
+    yield from (words.lower().split()[0] for _, words in spec.phrases)
     kinds = {"reading": spec.reading, "digits": spec.digits, "spelling": spec.spelling}
     for kind, wanted in kinds.items():
         if wanted:

@@ -217,6 +217,8 @@ def _ways_on(job: Job) -> Iterator[str]:
     for kind, wanted in kinds.items():
         if wanted:
             yield language.prompt("help_" + kind).split(",")[0]
+    if spec.spelling:
+        yield "spell it"
 
 
 def main() -> int:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.earlier import earlier, say_earlier
+from assistant.dialogue.expectation import listening
 from assistant.dialogue.offering import say_not_now
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
@@ -44,7 +45,9 @@ def answered(turn: Turn, text: str) -> bool:
         return False
     meaning = meanings[0]
     back = isinstance(meaning, Command) and meaning.id in _TAKES_BACK
-    if (back or isinstance(meaning, Reading)) and earlier(turn.state) is not None:
+    may_go_back = "go_back" in listening(turn.context, turn.state).spec.commands
+    known = may_go_back and earlier(turn.state) is not None
+    if known and (back or isinstance(meaning, Reading)):
         say_earlier(turn)
         turn.aside = True
     else:

@@ -43,7 +43,7 @@ from assistant.report.record import build_record
 from assistant.session.drafts import drafts
 from assistant.session.stand_in import next_line
 from benchmarks.stand_ins import BUILDERS, Builder, Moment
-from benchmarks.talk_bench import seconds
+from benchmarks.talk_bench import english_jobs, seconds
 from tests.session.kit import START, demo_context, opened_event
 from tests.session.test_golden import AT_THE_BENCH, SCRIPTS
 
@@ -225,10 +225,10 @@ def main() -> int:
     """Do the jobs, print the tables."""
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seeds", type=int, default=3)
-    parser.add_argument("--job", choices=[n for n in SCRIPTS if "ko-KR" not in n])
+    parser.add_argument("--job", choices=english_jobs())
     parser.add_argument("--show", action="store_true", help="every dead end, with its answer")
     chosen = parser.parse_args()
-    names = [chosen.job] if chosen.job else [n for n in SCRIPTS if "ko-KR" not in n]
+    names = [chosen.job] if chosen.job else english_jobs()
     print("| builder | utterances a step | speech, s a step | utterances a reading "
           f"| speech, s a reading | {' | '.join((*DEAD_ENDS, 'record'))} |")  # fmt: skip
     print("|---" * (6 + len(DEAD_ENDS)) + "|")

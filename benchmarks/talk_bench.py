@@ -3,8 +3,10 @@
 ``jobs``: an attentive builder works through the demo procedures; every line that the assistant says
 is synthesised by the default voice (espeak-ng at its own rate) and its sound is measured.
 ``lines [JOB]``: what is said in one job, line by line, the longest first: where to shorten.
+``helps``: what "what can I say" is answered with at every moment of every job, and aside from it
+(in a note, a skip, a stop, ...), the longest first.
 ``prompts``: every prompt is said once, its places filled with an example, and measured.
-Run from the checkout: ``python -m benchmarks.talk_bench jobs``, ``... lines`` or ``... prompts``.
+Run from the checkout: ``python -m benchmarks.talk_bench jobs``, or another of these words.
 """
 
 from __future__ import annotations
@@ -12,6 +14,7 @@ from __future__ import annotations
 import argparse
 import statistics
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from functools import lru_cache
@@ -20,6 +23,7 @@ from string import Formatter
 
 from assistant.cli.demo import read_script
 from assistant.cli.people import people
+from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
@@ -85,35 +89,50 @@ class JobTalk:
 
 def work_through(name: str) -> JobTalk:
     """An attentive builder does the job of the script ``name``."""
+    talk = JobTalk()
+    for _, _, effects, heard in moments(name):
+        talk.take(effects)
+        talk.utterances += heard
+    return talk
+
+
+def moments(name: str) -> Iterator[tuple[Context, State, tuple[Effect, ...], bool]]:
+    """Each state of a job done by an attentive builder, its effects, and whether they spoke."""
     script = read_script(SCRIPTS[name] if name in SCRIPTS else Path(name))
     context = demo_context(name)
     who = people(script.builder, script.inspectors)
     changes: dict[str, object] = {"people": who, "job": script.job, **AT_THE_BENCH.get(name, {})}
     event: AnyEvent = opened_event(context).model_copy(update=changes)
-    talk, state, now = JobTalk(), State(), _AT
+    state, now = State(), _AT
     while True:
         state, effects = advance(context, state, event)
-        talk.take(effects)
+        yield context, state, effects, isinstance(event, Heard)
         if isinstance(state.awaiting, Ended):
-            return talk
+            return
         line = next_line(context, state, script.answers())
         if line is None:
             step, until = min(state.waits.items(), key=lambda wait: wait[1])
             now = max(now, until, key=datetime.fromisoformat)
             event = TimerElapsed(at=until, step=step)
             continue
-        talk.utterances += 1
-        free = listening(context, state).free
-        event = Heard(at=now, recognition=typed(line), seconds=2.0 if free else None)
+        event = _said(context, state, line, now)
+
+
+def _said(context: Context, state: State, line: str, at: str) -> Heard:
+    took = 2.0 if listening(context, state).free else None
+    return Heard(at=at, recognition=typed(line), seconds=took)
+
+
+def english_jobs() -> list[str]:
+    """The demonstration jobs that have a script in English."""
+    return [name for name in SCRIPTS if "ko-KR" not in name]
 
 
 def jobs() -> None:
     """Print the table of the demo procedures."""
     print(f"{'job':<28}{'utterances':>11}{'speech, s':>11}{'cautions':>10}{'readback, s':>16}")
     readings: list[float] = []
-    for name in SCRIPTS:
-        if "ko-KR" in name:
-            continue
+    for name in english_jobs():
         talk = work_through(name)
         readings += talk.readings
         cautions = sum(seconds(x.text, x.tone) for x in talk.said if x.tone == "caution")
@@ -132,6 +151,32 @@ def lines(name: str) -> None:
         tone, text = line
         every = took[line] * said[line]
         print(f"| {took[line]:.1f} | {said[line]} | {every:.1f} | {tone} | {text} |")
+
+
+_ASIDES = ("skip", "go_back", "take_note", "stop_work", "correction", "pause_listening")
+
+
+def helps() -> None:
+    """Print what "what can I say" is answered with, wherever it may be asked."""
+    found: dict[str, set[str]] = {}
+    asked = 0
+    for name in english_jobs():
+        for context, here, _, _ in moments(name):
+            phrase = context.language.phrase_for
+            may = listening(context, here).spec.commands
+            words = [phrase(command) for command in _ASIDES if command in may]
+            aside = [advance(context, here, _said(context, here, w, _AT))[0] for w in words]
+            for state in (here, *aside):
+                if "help" not in listening(context, state).spec.commands:
+                    continue
+                asked += 1
+                _, effects = advance(context, state, _said(context, state, phrase("help"), _AT))
+                text = " ".join(e.text for e in effects if isinstance(e, Say))
+                found.setdefault(text, set()).add(type(state.awaiting).__name__)
+    print("| s | where | as it is said |\n|---|---|---|")
+    for text in sorted(found, key=lambda text: -seconds(text)):
+        print(f"| {seconds(text):.1f} | {', '.join(sorted(found[text]))} | {text} |")
+    print(f"\nasked {asked} times; {len(found)} answers")
 
 
 # What may stand in the places of prompts; any other place gets a title.
@@ -175,12 +220,14 @@ def prompts() -> None:
 def main() -> None:
     """Print the table that is asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("jobs", "lines", "prompts"))
+    parser.add_argument("what", choices=("jobs", "lines", "helps", "prompts"))
     parser.add_argument("job", nargs="?", default="kb2_input_shaft", help="of which job, for lines")
     chosen = parser.parse_args()
     match chosen.what:
         case "lines":
             lines(chosen.job)
+        case "helps":
+            helps()
         case "prompts":
             prompts()
         case _:

@@ -10,7 +10,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import ASKED
 from assistant.dialogue.kinds.judged import judged
 from assistant.dialogue.kinds.kind import kind_of
-from assistant.dialogue.noting import free_speech
+from assistant.dialogue.noting import SAID_IN_VAIN, free_speech
 from assistant.dialogue.owner import KeepsSpeech, MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
@@ -79,6 +79,7 @@ class GivingReasons(KeepsSpeech[DispositionReason]):
     """The reason of a disposition is kept as it is said."""
 
     states = (DispositionReason,)
+    what = "reason"
 
     def may_be_said(self, context: Context, state: State, at: DispositionReason) -> MayBeSaid:
         """Anything; and what leaves it."""
@@ -99,6 +100,10 @@ class GivingReasons(KeepsSpeech[DispositionReason]):
         """No disposition after all."""
         turn.go(OutOfLimit(at.index))
         judged(turn.step).ask_out(turn, turn.step, at.index)
+
+    def not_offered(self, state: State, at: DispositionReason) -> tuple[str, ...]:
+        """What is said by habit."""
+        return SAID_IN_VAIN
 
     def ask_again(self, turn: Turn, at: DispositionReason) -> None:
         """Ask for the reason."""
@@ -151,6 +156,10 @@ class Releasing(StateOwner[Release]):
         disposing.say_to_be_released(turn, at)
         turn.say("person_readback", tone="readback", about=ASKED, person=at.person)
         turn.ask("decision_ask")
+
+    def not_offered(self, state: State, at: Release) -> tuple[str, ...]:
+        """The builder, who may not decide."""
+        return people.builders_initials(state)
 
     def rested(self, at: Release) -> Release:
         """Whoever was named may have left: they name themselves again."""

@@ -12,5 +12,8 @@ CONVERTS = 1
 COMMANDS_IN_NOTES = 1
 """Within a note or reason "go back", "take a note" and "cancel the note" do what they say."""
 
-EDITION = 1
+WAITS_END_AT_RESUME = 2
+"""A wait that ran out during a rest ends with the greeting; before, its timer rang after it."""
+
+EDITION = 2
 """That of a session begun now. Sessions from before it was counted have 0."""

@@ -45,6 +45,8 @@ def _obey(turn: Turn, command: str) -> None:
         turn.say("no_note", tone="ask", phrase=phrase)
     elif not answer(turn, command):
         _keeper(turn).leave(turn, at)
+    elif command in ("help", "help_more"):
+        return  # which names what is awaited
     elif turn.state.awaiting == at and turn.state.listening:
         ask_again(turn)
 

@@ -18,6 +18,7 @@ class TakingNotes(KeepsSpeech[Noting]):
     """A note interrupts the work, which continues after it."""
 
     states = (Noting,)
+    what = "note"
 
     def may_be_said(self, context: Context, state: State, at: Noting) -> MayBeSaid:
         """Anything; it can be left, and every question has its answer, in the middle of it too."""
@@ -36,6 +37,10 @@ class TakingNotes(KeepsSpeech[Noting]):
         turn.say("as_you_were")
         ask_again(turn)
 
+    def not_offered(self, state: State, at: Noting) -> tuple[str, ...]:
+        """What is said by habit."""
+        return SAID_IN_VAIN
+
     def ask_again(self, turn: Turn, at: Noting) -> None:
         """Ask for the note."""
         turn.say("note_ask", tone="ask")
@@ -49,6 +54,9 @@ NO_NOTES = ("go_on", "done", "confirm", "go_back", "skip", "understood", "remeas
 """Commands that are said by habit, and are no words to be kept."""
 
 _LEAVES = ("wrong", "correction", "cancel_note")
+SAID_IN_VAIN = ("wrong", "correction", *(c for c in NO_NOTES if c != "go_back"))
+"""What need not be offered: the note is cancelled by the command that names it."""
+
 _OLDER = ("wrong", "correction", *NO_NOTES[:5])
 
 

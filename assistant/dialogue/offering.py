@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from unicodedata import normalize
+
 from assistant.dialogue.commands import ANYTIME
 from assistant.dialogue.expectation import listening
-from assistant.dialogue.owner import taught
+from assistant.dialogue.owner import KeepsSpeech, owner_of, taught
 from assistant.dialogue.turn import Turn
 
-_AT_ONCE = 4  # and how to hear the rest: five things, under eight seconds
+_AT_ONCE = 4  # and how to hear the rest: five things
+_LETTERS = 60  # of those four, and fewer where they are longer: under eight seconds in all
 _LATER = ("wrong", "correction", "remeasure", "missed", "go_back", "skip")
 """Commands that lead back or away; what leads on is named before them."""
 
@@ -16,23 +19,40 @@ def say_help(turn: Turn, more: bool = False) -> None:
     """Name the first few things that may be said, or the next few after those."""
     things = sayable(turn)
     begin = turn.state.helped if more and turn.state.helped < len(things) else 0
-    named = things[begin : begin + _AT_ONCE]
+    named = _at_once(things[begin:])
     turn.put(helped=begin + len(named))
     key = "help_now" if begin == 0 else "help_rest"
     last = begin + len(named) >= len(things)
     turn.say(key + "_last" if last else key, phrases=", ".join(named))
 
 
+def _at_once(things: list[str]) -> list[str]:
+    """As many of ``things`` as are said at once, at least two."""
+    named = things[:_AT_ONCE]
+    while len(named) > 2 and _letters(named) > _LETTERS:
+        named.pop()
+    return named
+
+
+def _letters(things: list[str]) -> int:
+    """How long they are when said, in letters of any script: a Hangul syllable has two or three."""
+    return sum(len(normalize("NFD", thing)) for thing in things)
+
+
 def sayable(turn: Turn) -> list[str]:
     """Everything that may be said, in words, in the order in which it is likely to be wanted."""
-    spec = listening(turn.context, turn.state).spec
+    at = turn.state.awaiting
+    owner, spec = owner_of(at), listening(turn.context, turn.state).spec
     kinds = (("reading", spec.reading), ("digits", spec.digits), ("spelling", spec.spelling))
     own = [turn.words("help_" + name) for name, wanted in kinds if wanted]
-    phrases = [words for _, words in spec.phrases]
-    commands = [c for c in spec.commands if c not in ANYTIME]
+    if isinstance(owner, KeepsSpeech):
+        own = [turn.words("help_" + owner.what)]
+    in_vain = owner.not_offered(turn.state, at)
+    phrases = [words for value, words in spec.phrases if value not in in_vain]
+    commands = [c for c in spec.commands if c not in ANYTIME and c not in in_vain]
 
     def say(chosen: list[str]) -> list[str]:
-        return [taught(turn.context, turn.state.awaiting, c) for c in chosen]
+        return [taught(turn.context, at, c) for c in chosen]
 
     onward = say([c for c in commands if c not in _LATER])
     back = say([c for c in commands if c in _LATER])

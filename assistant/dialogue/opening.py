@@ -82,6 +82,7 @@ def hear_manual(turn: Turn, spoken: str, then: str = "") -> None:
 
     ``then``: the conditions that were named with it; dropped if it does not match.
     """
+    turn.known("spell_ask")
     if spoken == turn.context.procedure.governing.revision and asks_all(turn.context, turn.state):
         at = Conditions("variant", manual=spoken)
         if then:

@@ -88,6 +88,10 @@ class StateOwner(ABC, Generic[D]):
         """The place by which a command may have a name of its own (``named`` in commands.yaml)."""
         return ""
 
+    def not_offered(self, state: State, at: D) -> tuple[str, ...]:
+        """Commands and phrases that are heard at ``at``, but do not count there."""
+        return ()
+
     def only_waits(self, at: D) -> bool:
         """Whether there is nothing to do at ``at`` but wait for a timer."""
         return False
@@ -113,7 +117,16 @@ class StateOwner(ABC, Generic[D]):
 
 
 class KeepsSpeech(StateOwner[D]):
-    """The owner of a state in which anything said is kept as it is, but for commands."""
+    """The owner of a state in which anything said is kept as it is, but for commands.
+
+    ``what`` is kept: a "note" or a "reason".
+    """
+
+    what: ClassVar[str]
+
+    def called(self, at: D) -> str:
+        """What is kept has a command of its own to drop it."""
+        return self.what
 
     def answer(self, turn: Turn, at: D, said: Said) -> bool:
         """No command is awaited but those that leave the state."""

@@ -19,6 +19,11 @@ def person_phrases(context: Context, state: State) -> tuple[tuple[str, str], ...
     )  # fmt: skip
 
 
+def builders_initials(state: State) -> tuple[str, ...]:
+    """The initials of whoever builds."""
+    return tuple(p.initials for p in state.people if p.role == "builder")
+
+
 def name_of_another(turn: Turn, initials: str) -> str | None:
     """The name of the person called by ``initials``; None of the builder, who may not decide.
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.dialogue import waiting
+from assistant.dialogue import steps, waiting
 from assistant.dialogue.anytime import set_voice_again, where_am_i
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
+from assistant.dialogue.edition import WAITS_END_AT_RESUME
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.keeping import say_age
@@ -41,14 +42,12 @@ def resume(turn: Turn, event: Resumed) -> None:
     waiting.taken_up(turn, event.boot)
     # Sessions stored before the machine's run was named went on by the wall clock, unasked.
     doubted = event.boot and not same_run and waiting.hard_to_believe(turn) is not None
-    if not doubted:
-        waiting.set_timers(turn)
     _greet(turn)
     if doubted:
         turn.go(ClockAsked(event.revised, turn.state.awaiting))
         ask_clock(turn)
         return
-    _say_running(turn)
+    _take_up_waits(turn)
     _tell_revised(turn, event.revised)
 
 
@@ -59,7 +58,7 @@ def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
     """
     turn.go(at.back)
     if right:
-        waiting.set_timers(turn)
+        _take_up_waits(turn)
     else:
         lost = waiting.start_again(turn)
         if turn.state.waits:
@@ -67,7 +66,7 @@ def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
         for step in lost:
             title = turn.context.procedure.step(step).title
             turn.say("timed_lost", tone="caution", title=title)
-    _say_running(turn)
+        _say_running(turn)
     _tell_revised(turn, at.revised)
 
 
@@ -87,8 +86,15 @@ def _greet(turn: Turn) -> None:
     owner_of(awaiting).say_place(turn, awaiting)
 
 
+def _take_up_waits(turn: Turn) -> None:
+    """Say which waits ran out meanwhile and which still run; have those ring when they are over."""
+    if turn.state.edition >= WAITS_END_AT_RESUME:
+        steps.end_waits(turn)
+    waiting.set_timers(turn)
+    _say_running(turn)
+
+
 def _say_running(turn: Turn) -> None:
-    """What still waits; of a wait that ended meanwhile its timer tells at once."""
     running = waiting.say_waits(turn, running=True)
     if running:
         turn.say("left_waits", waits=running)

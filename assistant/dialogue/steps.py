@@ -245,8 +245,22 @@ def end_wait(turn: Turn, step_id: str) -> None:
     step = turn.context.procedure.step(step_id)
     if kind_of(step).rang(turn, step):
         return
-    turn.record(WaitOver(step=step_id))
-    waiting.over(turn, step_id)
-    turn.say("wait_over", tone="caution", title=step.title)
+    _wait_over(turn, step)
     if isinstance(turn.state.awaiting, Waiting):
         open_next(turn)
+
+
+def end_waits(turn: Turn) -> None:
+    """End the waits that ran out while nobody was here. Rows and times of work ring by themselves.
+
+    What waited for them is opened when the work is taken up.
+    """
+    for step in map(turn.context.procedure.step, tuple(turn.state.waits)):
+        if not kind_of(step).waits_within and waiting.left(turn, step.id) <= timedelta():
+            _wait_over(turn, step)
+
+
+def _wait_over(turn: Turn, step: Step) -> None:
+    turn.record(WaitOver(step=step.id))
+    waiting.over(turn, step.id)
+    turn.say("wait_over", tone="caution", title=step.title)

@@ -108,7 +108,7 @@ def _put_cut(gathering: Gathering, entry: Entry) -> None:
     for line in cut.unsaid:
         if line.tone in WEIGHTY:
             gathering.cut.add(line.text)
-            moment = MomentLine(at=entry.at, what="not said to its end", detail=line.text)
+            moment = MomentLine(at=entry.at, what="cut short", detail=line.text)
             gathering.record.moments.append(moment)
 
 
@@ -116,5 +116,5 @@ def _put_said(gathering: Gathering, entry: Entry) -> None:
     text = str(entry.body.get("text", ""))
     if text in gathering.cut:
         gathering.cut.remove(text)
-        moment = MomentLine(at=entry.at, what="said again", detail=text)
+        moment = MomentLine(at=entry.at, what="repeated", detail=text)
         gathering.record.moments.append(moment)

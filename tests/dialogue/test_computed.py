@@ -159,7 +159,7 @@ def test_a_fahrenheit_graduation_on_a_celsius_scale_is_a_difference() -> None:
     b = Bench(procedure({**HEAT, "upper": "80 degC"}, LAST, gauges=[*GAUGES, odd]))
     b.start()
     # on a mark every 1 degC, 38 is a reading and 38.5 finer than the scale
-    assert "thirty eight degrees celsius" in b.type("reading 38")
+    assert "thirty eight Celsius" in b.type("reading 38")
 
 
 TWICE = {"id": "twice", "kind": "derived", "quantity": "twice the gap", "unit": "thou",

@@ -187,7 +187,26 @@ def test_what_is_asked_within_a_note_or_a_reason_is_answered_and_not_kept(comman
 def test_after_the_answer_it_is_asked_for_again() -> None:
     b = started(GAP)
     b.say("take_note")
-    assert b.say("help").endswith("Say your note now.")
+    assert b.say("where_am_i").endswith("Say your note now.")
+
+
+def test_within_a_note_or_reason_help_names_only_what_counts_there() -> None:
+    b = started(GAP)
+    b.say("take_note")
+    assert b.say("help").startswith("Say your note, cancel the note, ")
+    b.say("cancel_note")
+    b.type("reading 31 thou")
+    b.say("disposition_use_as_is")
+    assert b.say("help").startswith("Say your reason, cancel the reason, ")
+    named = [b.say("help_more") for _ in range(6)]
+    assert not [text for text in named if "step done" in text or "caution understood" in text]
+
+
+def test_help_does_not_offer_the_builders_initials_to_inspect() -> None:
+    b = started({"id": "hold", "kind": "inspection", "criteria": "It turns freely."})
+    said = b.say("help")
+    assert "inspector mike quebec" in said
+    assert "inspector oscar bravo" not in said
 
 
 def test_work_can_be_stopped_within_a_note() -> None:

@@ -101,7 +101,7 @@ def test_without_a_row_at_the_start_the_first_is_due_after_the_interval() -> Non
 def test_a_reading_counts_only_behind_its_readback_and_is_doubted_as_any_other() -> None:
     b = log()
     b.say("go_on")
-    assert "thirty degrees" in b.type("reading thirty")
+    assert "thirty Celsius" in b.type("reading thirty")
     assert b.state.awaiting == Review()
     assert b.of(ReadingConfirmed) == []
     b.type("reading one hundred thirty")  # beyond what is plausible

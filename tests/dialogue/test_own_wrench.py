@@ -54,7 +54,7 @@ def test_a_tolerance_that_no_mark_of_the_own_wrench_keeps_blocks_the_step() -> N
     b, said = with_bench(own(), bolts(tolerance="0.2 lbf*ft"))
     assert b.of(TorqueAnnounced) == []
     assert b.state.awaiting == Blocked()
-    assert "finer wrench" in said
+    assert "finer tool" in said
 
 
 def test_what_the_fastener_gets_is_what_the_mark_gives_and_not_the_nominal() -> None:
@@ -188,12 +188,12 @@ def test_a_revision_to_be_acknowledged_comes_before_the_new_wrench_is_announced(
 def test_a_wrench_too_coarse_for_a_torque_without_tolerance_blocks_the_step() -> None:
     b, said = with_bench(own(resolution="10 lbf*ft", upper="100 lbf*ft"), bolts(target="6 lbf*ft"))
     assert b.of(TorqueAnnounced) == []
-    assert "no mark of the wrench lies within" in said
+    assert "no mark of the tool lies within" in said
     assert "Set " not in said
     metric = own(unit="N*m", resolution="10 N*m", lower="5 N*m", upper="50 N*m")
     b, said = with_bench(metric, bolts(target="11 lbf*ft"))  # 14.9 N*m, which would be set as 10
     assert b.of(TorqueAnnounced) == []
-    assert "use a finer wrench" in said
+    assert "use a finer tool" in said
 
 
 def test_target_and_setting_are_both_said_where_the_mark_is_another() -> None:

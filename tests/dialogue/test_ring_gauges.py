@@ -24,7 +24,7 @@ def test_the_ends_are_said_and_recorded_as_rings_give_them() -> None:
     b = bench()
     b.type("30.01 goes")
     said = b.type("30 does not go")
-    assert "over thirty, and up to thirty point zero one millimeters" in said
+    assert "over thirty, up to thirty point zero one millimeters" in said
     assert "In limits" in said
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)

@@ -130,11 +130,47 @@ def test_a_clock_that_is_hard_to_believe_after_the_machine_was_off_is_asked_abou
 def test_a_clock_that_is_right_after_all_is_gone_by() -> None:
     b = cured()
     resume(b, timedelta(days=30), 500, "run 2")
-    b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is right")))
+    said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is right")))
+    assert said.startswith("Wait over: cure.")
+    assert b.state.step == "last"
+    assert len(b.of(WaitOver)) == 1
+
+
+def test_the_greeting_names_the_wait_that_ran_out_and_the_work_goes_on() -> None:
+    b = cured()
+    said = resume(b, timedelta(hours=13), 1000 + 13 * HOURS, "run 1")
+    assert "Welcome back." in said
+    assert said.count("Wait over: cure.") == 1
+    assert "left" not in said
+    assert said.index("Wait over") < said.index("Do it.")  # before what is to be done now
+    assert b.state.step == "last"
+    assert ring(b, timedelta(hours=13), 1000 + 13 * HOURS) == []
+    assert len(b.of(WaitOver)) == 1
+
+
+def test_a_wait_that_still_runs_is_told_beside_one_that_ran_out() -> None:
+    first = {**CURE, "meanwhile": ["second"]}
+    b = Bench(procedure(first, {"id": "second", "kind": "wait", "duration": "1 h"}, LAST))
+    b.start()
+    for _ in range(2):
+        b.feed(Heard(at=b.at(), recognition=typed("go on")))
+    b.now += timedelta(hours=2)
+    said = b.feed(Resumed(at=b.at()))
+    assert "Wait over: second." in said
+    assert "Running: cure" in said
+    assert [w.step for w in b.of(WaitOver)] == ["second"]
     assert b.state.awaiting == Waiting()
-    (timer,) = [e for e in b.effects if isinstance(e, StartTimer)]
-    assert datetime.fromisoformat(timer.until) < b.now
-    ring(b, timedelta(), 700)
+    assert replay(b.context, b.events) == b.state
+
+
+def test_a_session_begun_before_has_its_timer_ring_after_the_greeting() -> None:
+    b = cured()
+    b.events[0] = b.events[0].model_copy(update={"edition": 1})
+    b.state = replay(b.context, b.events)
+    resume(b, timedelta(hours=13), 1000 + 13 * HOURS, "run 1")
+    assert b.of(WaitOver) == []
+    ring(b, timedelta(hours=13), 1000 + 13 * HOURS)
+    assert len(b.of(WaitOver)) == 1
     assert b.state.step == "last"
 
 
@@ -201,7 +237,7 @@ def test_a_revision_is_told_after_the_clock_was_asked_about() -> None:
     b.say("confirm")
     assert isinstance(b.state.awaiting, RevisionHeard)
     b.say("understood")
-    assert b.state.awaiting == Waiting()
+    assert b.state.step == "last"
 
 
 def test_the_question_is_asked_again_at_the_next_resume() -> None:
@@ -217,7 +253,7 @@ def test_sessions_that_were_resumed_unasked_replay_unasked() -> None:
     b = cured("", None)
     b.now += timedelta(days=30)
     b.feed(Resumed(at=b.at()))
-    assert b.state.awaiting == Waiting()
+    assert b.state.step == "last"
 
 
 def test_the_end_of_one_wait_is_not_lost_when_another_begins() -> None:

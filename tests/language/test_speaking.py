@@ -40,7 +40,7 @@ def test_indications() -> None:
     two, four = parse_amount("2 thou"), parse_amount("4 thou")
     assert EN.say_indication(Indication("lt", four)) == "less than four thou"
     assert EN.say_indication(Indication("ge", two)) == "at least two thou"
-    assert EN.say_indication(Indication("between", two, four)) == "from two to under four thou"
+    assert EN.say_indication(Indication("between", two, four)) == "two to under four thou"
 
 
 def test_digits() -> None:

@@ -121,7 +121,7 @@ ERRORS: list[tuple[str, Change, str, str]] = [
     ),
     ("prevailing a length", on("bolts", prevailing="2 in"), "bolts", "2 in is not a torque"),
     ("prevailing below zero", on("bolts", prevailing="-1 lbf*ft"), "bolts", "under zero"),
-    ("same mark twice", on("bolts", passes=["0.98", "1"]), "bolts", "same mark of the wrench"),
+    ("same mark twice", on("bolts", passes=["0.98", "1"]), "bolts", "same mark of the tool"),
     (
         "thread unknown",
         on("bolts", bolt={"thread": "M8.5.2", "grade": "8.8"}),

@@ -74,7 +74,7 @@ def test_sound_stages_have_no_finding(tmp_path: Path, stages: list[dict[str, Any
         ([{"torque": "12 lbf*ft", "up_to": "12 lbf*ft"}], "is no more than the torque"),
         ([SOUND[1], {"turn": "60 deg", "minimum": True}], "Only a torque can be the least"),
         ([{"torque": "12 lbf*ft", "up_to": "12.4 lbf*ft"}, *SOUND[2:]], ""),
-        ([{"torque": "26 lbf*ft"}], "over the range of wrench 'wrench'"),
+        ([{"torque": "26 lbf*ft"}], "over the range of tool 'wrench'"),
         ([{"torque": "4 lbf*ft"}, SOUND[1]], "The stage 1 is under the range"),
         ([SOUND[1], {"check": "12 lbf*ft", "pattern": "star"}], "'star' needs at least 5"),
     ],

@@ -60,5 +60,5 @@ def test_the_prevailing_torque_is_added_to_every_pass() -> None:
 
 def test_why_there_is_no_setting_is_one_sentence() -> None:
     (told,) = settings_of({}, target="30 lbf*ft")
-    assert "over the wrench's range" in told
+    assert "over the tool's range" in told
     assert "not listed" in str(settings_of({}, tool="other"))

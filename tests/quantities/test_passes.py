@@ -67,7 +67,7 @@ def test_an_early_pass_may_be_off_its_share_but_the_last_may_not() -> None:
         WrenchScale(a("4 N*m")),
     )
     assert [p.setting.setting.value for p in loose] == [8, 16, 20]
-    with refused("finer wrench"):
+    with refused("finer tool"):
         pass_plan(
             WantedTorque(a("19 N*m"), tolerance=a("0.1 N*m")),
             TighteningSequence(SHARES, "ring", 3),

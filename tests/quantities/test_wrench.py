@@ -125,29 +125,29 @@ def test_prevailing_torque_is_added_before_the_adapter() -> None:
         (
             WantedTorque(a("7.5 N*m"), tolerance=a("0.4 N*m")),
             WrenchScale(a("1 N*m")),
-            "use a finer wrench",
+            "use a finer tool",
         ),
         (
             WantedTorque(a("50 N*m")),
             WrenchScale(a("1 N*m"), upper=a("40 N*m")),
-            "use a bigger wrench",
+            "use a bigger tool",
         ),
         (
             WantedTorque(a("5 N*m")),
             WrenchScale(a("1 N*m"), lower=a("8 N*m")),
-            "use a smaller wrench",
+            "use a smaller tool",
         ),
-        (WantedTorque(a("0.3 N*m")), WrenchScale(a("1 N*m")), "use a finer wrench"),
+        (WantedTorque(a("0.3 N*m")), WrenchScale(a("1 N*m")), "use a finer tool"),
         (
             WantedTorque(a("6 lbf*ft")),
             WrenchScale(a("10 lbf*ft")),
             "No tolerance is given, and no mark",
         ),
-        (WantedTorque(a("11 lbf*ft")), WrenchScale(a("10 N*m")), "use a finer wrench"),
+        (WantedTorque(a("11 lbf*ft")), WrenchScale(a("10 N*m")), "use a finer tool"),
         (
             WantedTorque(a("0.3 N*m"), tolerance=a("0.1 N*m")),
             WrenchScale(a("1 N*m")),
-            "use a finer wrench",
+            "use a finer tool",
         ),
     ],
 )

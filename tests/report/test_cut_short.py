@@ -1,4 +1,4 @@
-"""A torque or caution that the builder cut short, and its being said again, stand in the record."""
+"""A torque or caution that the builder cut short, and its repeat, stand in the record."""
 
 from __future__ import annotations
 
@@ -51,9 +51,9 @@ def test_it_is_told_with_what_was_cut(tone: str, torque: bool, told: int) -> Non
     assert told == 0 or cutting.cut in edges.spoken  # in the end it was said
     record = build_record(journal.entries)
     moments = [(m.what, m.detail) for m in record.moments]
-    assert moments.count(("not said to its end", cutting.cut)) == told
-    assert moments.count(("said again", cutting.cut)) == told
-    assert told == 0 or "Not said to its end" in to_html(record)
+    assert moments.count(("cut short", cutting.cut)) == told
+    assert moments.count(("repeated", cutting.cut)) == told
+    assert told == 0 or "Cut short" in to_html(record)
     assert record.unread == []
 
 

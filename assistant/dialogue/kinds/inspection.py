@@ -89,6 +89,10 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
         phrases = people.person_phrases(builder.context, builder.state)
         return builder.pick(builder.answers.inspector, phrases)
 
+    def not_offered(self, state: State, at: Inspecting) -> tuple[str, ...]:
+        """The builder, who may not decide."""
+        return people.builders_initials(state)
+
     def rested(self, at: Inspecting) -> Inspecting:
         """Whoever was named may have left: they name themselves again."""
         return Inspecting()
@@ -140,7 +144,7 @@ def inspected(turn: Turn, person: str, accepted: bool) -> None:
     """The second person accepted or refused at the hold point."""
     turn.record(Inspected(step=turn.step.id, person=person, accepted=accepted))
     if accepted:
-        turn.say("inspection_accepted", person=person)
+        turn.say_short("inspection_accepted", person=person)  # the name was said just before
         steps.complete(turn)
     else:
         turn.go(Inspecting())

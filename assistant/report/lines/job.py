@@ -118,7 +118,7 @@ class RevisionLine(RecordLine):
 class MomentLine(RecordLine):
     """Something that happened to the session as a whole: stopped, resumed, equipment failed.
 
-    Also a caution, a torque or a readback that the builder cut short, and that it was said again.
+    Also a caution, a torque or a readback that the builder cut short, and that it was repeated.
     """
 
     at: str

@@ -195,11 +195,23 @@ def _near_a_limit(turn: Turn, name: str, value: Value) -> tuple[str, str]:
     tolerance = max(ends) - min(ends) if len(ends) > 1 else abs(ends[0])
     guarded = 0 if found.good_for is None else 2 * found.good_for.value
     little = found.by.value < max(tolerance / 4, guarded)
-    by = turn.context.language.say_number(found.by.value, found.by.decimals())
-    spare = turn.words("spare", by=by) if little else ""  # in the unit just said
+    spare = turn.words("spare", by=_by(turn, found.by)) if little else ""
     if not found.doubtful or found.good_for is None:
         return spare, ""
     return spare, _chance(turn, step, value.indication.amount, found.good_for, "chance_short")
+
+
+_FINER = {"mm": "um", "in": "thou"}
+"""Units in which a small distance is a short word: four microns, not point zero zero four."""
+
+
+def _by(turn: Turn, by: Amount) -> str:
+    """What is to spare, in the unit just said, or named in whole ones of a finer unit."""
+    finer = by.to(_FINER.get(by.unit, by.unit))
+    language = turn.context.language
+    if finer.unit != by.unit and 0 < finer.value < 100 and finer.value.denominator == 1:
+        return language.say_amount(finer)
+    return language.say_number(by.value, by.decimals())
 
 
 def _chance(

@@ -128,7 +128,7 @@ def _check_range(
     mark.
     """
     if tool.upper is None:
-        findings.warn(step, f"The wrench '{tool.id}' states no range; give 'upper'.", "tool")
+        findings.warn(step, f"The tool '{tool.id}' states no range; give 'upper'.", "tool")
         return
     upper = tool.upper.to(tool.unit).value
     lower = tool.lower.to(tool.unit).value if tool.lower is not None else Fraction(0)
@@ -142,7 +142,7 @@ def _check_range(
         findings.error(
             step,
             f"The target {target_of(step)}{_set_as(step, tool, highest)} is over the range of "
-            f"wrench '{tool.id}' ({tool.upper}).",
+            f"tool '{tool.id}' ({tool.upper}).",
             "stages" if step.stages else "target",
         )
         return
@@ -151,13 +151,13 @@ def _check_range(
         if setting < lower:
             findings.error(
                 step,
-                f"The {name} is under the range of wrench '{tool.id}' ({tool.lower}).",
+                f"The {name} is under the range of tool '{tool.id}' ({tool.lower}).",
                 _torques(step),
             )
         elif setting * 5 < upper:
             findings.warn(
                 step,
-                f"The {name} lies in the lowest fifth of wrench '{tool.id}', where a wrench "
+                f"The {name} lies in the lowest fifth of tool '{tool.id}', where a torque tool "
                 "is not to be trusted; use a smaller one.",
                 _torques(step),
             )
@@ -184,14 +184,14 @@ def _check_mark(
         own = "its tolerance" if step.tolerance else "the tolerance taken where none is given,"
         findings.error(
             step,
-            f"The nearest mark of wrench '{tool.id}' misses the target {target_of(step)} by more "
-            f"than {own} {tolerance}; use a finer wrench.",
+            f"The nearest mark of tool '{tool.id}' misses the target {target_of(step)} by more "
+            f"than {own} {tolerance}; use a finer tool.",
             "stages" if step.stages else "target",
         )
     elif step.tolerance is None and off:
         findings.warn(
             step,
-            f"The target {target_of(step)} is not a mark of wrench '{tool.id}'.",
+            f"The target {target_of(step)} is not a mark of tool '{tool.id}'.",
             "stages" if step.stages else "target",
         )
 
@@ -208,8 +208,8 @@ def _check_error(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     if off.to("N*m").value > step.tolerance.to("N*m").value:
         findings.warn(
             step,
-            f"Wrench '{tool.id}' alone may be off by {float(off.value):.3g} {off.unit} ({why}), "
+            f"The tool '{tool.id}' alone may be off by {float(off.value):.3g} {off.unit} ({why}), "
             f"more than the tolerance {step.tolerance}; check the tolerance with the manual, or "
-            "state the wrench's uncertainty from its certificate.",
+            "state the tool's uncertainty from its certificate.",
             "tolerance",
         )

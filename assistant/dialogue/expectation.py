@@ -33,6 +33,7 @@ def listening(context: Context, state: State) -> Expectation:
         digits=own.digits,
         spelling=own.spelling,
         phrases=own.phrases,
+        spoken_values=own.spoken_values,
         after_spelling=own.after_spelling,
     )
     return Expectation(spec, own.free)

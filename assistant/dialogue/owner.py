@@ -28,13 +28,15 @@ class MayBeSaid:
     """What makes sense in a dialogue state; everything else is not even listened for.
 
     ``go_back`` and ``skip``: the builder may leave the step from here, as far as the step lets
-    itself be left. ``after_spelling``: what may follow a spelling in one breath.
+    itself be left. ``spoken_values``: phrases that are values. ``after_spelling``: what may follow
+    a spelling in one breath.
     ``correct_earlier``: "correction" names the way back to a value that is
     recorded already. ``free``: any other speech is kept as it is.
     """
 
     commands: tuple[str, ...] = ()
     phrases: tuple[tuple[str, str], ...] = ()
+    spoken_values: tuple[tuple[str, str], ...] = ()
     after_spelling: tuple[tuple[str, str], ...] = ()
     reading: NumberSpec | None = None
     digits: bool = False

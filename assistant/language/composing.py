@@ -65,10 +65,9 @@ def compose(
         )
         body = sequence(Tag("is:spelled"), RuleRef(part.start), Alternatives(then))
         add("spelled_and_more", body, _ASKED_WEIGHT)
-    if spec.phrases:
-        said = tuple(
-            _phrase(words, f"phrase:{index}") for index, (_, words) in enumerate(spec.phrases)
-        )
+    if spec.phrases or spec.spoken_values:
+        named = (*spec.phrases, *spec.spoken_values)
+        said = tuple(_phrase(words, f"phrase:{index}") for index, (_, words) in enumerate(named))
         add("phrases", Alternatives(said), _ASKED_WEIGHT)
     if spec.commands:
         add("commands", Alternatives(_commands(commands, spec.commands)), _COMMANDS_WEIGHT)

@@ -23,7 +23,7 @@ def meaning_of(tags: tuple[str, ...], spec: ListenSpec) -> Meaning | None:
     if "cmd" in keyed:
         return Command(keyed["cmd"])
     if "phrase" in keyed:
-        return Phrase(spec.phrases[int(keyed["phrase"])][0])
+        return Phrase((*spec.phrases, *spec.spoken_values)[int(keyed["phrase"])][0])
     match keyed.get("is"):
         case "digit_by_digit":
             digits = fold_digits(tags)

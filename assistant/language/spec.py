@@ -42,6 +42,8 @@ class ListenSpec:
         digits: a value read back digit by digit ("one decimal five", "nine zero") is awaited.
         spelling: a serial or revision spelled with the spelling alphabet and digits.
         phrases: (id, spoken words) of options, fastener labels, names; words in lower case.
+        spoken_values: as ``phrases``, each of them a value; trusted as a reading is, and too many
+            to be named when the builder asks for help.
         after_spelling: as ``phrases``, of what may follow the spelling in the same breath.
     """
 
@@ -50,6 +52,7 @@ class ListenSpec:
     digits: bool = False
     spelling: bool = False
     phrases: tuple[tuple[str, str], ...] = ()
+    spoken_values: tuple[tuple[str, str], ...] = ()
     after_spelling: tuple[tuple[str, str], ...] = ()
 
 

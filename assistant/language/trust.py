@@ -93,6 +93,9 @@ def understand(
     if isinstance(meaning, Reading):
         why = _misheard(policy, language, spec, recognition, meaning)
         return Ask(meaning, why) if why else Act(meaning)
+    if isinstance(meaning, Phrase) and meaning.id in dict(spec.spoken_values):
+        why = _value_doubted(policy, language, spec, recognition, meaning)
+        return Ask(meaning, why) if why else Act(meaning)
     if recognition.beyond is not None and not leads_all(
         policy, language, spec, recognition, meaning
     ):
@@ -149,6 +152,31 @@ def _misheard(
             if is_other_value(meaning, reading) and meaning not in settled:
                 return "confusable"
     return "" if in_own_unit(spec, reading) else "other_unit"
+
+
+def _value_doubted(
+    policy: Policy,
+    language: Interprets,
+    spec: ListenSpec,
+    recognition: Recognition,
+    value: Phrase,
+) -> str:
+    """The first reason in the sound to ask whether a phrase that is a value was said; or none."""
+    best = recognition.hypotheses[0]
+    if best.confidence < policy.sure:
+        return "unsure"
+    if recognition.beyond is not None:
+        sure = leads_all(policy, language, spec, recognition, value)
+        return "" if sure else "alternative"
+    if not second_agrees(language, spec, recognition, value):
+        return "disagree"
+    for other in recognition.hypotheses[1:]:
+        meant = language.interpret(spec, other.text)
+        if other.confidence > best.confidence / 2 and any(m != value for m in meant):
+            return "alternative"
+    if policy.ask_confusable and language.confusable_meanings(spec, best.text):
+        return "confusable"
+    return ""
 
 
 def _beside_phrases(

@@ -13,7 +13,6 @@ from assistant.dialogue.kinds.measurement.facts import (
     ReadingOffered,
     ReadingSuperseded,
 )
-from assistant.dialogue.kinds.measurement.stand_in import middle
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import OutOfLimit, Release, Review
 from tests.dialogue.kit import LAST, Bench, procedure
@@ -334,15 +333,3 @@ def test_minus_is_heard_only_where_a_value_may_be_below_zero(low: str, signed: b
     assert asked is not None
     assert asked.signed is signed
     assert (asked.low, asked.high) == (-1 if signed else 0, 40)
-
-
-def test_the_middle_of_the_limits_is_what_a_rehearsal_reads() -> None:
-    def middle_of(**limits: str) -> str:
-        step = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou",
-                "gauge": "dial", **limits}  # fmt: skip
-        made = procedure(step)
-        return str(middle(made, made.step("gap")))  # type: ignore[arg-type]
-
-    assert middle_of(lower="2 thou", upper="6 thou") == "4 thou"
-    assert middle_of(upper="6 thou") == "3 thou"
-    assert middle_of(lower="6 thou") == "6 thou"

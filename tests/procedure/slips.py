@@ -40,6 +40,11 @@ def shims(**fields: object) -> Change:
     return lambda data: data["steps"].insert(6, step)
 
 
+def pair(**fields: object) -> Change:
+    """Shims of two steps that are chosen together; ``fields`` of the second."""
+    return both(shims(together_with="rear"), again("shims", "rear", together_with=None, **fields))
+
+
 RINGS = {"id": "rings", "kind": "shim_set", "name": "Shim rings", "unit": "thou",
          "resolution": "1 thou", "members": ["1 thou", "1 thou", "2 thou"]}  # fmt: skip
 T6, T12 = {"torque": "6 lbf*ft"}, {"torque": "12 lbf*ft"}
@@ -309,6 +314,29 @@ COMPARED: dict[str, Change] = {
         added_gauge(**RINGS), shims(present="pull"),
         again("gap", "pull", "shims", unit="N*m", gauge="wrench", lower="2 N*m", upper="6 N*m",
               plausible_low="0 N*m", plausible_high="30 N*m"),
+    ),
+    "sound: shims of two steps chosen together": both(added_gauge(**RINGS), pair()),
+    "shims together with no step": both(added_gauge(**RINGS), shims(together_with="rear")),
+    "shims together with earlier ones": both(
+        added_gauge(**RINGS), shims(), again("shims", "rear", together_with="shims"),
+    ),
+    "shims together with two": both(
+        added_gauge(**RINGS), pair(), again("shims", "mid", "rear"),
+    ),
+    "shims together out of two boxes": both(
+        added_gauge(**RINGS), added_gauge(**{**RINGS, "id": "others"}), pair(stock="others"),
+    ),
+    "shims together with a gap of later": both(
+        added_gauge(**RINGS), pair(gap="late"), again("gap", "late", "rear"),
+    ),
+    "shims together under another condition": both(
+        added_gauge(**RINGS), pair(when={"reading": {"gap": "in"}}),
+    ),
+    "shims together that only do for one": both(
+        added_gauge(**{**RINGS, "members": ["1 thou"]}), pair(),
+        lambda d: [s.update(lower="0.9 thou", upper="1.1 thou") for s in d["steps"]
+                   if s["id"] in ("shims", "rear")],
+        on("gap", lower="1.9 thou", upper="2.1 thou", positions=None),
     ),
     "sound: guarded to one side": both(
         on("gap", rule="guarded", lower=None), on_gauge(0, uncertainty="3 thou")

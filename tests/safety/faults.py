@@ -35,7 +35,7 @@ from assistant.dialogue.kinds.measurement import (
     measuring,
     readback,
 )
-from assistant.dialogue.kinds.shims import choosing
+from assistant.dialogue.kinds.shims import choosing, filling
 from assistant.dialogue.kinds.tightening import (
     announcing,
     pass_done,
@@ -53,6 +53,7 @@ from assistant.procedure.kinds.tightening.stages import target_of
 from assistant.procedure.kinds.wait import WaitStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Judgement, judge
+from assistant.quantities.shims import choose_shims
 from tests.safety import invariants as rules
 from tests.safety.invariants import Rule
 from tests.safety.stage_rules import (
@@ -342,8 +343,12 @@ def a_refused_tool_is_used(patch: Patch) -> None:
 
 @fault(rules.a_stack_of_shims_is_heard_adds_up_and_is_in_the_box)
 def the_box_of_shims_has_no_bottom(patch: Patch) -> None:
-    stock = choosing._stock
-    patch.setattr(choosing, "_stock", lambda *a: [replace(s, count=s.count + 3) for s in stock(*a)])
+    stock = choosing.stock_left
+
+    def more(*given: Any) -> Any:
+        return [replace(s, count=s.count + 3) for s in stock(*given)]
+
+    patch.setattr(choosing, "stock_left", more)
 
 
 @fault(rules.steps_keep_their_order)
@@ -423,9 +428,17 @@ def limits_around_a_value_are_taken_as_they_are_written(patch: Patch) -> None:
     patch.setattr(limits_now, "target_of", lambda *_: None)
 
 
+@fault(rules.a_stack_of_shims_is_heard_adds_up_and_is_in_the_box, pieces=("pair",))
+def both_sides_of_a_pair_take_the_same_shims(patch: Patch) -> None:
+    def each_by_itself(one: Any, other: Any, stock: Any) -> Any:
+        return tuple(choose_shims(side.gap, side.limits, stock) for side in (one, other))
+
+    patch.setattr(choosing, "choose_pair", each_by_itself)
+
+
 @fault(shims_that_come_out_are_those_that_were_measured, pieces=("reshim",))
 def half_of_the_shims_that_come_out_are_forgotten(patch: Patch) -> None:
-    original = choosing.old_shims
+    original = filling.old_shims
 
     def half(*given: Any) -> Any:
         found = original(*given)
@@ -433,7 +446,8 @@ def half_of_the_shims_that_come_out_are_forgotten(patch: Patch) -> None:
             return None
         return replace(found, amount=replace(found.amount, value=found.amount.value / 2))
 
-    patch.setattr(choosing, "old_shims", half)
+    for where in (choosing, filling):
+        patch.setattr(where, "old_shims", half)
 
 
 @fault(a_computed_value_is_what_its_readings_give, pieces=("rise",))

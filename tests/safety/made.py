@@ -245,6 +245,12 @@ def _reshim(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [old, gap, {**choice, "present": old["id"]}]
 
 
+def _pair(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """Two gaps that are shimmed out of one box at once."""
+    (left, one), (right, other) = _shims(rng, f"{name}_left"), _shims(rng, f"{name}_right")
+    return [left, right, {**one, "together_with": other["id"]}, other]
+
+
 def _rise(rng: random.Random, name: str) -> list[dict[str, Any]]:
     """A log, and how much warmer its last row is than its first."""
     log = _log(rng, f"{name}_log")[0]
@@ -272,10 +278,10 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "cover": (4, _tightening),
     "cure": (2, _torque_and_wait),
     "hold": (2, _inspection),
-    # only where they are asked for, so that the other walks stay as they were
-    "heat": (0, _heat),
-    "reshim": (0, _reshim),
-    "rise": (0, _rise),
+    "heat": (1, _heat),
+    "reshim": (1, _reshim),
+    "rise": (1, _rise),
+    "pair": (1, _pair),
 }
 
 

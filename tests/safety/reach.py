@@ -15,10 +15,12 @@ from assistant.dialogue.kinds.measurement.facts import (
     ReadingOffered,
     ReadingSuperseded,
 )
+from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.tools import Bench
 from tests.safety.trace import Came, Trace
+from tests.safety.value_rules import HEAT, RISE
 
 AT_LEAST: dict[str, float] = {
     "fastener tightened": 5, "torque announced": 1.5, "turned by an angle": 0.4,
@@ -26,7 +28,8 @@ AT_LEAST: dict[str, float] = {
     "done as a whole pass": 0.2, "left hand": 0.2,
     "fastener reopened": 0.05, "hold points accepted": 0.3, "hold points refused": 0.03,
     "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
-    "shims chosen": 0.1, "readings taken back: correction": 0.2,
+    "shims chosen": 0.1, "shims chosen in pairs": 0.02, "shims that came out": 0.02,
+    "heat for a fit": 0.02, "rise of a log": 0.01, "readings taken back: correction": 0.2,
     "readings taken back: remeasure": 0.15, "readings taken back: reopened": 0.3,
     "confirmed by digits": 0.4, "values converted": 0.2, "value derived": 0.6,
     "resumes": 1, "bench changes": 0.4,
@@ -80,6 +83,12 @@ def _names(trace: Trace, fact: AnyFact) -> list[str]:
         names.append("values converted")
     if isinstance(fact, ValueDerived) and fact.position:
         names.append("values for each place")
+    if isinstance(fact, ShimsChosen):
+        names += ["shims chosen in pairs"] * bool(fact.kept_for)
+        names += ["shims that came out"] * (fact.present is not None)
+    if isinstance(fact, ValueDerived):
+        names += ["heat for a fit"] * (fact.formula == HEAT)
+        names += ["rise of a log"] * (fact.formula == RISE)
     match fact:
         case FastenerTightened(step=name):
             step = trace.step(name)

@@ -7,7 +7,7 @@ from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
 from assistant.dialogue.facts import Fact
-from assistant.dialogue.kinds.shims.choosing import digits_of, shim_stack
+from assistant.dialogue.kinds.shims.choosing import digits_of, kept_for, shim_stack
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.states import DialogueState, Doing
 from assistant.dialogue.turn import Turn
@@ -34,9 +34,13 @@ class ShimsBoard(KindBoard[ShimStep]):
         unit = symbol(stack.shims[0].unit) if stack.shims else ""
         left = digits_of(asking, step)
         result = amount_text(left if left is not None else stack.result.to(step.unit))
-        lines = (Line("", words("shims_result", quantity=step.quantity, result=result)),)
+        lines = [Line("", words("shims_result", quantity=step.quantity, result=result))]
+        kept = kept_for(asking, step)
+        if kept is not None:
+            other = " + ".join(amount_text(shim) for shim in kept[1].shims) or words("shims_none")
+            lines.append(Line("", words("shims_kept", title=kept[0].title, shims=other)))
         figure = Figure(words("figure_shims"), shims, unit)
-        return Scene(words("task_shims"), lines=lines, figure=figure)
+        return Scene(words("task_shims"), lines=tuple(lines), figure=figure)
 
     def recorded(self, fact: Fact, words: BoardWords) -> str:
         """What is left of the gap."""

@@ -38,7 +38,8 @@ class ShimsReport(KindReport[ShimsChosen]):
                 uncertainty=fact.uncertainty,
                 limits=fact.limits,
                 judgement=fact.judgement or judge(alone, fact.limits, fact.result.unit),
-                formula=f"{readable(fact.gap)}{_old(fact)} {_EFFECT[fact.effect]} shims {shims}",
+                formula=f"{readable(fact.gap)}{_old(fact)} {_EFFECT[fact.effect]} shims {shims}"
+                + _together(g, fact),
             ),
         )
 
@@ -49,6 +50,12 @@ class ShimsReport(KindReport[ShimsChosen]):
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each value that counts."""
         return [*measured(page, step.id)]
+
+
+def _together(g: Gathering, fact: ShimsChosen) -> str:
+    """The step whose shims were chosen at once with these, out of the same box."""
+    other = g.any_step(fact.kept_for) if fact.kept_for else None
+    return "" if other is None else f", chosen together with {other.title}"
 
 
 def _old(fact: ShimsChosen) -> str:

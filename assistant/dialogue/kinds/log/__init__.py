@@ -10,6 +10,7 @@ from assistant.dialogue import holding, steps, tooling
 from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.log import rows
+from assistant.dialogue.kinds.log.drifting import drifting
 from assistant.dialogue.kinds.log.facts import LogBegunAgain, LogEnded, LogStarted, RowMissed
 from assistant.dialogue.kinds.log.states import BetweenRows, LogOffered
 from assistant.dialogue.kinds.log.taking import logged
@@ -206,9 +207,10 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
             turn.say("limit", quantity=one.quantity, limits=readback.say_limits(turn, value))
 
     def rehearsed(self, context: Context, step: LogStep, answers: Answers) -> Answers:
-        """The middle of the limits, in every row."""
-        phrases = [stand_in.middle_phrase(context, step.value(one)) for one in step.readings]
-        read = {place: phrases[i % len(phrases)] for i, place in enumerate(step.places)}
+        """Values that rise and settle, row by row."""
+        rows = zip(*(drifting(context.procedure, step, one) for one in step.readings), strict=True)
+        values = [stand_in.said(context, value) for row in rows for value in row]
+        read = dict(zip(step.places, values, strict=False))  # having settled is not read
         return replace(answers, readings={**answers.readings, step.id: read})
 
     def estimate(

@@ -11,6 +11,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement import (
     blades,
+    bracketing,
     correcting,
     measuring,
     readback,
@@ -31,7 +32,7 @@ from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
 from assistant.dialogue.stand_in import Answers, StandIn
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import Command, Digits, NumberSpec, Reading
+from assistant.language.spec import Command, Digits, NumberSpec, Phrase, Reading
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.places import reference
@@ -66,10 +67,12 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
                 assert state.step is not None
                 step = context.procedure.step(state.step)
                 assert isinstance(step, ReadStep)
+                place = step.at(step.places[at.index])
                 return MayBeSaid(
                     ("correction", "remeasure", "wrong"),
                     phrases=step.phrases(values.row_of(state, step)),
-                    reading=number_spec(context, state, step.at(step.places[at.index])),
+                    spoken_values=bracketing.brackets(context, state, place),
+                    reading=number_spec(context, state, place),
                     go_back=True,
                     skip=True,
                 )
@@ -92,11 +95,18 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         match said.meaning:
             case Reading() as reading:
                 measuring.hear_reading(turn, at, reading, said.heard, said.why_asked)
+            case Phrase(id=name) if (pair := self._bracket(turn, at, name)) is not None:
+                measuring.hear_reading(turn, at, pair, said.heard, why="")
             case Command(id="correction" | "wrong") if at.evidence:
                 correcting.drop_evidence(turn, at.index)
             case _:
                 return self.correct(turn, values.read_step(turn), said)
         return True
+
+    def _bracket(self, turn: Turn, at: Measuring, name: str) -> Reading | None:
+        step = values.read_step(turn)
+        place = step.at(step.places[at.index])
+        return bracketing.bracket(turn.context, turn.state, place, name)
 
     def _checked(self, turn: Turn, at: DigitCheck, said: Said) -> bool:
         match said.meaning:
@@ -201,9 +211,9 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         return readback.in_words(context, state, step, value.indication)
 
     def rehearsed(self, context: Context, step: MeasurementStep, answers: Answers) -> Answers:
-        """The middle of the limits, at every position."""
+        """A plausible value, the same at every position."""
         phrase = ""  # of limits around a value that is not known yet
         if step.around is None:
-            phrase = stand_in.middle_phrase(context, step)
+            phrase = stand_in.plausible_phrase(context, step)
         readings = {**answers.readings, step.id: dict.fromkeys(step.places, phrase)}
         return replace(answers, readings=readings)

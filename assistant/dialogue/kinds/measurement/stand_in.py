@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from fractions import Fraction
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.gauging import as_gauged, gauge_in_hand
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
+from assistant.dialogue.kinds.measurement.plausible import plausible
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.stand_in import StandIn, StandInError
 from assistant.language.spec import Reading
-from assistant.procedure.models import Procedure
 from assistant.procedure.step import GaugedStep, ReadStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
@@ -36,7 +35,7 @@ def spoken(builder: StandIn, index: int) -> tuple[str, ...]:
     now = given[min(builder.adjustments(step.id), len(given) - 1)]
     if not now:
         known = with_limits(builder.context.procedure, builder.state, step.at(name))
-        now = middle_phrase(builder.context, known)
+        now = plausible_phrase(builder.context, known)
     return tuple(phrase.strip() for phrase in now.split(";"))
 
 
@@ -95,19 +94,11 @@ def as_meant(builder: StandIn, step: ReadStep, index: int) -> bool:
     return known is not None and same_value(value.indication, known)
 
 
-def middle_phrase(context: Context, step: GaugedStep) -> str:
-    """How a value inside the limits is said."""
-    value = context.language.say_amount(middle(context.procedure, step))
-    return context.language.prompt("reading_phrase", value=value)
+def plausible_phrase(context: Context, step: GaugedStep) -> str:
+    """How a value that might well be read is said."""
+    return said(context, plausible(context.procedure, step))
 
 
-def middle(procedure: Procedure, step: GaugedStep) -> Amount:
-    """A value inside the limits, or the plausible band without them, on a mark of the gauge."""
-    gauge = procedure.gauge(step.gauge)
-    bounds = (step.lower, step.upper)
-    if step.limits.none:
-        bounds = (step.plausible_low, step.plausible_high)
-    ends = [a.to(gauge.unit).value for a in bounds if a is not None]
-    wanted = sum(ends, Fraction(0)) / 2 if len(ends) != 1 or bounds[1] else ends[0]
-    mark = gauge.resolution.difference_to(gauge.unit)
-    return Amount(round(wanted / mark) * mark, gauge.unit)
+def said(context: Context, value: Amount) -> str:
+    """How a reading is said."""
+    return context.language.prompt("reading_phrase", value=context.language.say_amount(value))

@@ -8,6 +8,7 @@ from assistant.dialogue import steps, tooling
 from assistant.dialogue.kinds.kind import KindDialogue
 from assistant.dialogue.kinds.shims import choosing
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.kinds.shims.filling import shimmed
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
@@ -52,7 +53,7 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         left = state.derived.get(step.id)
         if left is None:
             return None
-        return choosing.shimmed(procedure, state, step, left, state.fitted.get(step.id, ()))
+        return shimmed(procedure, state, step, left, state.fitted.get(step.id, ()))
 
     def say_limit(self, turn: Turn, step: ShimStep) -> None:
         """The limits of what is left of the gap."""

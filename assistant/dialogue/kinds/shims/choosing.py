@@ -2,24 +2,24 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from fractions import Fraction
 
 from assistant.dialogue.effects import about
 from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_value
-from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
+from assistant.dialogue.kinds.shims.box import box_of, stock_left
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
+from assistant.dialogue.kinds.shims.filling import bare_gap, old_shims, shimmed
 from assistant.dialogue.limit_words import limit_words
-from assistant.dialogue.state import State
+from assistant.dialogue.order import applies
 from assistant.dialogue.states import Blocked, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
-from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
 from assistant.quantities.problem import Told
-from assistant.quantities.propagation import COVERAGE, Estimate, Parts, UncertaintySource, weighted
-from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
+from assistant.quantities.propagation import Estimate
+from assistant.quantities.shim_pair import ShimSide, choose_pair
+from assistant.quantities.shims import ShimGap, ShimStack, choose_shims
 
 
 def choose(turn: Turn, step: ShimStep) -> None:
@@ -30,19 +30,28 @@ def choose(turn: Turn, step: ShimStep) -> None:
         turn.say("shims_none", tone="caution", why=stack)
         return
     say = turn.context.language.say_amount
-    names = [say(s) for s in stack.shims] or [turn.words("shims_no_shim")]
     turn.go(Doing())
     turn.say(
         "shims_fit",
         tone="readback",
         about=about(step.id, ""),
-        shims=turn.words("and").join(names),
+        shims=_names(turn, stack),
         quantity=step.quantity,
         result=say(for_the_ear(shown_value(_left(turn, step, stack), step))),
         limits=limit_words(turn, step.limits),
     )
     _say_change(turn, step, stack)
+    kept = kept_for(turn, step)
+    if kept is not None:
+        other, shims = kept
+        turn.say("shims_keep", tone="readback", title=other.title, shims=_names(turn, shims))
     turn.ask("say_done", tone="plain")
+
+
+def _names(turn: Turn, stack: ShimStack) -> str:
+    """The shims of a stack in words."""
+    names = [turn.context.language.say_amount(s) for s in stack.shims]
+    return turn.words("and").join(names or [turn.words("shims_no_shim")])
 
 
 def _say_change(turn: Turn, step: ShimStep, stack: ShimStack) -> None:
@@ -63,51 +72,6 @@ def _change(turn: Turn, step: ShimStep, stack: ShimStack) -> Amount | None:
     return Amount(stack.total.to(step.unit).value - now.amount.to(step.unit).value, step.unit)
 
 
-def old_shims(procedure: Procedure, state: State, step: ShimStep) -> Estimate | None:
-    """The thickness of the shims that are in now, and come out; None where it names none."""
-    if step.present is None:
-        return None
-    before = procedure.step(step.present)
-    if not isinstance(before, ShimStep):
-        return estimate_of(procedure, state, step.present)
-    shims = state.fitted.get(before.id)
-    if shims is None:
-        return None
-    whole = Amount(sum((s.to(step.unit).value for s in shims), Fraction(0)), step.unit)
-    return Estimate(whole, _stack_parts(procedure, state, before, shims))
-
-
-def bare_gap(procedure: Procedure, state: State, step: ShimStep) -> Estimate | None:
-    """The gap as it would be without any shim in it."""
-    gap = estimate_of(procedure, state, step.gap)
-    if gap is None or step.present is None:
-        return gap
-    old = old_shims(procedure, state, step)
-    if old is None:
-        return None
-    old = old.to(gap.amount.unit)
-    sign = Fraction(-1 if step.effect == "open" else 1)
-    amount = Amount(gap.amount.value + sign * old.amount.value, gap.amount.unit)
-    finest = min((s for s in (gap.step, old.step) if s), default=None)
-    return Estimate(amount, weighted([(Fraction(1), gap.parts), (sign, old.parts)]), finest)
-
-
-def _stack_parts(
-    procedure: Procedure, state: State, step: ShimStep, shims: tuple[Amount, ...]
-) -> Parts | None:
-    """The uncertainty of a stack: that of its set, once for each shim."""
-    own = tool_in_hand(state, step.stock)
-    spread = gauge_in_hand(procedure, state, step.stock).uncertainty
-    if spread is None and shims:
-        return None
-    box = step.stock if own is None else own.id
-    return {
-        UncertaintySource(box, f"{step.id} shim {i}"): spread.difference_to(step.unit) / COVERAGE
-        for i in range(len(shims))
-        if spread is not None
-    }
-
-
 def fitted(turn: Turn, step: ShimStep) -> None:
     """The builder has fitted them: from now on the result counts, and the box has them no more."""
     stack = shim_stack(turn, step)
@@ -116,6 +80,7 @@ def fitted(turn: Turn, step: ShimStep) -> None:
     assert gap is not None
     left = _left(turn, step, stack)
     old = old_shims(turn.context.procedure, turn.state, step)
+    change, kept = _change(turn, step, stack), kept_for(turn, step)
     turn.put(
         derived={**turn.state.derived, step.id: left.amount},
         fitted={**turn.state.fitted, step.id: stack.shims},
@@ -136,24 +101,10 @@ def fitted(turn: Turn, step: ShimStep) -> None:
             ),
             uncertainty=left.uncertainty,
             present=None if old is None else old.amount,
-            change=_change(turn, step, stack),
+            change=change,
+            kept_for="" if kept is None else kept[0].id,
         )
     )
-
-
-def shimmed(
-    procedure: Procedure, state: State, step: ShimStep, result: Amount, shims: tuple[Amount, ...]
-) -> Estimate:
-    """The gap that is left with ``shims`` in; of each shim the set's uncertainty goes into it."""
-    gap = bare_gap(procedure, state, step)
-    if gap is None:
-        return Estimate(result)
-    gap = gap.to(result.unit)
-    stack = _stack_parts(procedure, state, step, shims)
-    steps = [gap.step, *(shim.to(result.unit).resolution for shim in shims)]
-    finest = min((s for s in steps if s), default=None)
-    sign = Fraction(1 if step.effect == "open" else -1)
-    return Estimate(result, weighted([(Fraction(1), gap.parts), (sign, stack)]), finest)
 
 
 def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:
@@ -171,21 +122,13 @@ def digits_of(turn: Turn, step: ShimStep) -> Amount | None:
 
 def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | Told:
     """The shims for the gap as it was measured; what stands in the way when none fit."""
-    gap = bare_gap(turn.context.procedure, turn.state, step)
-    if gap is None:
-        names = [step.gap] if step.present is None else [step.gap, step.present]
-        titles = [turn.context.procedure.step(name).title for name in names]
-        return turn.words("derived_missing", names=", ".join(titles))
-    left = _left(turn, step, ShimStack((), Amount(Fraction(0), step.unit), gap.amount))
-    if step.rule == "guarded" and left.uncertainty is None:
-        return turn.words("guard_unknown_computed")
-    stack = choose_shims(
-        ShimGap(gap.amount, uncertainty=gap.uncertainty, opens=step.effect == "open"),
-        step.limits,
-        _stock(turn, step),
-        guarded=step.rule == "guarded",
-    )
-    if not isinstance(stack, ShimStack) or step.rule != "guarded":
+    side = _side(turn, step)
+    if not isinstance(side, ShimSide):
+        return side
+    stack = _in_pair(turn, step)
+    if stack is None:
+        stack = choose_shims(side.gap, side.limits, stock_left(turn, step), guarded=side.guarded)
+    if not isinstance(stack, ShimStack) or not side.guarded:
         return stack
     whole = _left(turn, step, stack)  # the shims' own uncertainty counts as well
     if whole.uncertainty is None:
@@ -196,32 +139,67 @@ def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | Told:
     return stack if judged.passes else turn.words("shims_too_uncertain")
 
 
-def _stock(turn: Turn, step: ShimStep) -> list[ShimStock]:
-    """What is left in the box: the set less what other steps of the session have fitted."""
-    tool = tool_in_hand(turn.state, step.stock)
-    if tool is not None:
-        whole = list(tool.stock())
-    else:
-        counts: Counter[Amount] = Counter(turn.context.procedure.gauge(step.stock).members)
-        whole = [ShimStock(size, count) for size, count in counts.items()]
-    gone: Counter[Fraction] = Counter()
-    box = _box(turn, step)
-    fitting = [s for s in turn.context.procedure.steps if isinstance(s, ShimStep)]
-    # what another stack takes the place of is back in the box
-    out = {s.present for s in fitting if s.id in turn.state.fitted} | {step.present, step.id}
-    for other in fitting:
-        if _box(turn, other) == box and other.id not in out:
-            gone.update(s.to("mm").value for s in turn.state.fitted.get(other.id, ()))
-    left: list[ShimStock] = []
-    for shim in whole:
-        size = shim.size.to("mm").value
-        taken = min(gone[size], shim.count)
-        gone[size] -= taken
-        left.append(ShimStock(shim.size, shim.count - taken))
-    return left
+def _side(turn: Turn, step: ShimStep) -> ShimSide | Told:
+    """The gap that is shimmed and its limits; what is missing."""
+    gap = bare_gap(turn.context.procedure, turn.state, step)
+    if gap is None:
+        names = [step.gap] if step.present is None else [step.gap, step.present]
+        titles = [turn.context.procedure.step(name).title for name in names]
+        return turn.words("derived_missing", names=", ".join(titles))
+    left = _left(turn, step, ShimStack((), Amount(Fraction(0), step.unit), gap.amount))
+    if step.rule == "guarded" and left.uncertainty is None:
+        return turn.words("guard_unknown_computed")
+    return ShimSide(
+        ShimGap(gap.amount, uncertainty=gap.uncertainty, opens=step.effect == "open"),
+        step.limits,
+        guarded=step.rule == "guarded",
+    )
 
 
-def _box(turn: Turn, step: ShimStep) -> str:
-    """Which box the shims of a step come out of: another may stand for the one called for."""
-    tool = tool_in_hand(turn.state, step.stock)
-    return step.stock if tool is None else tool.id
+def kept_for(turn: Turn, step: ShimStep) -> tuple[ShimStep, ShimStack] | None:
+    """The step that shims were chosen for together with ``step``, and its stack."""
+    found = _pair(turn, step)
+    if not isinstance(found, tuple) or step.together_with is None:
+        return None
+    other = turn.context.procedure.step(step.together_with)
+    assert isinstance(other, ShimStep)
+    return other, found[1]
+
+
+def _in_pair(turn: Turn, step: ShimStep) -> ShimStack | Told | None:
+    """The stack of ``step`` as one of two; None where it is chosen by itself.
+
+    The second of the two gets what was kept for it, as long as that is still the best for both.
+    """
+    found = _pair(turn, step)
+    if found is not None:
+        return found[0] if isinstance(found, tuple) else found
+    for first in turn.context.procedure.steps:
+        if isinstance(first, ShimStep) and first.together_with == step.id:
+            found = _pair(turn, first)
+            as_fitted = turn.state.fitted.get(first.id)
+            if isinstance(found, tuple) and found[0].shims == as_fitted:
+                return found[1]
+    return None
+
+
+def _pair(turn: Turn, first: ShimStep) -> tuple[ShimStack, ShimStack] | Told | None:
+    """The stacks of ``first`` and of the step it is chosen with; None where there is none.
+
+    Nor where the other side is not known or does not apply, or has a box of its own.
+    """
+    if first.together_with is None:
+        return None
+    other = turn.context.procedure.step(first.together_with)
+    assert isinstance(other, ShimStep)
+    applied = applies(other, turn.state, turn.context.procedure)
+    if applied is False or box_of(turn, first) != box_of(turn, other):
+        return None
+    one, two = _side(turn, first), _side(turn, other)
+    if not (isinstance(one, ShimSide) and isinstance(two, ShimSide)):
+        return None
+    stock = stock_left(turn, first, other)
+    alone = choose_shims(two.gap, two.limits, stock, guarded=two.guarded)
+    if not isinstance(alone, ShimStack):
+        return turn.words("shims_other_side", title=other.title, why=alone)
+    return choose_pair(one, two, tuple(stock))

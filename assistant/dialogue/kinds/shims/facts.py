@@ -14,7 +14,7 @@ class ShimsChosen(Fact):
 
     ``effect``: whether they close the gap or open it. ``present`` is the thickness of the shims
     that were in when the gap was measured, and come out; ``change`` what is added to it, or removed
-    where it is below zero.
+    where it is below zero. ``kept_for`` is the step whose shims were chosen together with these.
     """
 
     kind: Literal["shims_chosen"] = "shims_chosen"
@@ -31,3 +31,4 @@ class ShimsChosen(Fact):
     uncertainty: Amount | None = None
     present: Amount | None = None
     change: Amount | None = None
+    kept_for: str = ""

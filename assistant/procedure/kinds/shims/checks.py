@@ -7,6 +7,8 @@ from fractions import Fraction
 
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds.shims.model import ShimStep
+from assistant.procedure.kinds.shims.range import ends_of
+from assistant.procedure.kinds.shims.together import check_together
 from assistant.procedure.listed import Gauge
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
@@ -19,6 +21,7 @@ def check_shims(findings: Findings, step: ShimStep) -> None:
     """Check one shims step."""
     gap = _check_gap(findings, step)
     stock = _check_stock(findings, step)
+    check_together(findings, step, stock)
     if step.present is not None:
         _check_present(findings, step, step.present)
         return
@@ -120,7 +123,7 @@ def _check_reach(findings: Findings, step: ShimStep, gap: LimitedStep, stock: Ga
     """Whether the stock closes every gap that the gap's own limits let through."""
     assert step.lower is not None
     assert step.upper is not None
-    ends = _ends(gap)
+    ends = ends_of(gap)
     if ends is None:
         return
     low, high = step.lower.to("mm").value, step.upper.to("mm").value
@@ -149,22 +152,6 @@ def _check_reach(findings: Findings, step: ShimStep, gap: LimitedStep, stock: Ga
             f"stack of '{stock.id}' brings it to {step.limits}; add shims or narrow the gap.",
             "stock",
         )
-
-
-def _ends(gap: LimitedStep) -> tuple[Fraction, Fraction] | None:
-    """The gaps that may come, in mm: the limits of the gap, else its plausible band."""
-    pairs = [(gap.lower, gap.upper)]
-    if gap.heard:
-        pairs.append((gap.plausible_low, gap.plausible_high))
-    for low, high in pairs:
-        if low is None or high is None:
-            continue
-        if not (same_dimension(low.unit, "mm") and same_dimension(high.unit, "mm")):
-            continue
-        ends = low.to("mm").value, high.to("mm").value
-        if ends[0] <= ends[1]:
-            return ends
-    return None
 
 
 def _totals(shims: Iterable[Fraction], most: Fraction) -> list[Fraction] | None:

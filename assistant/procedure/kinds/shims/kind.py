@@ -34,6 +34,7 @@ class ShimsKind(StepKind[ShimStep]):
             f"{step.quantity} in {step.unit} comes within its limits.",
             limits_in_words(step),
             *_present(procedure, step),
+            *_together(procedure, step),
         ]
 
     def check(self, findings: Findings, step: ShimStep) -> None:
@@ -63,6 +64,13 @@ class ShimsKind(StepKind[ShimStep]):
     def limits(self, step: ShimStep) -> tuple[str, Limits]:
         """Those of the gap that is left."""
         return step.quantity, step.limits
+
+
+def _together(procedure: Outline, step: ShimStep) -> list[str]:
+    if step.together_with is None:
+        return []
+    other = titles(procedure, (step.together_with,))[0]
+    return [f"Chosen together with {other}, out of the same box."]
 
 
 def _present(procedure: Outline, step: ShimStep) -> list[str]:

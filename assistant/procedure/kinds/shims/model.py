@@ -15,7 +15,8 @@ class ShimStep(LimitedStep):
     ``gap`` names an earlier measurement or derived step; ``stock`` a gauge of kind ``shim_set``
     whose members are the shims on the bench, one entry for each shim. ``present`` names the
     thickness of the shims that were in when the gap was measured, or the step that fitted them:
-    they come out, and what is to be added or removed is said.
+    they come out, and what is to be added or removed is said. ``together_with`` names the step
+    further on whose shims are chosen together with these, since both draw from one box.
     """
 
     kind: Literal["shims"]
@@ -23,3 +24,4 @@ class ShimStep(LimitedStep):
     stock: Id
     effect: Literal["close", "open"] = "close"
     present: Id | None = None
+    together_with: Id | None = None

@@ -43,7 +43,7 @@ def bench(gauge: str = "strip", **more: object) -> Bench:
 def test_both_numbers_are_read_back_with_the_verdict(line: str) -> None:
     b = bench()
     said = b.type(line)
-    assert "over point zero three eight, and under point zero five one millimeters" in said
+    assert "over point zero three eight, under point zero five one millimeters" in said
     assert "In limits" in said
     assert b.state.awaiting == Review()
     assert not b.of(ReadingConfirmed), "nothing counts before the builder goes on"

@@ -41,16 +41,27 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
-    """Count lines only while the core is tested: it makes every other test twice as slow."""
-    measured = Coverage.current()
-    if measured is None or _counts(item):
+    """Count lines only while the core is tested: it makes every other test twice as slow.
+
+    A worker runs two measurements, one inside the other (one is started with the plugin, one with
+    the session), and stopping the inner one resumes the outer: stop them all.
+    """
+    if _counts(item):
         return (yield)
-    measured.stop()
+    stopped = list(_stop_all())
     try:
         return (yield)
     finally:
-        measured.start()
+        for measurement in reversed(stopped):
+            measurement.start()
+
+
+def _stop_all() -> Iterator[Coverage]:
+    while (running := Coverage.current()) is not None:
+        running.stop()
+        yield running
 
 
 def _counts(item: pytest.Item) -> bool:
-    return item.path.relative_to(TESTS).parts[0] in COUNTED
+    room = item.path.relative_to(TESTS).parts[0]
+    return room in COUNTED and item.get_closest_marker("uncounted") is None

@@ -7,7 +7,7 @@ same on a busy machine, nearly. What is read and imported to know the tests is a
 from __future__ import annotations
 
 import os
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Iterator
 from typing import Any
 
@@ -26,7 +26,7 @@ class Cost:
     """Adds up in each worker, and where they are controlled."""
 
     def __init__(self) -> None:
-        self.spent: Counter[str] = Counter()
+        self.spent: defaultdict[str, float] = defaultdict(float)
 
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_collection(self) -> Iterator[None]:
@@ -34,7 +34,7 @@ class Cost:
         try:
             return (yield)
         finally:
-            self.spent[COLLECTED] += spent_s() - before  # type: ignore[assignment]
+            self.spent[COLLECTED] += spent_s() - before
 
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
@@ -43,7 +43,7 @@ class Cost:
             return (yield)
         finally:
             file = item.nodeid.partition("::")[0]
-            self.spent[file] += spent_s() - before  # type: ignore[assignment]
+            self.spent[file] += spent_s() - before
 
     def pytest_sessionfinish(self, session: pytest.Session) -> None:
         if hasattr(session.config, "workeroutput"):
@@ -51,10 +51,11 @@ class Cost:
 
     @pytest.hookimpl(optionalhook=True)
     def pytest_testnodedown(self, node: Any) -> None:
-        self.spent.update(getattr(node, "workeroutput", {}).get("cost", {}))
+        for file, seconds in getattr(node, "workeroutput", {}).get("cost", {}).items():
+            self.spent[file] += seconds
 
     def pytest_terminal_summary(self, terminalreporter: pytest.TerminalReporter) -> None:
         terminalreporter.section("processor time (s)")
-        for file, seconds in self.spent.most_common():
+        for file, seconds in sorted(self.spent.items(), key=lambda row: -row[1]):
             terminalreporter.line(f"{seconds:7.1f}  {file}")
         terminalreporter.line(f"{sum(self.spent.values()):7.1f}  in all")

@@ -169,7 +169,7 @@ def builders_line(b: Bench, choice: int) -> str:
     return options[choice % len(options)]
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @settings(max_examples=150, deadline=None)
 @given(st.lists(st.integers(0, 10_000), max_size=40))
 def test_no_words_of_the_builder_get_past_it(choices: list[int]) -> None:

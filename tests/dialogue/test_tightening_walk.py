@@ -108,7 +108,7 @@ def check_facts(facts: Sequence[object]) -> None:
                 pass
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 def test_every_fastener_is_tightened_once_in_a_pass_as_announced() -> None:
     reached: list[str] = []
     for seed in range(150):

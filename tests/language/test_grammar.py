@@ -13,7 +13,7 @@ from assistant.language.spec import ListenSpec, NumberSpec
 from tests.language.specs import EN, SPECS
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @pytest.mark.parametrize("name", SPECS)
 def test_every_sampled_phrase_has_exactly_one_meaning(name: str) -> None:
     rng = random.Random(name)
@@ -23,7 +23,7 @@ def test_every_sampled_phrase_has_exactly_one_meaning(name: str) -> None:
         assert len(meanings) == 1, phrase
 
 
-@pytest.mark.no_cover  # enumerates; counting lines would take longer than the test
+@pytest.mark.uncounted  # enumerates; counting lines would take longer than the test
 @pytest.mark.parametrize("name", SPECS)
 def test_every_short_phrase_has_exactly_one_meaning(name: str) -> None:
     count = 0
@@ -40,7 +40,7 @@ def test_every_word_can_be_pronounced(name: str) -> None:
     assert [w for w in EN.words(SPECS[name]) if w not in EN.pronunciations] == []
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @pytest.mark.parametrize("name", SPECS)
 def test_written_jsgf_reads_back_to_the_same_language(name: str) -> None:
     network = Network(read_jsgf(EN.jsgf(SPECS[name])), "utterance")
@@ -50,7 +50,7 @@ def test_written_jsgf_reads_back_to_the_same_language(name: str) -> None:
         assert EN.interpret(SPECS[name], " ".join(network.sample(rng)))
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 def test_pocketsphinx_takes_every_grammar() -> None:
     # A real JSGF reader that is not ours: PocketSphinx 5.1, BSD licence.
     pocketsphinx = pytest.importorskip("pocketsphinx")  # no wheel for Windows and Python 3.14

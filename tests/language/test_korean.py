@@ -118,7 +118,7 @@ def test_every_prompt_names_only_commands_that_there_are() -> None:
 # Grammar -------------------------------------------------------------------------------------
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @pytest.mark.parametrize("name", SPECS)
 def test_every_sampled_phrase_has_exactly_one_meaning(name: str) -> None:
     rng = random.Random(name)
@@ -127,7 +127,7 @@ def test_every_sampled_phrase_has_exactly_one_meaning(name: str) -> None:
         assert len(KO.interpret(SPECS[name], phrase)) == 1, phrase
 
 
-@pytest.mark.no_cover  # enumerates; counting lines would take longer than the test
+@pytest.mark.uncounted  # enumerates; counting lines would take longer than the test
 @pytest.mark.parametrize("name", SPECS)
 def test_every_short_phrase_has_exactly_one_meaning(name: str) -> None:
     for count, phrase in enumerate(KO.enumerate(SPECS[name], 4)):
@@ -137,7 +137,7 @@ def test_every_short_phrase_has_exactly_one_meaning(name: str) -> None:
     assert count > 20
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @pytest.mark.parametrize("name", SPECS)
 def test_written_jsgf_reads_back_to_the_same_language(name: str) -> None:
     network = Network(read_jsgf(KO.jsgf(SPECS[name])), "utterance")
@@ -182,7 +182,7 @@ def test_digits_for_checking_are_further_apart_than_those_of_readings() -> None:
 # Numbers against num2words -------------------------------------------------------------------
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 def test_words_of_num2words_mean_the_same_whole_number() -> None:
     # External: the num2words library (LGPL), an independent speller of numbers, lang="ko".
     for number in [*range(10_000), 10_000, 12_345, 20_000, 99_999, 100_000, 120_304, 999_999]:

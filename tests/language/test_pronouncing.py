@@ -16,7 +16,7 @@ from assistant.language.pronouncing import (
 )
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 def test_the_bundled_dictionary_is_the_file_that_pocketsphinx_brings() -> None:
     spec = find_spec("pocketsphinx")
     assert spec is not None

@@ -387,7 +387,7 @@ def test_a_rise_in_temperature_is_a_difference() -> None:
     assert any("does not give 'degC'" in f.message for f in lint(Procedure.model_validate(data)))
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 def test_all_that_is_told_of_every_slip_is_as_it_was() -> None:
     from tests.procedure.told import GOLDEN, told  # which takes its slips from here, too
 

@@ -210,7 +210,7 @@ def test_no_text_makes_a_traceback(tmp_path_factory: pytest.TempPathFactory, tex
     survives(write(tmp_path_factory.mktemp("fuzz"), text))
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @settings(max_examples=200, deadline=None)
 @given(st.integers(0, len(SOUND) - 1), st.integers(0, 12), _YAMLISH)
 def test_no_slip_of_the_pen_makes_a_traceback(
@@ -229,7 +229,7 @@ _VALUE = st.recursive(
 )
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @settings(max_examples=200, deadline=None)
 @given(st.data())
 def test_no_shape_of_data_makes_a_traceback(

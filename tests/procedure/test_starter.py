@@ -178,7 +178,7 @@ _SENTENCE = st.text(
 ).filter(str.strip)
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @settings(max_examples=150, deadline=None)
 @given(st.lists(_SENTENCE, min_size=1, max_size=5))
 def test_any_list_of_sentences_gives_a_file_that_loads(

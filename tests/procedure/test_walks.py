@@ -99,7 +99,7 @@ def _sound(procedure: Procedure) -> bool:
     return all(any(words in f.message for words in _ELSEWHERE) for f in errors)
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @settings(max_examples=80, deadline=None)
 @given(procedures())
 def test_whatever_passes_can_be_finished_and_every_step_can_be_reached(
@@ -113,7 +113,7 @@ def test_whatever_passes_can_be_finished_and_every_step_can_be_reached(
     assert reached == {s.id for s in procedure.steps}
 
 
-@pytest.mark.no_cover
+@pytest.mark.uncounted
 @settings(max_examples=200, deadline=None)
 @given(procedures())
 def test_whatever_gets_stuck_or_is_never_reached_is_told(procedure: Procedure) -> None:

@@ -16,6 +16,19 @@ _READS = {
 """What reads a unit; a length is read by many."""
 
 
+_SPEAKS_OF = tuple(
+    (re.compile(rf"\b({words})\b", re.I), unit)
+    for words, unit in (
+        ("temperatures?|thermometer", "degC"),
+        ("pressure", "bar"),
+        ("speed|tachometer", "rpm"),
+        ("pull|spring scale", "N"),
+        ("turning torque", "N*m"),
+        ("weight|mass|weigh", "kg"),
+    )
+)
+
+
 @dataclass
 class StepDraft:
     """``step`` as it will stand in the file, from the ``cells`` of its row.
@@ -61,7 +74,7 @@ class StepDraft:
         """Quantity, unit and limits, as far as the sentence and its cells state them."""
         lower, upper = limits(self.step["say"])
         known = lower or upper
-        unit = self.cells.get("unit") or (known.unit if known else "mm")
+        unit = self.cells.get("unit") or (known.unit if known else _unit_of(self.sentence))
         self.step |= {"quantity": "value", "unit": unit}
         size = fit(self.step["say"])
         if size is not None and known is None:
@@ -72,6 +85,11 @@ class StepDraft:
                 self.step[key] = self.cells[key]
             elif found is not None and not {"lower", "upper"} & set(self.cells):
                 self.step[key] = str(found)
+
+
+def _unit_of(sentence: str) -> str:
+    """The unit that the words of a sentence give away; a length where they give none."""
+    return next((unit for words, unit in _SPEAKS_OF if words.search(sentence)), "mm")
 
 
 def identifier(text: str) -> str:

@@ -320,3 +320,36 @@ def test_figures_and_fits_are_taken_over_and_marked(
 def test_the_gauge_is_one_that_reads_the_unit(tmp_path: Path, sentence: str, gauge: str) -> None:
     procedure = loaded(starter(f"1. {sentence}", "markdown", "one"), tmp_path)
     assert [g.kind for g in procedure.gauges] == [gauge]
+
+
+@pytest.mark.parametrize(
+    ("sentence", "kind", "todo"),
+    [
+        ("Both gears must carry the same mark.", "identification", "'same_as'"),
+        ("Shim the gap to 0.1 mm.", "shims", "the shims of the set"),
+        ("Choose shims that leave 0.1 to 0.2 mm.", "shims", "limits"),
+        ("Turn each bolt a further 90 degrees.", "action", "a stage of its tightening"),
+        ("Heat the ring to 110 °C.", "action", "how the temperature is measured"),
+    ],
+)
+def test_what_is_more_than_an_action_is_marked(sentence: str, kind: str, todo: str) -> None:
+    assert guess_kind(sentence) == kind
+    drafted = starter(f"1. {sentence}\n", "markdown")
+    assert todo in " ".join(drafted.split())
+
+
+def test_a_picture_that_is_told_of_is_asked_for() -> None:
+    drafted = starter("1. Take a picture of the marks.\n", "markdown")
+    assert "picture: TODO what must be seen" in drafted
+
+
+@pytest.mark.parametrize(
+    ("sentence", "unit"),
+    [
+        ("Read the temperature every 10 minutes for 1 hour.", "degC"),
+        ("Read the pressure every 5 minutes for half an hour.", "bar"),
+        ("Measure the end float.", "mm"),
+    ],
+)
+def test_the_unit_is_that_of_what_is_measured(sentence: str, unit: str) -> None:
+    assert f"unit: {unit}\n" in starter(f"1. {sentence}\n", "markdown")

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import ClassVar, Literal
 
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.fields import Id, Quantity, Text
 from assistant.procedure.finding import Findings
-from assistant.procedure.guess import longest
+from assistant.procedure.guess import figures, longest, turns
 from assistant.procedure.kinds.kind import StepKind, Use
 from assistant.procedure.naming import material, part_name
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
 from assistant.quantities.units import same_dimension
+
+_TURNED = re.compile(r"\b(bolt|nut|screw|stud|fastener|cap ?screw)s?\b", re.I)
+_PICTURE = re.compile(r"\b(take|make|attach)\b.*\b(picture|photo(graph)?)s?\b", re.I)
 
 
 class ActionStep(Step):
@@ -71,11 +75,17 @@ class ActionKind(StepKind[ActionStep]):
             findings.warn(step, "One part needs no list; take 'each' out.", "each")
 
     def start(self, draft: StepDraft) -> None:
-        """An action needs no more than its words; a time that it states is for the writer."""
+        """An action needs no more than its words; figures that it states are for the writer."""
         stated = longest(draft.sentence)
         if stated is not None:
             draft.step["within"] = str(stated)
             draft.todo("within")
+        if turns(draft.sentence) and _TURNED.search(draft.sentence):
+            draft.todo("a turn by angle is a stage of its tightening: {turn: 90 deg}")
+        if any(low.unit in ("degC", "degF") for low, _ in figures(draft.sentence)):
+            draft.todo("how the temperature is measured: a measurement with its limits")
+        if _PICTURE.search(draft.sentence):
+            draft.step["picture"] = "TODO what must be seen"
 
     def uses(self, step: ActionStep) -> Iterable[Use]:
         """Its materials and parts."""

@@ -16,6 +16,9 @@ from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
 
 _LIKE = re.compile(r"\b(record|note|read)\b.*\b(serial|batch|part number)\b", re.I)
+_PAIR = re.compile(
+    r"\b(same|matching) (mark|number|serial)s?\b|\b(are|is) a (matched )?pair\b", re.I
+)
 
 
 class IdentificationStep(Step):
@@ -84,10 +87,13 @@ class IdentificationKind(StepKind[IdentificationStep]):
         """A marked part to be named, and which number the sentence asks for."""
         draft.parts["part"] = {"id": "part", "name": "TODO name of the part", "marked": True}
         draft.step |= {"part": "part", "what": _what(draft.sentence)}
+        if _PAIR.search(draft.sentence):
+            draft.step["what"] = "mark"
+            draft.todo("a step like this for the other part, and here 'same_as' with its id")
 
     def sounds_like(self, sentence: str) -> bool:
-        """It tells to read or record a number."""
-        return _LIKE.search(sentence) is not None
+        """It tells to read or record a number, or that two parts have the same one."""
+        return any(words.search(sentence) is not None for words in (_LIKE, _PAIR))
 
     def uses(self, step: IdentificationStep) -> Iterable[Use]:
         """The part."""

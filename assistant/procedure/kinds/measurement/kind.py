@@ -18,6 +18,7 @@ from assistant.procedure.outline import Outline
 from assistant.procedure.places import reference
 from assistant.quantities.limits import Limits
 
+_MEASURE = re.compile(r"\s*measure (the|its|each|both|all)\b", re.I)
 _LIKE = re.compile(r"\b(measure|check|read|gauge|adjust|set)\b.*\d", re.I)
 _IS = re.compile(r"\b(is|are|be)\b", re.I)
 _UNTIL = re.compile(r"\b(re-?)?adjust\w*\b|\buntil\b", re.I)
@@ -65,6 +66,8 @@ class MeasurementKind(StepKind[MeasurementStep]):
         if fit(sentence) is not None:
             return _LIKE.search(sentence) is not None or _IS.search(sentence) is not None
         limited = bool(units - {"deg"}) and limits(sentence) != (None, None)
+        if not units and _MEASURE.match(sentence):
+            return True
         if units <= TORQUES:
             return limited  # a torque that is tightened to is taken before
         return _LIKE.search(sentence) is not None or limited

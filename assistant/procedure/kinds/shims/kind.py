@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import ClassVar
 
@@ -14,6 +15,12 @@ from assistant.procedure.naming import limits_in_words, titles, tool_name
 from assistant.procedure.outline import Outline
 from assistant.quantities.limits import Limits
 
+_LIKE = re.compile(
+    r"\bshim (the|it|to|up)\b|\b(choose|select|pick|find)\b.*\bshims?\b"
+    r"|\bshims? (so that|to bring)\b",
+    re.I,
+)
+
 
 class ShimsKind(StepKind[ShimStep]):
     """A stack of shims for a measured gap."""
@@ -21,6 +28,7 @@ class ShimsKind(StepKind[ShimStep]):
     kind = "shims"
     also_called = ("shim", "shim_stack")
     model = ShimStep
+    rank = 6
     hands_on = True
     examples: ClassVar = {"gap": "cap_gap", "stock": "shim_set"}
     also_known_as: ClassVar = {"shims": "stock"}
@@ -48,6 +56,10 @@ class ShimsKind(StepKind[ShimStep]):
         name = draft.cells.get("gauge", "shim set")
         stock = draft.gauge(name, "shim_set", draft.step["unit"])
         draft.step |= {"gap": "todo_name_a_measurement", "stock": stock}
+
+    def sounds_like(self, sentence: str) -> bool:
+        """It tells to choose shims, or to bring a gap to a size with them."""
+        return _LIKE.search(sentence) is not None
 
     def uses(self, step: ShimStep) -> Iterable[Use]:
         """The set of shims."""

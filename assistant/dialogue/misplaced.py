@@ -2,45 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from assistant.dialogue.earlier import earlier, say_earlier
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.offering import say_not_now
+from assistant.dialogue.people import person_phrases
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import Command, ListenSpec, NumberSpec, Reading
+from assistant.language.spec import Command, ListenSpec, Meaning, NumberSpec, Reading
+from assistant.procedure.kinds import kind_of
+from assistant.quantities.units import UNITS, same_dimension
 
 _TAKES_BACK = ("correction", "wrong", "missed", "remeasure")
-_ANY = ListenSpec(
-    reading=NumberSpec(
-        (
-            "thou",
-            "in",
-            "mm",
-            "um",
-            "N*m",
-            "lbf*ft",
-            "lbf*in",
-            "cN*m",
-            "ozf*in",
-            "deg",
-            "degC",
-            "bar",
-        )
-    ),
-    digits=True,
-)
+
+_DIGITS = ListenSpec(digits=True)
 _SPELLED = ListenSpec(spelling=True)
 
 
 def answered(turn: Turn, text: str) -> bool:
     """Whether ``text`` belongs to some other moment, and was answered so.
 
-    It is a command, a reading, digits, or something spelled word by word.
+    It is a command, a reading, digits, something spelled word by word, or a name of the procedure
+    or of somebody at the bench.
     """
-    language = turn.context.language
-    meanings = language.interpret(ListenSpec(commands=language.command_ids), text)
-    meanings = meanings or language.interpret(_ANY, text)
-    if len(text.split()) > 1:  # one word alone may be any word, typed letter by letter
-        meanings = meanings or language.interpret(_SPELLED, text)
+    meanings = _meanings(turn, text)
     if not meanings:
         return False
     meaning = meanings[0]
@@ -53,3 +38,31 @@ def answered(turn: Turn, text: str) -> bool:
     else:
         say_not_now(turn)
     return True
+
+
+def _meanings(turn: Turn, text: str) -> tuple[Meaning, ...]:
+    language = turn.context.language
+    specs = [ListenSpec(commands=language.command_ids), *_readings(turn), _DIGITS]
+    if len(text.split()) > 1:  # one word alone may be any word, typed letter by letter
+        specs.append(_SPELLED)
+    found = (language.interpret(spec, text) for spec in (*specs, _names(turn)))
+    return next(filter(None, found), ())
+
+
+def _readings(turn: Turn) -> Iterator[ListenSpec]:
+    """What may be read on the procedure's gauges, in any unit of what each measures."""
+    done: set[str] = set()
+    for unit in sorted({gauge.unit for gauge in turn.context.procedure.gauges}):
+        if unit not in done:
+            alike = [other for other in UNITS if other != unit and same_dimension(other, unit)]
+            done |= {unit, *alike}
+            numbers = NumberSpec((unit, *alike), signed=True, blades=True, bounds=True)
+            yield ListenSpec(reading=numbers)
+
+
+def _names(turn: Turn) -> ListenSpec:
+    """Positions, fasteners, answers of every step, and those who inspect."""
+    steps = turn.context.procedure.steps
+    named = [words for s in steps for _, several in kind_of(s).phrases(s) for words in several]
+    named += [words for _, words in person_phrases(turn.context, turn.state)]
+    return ListenSpec(phrases=tuple((words, words) for words in dict.fromkeys(named)))

@@ -43,7 +43,13 @@ def sayable(turn: Turn) -> list[str]:
     """Everything that may be said, in words, in the order in which it is likely to be wanted."""
     at = turn.state.awaiting
     owner, spec = owner_of(at), listening(turn.context, turn.state).spec
-    kinds = (("reading", spec.reading), ("digits", spec.digits), ("spelling", spec.spelling))
+    tried = spec.reading is not None and spec.reading.blades
+    kinds = (
+        ("blades", tried),
+        ("reading", spec.reading),
+        ("digits", spec.digits),
+        ("spelling", spec.spelling),
+    )
     own = [turn.words("help_" + name) for name, wanted in kinds if wanted]
     if isinstance(owner, KeepsSpeech):
         own = [turn.words("help_" + owner.what)]

@@ -25,7 +25,17 @@ def after_a_reading() -> Bench:
     return b
 
 
-@pytest.mark.parametrize("line", ["correction", "that is wrong", "take it again", "reading 4 thou"])
+@pytest.mark.parametrize(
+    "line",
+    [
+        "correction",
+        "that is wrong",
+        "take it again",
+        "reading 4 thou",
+        "blade 2 goes",
+        "reading twelve newton meters",
+    ],
+)
 def test_what_would_change_a_recorded_value_is_told_the_way_back(line: str) -> None:
     said = after_a_reading().type(line)
     assert "three thou is recorded at float. To take it back, say go back." in said
@@ -39,12 +49,41 @@ def test_what_would_change_a_recorded_value_is_told_the_way_back(line: str) -> N
         "use as is",
         "kilo bravo two one seven",
         "one point five",
+        "inspector mike quebec",
     ],
 )
 def test_a_command_of_another_moment_is_told_what_is_awaited(line: str) -> None:
     b = after_a_reading()
     assert b.type(line) == "That does not fit here. Say step done, or ask: what can i say."
     assert b.state.step == "wipe"
+
+
+@pytest.mark.parametrize("line", ["top", "bolt two"])
+def test_a_name_of_another_step_is_told_what_is_awaited(line: str) -> None:
+    places = {**FLOAT, "id": "places", "positions": ["top", "bottom"]}
+    bolts = {"id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
+             "fasteners": ["bolt one", "bolt two"], "thread": "dry"}  # fmt: skip
+    b = Bench(procedure(WIPE, places, bolts), talk="usual")
+    b.start()
+    assert b.type(line).startswith("That does not fit here. Say step done")
+
+
+def test_with_a_gauge_that_goes_or_does_not_help_says_so_first() -> None:
+    b = Bench(procedure({**FLOAT, "gauge": "feelers"}), talk="usual")
+    b.start()
+    assert b.say("help").startswith("Say a size, and goes, or won't go, reading, and the value")
+
+
+def test_go_back_is_not_named_where_it_cannot_be_said() -> None:
+    b = Bench(procedure(FLOAT, {**FLOAT, "id": "again"}), talk="usual")
+    b.start()
+    b.type("reading 3 thou")
+    b.say("go_on")
+    b.type("reading 9 thou")
+    b.say("disposition_use_as_is")
+    b.type("worn but sound")
+    said = b.type("take it again")
+    assert said == "That does not fit here. Say inspector mike quebec, or ask: what can i say."
 
 
 def test_only_words_that_mean_nothing_are_not_understood() -> None:

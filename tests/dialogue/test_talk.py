@@ -69,6 +69,19 @@ def test_near_the_uncertainty_of_the_gauge_the_spare_and_the_chance_are_said() -
     assert "in limits, point one to spare. 84 percent sure." in said
 
 
+def test_a_value_on_its_limit_is_said_to_be_there() -> None:
+    said = started(FLOAT).type("reading 1 thou")
+    assert "one thou in limits, right on the limit. 50 percent sure." in said
+
+
+def test_a_small_distance_to_a_limit_is_said_in_a_finer_unit() -> None:
+    bore = {**FLOAT, "unit": "mm", "gauge": "mic", "lower": "60 mm", "upper": "60.1 mm"}
+    assert "millimeters in limits, ten microns to spare." in started(bore).type("reading 60.01 mm")
+    assert "millimeters in limits, point two to spare." in started({**bore, "upper": "61 mm"}).type(
+        "reading 60.2 mm"
+    )  # a quarter of the tolerance is 0.25 mm
+
+
 @pytest.mark.parametrize("talk", ["new", "usual", "brief"])
 def test_what_does_not_pass_is_said_whole_at_any_length(talk: Talk) -> None:
     b = started(FLOAT, talk=talk)

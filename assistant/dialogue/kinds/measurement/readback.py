@@ -175,7 +175,8 @@ def _margin(turn: Turn, name: str, value: Value) -> str:
     if found is None or found.good_for is None or (found.by.value * 10**6).denominator != 1:
         return ""
     say = turn.context.language.say_amount
-    told = turn.words("margin", by=say(found.by), good_for=say(found.good_for))
+    key = "margin" if found.by.value else "margin_none"
+    told = turn.words(key, by=say(found.by), good_for=say(found.good_for))
     return f"{told} {_chance(turn, step, reading, found.good_for)}" if found.doubtful else told
 
 
@@ -195,7 +196,8 @@ def _near_a_limit(turn: Turn, name: str, value: Value) -> tuple[str, str]:
     tolerance = max(ends) - min(ends) if len(ends) > 1 else abs(ends[0])
     guarded = 0 if found.good_for is None else 2 * found.good_for.value
     little = found.by.value < max(tolerance / 4, guarded)
-    spare = turn.words("spare", by=_by(turn, found.by)) if little else ""
+    key = "spare" if found.by.value else "spare_none"
+    spare = turn.words(key, by=_by(turn, found.by)) if little else ""
     if not found.doubtful or found.good_for is None:
         return spare, ""
     return spare, _chance(turn, step, value.indication.amount, found.good_for, "chance_short")

@@ -35,7 +35,7 @@ def test_the_ends_are_said_and_recorded_as_rings_give_them() -> None:
 def test_no_ring_is_proposed_that_has_gone_already_and_rings_are_never_stacked() -> None:
     b = bench()
     said = b.type("30.01 goes")
-    assert "Try the twenty nine point nine nine millimeters gauge" in said
+    assert "Try the gauge of twenty nine point nine nine millimeters" in said
     said = b.type("29.99 does not go")
     assert "Try" not in said or "thirty point zero one" not in said.split("Try")[1]
     assert "together" not in said

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ruamel.yaml import YAML
-
 from assistant.language.plurals import plural
 from assistant.resources import data_folder
+from assistant.yaml_data import yaml_data
 
 _FALLBACK = "en-US"
 
@@ -46,7 +45,7 @@ def load_words(tag: str) -> BoardWords:
 
 
 def _read(path: Path) -> dict[str, str]:
-    loaded = YAML(typ="safe").load(path.read_text(encoding="utf-8"))
+    loaded = yaml_data(path.read_text(encoding="utf-8"))
     texts: dict[str, str] = {}
     for key, text in loaded.items():
         if isinstance(text, dict):

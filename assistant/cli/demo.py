@@ -8,7 +8,6 @@ from io import StringIO
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict
-from ruamel.yaml import YAML
 
 from assistant.cli.hearing import Hearing, open_input
 from assistant.cli.people import initials, people
@@ -38,6 +37,7 @@ from assistant.session.edges import SpeechInput
 from assistant.session.session import Session
 from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.typed_input import TypedInput
+from assistant.yaml_data import yaml_data
 
 _VERDICT = {"in": "in", "out": "OUT", "undecided": "?", "no_limit": "no limit"}
 
@@ -49,7 +49,7 @@ class DemoError(RuntimeError):
 class SpokenReading(BaseModel):
     """What the builder says for one position, and the value that must come into the record."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     say: str
     value: Quantity
     under: Quantity | None = None  # with blades: from ``value`` to under this
@@ -67,7 +67,7 @@ class SpokenReading(BaseModel):
 class DemoScript(BaseModel):
     """A recorded session: who, what was at hand, what was said in which order."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     procedure: str
     job: str
     builder: str
@@ -113,7 +113,7 @@ def read_script(path: Path) -> DemoScript:
     Raises:
         OSError: it cannot be read.
     """
-    return DemoScript.model_validate(YAML(typ="safe").load(path.read_text(encoding="utf-8")))
+    return DemoScript.model_validate(yaml_data(path.read_text(encoding="utf-8")))
 
 
 def load_demo(name: str = "kb2_input_shaft") -> Demo:

@@ -15,7 +15,7 @@ from assistant.shared_options import ADVANCED
 PLACES = {
     "run": "assistant.cli.work_commands",
     "resume": "assistant.cli.work_commands",
-    "demo": "assistant.cli.work_commands",
+    "demo": "assistant.cli.demo_command",
     "try": "assistant.cli.first_try",
     "procedures": "assistant.cli.procedures_command",
     "check": "assistant.cli.procedure_commands",

@@ -1,4 +1,4 @@
-"""Commands for building: run, resume, demo."""
+"""Commands for building: run, resume."""
 
 from __future__ import annotations
 
@@ -8,12 +8,11 @@ import typer
 
 from assistant.board.address import BoardError
 from assistant.cli.bench_file import BenchError, load_bench
-from assistant.cli.demo import DemoError, run_demo
 from assistant.cli.errors import plainly
 from assistant.cli.hearing import HearingError
 from assistant.cli.people import PeopleError, job_name, must_be_line, people
 from assistant.cli.revised import tell_revised
-from assistant.cli.session_options import EngineName, JobOptions, SessionOptions, StorePlace
+from assistant.cli.session_options import JobOptions, SessionOptions
 from assistant.cli.set_up import Job, set_up
 from assistant.cli.talk_settings import kept_talk
 from assistant.cli.terminal import tell
@@ -38,7 +37,7 @@ from assistant.shared_options import options_as_objects
 app = typer.Typer()
 
 FAULTS = (
-    AskedError, BenchError, BoardError, DemoError, HearingError, JournalError, PeopleError,
+    AskedError, BenchError, BoardError, HearingError, JournalError, PeopleError,
     ProcedureFaults, ReplayError,
 )  # fmt: skip
 
@@ -101,21 +100,6 @@ def resume(
         if not ready.session.resume(tools, revised, ready.when.mode):
             raise typer.Exit(1)
         _report(ready.session, ready.session.run(ready.source), options.store)
-
-
-@app.command("demo")
-@plainly(*FAULTS)
-def demo(
-    engine: EngineName = "auto",
-    keyboard: bool = typer.Option(
-        False, "--keyboard", help="Take the same words typed instead of the recording."
-    ),
-    voice: str = typer.Option("silent", "--voice", help="Voice: silent, auto, or a folder."),
-    store: StorePlace = None,
-) -> None:
-    """Run a whole session from a recording; fails unless the record is what was spoken."""
-    if not run_demo(engine=engine, keyboard=keyboard, voice=voice, store=store):
-        raise typer.Exit(1)
 
 
 def _report(session: Session, ended: str | None, store: str | None) -> None:

@@ -23,7 +23,7 @@ Attention = Literal["always", "phrase", "held"]
 class Event(BaseModel):
     """Common to all events."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     at: str
     elapsed_ms: int | None = None  # within one run of the machine; None in older sessions
 
@@ -31,7 +31,7 @@ class Event(BaseModel):
 class Person(BaseModel):
     """Someone at the bench. ``initials`` (two or three letters) are how the voice knows them."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     name: str
     initials: Annotated[str, Field(pattern=r"^[A-Z]{2,3}$")]
     role: Literal["builder", "inspector"]
@@ -43,7 +43,7 @@ class LocalTime(BaseModel):
     ``changes``: instants (ISO 8601) from which it is otherwise, as summer time begins or ends.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     minutes: int
     changes: tuple[tuple[str, int], ...] = ()
 
@@ -97,7 +97,7 @@ class Revised(BaseModel):
     that are gone; ``added`` are titles of new ones. ``head``: something outside the steps differs.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     revision: str
     sha256: str  # of the file's bytes
     changed: tuple[str, ...] = ()
@@ -155,7 +155,7 @@ class EquipmentChanged(Event):
 class Unsaid(BaseModel):
     """A line that was not said to its end; ``about`` and ``sound`` are those of :class:`Say`."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     text: str
     tone: Literal["plain", "caution", "readback", "ask"] = "plain"
     about: str = ""

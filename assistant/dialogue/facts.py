@@ -19,7 +19,7 @@ from assistant.quantities.problem import Told
 class Fact(BaseModel):
     """Common to all facts. ``takes_back``: what was recorded before no longer counts."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     takes_back: ClassVar[bool] = False
 
 

@@ -24,7 +24,7 @@ Share = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
 class _ProfilePart(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False, defer_build=True)
 
 
 class MeasuredLevels(_ProfilePart):

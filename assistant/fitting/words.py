@@ -7,15 +7,14 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError
-
 from assistant.evaluation.corpora import Task
 from assistant.evaluation.states import STATES
 from assistant.fitting.errors import FittingError
 from assistant.language import Language
 from assistant.language.spec import Command
 from assistant.resources import data_folder
+from assistant.yaml_data import yaml_data
+from assistant.yaml_events import YamlError
 
 Kind = Literal["command", "number", "other"]
 
@@ -53,14 +52,13 @@ def load_words(language: Language, tag: str, folder: Path | None = None) -> Chec
     """
     path = (folder or data_folder("grammars") / tag) / "fitting.yaml"
     try:
-        data = YAML(typ="safe", pure=True).load(path.read_text("utf-8"))
+        data = yaml_data(path.read_text("utf-8"))
     except FileNotFoundError:
         raise FittingError(
             f"There is no voice check for the language {tag} yet; its phrases belong in {path}."
         ) from None
-    except MarkedYAMLError as fault:
-        line = fault.problem_mark.line + 1 if fault.problem_mark else 1
-        raise FittingError(f"{path}:{line}: {fault.problem}; fix the YAML.") from None
+    except YamlError as fault:
+        raise FittingError(f"{path}:{fault.line or 1}: {fault.problem}; fix the YAML.") from None
     asked = tuple(
         phrase
         for number, entry in enumerate(data.pop("asked"), 1)

@@ -23,7 +23,7 @@ _MOST_BYTES = 10_000
 class FirstKey(BaseModel):
     """``fingerprint`` of the key that was seen first, and when (ISO 8601 with offset)."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     fingerprint: str
     seen_at: str
 

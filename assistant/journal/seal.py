@@ -9,23 +9,17 @@ from __future__ import annotations
 import os
 from hashlib import sha256
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import rfc8785
-from cryptography.exceptions import InvalidSignature
-from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
-from cryptography.hazmat.primitives.serialization import (
-    Encoding,
-    NoEncryption,
-    PrivateFormat,
-    PublicFormat,
-    load_pem_private_key,
-)
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from assistant.input_file import read_whole
 from assistant.journal.types import JournalError
 from assistant.journal.verify import BadEntry
+
+if TYPE_CHECKING:  # slow to import, and only seals need it
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 
 FIRST_KEY_FILE = "first-seal-key.json"
 _MOST_KEY_BYTES = 10_000
@@ -38,7 +32,7 @@ class Seal(BaseModel):
     the canonical JSON (RFC 8785) of the object without its member ``signature``.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
 
     format: Literal["assembly-record-seal"] = "assembly-record-seal"
     version: Literal[1] = 1
@@ -72,6 +66,8 @@ def seal_record(
     session: str, entries: int, last_hash: str, sealed_at: str, key: Ed25519PrivateKey
 ) -> Seal:
     """Sign the end of a record. ``sealed_at`` is ISO 8601 with offset."""
+    from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
+
     public = key.public_key().public_bytes(Encoding.Raw, PublicFormat.Raw).hex()
     seal = Seal(
         session=session,
@@ -85,6 +81,9 @@ def seal_record(
 
 def broken_seal(seal: Seal, stored_hash: str | None) -> BadEntry | None:
     """Check ``seal`` against the hash of the entry that it names (None where there is none)."""
+
+    from cryptography.exceptions import InvalidSignature
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
 
     def bad(what: str) -> BadEntry:
         return BadEntry(seal.session, seal.entries, "seal", f"{what} (sealed {seal.sealed_at}).")
@@ -130,10 +129,13 @@ def signing_key(folder: Path) -> Ed25519PrivateKey:
     Raises:
         JournalError: the key cannot be read or made.
     """
+    from cryptography.hazmat.primitives import serialization
+    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+
     path = signing_key_file(folder)
     try:
         if path.exists():
-            key = load_pem_private_key(read_whole(path, _MOST_KEY_BYTES), None)
+            key = serialization.load_pem_private_key(read_whole(path, _MOST_KEY_BYTES), None)
             if isinstance(key, Ed25519PrivateKey):
                 return key
             raise ValueError("it is of another kind")
@@ -141,7 +143,13 @@ def signing_key(folder: Path) -> Ed25519PrivateKey:
         folder.mkdir(parents=True, exist_ok=True)
         handle = os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
         with os.fdopen(handle, "wb") as file:
-            file.write(made.private_bytes(Encoding.PEM, PrivateFormat.PKCS8, NoEncryption()))
+            file.write(
+                made.private_bytes(
+                    serialization.Encoding.PEM,
+                    serialization.PrivateFormat.PKCS8,
+                    serialization.NoEncryption(),
+                )
+            )
     except (OSError, ValueError, TypeError) as fault:
         raise JournalError(f"The sealing key {path} cannot be used ({fault}); fix it.") from fault
     return made

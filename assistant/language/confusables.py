@@ -61,14 +61,34 @@ def phrase_unlikeness(one: str, other: str, sounds: Pronunciations) -> float:
 
     ``that is right`` against ``that is wrong`` is a matter of the last words alone.
     """
+    a, b = _unshared(one, other)
+    if not a and not b:
+        return 0.0
+    return min(unlikeness(x, y) for x in _said(a, sounds) for y in _said(b, sounds))
+
+
+def phrases_near(one: str, other: str, sounds: Pronunciations, bound: float) -> bool:
+    """Whether the unlikeness of two phrases is at most ``bound``.
+
+    Most pairs are settled by their lengths alone.
+    """
+    a, b = _unshared(one, other)
+    if not a and not b:
+        return True
+    return any(
+        not surely_apart(x, y, bound) and unlikeness(x, y) <= bound
+        for x in _said(a, sounds)
+        for y in _said(b, sounds)
+    )
+
+
+def _unshared(one: str, other: str) -> tuple[list[str], list[str]]:
     a, b = one.split(), other.split()
     while a and b and a[0] == b[0]:
         a, b = a[1:], b[1:]
     while a and b and a[-1] == b[-1]:
         a, b = a[:-1], b[:-1]
-    if not a and not b:
-        return 0.0
-    return min(unlikeness(x, y) for x in _said(a, sounds) for y in _said(b, sounds))
+    return a, b
 
 
 def twins(one: str, other: str, sounds: Pronunciations) -> bool:

@@ -100,6 +100,8 @@ def _before(language: Language, words: list[str], unit: str) -> tuple[int, Amoun
 def _unit(language: Language, words: list[str]) -> str | None:
     """The unit that ``words`` are and no part of a number, without a particle at its end."""
     text = " ".join(words).lower()
+    if not all(_may_be_in_unit(language, word) for word in words):
+        return None  # as most words of a sentence: the grammar need not be asked
     ends = [e for e in language.sources.figures.get("particles", ()) if text.endswith(e)]
     if not any(c.isalpha() or c == "°" for c in text):
         return None
@@ -108,6 +110,18 @@ def _unit(language: Language, words: list[str]) -> str | None:
         if unit in _foreign(language) or (unit and one is not None and one.value == 1):
             return unit
     return None
+
+
+@lru_cache(maxsize=8192)
+def _may_be_in_unit(language: Language, word: str) -> bool:
+    """False only of a word that no unit has in it, with a particle or without."""
+    figures = language.sources.figures
+    ends = ("", *figures.get("particles", ()))
+    plain = {word.removesuffix(end) for end in ends} | {word.lower().removesuffix(e) for e in ends}
+    foreign = {part for unit in _foreign(language) for part in unit.split()}
+    return bool(plain & foreign) or any(
+        language.may_have(spec, one) for one in plain for spec in _SPECS
+    )
 
 
 def _foreign(language: Language) -> tuple[str, ...]:

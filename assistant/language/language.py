@@ -14,6 +14,7 @@ from assistant.language.compiled import compiled
 from assistant.language.confusables import (
     neighbours,
     phrase_unlikeness,
+    phrases_near,
     same_but_doubled,
     twins,
     variants,
@@ -77,6 +78,15 @@ class Language:
         """Distinct meanings of ``text``, heard or typed; empty when it does not fit ``spec``."""
         return _interpret(self, spec, text)
 
+    def may_have(self, spec: ListenSpec, word: str) -> bool:
+        """Whether what fits ``spec`` may have ``word`` in it; cheap, and False only if it cannot.
+
+        ``word`` may be made of several: ``lbf·ft``.
+        """
+        plain = normalize("NFC", word.lower())
+        known = compiled(self.sources, spec).typed.words
+        return plain in known or self._typist.may_become(plain, known)
+
     def two_numbers(self, text: str) -> bool:
         """Whether two numbers in figures stand side by side in ``text`` as if they were one."""
         return self._typist.two_numbers(normalize("NFC", text))
@@ -116,6 +126,10 @@ class Language:
     def unlikeness(self, one: str, other: str) -> float:
         """How unlike two phrases sound where they differ: 0 the same, 1 nothing in common."""
         return _unlikeness(self, one, other)
+
+    def near(self, one: str, other: str, bound: float) -> bool:
+        """Whether two phrases are no more unlike than ``bound``; quicker than their unlikeness."""
+        return phrases_near(one, other, self.pronunciations, bound)
 
     # Words and sounds ------------------------------------------------------------------------
 

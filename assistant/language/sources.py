@@ -7,12 +7,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError
-
 from assistant.language.jsgf_reader import read_jsgf
 from assistant.language.pronouncing import Phones, read_dictionary
 from assistant.language.tree import Grammar, GrammarError, Rule
+from assistant.yaml_data import yaml_data
+from assistant.yaml_events import YamlError
 
 
 @dataclass(frozen=True)
@@ -88,12 +87,11 @@ def _merge(folder: Path, name: str) -> Grammar:
 
 def _yaml(path: Path) -> dict[str, object]:
     try:
-        data = YAML(typ="safe", pure=True).load(path.read_text("utf-8"))
+        data = yaml_data(path.read_text("utf-8"))
     except FileNotFoundError:
         raise GrammarError(f"{path} is missing; install the package again.") from None
-    except MarkedYAMLError as fault:
-        line = fault.problem_mark.line + 1 if fault.problem_mark else 1
-        raise GrammarError(f"{path}:{line}: {fault.problem}; fix the YAML.") from None
+    except YamlError as fault:
+        raise GrammarError(f"{path}:{fault.line or 1}: {fault.problem}; fix the YAML.") from None
     if not isinstance(data, dict):
         raise GrammarError(f"{path}:1: This file must map names to texts; fix it.")
     return {str(key): value for key, value in data.items()}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from fractions import Fraction
 from typing import Literal
 
@@ -43,6 +43,7 @@ class TextNormaliser:
         self._longest = max((len(key) for key in self._forms), default=1)
         self._minus, self._point, self._digits = minus, point, digits
         self._parted = parted
+        self._in_forms = frozenset(word for form in self._forms for word in form)
 
     def figures(self, text: str) -> list[str]:
         """Words with each number in figures as one ``#`` literal: ``reading #1.50 thou``."""
@@ -77,7 +78,29 @@ class TextNormaliser:
             return "figures"
         return "word" if token in self._digits.values() else ""
 
+    def may_become(self, text: str, known: Set[str]) -> bool:
+        """Whether each part of ``text`` may become words of ``known``, alone or among others.
+
+        Cheap, and False only where it cannot.
+        """
+        return all(
+            token in known or token in self._in_forms or _is_number(token) or self._parts(token)
+            for token in self._tokens(text)
+        )
+
     def _words(self, text: str, literal: bool) -> list[str]:
+        words: list[str] = []
+        for token in self._rewrite(self._tokens(text)):
+            if _is_number(token):
+                words += [NUMBER + _number(token)] if literal else self._say(token)
+            else:
+                words += list(token) if self._parts(token) else [token]
+        return words
+
+    def _parts(self, token: str) -> bool:
+        return set(token) <= self._parted
+
+    def _tokens(self, text: str) -> list[str]:
         plain = _plain(text)
         for word in _KEPT_HYPHENS:
             plain = plain.replace(word, word.replace("-", ""))
@@ -104,13 +127,7 @@ class TextNormaliser:
         rest = plain[at:].strip(" ,.!?;:\n\t")
         if rest:
             tokens.append(rest)
-        words: list[str] = []
-        for token in self._rewrite(tokens):
-            if _is_number(token):
-                words += [NUMBER + _number(token)] if literal else self._say(token)
-            else:
-                words += list(token) if set(token) <= self._parted else [token]
-        return words
+        return tokens
 
     def _rewrite(self, tokens: list[str]) -> list[str]:
         out: list[str] = []

@@ -8,9 +8,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from ruamel.yaml import YAML
-
 from assistant.models.errors import ModelError
+from assistant.yaml_data import yaml_data
 
 
 @dataclass(frozen=True)
@@ -63,7 +62,7 @@ class SpeechModel:
 def catalogue() -> Mapping[str, SpeechModel]:
     """The known models by name."""
     text = (Path(__file__).parent / "catalogue.yaml").read_text(encoding="utf-8")
-    data: dict[str, Any] = YAML(typ="safe").load(text)
+    data: dict[str, Any] = yaml_data(text)
     return {name: _model(name, entry) for name, entry in data.items()}
 
 

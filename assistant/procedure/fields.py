@@ -98,4 +98,4 @@ Text = Annotated[str, Field(min_length=1, max_length=2000)]
 class Model(BaseModel):
     """Strict and frozen: a misspelt key is a fault, and a loaded procedure never changes."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)

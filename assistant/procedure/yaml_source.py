@@ -15,27 +15,16 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import MarkedYAMLError, YAMLError, YAMLStreamError
-from ruamel.yaml.events import (
-    AliasEvent,
-    CollectionEndEvent,
-    CollectionStartEvent,
-    DocumentStartEvent,
-    Event,
-    MappingStartEvent,
-    NodeEvent,
-    ScalarEvent,
-)
-
 from assistant.input_file import read_whole
 from assistant.procedure.faults import FaultList
+from assistant.yaml_events import YamlError, YamlEvent, yaml_events
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 12
 MAX_SCALAR = 5_000
 MAX_VALUES = 20_000
 _CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f]")
+_NODES = ("scalar", "alias", "mapping", "list")
 _EMPTY = {"", "~", "null", "Null", "NULL"}
 
 Loc = tuple[str | int, ...]
@@ -95,19 +84,12 @@ def read_source(path: Path, faults: FaultList, what: str = "procedure") -> Sourc
     """
     text = read_text(path, faults, what)
     try:
-        events = list(_guarded(YAML(typ="safe", pure=True).parse(text), faults))
-    except (YAMLError, YAMLStreamError) as error:
-        mark = None
-        problem = "it is not well formed"
-        if isinstance(error, MarkedYAMLError):
-            mark = error.problem_mark or error.context_mark
-            problem = str(error.problem or error.context or problem)
-        else:  # a character that YAML forbids
-            problem = str(error)
+        events = list(_guarded(yaml_events(text), faults))
+    except YamlError as error:
         faults.add(
-            mark.line + 1 if mark is not None else 0,
-            f"The YAML cannot be read here ({problem}); check the indentation, the colon and space "
-            "after each key, and quotes around text that contains ': ' or ' #'.",
+            error.line,
+            f"The YAML cannot be read here ({error.problem}); check the indentation, the colon and "
+            "space after each key, and quotes around text that contains ': ' or ' #'.",
         )
     except (ValueError, IndexError, RecursionError):  # slips inside the YAML scanner
         faults.add(0, "The YAML cannot be read; check the line written last for odd characters.")
@@ -115,49 +97,45 @@ def read_source(path: Path, faults: FaultList, what: str = "procedure") -> Sourc
     return _Builder(events, faults, what).build()
 
 
-def _guarded(events: Iterator[Event], faults: FaultList) -> Iterator[Event]:
+def _guarded(events: Iterator[YamlEvent], faults: FaultList) -> Iterator[YamlEvent]:
     """Pass events on; note what YAML allows and a procedure does not, before anything unfolds."""
     depth = documents = values = 0
     for event in events:
-        line = event.start_mark.line + 1 if event.start_mark is not None else 0
-        values += isinstance(event, NodeEvent)
+        line, starts = event.line, event.kind in ("mapping", "list")
+        values += event.kind in _NODES
         if values > MAX_VALUES:
             faults.add(line, f"The file holds more than {MAX_VALUES} values; split it.")
             return
-        if isinstance(event, DocumentStartEvent):
+        if event.kind == "document":
             documents += 1
             if documents == 2:
                 faults.add(line, "A second document starts here; keep one procedure to a file.")
-        if isinstance(event, AliasEvent):
+        if event.kind == "alias":
             faults.add(line, f"The alias '*{event.anchor}' is not allowed; write the text out.")
-        elif isinstance(event, NodeEvent) and event.anchor is not None:
+        elif event.anchor is not None:
             faults.add(line, f"The anchor '&{event.anchor}' is not allowed; leave it out.")
-        if isinstance(event, ScalarEvent | CollectionStartEvent) and _tagged(event):
+        if event.tagged:
             faults.add(line, "A tag (a word that starts with '!') is not allowed; leave it out.")
-        if isinstance(event, ScalarEvent) and len(event.value) > MAX_SCALAR:
+        if len(event.value) > MAX_SCALAR:
             faults.add(line, f"A text here is longer than {MAX_SCALAR} characters; shorten it.")
-        if isinstance(event, ScalarEvent) and _CONTROL.search(event.value):
+        if _CONTROL.search(event.value):
             # An escape such as "\\e" in quotes: a terminal would obey it, a voice stumble over it.
             faults.add(line, "A text here holds a control code; write plain text only.")
-        if isinstance(event, CollectionStartEvent):
+        if starts:
             depth += 1
             if depth > MAX_DEPTH:
                 faults.add(line, "Lists and keys are nested too deeply; check the indentation.")
                 return
-        elif isinstance(event, CollectionEndEvent):
+        elif event.kind == "end":
             depth -= 1
         yield event
-
-
-def _tagged(event: ScalarEvent | CollectionStartEvent) -> bool:
-    return event.ctag is not None and str(event.ctag) not in ("", "None")
 
 
 class _Builder:
     """Turns checked events into dicts, lists and text; depth is bounded by ``_guarded``."""
 
-    def __init__(self, events: list[Event], faults: FaultList, what: str) -> None:
-        self._events = iter([e for e in events if isinstance(e, NodeEvent | CollectionEndEvent)])
+    def __init__(self, events: list[YamlEvent], faults: FaultList, what: str) -> None:
+        self._events = iter([e for e in events if e.kind != "document"])
         self._faults = faults
         self._what = what
         self._lines: dict[Loc, int] = {}
@@ -172,11 +150,10 @@ class _Builder:
             return Source(None)
         return Source(self._node(first, ()), self._lines)
 
-    def _node(self, event: Event, loc: Loc) -> Any:
-        self._lines.setdefault(loc, event.start_mark.line + 1)
-        if isinstance(event, ScalarEvent):
-            plain = event.style in (None, "")
-            if plain and event.value in _EMPTY:
+    def _node(self, event: YamlEvent, loc: Loc) -> Any:
+        self._lines.setdefault(loc, event.line)
+        if event.kind == "scalar":
+            if event.plain and event.value in _EMPTY:
                 # An empty 'upper:' must not quietly mean that there is no upper limit.
                 name = f"The key '{loc[-1]}'" if loc and isinstance(loc[-1], str) else "This place"
                 self._faults.add(
@@ -184,18 +161,18 @@ class _Builder:
                 )
                 return None
             return event.value
-        if isinstance(event, MappingStartEvent):
+        if event.kind == "mapping":
             return self._mapping(loc)
         items: list[Any] = []
-        while not isinstance(item := next(self._events), CollectionEndEvent):
+        while (item := next(self._events)).kind != "end":
             items.append(self._node(item, (*loc, len(items))))
         return items
 
     def _mapping(self, loc: Loc) -> dict[str, Any]:
         found: dict[str, Any] = {}
-        while not isinstance(key := next(self._events), CollectionEndEvent):
-            line = key.start_mark.line + 1
-            if not isinstance(key, ScalarEvent):
+        while (key := next(self._events)).kind != "end":
+            line = key.line
+            if key.kind != "scalar":
                 self._node(key, (*loc, "?"))
                 self._faults.add(line, "A list or mapping is used as a key; use a word.")
                 name = "?"

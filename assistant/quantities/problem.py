@@ -17,7 +17,7 @@ class Problem(BaseModel):
     problem too.
     """
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)
 
     code: str
     parameters: dict[str, str | Problem] = {}

@@ -11,8 +11,6 @@ from pathlib import Path
 from stat import S_ISREG
 from time import sleep
 
-from PIL import Image
-
 from assistant.dialogue.effects import FetchPicture
 from assistant.journal.pictures import Media, PictureStore, media_of
 from assistant.session.edges import NoPicture, Picture
@@ -106,6 +104,8 @@ def whole(content: bytes, media: Media) -> bool:
     """
     if media == "heic":
         return _boxes_whole(content)
+    from PIL import Image  # slow to import
+
     try:
         with Image.open(BytesIO(content), formats=("JPEG", "PNG")) as picture:
             picture.load()

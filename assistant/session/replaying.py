@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
@@ -18,9 +19,20 @@ from assistant.language.english import in_english
 from assistant.quantities.problem import Told
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 
-_EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)
-_FACTS: TypeAdapter[AnyFact] = TypeAdapter(AnyFact)
-_TOLD: TypeAdapter[Told] = TypeAdapter(Told)
+
+@cache  # these take time to make, and a new session has no need of them
+def _events() -> TypeAdapter[AnyEvent]:
+    return TypeAdapter(AnyEvent)
+
+
+@cache
+def _facts() -> TypeAdapter[AnyFact]:
+    return TypeAdapter(AnyFact)
+
+
+@cache
+def _told() -> TypeAdapter[Told]:
+    return TypeAdapter(Told)
 
 
 class ReplayError(RuntimeError):
@@ -63,7 +75,7 @@ def _replay(
             if pending:
                 raise ReplayError(_differs(session_id, seq))
             try:
-                event = _EVENTS.validate_python(entry.body)
+                event = _events().validate_python(entry.body)
             except ValidationError:
                 raise ReplayError(_differs(session_id, seq)) from None
             state, effects = advance(context, state, event)
@@ -79,7 +91,7 @@ def _same(fact: Fact, stored: dict[str, Any]) -> bool:
     if ours == stored:
         return True
     try:
-        kept = _FACTS.validate_python(stored).model_dump(mode="json")
+        kept = _facts().validate_python(stored).model_dump(mode="json")
     except ValidationError:
         return False
     # what the version that stored it did not know yet cannot differ
@@ -94,7 +106,7 @@ def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]
             return {**kept, "judgement": {**judged, "verdict": "no_limit"}}
         case {"findings": [*sentences]}, {"findings": [*problems]}:
             # they used to be English sentences, whatever the language of the session
-            told = [in_english(_TOLD.validate_python(one)) for one in problems]
+            told = [in_english(_told().validate_python(one)) for one in problems]
             return {**kept, "findings": problems if sentences == told else sentences}
         case {"what": str()}, {"kind": "acknowledged", "of": "torque" | "loosening"}:
             # our own words for it; the numbers in them stand in the announcement before it

@@ -19,7 +19,6 @@ from pathlib import Path
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import State
 from assistant.own_code import code_sha256
-from assistant.session.state_text import from_plain, to_plain
 
 _ROOMS = ("dialogue", "language", "procedure", "quantities", "session")
 
@@ -43,6 +42,8 @@ class SnapshotFolder:
         """The snapshot of ``session`` that this code made under ``context``, if there is one."""
         try:
             kept = json.loads(self._path(session).read_text(encoding="utf-8"))
+            from assistant.session.state_text import from_plain  # slow to import
+
             whole = str(kept["whole"])
             if kept["sum"] != _sum(whole):
                 return None
@@ -56,6 +57,8 @@ class SnapshotFolder:
 
     def save(self, session: str, context: Context, snapshot: StateSnapshot) -> None:
         """Replace the snapshot before by ``snapshot``; if that fails, none is kept."""
+        from assistant.session.state_text import to_plain  # slow to import
+
         try:
             state = to_plain(snapshot.state)
         except TypeError:

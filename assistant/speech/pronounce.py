@@ -7,11 +7,10 @@ from collections.abc import Mapping
 from functools import partial
 from pathlib import Path
 
-from ruamel.yaml import YAML
-from ruamel.yaml.error import YAMLError
-
 from assistant.resources import data_folder
 from assistant.speech.errors import SpeechError
+from assistant.yaml_data import yaml_data
+from assistant.yaml_events import YamlError
 
 FILE_NAME = "pronounce.yaml"
 
@@ -109,8 +108,8 @@ def _compiled(written: str) -> tuple[re.Pattern[str], list[str]]:
 
 def _read(path: Path) -> Respelling:
     try:
-        table = YAML(typ="safe").load(path)
-    except YAMLError as error:
+        table = yaml_data(path.read_text(encoding="utf-8"))
+    except (YamlError, UnicodeDecodeError) as error:
         raise SpeechError(f"{path} is not readable as YAML; fix it: {error}.") from error
     parts = table if isinstance(table, dict) else {"": None}
     if parts and all(isinstance(spelling, str) for spelling in parts.values()):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from xml.sax.saxutils import escape
+from html import escape  # that of xml.sax loads an HTTP client
 
 from assistant.speech.types import Tone
 
@@ -48,7 +48,7 @@ class Markup:
         return f"<speak>{between.join(parts)}</speak>"
 
     def _sentence(self, sentence: str, tone: Tone) -> str:
-        marked = self._digits_and_stop.sub(_spelled_out, escape(sentence))
+        marked = self._digits_and_stop.sub(_spelled_out, escape(sentence, quote=False))
         if tone == "caution" and " " not in sentence:  # the one word that opens a warning
             return f'<emphasis level="moderate">{marked}</emphasis>'
         return marked

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from num2words import num2words
 
 from assistant.language.confusables import NEAR, neighbours, phrase_unlikeness
@@ -116,3 +118,14 @@ def test_a_doubled_sound_may_be_said_as_one(one: str, other: str, same: bool) ->
 def test_a_doubled_vowel_may_be_left_apart() -> None:
     assert EN.same_but_doubled("nine zero", "nine zero oh")
     assert not EN.same_but_doubled("nine zero", "nine zero oh", vowels=False)
+
+
+PHRASES = [p for id in EN.command_ids for p in EN.phrases_for(id)]
+PHRASES += ["bolt one", "bolt nine", "hub side", "tub side", "one", "nine", "", "front bearing"]
+
+
+@given(st.sampled_from(PHRASES), st.sampled_from(PHRASES), st.sampled_from([0.1, 0.25, NEAR]))
+def test_what_is_settled_by_lengths_is_what_the_unlikeness_says(
+    one: str, other: str, bound: float
+) -> None:
+    assert EN.near(one, other, bound) == (phrase_unlikeness(one, other, SOUNDS) <= bound)

@@ -7,7 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.language import Language
-from assistant.language.figures import figures, speaks_of
+from assistant.language import figures as module
+from assistant.language.compiled import compiled
+from assistant.language.figures import _SPECS, figures, speaks_of
 from assistant.quantities.amount import parse_amount
 
 EN, KO = Language.load("en-US"), Language.load("ko-KR")
@@ -93,3 +95,38 @@ def test_words_are_known_by_their_beginnings() -> None:
     assert speaks_of(EN, "Tighten it", "torque", "tightening")
     assert not speaks_of(EN, "It is watertight.", "tightening", "torque")
     assert speaks_of(KO, "볼트를 조이십시오", "fastener")
+
+
+SIGNS = [
+    "5",
+    "1/2",
+    "½",
+    "0.5",
+    "-",
+    "·",
+    "N",
+    "m",
+    "lbf",
+    "ft",
+    "°",
+    "of",
+    "a",
+    "to",
+    "the",
+    "kgf",
+]
+
+
+@given(st.data())
+def test_words_passed_over_unread_are_no_part_of_a_figure(data: st.DataObject) -> None:
+    """Most words are passed over without asking the grammar; asking it finds the same."""
+    language = {"en": EN, "ko": KO}[data.draw(st.sampled_from(["en", "ko"]))]
+    words = [w for spec in _SPECS for w in compiled(language.sources, spec).typed.words]
+    forms = language._typist._in_forms
+    word = st.sampled_from(sorted({*words, *forms, *SIGNS, "bearing", "베어링", "뉴턴미터로"}))
+    glued = st.tuples(word, st.sampled_from([" ", " ", "", "-", "·"])).map("".join)
+    text = "".join(data.draw(st.lists(glued, max_size=8)))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(module, "_may_be_in_unit", lambda *_: True)
+        asked = tuple(module._in_sentence(language, text))
+    assert tuple(module._in_sentence(language, text)) == asked

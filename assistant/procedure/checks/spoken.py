@@ -85,7 +85,7 @@ def _check_commands(
             )
             continue
         for command in sorted(commands):
-            if language.unlikeness(phrase, command) <= PHRASES_NEAR:
+            if language.near(phrase, command, PHRASES_NEAR):
                 findings.warn(
                     step,
                     f"'{phrase}' in '{key}' sounds like the command '{command}'; rename it.",
@@ -98,12 +98,13 @@ def _check_apart(
 ) -> None:
     for index, phrase in enumerate(phrases):
         for other in phrases[:index]:
-            unlike = language.unlikeness(phrase, other)
-            if unlike == 0:
+            if not language.near(phrase, other, PHRASES_NEAR):
+                continue
+            if language.unlikeness(phrase, other) == 0:
                 findings.error(
                     step, f"'{other}' and '{phrase}' in '{key}' sound the same; rename one.", key
                 )
-            elif unlike <= PHRASES_NEAR:
+            else:
                 findings.warn(
                     step, f"'{other}' and '{phrase}' in '{key}' sound alike; rename one.", key
                 )

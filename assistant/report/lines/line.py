@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict
 class RecordLine(BaseModel):
     """Common to all parts of a record; they grow while it is read."""
 
-    model_config = ConfigDict(extra="forbid")
+    model_config = ConfigDict(extra="forbid", defer_build=True)
 
 
 class ReplaceableLine(RecordLine):

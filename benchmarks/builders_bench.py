@@ -9,7 +9,7 @@ The builders are those of ``stand_ins``. A dead end is one of these:
 
 ``record`` counts jobs whose record differs from what the gauges showed. Exit status 1 where a dead
 end was met or a record differs. Run from the checkout:
-``python -m benchmarks.builders_bench [--seeds 3] [--job NAME] [--show]``.
+``python -m benchmarks.builders_bench [--seeds 3] [--job NAME] [--builder NAME] [--show]``.
 """
 
 from __future__ import annotations
@@ -226,6 +226,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--seeds", type=int, default=3)
     parser.add_argument("--job", choices=english_jobs())
+    parser.add_argument("--builder", action="append", choices=[b.name for b in BUILDERS])
     parser.add_argument("--show", action="store_true", help="every dead end, with its answer")
     chosen = parser.parse_args()
     names = [chosen.job] if chosen.job else english_jobs()
@@ -233,7 +234,8 @@ def main() -> int:
           f"| speech, s a reading | {' | '.join((*DEAD_ENDS, 'record'))} |")  # fmt: skip
     print("|---" * (6 + len(DEAD_ENDS)) + "|")
     found = 0
-    for builder in BUILDERS:
+    wanted = chosen.builder or [builder.name for builder in BUILDERS]
+    for builder in (b for b in BUILDERS if b.name in wanted):
         tally = Tally()
         for name in names:
             for seed in range(chosen.seeds):

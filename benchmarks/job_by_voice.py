@@ -2,7 +2,7 @@
 
 An attentive builder speaks each line that the job awaits: synthetic speakers take turns, over bench
 noise. The recogniser that ships hears it, and the dialogue answers. A line that was not understood
-is said again, as a person would. At the step that the script names the builder stops for the day;
+is repeated, as a person would. At the step that the script names the builder stops for the day;
 the job is rebuilt from what was stored, and goes on. At the end the record is compared with what
 was spoken. The names are scripts of ``tests/golden``. ``--to FILE`` keeps the recording.
 """
@@ -112,7 +112,7 @@ class Job:
             before = (self.state.awaiting, self.facts())
             line = self._say(engine, following, endpointer)
             same = (self.state.awaiting, self.facts()) == before
-            self.counts["said again"] += same
+            self.counts["repeated"] += same
             if line in self.stopping[:1] and not same:
                 self.stopping.pop(0)
 
@@ -185,7 +185,7 @@ def main() -> None:
         told = "; ".join(faults) or "as spoken"
         counts, seconds = job.counts, len(sound) / SAMPLE_RATE
         print(
-            f"{name:20} {counts['lines']:5} {counts['heard otherwise']:9} {counts['said again']:5} "
+            f"{name:20} {counts['lines']:5} {counts['heard otherwise']:9} {counts['repeated']:5} "
             f"{min(job.confidences):5.2f} {seconds:5.0f}s {job.facts('disposition_recorded'):8} "
             f"{job.facts('adjusted'):8} {counts['resumed']:7}  {told} "
             f"({perf_counter() - begun:.0f} s)",

@@ -125,7 +125,7 @@ class Chatty(Builder):
 
 
 class Forgetful(Builder):
-    """Has the last words said again, forgets which words go on, and that listening is paused."""
+    """Has the last words repeated, forgets which words go on, and that listening is paused."""
 
     name = "forgetful"
 

@@ -3,7 +3,7 @@
 Plays an attentive builder against the recogniser that ships: each line that the session awaits is
 spoken by one of several synthetic speakers, with pauses, breaths and bench noise, recognised, and
 answered. What was spoken, in that order, becomes ``audio_fixtures/NAME.flac`` and
-``NAME.lines.txt``. A line that was not understood is said again by the next speaker, as a person
+``NAME.lines.txt``. A line that was not understood is repeated by the next speaker, as a person
 would. The speaker of each line is the one that the recogniser is surest of. Of several takes, the
 one whose least sure line is surest is kept, so that small differences between machines do no harm.
 """

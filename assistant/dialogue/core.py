@@ -100,7 +100,7 @@ def _hear(turn: Turn, event: Heard) -> None:
     if _faint(turn, recognition) and any(
         isinstance(e, Record) and e.fact.takes_back for e in turn.effects
     ):
-        # "correction" may be faint where it has a value said again; what is recorded it takes back
+        # "correction" may be faint where it has a value repeated; what is recorded it takes back
         # only when it was heard as well as anything else that changes the record
         turn.undo(before)
         turn.chime("again")
@@ -129,7 +129,7 @@ def _faint(turn: Turn, recognition: Recognition) -> bool:
 
 
 def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
-    """Have it said again: a chime for a voice, a sentence for a typed line."""
+    """Have it repeated: a chime for a voice, a sentence for a typed line."""
     if recognition.engine != KEYBOARD:
         turn.chime("again")
         return

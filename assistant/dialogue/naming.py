@@ -46,7 +46,7 @@ class Naming(StateOwner[PhraseReadback]):
         return MayBeSaid(YES_NO)
 
     def answer(self, turn: Turn, at: PhraseReadback, said: Said) -> bool:
-        """Take it as it was heard, or have it said again."""
+        """Take it as it was heard, or have it repeated."""
         match said.meaning:
             case Command(id="confirm"):
                 turn.go(at.back)

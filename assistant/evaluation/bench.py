@@ -64,12 +64,12 @@ class BenchRow:
 
     @property
     def again(self) -> Rate:
-        """Had to be said again, or digit by digit: asked, chimed at, or not heard at all."""
+        """Had to be repeated, or digit by digit: asked, chimed at, or not heard at all."""
         return self._rate(lambda r: r.outcome in SAID_AGAIN)
 
     @property
     def causes(self) -> Counter[str]:
-        """Why what had to be said again had to be, by number; "nothing" where nothing was heard."""
+        """Why what had to be repeated had to be, by number; "nothing" where nothing was heard."""
         return Counter(r.why or r.outcome for r in self.results if r.outcome in SAID_AGAIN)
 
     @property

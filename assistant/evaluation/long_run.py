@@ -142,18 +142,18 @@ def long_table(found: Iterable[Judged]) -> str:
     judged = list(found)
     rows = [_row(name, group, lines) for name, group, lines in _grouped(judged)]
     columns = ("listener", "condition or voice", "readings", "value %", "wrong value unasked %")
-    return markdown((*columns, "asked %", "said again %"), rows)
+    return markdown((*columns, "asked %", "repeated %"), rows)
 
 
 def cause_table(found: Iterable[Judged]) -> str:
-    """Why phrases had to be said again: a line for each condition."""
+    """Why phrases had to be repeated: a line for each condition."""
     again = [(j.condition, _cause(j)) for j in found if j.outcome in SAID_AGAIN]
     causes = sorted({cause for _, cause in again})
     rows = [
         (condition, *(str(again.count((condition, cause))) for cause in causes))
         for condition in dict.fromkeys(condition for condition, _ in again)
     ]
-    return markdown(("said again", *causes), rows)
+    return markdown(("repeated", *causes), rows)
 
 
 def lead_table(found: Iterable[Judged]) -> str:

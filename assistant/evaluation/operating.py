@@ -18,7 +18,7 @@ THRESHOLDS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95)
 @dataclass(frozen=True)
 class OperatingPoint:
     """With ``reject`` at this confidence: what non-command sound sets off an hour, and how many
-    of the commands that were said in the quiet come to nothing or must be said again."""
+    of the commands that were said in the quiet come to nothing or must be repeated."""
 
     reject: float
     per_hour: float

@@ -22,7 +22,7 @@ STATES: dict[str, ListenSpec] = {
     "torque": ListenSpec(
         _MEASURING, NumberSpec(("N*m", "lbf*ft", "lbf*in"), 0, Fraction(0), Fraction(200))
     ),
-    # A doubted value said again, digit by digit.
+    # A doubted value repeated, digit by digit.
     "digits": ListenSpec(("wrong", "correction", *ANYTIME), digits=True),
     # Tightening a flange: fasteners by name.
     "tightening": ListenSpec(

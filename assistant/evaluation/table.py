@@ -17,7 +17,7 @@ _COLUMNS = (
     "value %",
     "wrong value unasked %",
     "wrong action %",
-    "said again %",
+    "repeated %",
     "WER %",
     "decision ms, median / 95th",
     "processor ms",
@@ -69,11 +69,11 @@ def voices_table(reports: Iterable[Report]) -> str:
             exact = Rate(sum(r.exact for r in results), count)
             again = Rate(sum(r.outcome in SAID_AGAIN for r in results), count)
             lines.append((listener, voice, str(count), str(exact), str(again)))
-    return markdown(("listener", "voice", "n", "exact %", "said again %"), lines)
+    return markdown(("listener", "voice", "n", "exact %", "repeated %"), lines)
 
 
 def causes_table(reports: Iterable[Report]) -> str:
-    """Why things had to be said again: how often each cause, by corpus and condition."""
+    """Why things had to be repeated: how often each cause, by corpus and condition."""
     rows = [row for report in reports for row in report.rows]
     causes = sorted({cause for row in rows for cause in row.causes})
     return markdown(
@@ -136,7 +136,7 @@ def whole(reports: Sequence[Report]) -> str:
     if any(report.spurious for report in reports):
         parts += ["Sound that is not a command:", spurious_table(reports)]
         parts += ["Other thresholds of rejection:", operating_table(reports)]
-    parts += ["Why it had to be said again:", causes_table(reports)]
+    parts += ["Why it had to be repeated:", causes_table(reports)]
     parts += ["Reliability of the lead:", reliability_table(reports)]
     return "\n\n".join(parts)
 

@@ -9,7 +9,7 @@ STOPS_OR_ASKS = frozenset({
     "read_cautions", "what_torque", "what_limit", "digits", "help", "pause_listening", "stop_work",
     "wrong", "correction", "help_more", "fewer_words", "more_words",
 })  # fmt: skip
-"""Commands that stop, ask, or have the last thing said again. They count from ``reject``;
+"""Commands that stop, ask, or have the last thing repeated. They count from ``reject``;
 everything else moves the work on or records something, and counts from ``advance``."""
 
 

@@ -34,7 +34,7 @@ class Ignored:
 
 @dataclass(frozen=True)
 class Again:
-    """It has to be said again. ``meaning`` is what it would have been, where there is one.
+    """It has to be repeated. ``meaning`` is what it would have been, where there is one.
 
     ``why``: no phrase of the grammar, more than one meaning, too little confidence, another
     command heard by the second listener, or typed figures that can be read two ways.

@@ -84,7 +84,7 @@ def test_who_decides_is_said_to_the_end_before_it_is_decided() -> None:
     cut(b)
     b.say("correction")
     assert "Marta Quill" in b.say("accept")
-    cut(b)  # and again, while it is said again
+    cut(b)  # and again, while it is repeated
     b.say("correction")
     assert "Marta Quill" in b.say("accept")
     assert b.of(Inspected) == []

@@ -111,7 +111,7 @@ def the_torque_tightened_is_the_one_announced(trace: Trace) -> Iterator[Breach]:
             yield at, f"{fact} but announced was {said}"
         resumed = max((i for i, _ in _resumed(trace, at)), default=-1)
         if trace.heard(resumed, at, *_torque_and_turn(trace, fact)) is None:
-            yield at, f"{fact} was not said again after the session was resumed"
+            yield at, f"{fact} was not repeated after the session was resumed"
 
 
 def no_fastener_twice_in_a_pass_unless_reopened(trace: Trace) -> Iterator[Breach]:
@@ -192,7 +192,7 @@ def no_reading_counts_that_was_not_read_back_to_its_end(trace: Trace) -> Iterato
 
 
 def a_doubted_reading_counts_only_by_its_digits(trace: Trace) -> Iterator[Breach]:
-    """What was heard with little confidence, or is far out, is said again digit by digit."""
+    """What was heard with little confidence, or is far out, is repeated digit by digit."""
     for at, fact in trace.facts(ReadingConfirmed):
         offered = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
         if offered is None:

@@ -62,7 +62,7 @@ class TighteningReport(KindReport[_Own]):
         """A fastener that was tightened, turned or checked."""
         if not isinstance(fact, FastenerTightened):
             return ""
-        told = [f"wrench at {fact.torque}"] if fact.torque is not None else []
+        told = [f"set to {fact.torque}"] if fact.torque is not None else []
         if fact.at_fastener is not None:
             told[0] += f" ({fact.at_fastener} at the fastener)"
         if fact.turn is not None:

@@ -30,7 +30,7 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         choosing.choose(turn, step)
 
     def say_doing(self, turn: Turn, step: ShimStep) -> None:
-        """Which shims to fit is said again."""
+        """Which shims to fit is repeated."""
         steps.begin(turn)
 
     def completed(self, turn: Turn, step: ShimStep) -> None:

@@ -5,6 +5,9 @@ acknowledged. When it cannot be reached, the entries are made durable in a local
 the very hashes that the server would have given them; later they are adopted there as they are.
 A commit that was cut off half-way may have succeeded: then adopting finds the entries present.
 
+Nobody waits for what is late: an append sends a little of its own session's, and adds to what
+waits while there is more. The rest goes between utterances (:meth:`BufferedJournal.news`).
+
 A session that was recorded in two places meanwhile is set aside: neither copy is changed, nothing
 is added to it from here, and every other session goes on.
 """
@@ -14,6 +17,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from time import monotonic
 
@@ -28,11 +32,15 @@ _FORKED = (
     "both copies are kept; verify both, and continue with a new session."
 )
 _BATCH = 1000  # entries sent in one transaction
+_LITTLE = 100  # entries sent while a builder waits, or may begin to speak: some 0.1 s
 
 
 @dataclass(frozen=True)
 class StoreState:
-    """``reachable``: the server answers. ``waiting``: entries recorded here and not yet there."""
+    """``reachable``: the server answers. ``waiting``: entries recorded here and not yet there.
+
+    With both, the bench is behind and catches up.
+    """
 
     reachable: bool
     waiting: int
@@ -68,7 +76,7 @@ class BufferedJournal:
         # session -> how many of its entries the server is known to have
         self._unsent = {row.session: 0 for row in self._local.sessions()}
         self._aside: dict[str, str] = {}
-        self._told_reachable = True
+        self._told = (True, False)  # that it answers, and that nothing waits
         self.flush()
 
     def append(self, session: str, drafts: Sequence[Draft], expect_seq: int) -> list[Entry]:
@@ -77,7 +85,7 @@ class BufferedJournal:
         Raises:
             ConflictError: another process records the session, or it is set aside.
         """
-        there = self.flush()
+        there = self._connected() and self._send_little(session)
         self._refuse_aside(session)
         if there:
             assert self._remote is not None
@@ -134,20 +142,11 @@ class BufferedJournal:
 
         A session that was recorded in two places meanwhile is set aside, see :meth:`set_aside`.
         """
-        if self._remote is None and self._elapsed() < self._not_before:
+        if not self._connected():
             return False
-        try:
-            if self._remote is None:
-                self._remote = SqlJournal(self._url, self._wait_s)
-            for session in sorted(self._unsent):
-                try:
-                    self._send(self._remote, session)
-                except ConflictError:
-                    self._aside[session] = _FORKED.format(session=session, where=self._where)
-                del self._unsent[session]
-        except JournalError as fault:
-            self._lost(fault)
-            return False
+        while self._unsent:
+            if not self._send_from(min(self._unsent), _BATCH):
+                return False
         return True
 
     def set_aside(self) -> tuple[str, ...]:
@@ -157,8 +156,10 @@ class BufferedJournal:
     def state(self) -> StoreState:
         """Whether the server answers and how much waits here, in words for the builder."""
         waiting = sum(self._local.entries_of(s) - sent for s, sent in self._unsent.items())
-        if self._remote is not None:
+        if self._remote is not None and not waiting:
             return StoreState(True, 0, problem("server_answers"))
+        if self._remote is not None:
+            return StoreState(True, waiting, problem("server_behind", waiting=waiting))
         return StoreState(
             False,
             waiting,
@@ -166,11 +167,17 @@ class BufferedJournal:
         )
 
     def news(self) -> StoreState | None:
-        """The state when it has changed since this was last asked, else None."""
+        """The state when it has changed since this was last asked, else None.
+
+        Asked between utterances; a little of what waits is sent first.
+        """
+        if self._remote is not None and self._unsent:
+            self._send_from(min(self._unsent), _LITTLE)
         state = self.state()
-        if state.reachable == self._told_reachable:
+        now = (state.reachable, state.reachable and state.waiting > 0)
+        if now == self._told:
             return None
-        self._told_reachable = state.reachable
+        self._told = now
         return state
 
     def close(self) -> None:
@@ -188,16 +195,44 @@ class BufferedJournal:
             return self._remote
         return self._local
 
-    def _send(self, remote: SqlJournal, session: str) -> None:
-        common = min(remote.entries_of(session), self._local.entries_of(session))
-        # From the last common entry on: adopting compares it, so a fork is seen and not joined.
-        batch: list[Entry] = []
-        for entry in self._local.read(session, max(0, common - 1)):
-            batch.append(entry)
-            if len(batch) == _BATCH:
-                remote.adopt(batch)
-                batch = []
-        remote.adopt(batch)
+    def _connected(self) -> bool:
+        """Whether the server answers, as far as is known; asked again once the time has come."""
+        if self._remote is None and self._elapsed() >= self._not_before:
+            try:
+                self._remote = SqlJournal(self._url, self._wait_s)
+            except JournalError as fault:
+                self._lost(fault)
+        return self._remote is not None
+
+    def _send_little(self, session: str) -> bool:
+        """Send a little of what waits of ``session``; True when the server has all of it."""
+        if session not in self._unsent:
+            return True
+        return self._send_from(session, _LITTLE) and session not in self._unsent
+
+    def _send_from(self, session: str, most: int) -> bool:
+        """Send up to ``most`` waiting entries of ``session``; False when the server is lost.
+
+        A session that has none left is not among the unsent any more.
+        """
+        assert self._remote is not None
+        try:
+            here = self._local.entries_of(session)
+            common = min(self._remote.entries_of(session), here)
+            # From the last common entry on: adopting compares it, so a fork is seen and not joined.
+            first = max(0, common - 1)
+            batch = list(islice(self._local.read(session, first), most + common - first))
+            self._remote.adopt(batch)
+            self._unsent[session] = batch[-1].seq if batch else here
+            if self._unsent[session] >= here:
+                del self._unsent[session]
+        except ConflictError:
+            self._aside[session] = _FORKED.format(session=session, where=self._where)
+            del self._unsent[session]
+        except JournalError as fault:
+            self._lost(fault)
+            return False
+        return True
 
     def _copy(self, session: str, entries: list[Entry]) -> None:
         # The server has the entries, so a failure here loses nothing; the copy is made whole

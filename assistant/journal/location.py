@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from sqlite3 import Connection as SqliteConnection
+from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
@@ -14,6 +16,8 @@ from assistant.journal.types import JournalError
 
 WRITES = "journal_writes"
 """Execution option of connections that will write: they take SQLite's lock at their beginning."""
+
+_ANSWER = 3  # times as long as for a lock or a connection, a server may take for one answer
 
 ANY_BYTES = "journal_any_bytes"
 """Execution option of connections that must read texts even when they are not UTF-8 any more, so
@@ -61,15 +65,28 @@ def connect(url: URL, wait_s: float) -> Engine:
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
         return engine
+    limits = {
+        "connect_timeout": max(2, round(wait_s)),
+        "tcp_user_timeout": round(1000 * wait_s),  # a pulled cable; libpq leaves it out elsewhere
+    }
     try:
-        return create_engine(
-            url, connect_args={"connect_timeout": max(2, round(wait_s))}, pool_pre_ping=True
-        )
+        engine = create_engine(url, connect_args=limits, pool_pre_ping=True)
+        event.listen(engine, "do_connect", _connects(_ANSWER * wait_s))
+        return engine
     except ModuleNotFoundError as fault:
         raise JournalError(
             "PostgreSQL needs its driver; install it with "
             "pip install 'assembly-assistant[postgresql]'."
         ) from fault
+
+
+def _connects(answer_s: float) -> Callable[..., object]:
+    from assistant.journal.answering import connected  # needs the driver
+
+    def connect(_dialect: object, _record: object, given: list[Any], named: dict[str, Any]) -> Any:
+        return connected(answer_s, *given, **named)
+
+    return connect
 
 
 def _make_folder(url: URL) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+import psycopg
 import pytest
 
 from assistant.journal.buffered import BufferedJournal
@@ -178,3 +179,25 @@ def test_a_session_begun_on_another_bench_is_taken_up_and_survives_the_server(
     assert bench.append(SESSION, [draft(2)], 2)[0].seq == 3
     assert len(list(bench.read(SESSION))) == 3
     assert bench.sessions()[0].entries == 3
+
+
+def test_a_server_that_takes_the_question_and_never_answers_is_given_up(
+    cluster: Cluster, tmp_path: Path, ticks: Ticks
+) -> None:
+    """Somebody's lock on the session keeps the answer back, as a frozen server would."""
+    url = cluster.new_database()
+    bench = BufferedJournal(url, tmp_path / "spool.db", wait_s=0.1, elapsed=ticks)
+    bench.append(SESSION, [opening()], 0)
+    with psycopg.connect(url) as holds:
+        holds.execute("SELECT * FROM session FOR UPDATE")
+        assert bench.append(SESSION, [draft(1)], 1)[0].seq == 2
+        assert not bench.state().reachable
+        assert bench.state().waiting == 1
+    ticks.now += 20
+    bench.append(SESSION, [draft(2)], 2)
+    assert bench.state().reachable
+    remote = SqlJournal(url)
+    assert [e.body.get("number") for e in remote.read(SESSION)] == [None, 1, 2]
+    assert remote.verify(SESSION) is None
+    remote.close()
+    bench.close()

@@ -109,6 +109,93 @@ def test_what_waits_is_sent_as_it_is_once_the_server_answers(
     assert server.adopted == [3], "from the last common entry on, which is compared"
 
 
+LITTLE = buffered._LITTLE
+
+
+def behind(server: Server, bench: BufferedJournal, entries: int) -> int:
+    """The bench records ``entries`` while the server is away, which then answers again."""
+    bench.append(SESSION, [opening()], 0)
+    server.away = True
+    for number in range(1, entries):
+        bench.append(SESSION, [draft(number)], number)
+    server.away = False
+    server.now += 15.0
+    server.adopted.clear()
+    return entries
+
+
+def test_an_append_sends_no_more_than_a_little_of_what_waits(
+    server: Server, bench: BufferedJournal
+) -> None:
+    known = behind(server, bench, 3 * LITTLE)
+    assert bench.news() is not None  # that it was away
+    sent = []
+    while bench.state().waiting or not bench.state().reachable:
+        before = len(server.adopted)
+        known = bench.append(SESSION, [draft(known)], known)[-1].seq
+        sent.append(server.adopted[before:])
+    assert len(sent) > 2
+    assert all(len(pieces) <= 1 and sum(pieces) <= LITTLE + 1 for pieces in sent)
+    with_server = SqlJournal(server.url)
+    assert numbers(with_server.read(SESSION)) == [None, *range(1, known)]
+    assert list(with_server.read(SESSION)) == list(bench._local.read(SESSION))
+    assert with_server.verify(SESSION) is None
+    with_server.close()
+
+
+def test_the_rest_goes_between_utterances_and_the_builder_hears_that_the_bench_is_behind(
+    server: Server, bench: BufferedJournal
+) -> None:
+    known = behind(server, bench, 3 * LITTLE)
+    bench.append("kb2-2", [opening(), draft(1)], 0)  # reaches the server: nothing of it waits
+    away = bench.news()
+    assert away is not None
+    assert (away.reachable, away.waiting) == (True, 2 * LITTLE - 1)
+    assert str(2 * LITTLE - 1) in in_english(away.told)
+    assert "still being sent" in in_english(away.told)
+    told = [bench.news() for _ in range(4)]
+    (whole,) = [news for news in told if news is not None]
+    assert (whole.reachable, whole.waiting) == (True, 0)
+    assert "everything is recorded there" in in_english(whole.told)
+    assert max(server.adopted) <= LITTLE + 1
+    with_server = SqlJournal(server.url)
+    assert with_server.entries_of(SESSION) == known
+    assert with_server.verify(SESSION) is None
+    with_server.close()
+
+
+def test_a_server_that_stops_again_while_the_bench_catches_up_loses_and_doubles_nothing(
+    server: Server, bench: BufferedJournal
+) -> None:
+    known = behind(server, bench, 3 * LITTLE)
+    for turn in range(8):
+        server.away = turn % 2 == 1
+        server.now += 15.0
+        known = bench.append(SESSION, [draft(known)], known)[-1].seq
+        bench.news()
+    server.away = False
+    server.now += 15.0
+    assert bench.flush()
+    with_server = SqlJournal(server.url)
+    assert numbers(with_server.read(SESSION)) == [None, *range(1, known)]
+    assert list(with_server.read(SESSION)) == list(bench._local.read(SESSION))
+    assert with_server.verify(SESSION) is None
+    with_server.close()
+
+
+def test_a_fork_is_met_by_the_first_piece_that_is_sent(
+    server: Server, bench: BufferedJournal
+) -> None:
+    known = behind(server, bench, 3 * LITTLE)
+    other = SqlJournal(server.url)
+    other.append(SESSION, [draft(9999)], 1)
+    with pytest.raises(ConflictError, match="two places"):
+        bench.append(SESSION, [draft(known)], known)
+    assert numbers(other.read(SESSION)) == [None, 9999]
+    assert bench._local.entries_of(SESSION) == known
+    other.close()
+
+
 def test_a_server_that_failed_is_left_alone_for_a_while(
     server: Server, bench: BufferedJournal
 ) -> None:
@@ -156,7 +243,7 @@ def test_a_long_outage_is_sent_in_batches(
     bench.append(SESSION, [draft(4)], 4)
     server.away, server.now = False, 15.0
     assert bench.flush()
-    assert server.adopted == [2, 2, 1]
+    assert server.adopted == [2, 3, 2], "each with the last one before it, which is compared"
     assert numbers(SqlJournal(server.url).read(SESSION)) == [*NUMBERS, 4]
 
 

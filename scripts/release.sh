@@ -10,6 +10,8 @@ trial=yes
 [ "${!#}" != --no-trial ] || { trial=no; set -- "${@:1:$#-1}"; }
 key=${1:-}
 [ -f "$key" ] || stop "Name the SSH key to sign with: scripts/release.sh ~/.ssh/id_ed25519"
+grep -Eq '^[^#[:space:]]' scripts/release_signers ||
+  stop "scripts/release_signers names no key yet, so nobody could check a signature: add yours as CONTRIBUTING.md says."
 python=${PYTHON:-$PWD/.venv/bin/python}
 "$python" -c 'import build, hatch_vcs, twine' 2>/dev/null || stop "Run scripts/test.sh first, or set PYTHON."
 [ -z "$(git status --porcelain)" ] || stop "Commit or remove what 'git status' shows first."

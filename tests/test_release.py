@@ -60,17 +60,24 @@ def release(tree: Path, env: dict[str, str], key: str = "key") -> subprocess.Com
 
 
 @pytest.fixture(scope="module")
-def tagged(tree: Path, env: dict[str, str]) -> Path:
-    """The clone prepared as CONTRIBUTING.md says."""
-    changes = tree / "CHANGELOG.md"
-    text = changes.read_text(encoding="utf-8")
-    changes.write_text(text.replace("\n## ", f"\n## {VERSION} - 2026-01-05\n\n## ", 1), "utf-8")
+def keyed(tree: Path, env: dict[str, str]) -> Path:
+    """The clone with a key of who may release."""
     key = (tree.parent / "key.pub").read_text(encoding="utf-8")
     with (tree / "scripts" / "release_signers").open("a", encoding="utf-8") as signers:
         signers.write(f'tester namespaces="assembly-assistant" {key}')
-    git(tree, env, "commit", "-qam", "A release")
-    git(tree, env, "tag", "-a", f"v{VERSION}", "-m", VERSION)
+    git(tree, env, "commit", "-qam", "A key")
     return tree
+
+
+@pytest.fixture(scope="module")
+def tagged(keyed: Path, env: dict[str, str]) -> Path:
+    """The clone prepared as CONTRIBUTING.md says."""
+    changes = keyed / "CHANGELOG.md"
+    text = changes.read_text(encoding="utf-8")
+    changes.write_text(text.replace("\n## ", f"\n## {VERSION} - 2026-01-05\n\n## ", 1), "utf-8")
+    git(keyed, env, "commit", "-qam", "A release")
+    git(keyed, env, "tag", "-a", f"v{VERSION}", "-m", VERSION)
+    return keyed
 
 
 @pytest.fixture(scope="module")
@@ -81,12 +88,24 @@ def released(tagged: Path, env: dict[str, str]) -> Path:
     return tagged.parent / "out"
 
 
-def test_a_shallow_clone_without_tags_has_a_version_and_is_no_release(
-    tree: Path, env: dict[str, str]
-) -> None:
-    version = call(sys.executable, "-m", "hatchling", "version", cwd=tree, env=env)
-    assert version.stdout.startswith("0.1.0.dev"), version.stderr
+def test_without_a_key_of_anybody_there_is_no_release(tree: Path, env: dict[str, str]) -> None:
+    signers = tree / "scripts" / "release_signers"
+    kept = signers.read_text(encoding="utf-8")
+    signers.write_text("# Who may sign releases\n\n", encoding="utf-8")
     refused = release(tree, env)
+    signers.write_text(kept, encoding="utf-8")
+    assert refused.returncode == 2
+    (sentence,) = refused.stderr.splitlines()
+    assert "release_signers names no key yet" in sentence
+    assert "CONTRIBUTING.md" in sentence
+
+
+def test_a_shallow_clone_without_tags_has_a_version_and_is_no_release(
+    keyed: Path, env: dict[str, str]
+) -> None:
+    version = call(sys.executable, "-m", "hatchling", "version", cwd=keyed, env=env)
+    assert version.stdout.startswith("0.1.0.dev"), version.stderr
+    refused = release(keyed, env)
     assert refused.returncode == 2
     assert "Tag this commit first" in refused.stderr
 

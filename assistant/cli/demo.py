@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict
 
 from assistant.cli.hearing import Hearing, open_input
 from assistant.cli.people import initials, people
+from assistant.cli.practice import practice_store
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.speaking import open_voice, voice_output
 from assistant.cli.terminal import tell
@@ -136,10 +137,11 @@ def run_demo(engine: str, keyboard: bool, voice: str, store: str | None) -> bool
 
     Raises:
         DemoError, HearingError, JournalError: it cannot be run.
+        OSError: its store cannot be made.
     """
     demo = load_demo()
     script = demo.script
-    kept = open_store(store)
+    kept = open_store(store or str(practice_store()))
     clock = DemoClock(utc_now())
     path = find_procedure(script.procedure)
     loaded, opened = opening(path, script.job, people(script.builder, script.inspectors), clock)
@@ -208,4 +210,4 @@ def _summary(record: BuildRecord, faults: list[str], where: str) -> None:
     if not faults:
         tell("\nEvery reading, number and fastener in the record is what was spoken.")
     tell(f"Record: session {record.session} in {where}")
-    tell(f"Look at it with: assembly-assistant record {record.session}")
+    tell(f'Look at it with: assembly-assistant record {record.session} --store "{where}"')

@@ -16,7 +16,7 @@ app = typer.Typer()
 
 
 @app.command("demo")
-@plainly(AskedError, DemoError, HearingError, JournalError, PeopleError, ProcedureFaults)
+@plainly(AskedError, DemoError, HearingError, JournalError, PeopleError, ProcedureFaults, OSError)
 def demo(
     engine: EngineName = "auto",
     keyboard: bool = typer.Option(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 
 import typer
 
@@ -11,6 +10,7 @@ from assistant.board.together import ScreensTogether
 from assistant.cli.errors import plainly
 from assistant.cli.hearing import Hearing, HearingError, open_input
 from assistant.cli.people import initials, people
+from assistant.cli.practice import practice_store
 from assistant.cli.record_screen import shown
 from assistant.cli.screen import TerminalScreen
 from assistant.cli.session_options import StorePlace
@@ -24,8 +24,6 @@ from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.stand_in import StandInError
 from assistant.dialogue.state import State
-from assistant.folders import user_data
-from assistant.journal.durable import make_folder, write_durably
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
 from assistant.report.record import build_record
@@ -58,27 +56,6 @@ What to do next:
   assembly-assistant run PROCEDURE --builder "YOUR NAME"
 The maker's current manual, local rules and licensed trades come before anything the assistant says.
 """
-_README = """\
-First tries of the assembly assistant ("assembly-assistant try").
-
-The machine, the people and the values in these records are invented, and so is the inspector who
-accepts them. Nothing was built. Records of real work are elsewhere: "assembly-assistant records"
-lists them. You may delete this folder.
-"""
-
-
-def own_store() -> Path:
-    """The store of first tries, in a folder of its own that says what it is.
-
-    An invented inspector accepts them: they must not stand among records of real work.
-
-    Raises:
-        OSError: the folder cannot be made or written to.
-    """
-    folder = user_data("first-tries")
-    make_folder(folder)
-    write_durably(folder / "README.txt", _README.encode())
-    return folder / "records.db"
 
 
 class Hints:
@@ -129,7 +106,7 @@ def first_try(
     store: StorePlace = None,
 ) -> None:
     """Get to know it in three minutes: typed or spoken, with a hint before each answer."""
-    kept = open_store(store or str(own_store()))
+    kept = open_store(store or str(practice_store()))
     clock = WallClock()
     loaded, opened = opening(
         find_procedure(PROCEDURE), "first try", people(BUILDER, (INSPECTOR,)), clock

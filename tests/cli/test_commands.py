@@ -78,11 +78,26 @@ def test_a_session_is_stopped_and_resumed_and_its_record_exported(tmp_path: Path
     assert json.loads((tmp_path / "seal.json").read_text(encoding="utf-8"))["session"]
 
 
+def test_a_demonstration_is_not_among_the_records_of_real_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("ASSEMBLY_ASSISTANT_DATA", str(tmp_path))
+    done = call("demo", "--keyboard")
+    assert done.exit_code == 0, done.output
+    place = tmp_path / "first-tries" / "records.db"
+    assert f'--store "{place}"' in done.output
+    assert "Nothing has been recorded yet" in call("records").output
+    assert "There is no build" in call("trend", "kb2_input_shaft", "end_float").output
+    assert "kb2_input_shaft" in call("records", "--store", str(place)).output
+    assert "invented" in (place.parent / "README.txt").read_text(encoding="utf-8")
+
+
 def test_the_demonstrations_record_in_every_form(tmp_path: Path) -> None:
-    assert call("demo", "--keyboard").exit_code == 0
+    store = ("--store", str(tmp_path / "demo.db"))
+    assert call("demo", "--keyboard", *store).exit_code == 0
     files = {kind: tmp_path / f"record.{kind}" for kind in ("csv", "json", "html")}
     arguments = [part for kind, path in files.items() for part in (f"--{kind}", str(path))]
-    assert call("record", *arguments).exit_code == 0
+    assert call("record", *arguments, *store).exit_code == 0
     rows = list(csv.DictReader(io.StringIO(files["csv"].read_text(encoding="utf-8"))))
     assert len(rows) >= 7
     assert json.loads(files["json"].read_text(encoding="utf-8"))["job"] == "KB2-7"
@@ -128,9 +143,10 @@ def test_a_dimension_over_builds_and_the_search_for_a_record() -> None:
 
 
 def test_a_record_is_printed(tmp_path: Path) -> None:
-    assert call("demo", "--keyboard").exit_code == 0
+    store = ("--store", str(tmp_path / "demo.db"))
+    assert call("demo", "--keyboard", *store).exit_code == 0
     path = tmp_path / "record.pdf"
-    result = call("record", "--pdf", str(path))
+    result = call("record", "--pdf", str(path), *store)
     assert result.exit_code == 0, result.output
     assert path.read_bytes().startswith(b"%PDF-")
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import sqlite3
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from sqlalchemy import event
@@ -131,8 +132,15 @@ def test_another_program_holds_the_file(tmp_path: Path) -> None:
     other.close()
 
 
+@pytest.fixture
+def elsewhere() -> Iterator[Path]:
+    """A folder that others may come to; those of pytest are closed whenever another run starts."""
+    with TemporaryDirectory(prefix="kb2-") as name:
+        yield Path(name)
+
+
 @POSIX
-def test_a_folder_that_may_not_be_written(tmp_path: Path) -> None:
+def test_a_folder_that_may_not_be_written(elsewhere: Path) -> None:
     script = """
 import os, sys
 from alembic import command
@@ -148,18 +156,15 @@ for place in sys.argv[1:]:
     except JournalError as fault:
         print(fault)
 """
-    locked = tmp_path / "locked"
+    locked = elsewhere / "locked"
     locked.mkdir()
     SqlJournal(locked / "old.db").close()
     locked.chmod(0o555)
     (locked / "old.db").chmod(0o444)
-    tmp_path.chmod(0o755)
-    shut = tmp_path / "locked out"
+    elsewhere.chmod(0o755)
+    shut = elsewhere / "locked out"
     shut.mkdir(0o700)
     places = [locked / "new.db", locked / "deeper" / "new.db", locked / "old.db", shut / "new.db"]
-    for parent in tmp_path.parents:
-        if parent.owner() == tmp_path.owner() and parent != Path("/"):
-            parent.chmod(parent.stat().st_mode | 0o011)  # others may pass through
     done = subprocess.run(
         [sys.executable, "-c", script, *map(str, places)],
         capture_output=True,

@@ -20,7 +20,14 @@ from typing import Any
 import numpy as np
 
 from assistant.evaluation.conditions import CONDITIONS
-from assistant.evaluation.corpora import CorpusItem, readings, sampled, teens_and_tens, trade
+from assistant.evaluation.corpora import (
+    CorpusItem,
+    other_units,
+    readings,
+    sampled,
+    teens_and_tens,
+    trade,
+)
 from assistant.evaluation.hearing import found
 from assistant.evaluation.long_run import RunPart, go_on, kept, many_tables
 from assistant.evaluation.measured import MeasuredListener
@@ -32,7 +39,13 @@ from training.clips import trimmed
 from training.neural import NeuralVoice
 
 Share = Callable[[Callable[[Any], Any], Iterable[Any]], Iterable[Any]]
-CORPORA = {"readings": readings, "teens": teens_and_tens, "trade": trade, "sampled": sampled}
+CORPORA = {
+    "readings": readings,
+    "teens": teens_and_tens,
+    "trade": trade,
+    "sampled": sampled,
+    "units": other_units,
+}
 DEFAULT = "clean,hum 10 dB,ratchet 10 dB,grinder 10 dB,hiss 10 dB,babble 10 dB,room 0.5 s"
 
 

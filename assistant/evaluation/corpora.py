@@ -40,6 +40,10 @@ _FRAMES = (
 )
 
 
+_SAID_DECIMALS = {"thou": 1, "in": 4, "mm": 2, "um": 0, "lbf*ft": 0, "lbf*in": 0}
+"""Decimals that a reading in a unit is said with; invented."""
+
+
 @dataclass(frozen=True)
 class Task:
     """What may be said: a state's ``spec``, or a corpus's own ``jsgf`` grammar and its words."""
@@ -88,6 +92,28 @@ def readings(language: Language, count: int, seed: int, voices: tuple[str, ...] 
             spoken.append((state, text))
     name = "readings" if voices == VOICES else "unseen readings"
     return _spoken(name, "random readings of the step's gauge, invented", spoken, rng, voices)
+
+
+def other_units(language: Language, count: int, seed: int) -> Corpus:
+    """Readings as in :func:`readings`, said in another unit than the gauge's."""
+    rng = random.Random(f"other units {seed}")
+    spoken: list[tuple[str, str]] = []
+    while len(spoken) < count:
+        state = READING_STATES[len(spoken) % len(READING_STATES)]
+        number = STATES[state].reading
+        assert number is not None
+        assert number.low is not None
+        assert number.high is not None
+        unit = rng.choice(number.units[1:])
+        mark = Fraction(1, 10 ** _SAID_DECIMALS[unit])
+        low, high = (
+            Amount(end, number.units[0]).to(unit).value for end in (number.low, number.high)
+        )
+        value = rng.randint(int(low / mark), int(high / mark)) * mark
+        text = f"reading {language.say_amount(Amount(value, unit, mark))}"
+        if language.interpret(STATES[state], text):
+            spoken.append((state, text))
+    return _spoken("other units", "random readings in another unit, invented", spoken, rng)
 
 
 def teens_and_tens(language: Language, count: int, seed: int) -> Corpus:

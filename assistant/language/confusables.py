@@ -116,6 +116,27 @@ def same_but_doubled(one: str, other: str, sounds: Pronunciations, vowels: bool 
     return bool(_merged(a, sounds, vowels) & _merged(b, sounds, vowels))
 
 
+def sounds_apart(one: str, other: str, sounds: Pronunciations) -> int:
+    """How many sounds are put in, left out or changed between two phrases."""
+    a, b = one.split(), other.split()
+    parts = SequenceMatcher(None, a, b, autojunk=False).get_opcodes()
+    return sum(
+        min(_edits(x, y) for x in _said(a[i:j], sounds) for y in _said(b[k:m], sounds))
+        for what, i, j, k, m in parts
+        if what != "equal"
+    )
+
+
+def _edits(one: Phones, other: Phones) -> int:
+    """Levenshtein's distance."""
+    row = list(range(len(other) + 1))
+    for x in one:
+        above, row = row, [row[0] + 1]
+        for at, y in enumerate(other, 1):
+            row.append(min(above[at] + 1, row[-1] + 1, above[at - 1] + (x != y)))
+    return row[-1]
+
+
 def _slight(word: str, sounds: Pronunciations) -> bool:
     ways = sounds.get(word, ())
     return any(total_weight(way) <= _SLIGHT for way in ways)

@@ -59,6 +59,7 @@ class Recognition:
     best. ``behind`` of the hypotheses is then the logarithm of a likelihood ratio. None: the engine
     did not compare every phrase of its grammar with the sound.
     ``shared``: a consonant that ends one word and begins the next was compared as said once too.
+    ``twice``: two looks were taken at the sound, and ``behind`` is what holds in both.
     """
 
     hypotheses: tuple[Hypothesis, ...]
@@ -67,6 +68,7 @@ class Recognition:
     weighed: tuple[Weighed, ...] = ()
     beyond: float | None = None
     shared: bool = False
+    twice: bool = False
 
 
 def typed(text: str) -> Recognition:

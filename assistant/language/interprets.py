@@ -22,5 +22,8 @@ class Interprets(Protocol):
     def same_but_doubled(self, one: str, other: str, vowels: bool = True) -> bool:
         """Whether two phrases differ only by a sound that is doubled in one of them."""
 
+    def sounds_apart(self, one: str, other: str) -> int:
+        """How many sounds are put in, left out or changed between two phrases."""
+
     def two_numbers(self, text: str) -> bool:
         """Whether two numbers in figures stand side by side in ``text`` as if they were one."""

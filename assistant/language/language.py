@@ -16,6 +16,7 @@ from assistant.language.confusables import (
     phrase_unlikeness,
     phrases_near,
     same_but_doubled,
+    sounds_apart,
     twins,
     variants,
 )
@@ -122,6 +123,10 @@ class Language:
     def same_but_doubled(self, one: str, other: str, vowels: bool = True) -> bool:
         """Whether two phrases come out the same when equal phones that meet are said as one."""
         return same_but_doubled(one, other, self.pronunciations, vowels)
+
+    def sounds_apart(self, one: str, other: str) -> int:
+        """How many sounds are put in, left out or changed between two phrases."""
+        return sounds_apart(one, other, self.pronunciations)
 
     def unlikeness(self, one: str, other: str) -> float:
         """How unlike two phrases sound where they differ: 0 the same, 1 nothing in common."""

@@ -30,11 +30,27 @@ def leads_all(
     least = policy.value_lead if value else policy.compared_lead
     if lead_of(meaning, language, spec, recognition) < least:
         return False
+    if value and recognition.twice and not _leads_by_sounds(policy, language, spec, recognition):
+        return False
     return all(
         (h.behind or 0.0) >= policy.doubled_lead
         or not language.same_but_doubled(heard, h.text, vowels=not recognition.shared)
         or any(same_meaning(meaning, other) for other in language.interpret(spec, h.text))
         for h in recognition.hypotheses[1:]
+    )
+
+
+def _leads_by_sounds(
+    policy: Policy, language: Interprets, spec: ListenSpec, recognition: Recognition
+) -> bool:
+    """Whether what was heard leads what means something else by enough for each sound of it."""
+    heard = recognition.hypotheses[0].text
+    meant = language.interpret(spec, heard)
+    return all(
+        any(same_meaning(one, other) for one in meant for other in language.interpret(spec, h.text))
+        or (h.behind or 0.0) >= policy.sound_lead * language.sounds_apart(heard, h.text)
+        for h in recognition.hypotheses[1:]
+        if (h.behind or 0.0) < policy.most_sound_lead
     )
 
 

@@ -9,14 +9,21 @@ import pytest
 import soundfile
 
 from assistant.evaluation.conditions import CONDITIONS, heard
-from assistant.evaluation.corpora import UNSEEN, VOICES, folder_corpus, readings, teens_and_tens
+from assistant.evaluation.corpora import (
+    UNSEEN,
+    VOICES,
+    folder_corpus,
+    other_units,
+    readings,
+    teens_and_tens,
+)
 from assistant.evaluation.false_accepts import listen, recorded_talk
 from assistant.evaluation.hearing import Listener
 from assistant.evaluation.pacing import Paced
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
-from assistant.language.spec import Digits
+from assistant.language.spec import Digits, Reading
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 
@@ -48,6 +55,16 @@ def test_the_same_readings_by_other_voices() -> None:
     usual, unseen = readings(LANGUAGE, 12, 4), readings(LANGUAGE, 12, 4, UNSEEN)
     assert [i.text for i in usual.items] == [i.text for i in unseen.items]
     assert {i.voice for i in unseen.items} <= set(UNSEEN)
+
+
+def test_readings_in_another_unit_are_understood_in_it() -> None:
+    for item in other_units(LANGUAGE, 60, 2).items:
+        spec = item.task.spec
+        assert spec is not None
+        assert spec.reading is not None
+        (meaning,) = LANGUAGE.interpret(spec, item.text)
+        assert isinstance(meaning, Reading)
+        assert meaning.indication.amount.unit in spec.reading.units[1:]
 
 
 def test_digits_are_known_by_the_names_of_their_files(tmp_path: Path) -> None:

@@ -129,3 +129,18 @@ def test_what_is_settled_by_lengths_is_what_the_unlikeness_says(
     one: str, other: str, bound: float
 ) -> None:
     assert EN.near(one, other, bound) == (phrase_unlikeness(one, other, SOUNDS) <= bound)
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "apart"),
+    [
+        ("seventy thou", "seventy thou", 0),
+        ("seventy thou", "thirty thou", 5),
+        ("reading two thou", "reading three thou", 3),
+        ("point two five", "point two two five", 2),
+        ("nine", "nine point one", 7),
+    ],
+)
+def test_how_many_sounds_two_phrases_are_apart(one: str, other: str, apart: int) -> None:
+    """By the pronouncing dictionary (S EH V AH N T IY, TH ER T IY; T UW, TH R IY)."""
+    assert EN.sounds_apart(one, other) == EN.sounds_apart(other, one) == apart

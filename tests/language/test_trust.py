@@ -159,6 +159,30 @@ def test_a_value_must_lead_every_other_value(shared: bool, lead: float) -> None:
     assert asked.why == "alternative"
 
 
+@pytest.mark.parametrize(
+    ("other", "least"),
+    [
+        ("one hundred and thirty", 5 * POLICY.sound_lead),
+        ("one hundred and seventeen", POLICY.value_lead),  # one sound, and N
+        ("two hundred and seventy", 3 * POLICY.sound_lead),
+    ],
+)
+def test_what_differs_in_many_sounds_must_lead_by_more(other: str, least: float) -> None:
+    """In two looks; a stored answer of one look is judged as it was."""
+    spec = ListenSpec(reading=NumberSpec(("thou",), 0, None, Fraction(999)))
+    said = "reading one hundred and seventy thou"
+    for by, kind in ((0.1, Act), (-0.1, Ask)):
+        near = compared((said, 0.0), (f"reading {other} thou", least + by), shared=True)
+        assert isinstance(understand(Policy(), EN, spec, replace(near, twice=True)), kind)
+    near = compared((said, 0.0), (f"reading {other} thou", POLICY.value_lead + 0.1), shared=True)
+    assert isinstance(understand(Policy(), EN, spec, near), Act)
+
+
+def test_other_wordings_of_the_value_need_no_lead_over_each_other() -> None:
+    near = compared((SIXTEEN, 0.0), ("reading sixteen", 1.0), shared=True)
+    assert isinstance(understand(Policy(), EN, READINGS, replace(near, twice=True)), Act)
+
+
 def test_a_doubled_sound_needs_a_greater_lead() -> None:
     spec = ListenSpec(reading=NumberSpec(("N*m",), 0, None, Fraction(200)))
     said, other = "reading sixty newton meters", "reading sixteen newton meters"

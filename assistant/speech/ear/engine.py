@@ -117,7 +117,8 @@ class EarEngine:
             )
             sure = meant * math.exp(nats - best)
             hypotheses.append(Hypothesis(words, sure, best - nats))
-        return Recognition(tuple(hypotheses), self.name, beyond=decoded.beyond, shared=True)
+        found = tuple(hypotheses)
+        return Recognition(found, self.name, beyond=decoded.beyond, shared=True, twice=True)
 
     def _decoded(self, utterance: Utterance, graph: PhoneGraph, twice: bool) -> Decoded:
         sound = utterance.attended

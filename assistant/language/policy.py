@@ -46,8 +46,8 @@ class Policy:
     Where two looks were taken (``Recognition.twice``), a value must lead another by ``sound_lead``
     for each sound in which they differ, and by ``most_sound_lead`` at most. What is heard well
     leads by more the more sounds are different: one voice's "seventy" led as "thirty", five sounds
-    away, by no more than 11. ``sound_lead`` is what the six voices kept for choosing leave room for:
-    3.8 % of their values are said again in quiet, of 4 % at most. Without it 2.5 % are.
+    away, by no more than 11. ``sound_lead`` is what the six voices kept for choosing leave room
+    for: they say 3.8 % of their values again in quiet, of 4 % at most, and 2.5 % without it.
 
     A value in another unit than the gauge's is converted, so a misheard unit would make it another
     value. It must lead the same number in any other unit by ``unit_lead``, and it is asked about

@@ -42,12 +42,15 @@ from assistant.session.stand_in import next_line
 from assistant.speech.ear import shipped
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.endpoint import Endpointer
+from assistant.speech.patience import Patience
 from assistant.speech.speculative import SpeculativeFollower
 from assistant.speech.types import SAMPLE_RATE, Samples
 
 GOLDEN = Path(__file__).parent.parent / "tests" / "golden"
 SPEAKERS = ("slt", "rms", "slt_hts", "awb")
 NOISE = "@noise bench 35"
+QUIET = np.zeros(int(Patience().open_end * SAMPLE_RATE), np.int16)
+"""Behind every line, since a microphone goes on: as long as the end of a value is waited for."""
 _AT = "2026-01-05T08:00:00+00:00"
 _MOST_LINES = 400
 
@@ -126,7 +129,8 @@ class Job:
         number = self.counts["lines"]
         self.counts["lines"] += 1
         directions = [NOISE, "@breath"] if number % 3 == 0 else [NOISE]
-        said = synthesise([*directions, line], SPEAKERS[number % len(SPEAKERS)], number)
+        spoken = synthesise([*directions, line], SPEAKERS[number % len(SPEAKERS)], number)
+        said = np.concatenate([spoken, QUIET])
         self.sounds.append(said)
         expected = listening(self.context, self.state)
         self._listen(engine, following, expected)

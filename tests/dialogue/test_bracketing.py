@@ -10,8 +10,10 @@ from assistant.dialogue.core import replay
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
+from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.states import OutOfLimit, PhraseReadback, Review
 from assistant.language import Language
+from assistant.session.stand_in import next_line
 from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 
 # widths as they are printed on the sleeves of such strips: common practice, from memory
@@ -124,3 +126,19 @@ def test_help_does_not_recite_the_card() -> None:
 def test_in_korean_too() -> None:
     korean = Language.load("ko-KR")
     assert korean.prompt("reading_between", low="영점 영삼팔", high="영점 영오일").endswith("사이")
+
+
+def test_the_digits_of_both_numbers_are_said_when_asked_for() -> None:
+    b = bench()
+    b.type("reading between 0.038 and 0.051")
+    said = b.say("digits")
+    assert "zero point zero three eight, and zero point zero five one" in said
+
+
+def test_a_stand_in_builder_may_say_it_too() -> None:
+    b = bench()
+    line = "reading between point zero three eight and point zero five one"
+    answers = Answers(revision="C", inspector="MQ", readings={"gap": {"": line}})
+    assert next_line(b.context, b.state, answers) == line
+    b.type(line)
+    assert next_line(b.context, b.state, answers) == "go on"

@@ -31,6 +31,7 @@ from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.log import taking
 from assistant.dialogue.kinds.measurement import (
     MeasurementDialogue,
+    bracketing,
     limits_now,
     measuring,
     readback,
@@ -65,6 +66,7 @@ from tests.safety.stage_rules import (
 from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
 from tests.safety.value_rules import (
     a_computed_value_is_what_its_readings_give,
+    a_strip_lies_between_the_bars_that_were_said,
     shims_that_come_out_are_those_that_were_measured,
 )
 
@@ -434,6 +436,24 @@ def both_sides_of_a_pair_take_the_same_shims(patch: Patch) -> None:
         return tuple(choose_shims(side.gap, side.limits, stock) for side in (one, other))
 
     patch.setattr(choosing, "choose_pair", each_by_itself)
+
+
+@fault(a_strip_lies_between_the_bars_that_were_said, pieces=("strip",))
+def a_strip_is_taken_for_one_bar_thicker(patch: Patch) -> None:
+    pairs = bracketing._pairs
+
+    def moved(*given: Any) -> Any:
+        found = pairs(*given)
+        return found[1:] + found[-1:]
+
+    original = bracketing.bracket
+
+    def thicker(context: Any, state: Any, step: Any, name: str) -> Any:
+        with pytest.MonkeyPatch.context() as inner:
+            inner.setattr(bracketing, "_pairs", moved)
+            return original(context, state, step, name)
+
+    patch.setattr(bracketing, "bracket", thicker)
 
 
 @fault(shims_that_come_out_are_those_that_were_measured, pieces=("reshim",))

@@ -65,6 +65,7 @@ from tests.safety.trace import Said, Stated, Trace
 from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
 from tests.safety.value_rules import (
     a_computed_value_is_what_its_readings_give,
+    a_strip_lies_between_the_bars_that_were_said,
     shims_that_come_out_are_those_that_were_measured,
 )
 
@@ -773,6 +774,7 @@ RULES: tuple[Rule, ...] = (
     values_come_only_from_values_that_count,
     a_computed_value_is_what_its_readings_give,
     shims_that_come_out_are_those_that_were_measured,
+    a_strip_lies_between_the_bars_that_were_said,
     nothing_moves_on_a_doubtful_word,
     answers_are_read_back_before_they_count,
     work_is_finished_only_when_every_step_is,

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 from assistant.dialogue.context import Context
@@ -114,6 +115,8 @@ def phrase(
             return _tried(rng, context, gauge) if known is None or rng.random() < 0.5 else known
         assert known is not None
         return known
+    if gauge.kind == "plastic_gauge" and (known is None or rng.random() < 0.5):
+        return _compared(rng, context, gauge)
     if known is not None and (step.around or rng.random() < 0.3):
         return known
     say = context.language
@@ -122,6 +125,14 @@ def phrase(
     values = [_in_another_unit(_value(rng, gauge, step, 0.4 if adjusts and out else out), position)
               for _ in range(times)]  # fmt: skip
     return " | ".join(say.prompt("reading_phrase", value=say.say_amount(v)) for v in values)
+
+
+def _compared(rng: random.Random, context: Context, gauge: Gauge) -> str:
+    """Two neighbouring bars of the card, in one sentence."""
+    sizes = sorted(gauge.members, key=lambda m: m.to(gauge.unit).value)
+    small, large = rng.choice(list(pairwise(sizes)))
+    low, high = context.language.say_number(small.value), context.language.say_amount(large)
+    return context.language.prompt("reading_between", low=low, high=high)
 
 
 def _tried(rng: random.Random, context: Context, gauge: Gauge) -> str:

@@ -30,6 +30,9 @@ GAUGES: list[dict[str, Any]] = [
      "resolution": "1 deg", "lower": "0 deg", "upper": "360 deg"},
     {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
      "resolution": "1 degC", "lower": "0 degC", "upper": "150 degC", "uncertainty": "1 degC"},
+    {"id": "strip", "kind": "plastic_gauge", "name": "plastic gauge strip", "unit": "mm",
+     "resolution": "0.001 mm",
+     "members": ["0.025 mm", "0.038 mm", "0.051 mm", "0.076 mm", "0.102 mm", "0.127 mm"]},
     {"id": "shims", "kind": "shim_set", "name": "shim rings", "unit": "mm", "resolution": "0.05 mm",
      "members": ["0.05 mm", "0.1 mm", "0.1 mm", "0.2 mm", "0.2 mm", "0.5 mm", "1 mm"]},
 ]  # fmt: skip
@@ -102,6 +105,13 @@ def _fit(rng: random.Random, name: str) -> list[dict[str, Any]]:
     return [{"id": name, "kind": "measurement", "quantity": "pin fit", "unit": "mm",
              "gauge": gauge, "lower": low, "upper": high, "plausible_low": "11 mm",
              "plausible_high": "13 mm", "rule": rng.choice(("simple", "guarded"))}]  # fmt: skip
+
+
+def _strip(rng: random.Random, name: str) -> list[dict[str, Any]]:
+    """A strip of plastic gauge, compared with its card."""
+    return [{"id": name, "kind": "measurement", "quantity": "clearance", "unit": "mm",
+             "gauge": "strip", "lower": rng.choice(("0.025 mm", "0.03 mm")), "upper": "0.076 mm",
+             "plausible_low": "0.01 mm", "plausible_high": "0.15 mm"}]  # fmt: skip
 
 
 def _derived(rng: random.Random, name: str) -> list[dict[str, Any]]:
@@ -271,6 +281,7 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "seal": (1, _choice),
     "float": (3, _float),
     "fit": (1, _fit),
+    "strip": (1, _strip),
     "clearance": (2, _derived),
     "places": (2, _places),
     "backlash": (5, _backlash),

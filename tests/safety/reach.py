@@ -29,7 +29,8 @@ AT_LEAST: dict[str, float] = {
     "fastener reopened": 0.05, "hold points accepted": 0.3, "hold points refused": 0.03,
     "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
     "shims chosen": 0.1, "shims chosen in pairs": 0.02, "shims that came out": 0.02,
-    "heat for a fit": 0.02, "rise of a log": 0.01, "readings taken back: correction": 0.2,
+    "strips compared": 0.02, "heat for a fit": 0.02, "rise of a log": 0.01,
+    "readings taken back: correction": 0.2,
     "readings taken back: remeasure": 0.15, "readings taken back: reopened": 0.3,
     "confirmed by digits": 0.4, "values converted": 0.2, "value derived": 0.6,
     "resumes": 1, "bench changes": 0.4,
@@ -83,6 +84,8 @@ def _names(trace: Trace, fact: AnyFact) -> list[str]:
         names.append("values converted")
     if isinstance(fact, ValueDerived) and fact.position:
         names.append("values for each place")
+    if isinstance(fact, ReadingOffered) and fact.indication.relation == "between":
+        names.append("strips compared")
     if isinstance(fact, ShimsChosen):
         names += ["shims chosen in pairs"] * bool(fact.kept_for)
         names += ["shims that came out"] * (fact.present is not None)

@@ -42,7 +42,7 @@ def test_what_matters_was_reached(outcomes: list[Outcome]) -> None:
     assert short_of(found, SESSIONS) == []
 
 
-@pytest.mark.parametrize("piece", ["heat", "reshim", "rise", "pair"])
+@pytest.mark.parametrize("piece", ["heat", "reshim", "rise", "pair", "strip"])
 def test_no_rule_is_broken_by_pieces_that_are_asked_for(piece: str) -> None:
     assert [f for f in lint(make(random.Random(1), (piece,))) if f.level == "error"] == []
     for seed in range(4):

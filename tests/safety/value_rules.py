@@ -11,7 +11,7 @@ from fractions import Fraction
 
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.log.facts import LogStarted
-from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingOffered
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.kinds.shims import ShimStep
@@ -39,6 +39,31 @@ def a_computed_value_is_what_its_readings_give(trace: Trace) -> Iterator[Breach]
         wanted = _BY_HAND[fact.formula](values)
         if fact.value.value != wanted:
             yield at, f"{fact.step} is {float(wanted):.4f} by hand, and {fact.value} is recorded"
+
+
+def a_strip_lies_between_the_bars_that_were_said(trace: Trace) -> Iterator[Breach]:
+    """Both numbers are those of the sentence that was heard, and both are read back."""
+    say = trace.context.language
+    for at, fact in trace.facts(ReadingConfirmed):
+        seen = fact.indication
+        offered = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
+        if offered is None or seen.upper is None or seen.lower_included:
+            continue
+        offer = trace.fact(offered)
+        assert isinstance(offer, ReadingOffered)
+        if offer.indication.relation != "between":
+            continue
+        ends = (seen.amount, seen.upper)
+        words = [(say.say_number(end.value), say.say_digits(end.number())) for end in ends]
+        rest = offer.heard
+        for forms in words:
+            found = [rest.index(form) + len(form) for form in forms if form in rest]
+            if not found:
+                yield at, f"{fact.step}: '{offer.heard}' was heard, and {seen} was taken"
+                break
+            rest = rest[max(found) :]
+        if trace.heard(offered, trace.cause(at), words[0][0], say.say_amount(ends[1])) is None:
+            yield at, f"{fact.step}: both ends of {seen} were not read back"
 
 
 def shims_that_come_out_are_those_that_were_measured(trace: Trace) -> Iterator[Breach]:

@@ -165,14 +165,15 @@ class JudgedReadings(JudgedKind[R]):
             return
         position = have[-1]
         value = values.values_of(turn)[position]
-        language = turn.context.language
+        language, seen = turn.context.language, value.indication
+        ends = [seen.amount] if seen.upper is None else [seen.amount, seen.upper]
         turn.say(
             "digits_of_last",
             tone="readback",
             about=about(step.id, position),
             position=step.spoken(position),
-            value=language.say_indication(value.indication),
-            digits=language.say_digits(value.indication.amount.number()),
+            value=language.say_indication(seen),
+            digits=turn.words("and").join(language.say_digits(a.number()) for a in ends),
         )
 
 

@@ -7,11 +7,12 @@ from dataclasses import replace
 from assistant.dialogue.context import Context
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.gauging import as_gauged, gauge_in_hand
+from assistant.dialogue.kinds.measurement import bracketing
 from assistant.dialogue.kinds.measurement.limits_now import with_limits
 from assistant.dialogue.kinds.measurement.plausible import plausible
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.stand_in import StandIn, StandInError
-from assistant.language.spec import Reading
+from assistant.language.spec import Meaning, Phrase, Reading
 from assistant.procedure.step import GaugedStep, ReadStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit, same_value
 from assistant.quantities.intervals import gathered
@@ -55,11 +56,20 @@ def meant(builder: StandIn, index: int) -> list[Indication]:
     gauge = context.procedure.gauge(step.at(step.places[index]).gauge)
     meanings: list[Indication] = []
     for text in spoken(builder, index):
-        found = [m for m in context.language.interpret(spec, text) if isinstance(m, Reading)]
-        if len(found) != 1:
+        found = [_as_reading(builder, index, m) for m in context.language.interpret(spec, text)]
+        known = [reading for reading in found if reading is not None]
+        if len(known) != 1:
             raise StandInError(f"'{text}' at step '{step.id}' is not one reading.")
-        meanings.append(as_gauged(gauge, found[0].indication))
+        meanings.append(as_gauged(gauge, known[0].indication))
     return meanings
+
+
+def _as_reading(builder: StandIn, index: int, meaning: Meaning) -> Reading | None:
+    """A meaning as a reading: a value, or both bars beside a strip; None of anything else."""
+    if isinstance(meaning, Phrase):
+        place = _step(builder).at(_step(builder).places[index])
+        return bracketing.bracket(builder.context, builder.state, place, meaning.id)
+    return meaning if isinstance(meaning, Reading) else None
 
 
 def _step(builder: StandIn) -> ReadStep:

@@ -30,12 +30,15 @@ GAUGES: list[dict[str, Any]] = [
      "resolution": "1 deg", "lower": "0 deg", "upper": "360 deg"},
     {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
      "resolution": "1 degC", "lower": "0 degC", "upper": "150 degC", "uncertainty": "1 degC"},
-    {"id": "strip", "kind": "plastic_gauge", "name": "plastic gauge strip", "unit": "mm",
-     "resolution": "0.001 mm",
-     "members": ["0.025 mm", "0.038 mm", "0.051 mm", "0.076 mm", "0.102 mm", "0.127 mm"]},
     {"id": "shims", "kind": "shim_set", "name": "shim rings", "unit": "mm", "resolution": "0.05 mm",
      "members": ["0.05 mm", "0.1 mm", "0.1 mm", "0.2 mm", "0.2 mm", "0.5 mm", "1 mm"]},
 ]  # fmt: skip
+
+STRIP: dict[str, Any] = {
+    "id": "strip", "kind": "plastic_gauge", "name": "plastic gauge strip", "unit": "mm",
+    "resolution": "0.001 mm",
+    "members": ["0.025 mm", "0.038 mm", "0.051 mm", "0.076 mm", "0.102 mm", "0.127 mm"],
+}  # fmt: skip
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six")
 _FASTENERS = ("bolt", "nut", "stud", "cap screw", "cover bolt", "hub bolt", "lock nut")
@@ -281,7 +284,6 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "seal": (1, _choice),
     "float": (3, _float),
     "fit": (1, _fit),
-    "strip": (1, _strip),
     "clearance": (2, _derived),
     "places": (2, _places),
     "backlash": (5, _backlash),
@@ -293,6 +295,7 @@ _MAKERS: dict[str, tuple[int, _Maker]] = {
     "reshim": (1, _reshim),
     "rise": (1, _rise),
     "pair": (1, _pair),
+    "strip": (0, _strip),  # where it is asked for; the standby engine has strips too
 }
 
 
@@ -314,4 +317,5 @@ def make(rng: random.Random, only: Sequence[str] = ()) -> Procedure:
     caution = {"id": "lock_out", "kind": "caution", "say": "Isolate and lock the generator."}
     marked = any(s["kind"] == "identification" for s in steps)
     shaft = {"id": "shaft", "name": "input shaft", "marked": marked}
-    return procedure(caution, *steps, gauges=GAUGES, parts=[shaft])
+    strips = [STRIP] if any(s.get("gauge") == "strip" for s in steps) else []
+    return procedure(caution, *steps, gauges=[*GAUGES, *strips], parts=[shaft])

@@ -29,7 +29,7 @@ AT_LEAST: dict[str, float] = {
     "fastener reopened": 0.05, "hold points accepted": 0.3, "hold points refused": 0.03,
     "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
     "shims chosen": 0.1, "shims chosen in pairs": 0.02, "shims that came out": 0.02,
-    "strips compared": 0.02, "heat for a fit": 0.02, "rise of a log": 0.01,
+    "heat for a fit": 0.02, "rise of a log": 0.01,
     "readings taken back: correction": 0.2,
     "readings taken back: remeasure": 0.15, "readings taken back: reopened": 0.3,
     "confirmed by digits": 0.4, "values converted": 0.2, "value derived": 0.6,

@@ -12,13 +12,14 @@ from __future__ import annotations
 import argparse
 from collections import Counter
 from collections.abc import Iterator
+from itertools import chain
 from pathlib import Path
 from time import perf_counter
 
 import numpy as np
 import soundfile
 
-from assistant.audio.synthesis import synthesise
+from assistant.audio.synthesis import synthesise, waited_for
 from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.context import Context
@@ -134,7 +135,7 @@ class Job:
         self.sounds.append(said)
         expected = listening(self.context, self.state)
         self._listen(engine, following, expected)
-        for utterance in endpointer.follow(said):
+        for utterance in chain(endpointer.follow(said), waited_for(endpointer, self.sounds)):
             heard = Recognition((), engine.name) if expected.free else engine.recognise(utterance)
             self._count(line, heard, expected)
             self.put(Heard(at=self.now, recognition=heard, clip=None))

@@ -13,12 +13,13 @@ from __future__ import annotations
 import sys
 from concurrent.futures import ProcessPoolExecutor
 from functools import partial
+from itertools import chain
 from pathlib import Path
 
 import numpy as np
 import soundfile
 
-from assistant.audio.synthesis import synthesise
+from assistant.audio.synthesis import synthesise, waited_for
 from assistant.cli.demo import DemoScript, differences, read_script
 from assistant.cli.people import people
 from assistant.dialogue.context import Context
@@ -90,7 +91,8 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
         speaker = _surest(engine, line, seed + len(lines), lines.count(line))
         said = _speak(line, speaker, seed + len(lines))
         _take_up(engine, following, language, expected)
-        for utterance in endpointer.follow(said):
+        sounds.append(said)
+        for utterance in chain(endpointer.follow(said), waited_for(endpointer, sounds)):
             if expected.free:
                 recognition = Recognition((), engine.name)
             else:
@@ -105,7 +107,6 @@ def record(name: str, seed: int) -> tuple[Samples, list[str], float]:
             told = f"{words.text} ({words.confidence:.2f})" if words else "-"
             least = min(least, words.confidence if words else least)
             print(f"{speaker:8} {line:45} {told}")
-        sounds.append(said)
         lines.append(line)
     if not _typed_alike(context, opened, lines, script):
         least = 0.0  # a line was misheard and taken back: typed, these lines would go astray

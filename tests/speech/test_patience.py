@@ -12,6 +12,8 @@ from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.automaton import automaton_of
 from assistant.language.hypothesis import Recognition
+from assistant.language.policy import Policy
+from assistant.language.trust import Act, understand
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.endpoint import Endpointer, EndpointSettings, Listening
 from assistant.speech.patience import Patience, quiet_needed
@@ -104,6 +106,29 @@ def test_a_pause_in_a_value_does_not_end_it(before: str, after: str) -> None:
     engine = shipped_ear()
     (value,) = cut(engine, LANGUAGE.jsgf(STATES["journal"]), spoken, 1600)
     assert engine.recognise(value).hypotheses[0].text == f"reading {before} {after}"
+
+
+@pytest.mark.audio
+@pytest.mark.parametrize(
+    ("state", "said"),
+    [
+        ("journal", "reading fifty seven point"),
+        ("runout", "reading three point"),
+        ("torque", "reading one hundred and"),
+        ("journal", "reading forty one point five and"),
+        ("digits", "five seven point"),
+    ],
+)
+@pytest.mark.parametrize("speaker", ["slt", "awb", "espeak_us"])
+def test_a_value_that_stops_where_more_must_follow_is_not_taken(
+    state: str, said: str, speaker: str
+) -> None:
+    """A longer pause than anything waits for: the beginning of a value is no value."""
+    spec, engine = STATES[state], shipped_ear()
+    (utterance,) = cut(engine, LANGUAGE.jsgf(spec), say(said, speaker), 1600)
+    recognition = engine.recognise(utterance)
+    assert recognition.hypotheses
+    assert not isinstance(understand(Policy(), LANGUAGE, spec, recognition), Act)
 
 
 class Whole:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from zlib import crc32
 
 import numpy as np
@@ -16,7 +16,8 @@ from assistant.audio.synthesis.noises import (
 )
 from assistant.audio.synthesis.session_script import ScriptLine, parse_script
 from assistant.audio.synthesis.speakers import say
-from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.speech.endpoint import Endpointer
+from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 
 _SPEECH_RMS = 3000.0  # -21 dB full scale, about what a microphone at arm's length is set to
 _BREATH_RMS = 60.0
@@ -32,6 +33,16 @@ def synthesise(lines: Iterable[str], voice: str = "slt", seed: int = 1) -> Sampl
     """
     parts = [_part(line, seed + 1000 * n) for n, line in enumerate(parse_script(lines, voice))]
     return np.concatenate((*parts, _seconds(_LAST_GAP_S)))
+
+
+def waited_for(endpointer: Endpointer, sounds: list[Samples]) -> Iterator[Utterance]:
+    """The utterance that is still open: its speaker waits for the answer.
+
+    The quiet meanwhile is added to ``sounds``.
+    """
+    while endpointer.speaking:
+        sounds.append(_seconds(0.1))
+        yield from endpointer.follow(sounds[-1])
 
 
 def _part(line: ScriptLine, seed: int) -> Samples:

@@ -97,20 +97,7 @@ class Language:
 
         Phrases that mean the same as ``text`` are left out.
         """
-        grammar = compiled(self.sources, spec)
-        heard = tuple(text.lower().split())
-        own = set(self.interpret(spec, text))
-        found: dict[Meaning, str] = {}
-
-        def near(word: str) -> tuple[str, ...]:
-            return _neighbours(self, word, grammar.words)
-
-        for variant in variants(heard, near, self.pronunciations):
-            for tags in grammar.network.match(variant):
-                meaning = meaning_of(tags, spec)
-                if meaning is not None and meaning not in own:
-                    found.setdefault(meaning, " ".join(variant))
-        return tuple((phrase, meaning) for meaning, phrase in found.items())
+        return _confusable(self, spec, text)
 
     def confusable_meanings(self, spec: ListenSpec, text: str) -> tuple[Meaning, ...]:
         """Meanings of phrases of the grammar that sound close to ``text``, its own left out."""
@@ -263,6 +250,24 @@ def _interpret(language: Language, spec: ListenSpec, text: str) -> tuple[Meaning
         if meanings:
             return meanings
     return ()
+
+
+@lru_cache(maxsize=4096)
+def _confusable(language: Language, spec: ListenSpec, text: str) -> tuple[tuple[str, Meaning], ...]:
+    grammar = compiled(language.sources, spec)
+    heard = tuple(text.lower().split())
+    own = set(_interpret(language, spec, text))
+    found: dict[Meaning, str] = {}
+
+    def near(word: str) -> tuple[str, ...]:
+        return _neighbours(language, word, grammar.words)
+
+    for variant in variants(heard, near, language.pronunciations):
+        for tags in grammar.network.match(variant):
+            meaning = meaning_of(tags, spec)
+            if meaning is not None and meaning not in own:
+                found.setdefault(meaning, " ".join(variant))
+    return tuple((phrase, meaning) for meaning, phrase in found.items())
 
 
 @lru_cache(maxsize=65536)

@@ -1,10 +1,14 @@
 """Measures an exported model on voices and people that it was not trained on.
 
 For every sound the right words stand among a closed set of others, and the likeliest is taken.
-The corpora: single digits of three people (Free Spoken Digit Dataset), thirteen against thirty
-and so on in the same frame, digit runs against the same run with a digit dropped, changed or
-doubled, and phrases of the tool's grammar against one another, the last three by voices that
-training never heard.
+The corpora:
+
+- single digits of three people (Free Spoken Digit Dataset),
+- thirteen against thirty and so on in the same frame,
+- digit runs against the same run with a digit dropped, changed or doubled,
+- phrases of the tool's grammar against one another.
+
+The last three are by voices that training never heard.
 """
 
 from __future__ import annotations

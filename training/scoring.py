@@ -1,7 +1,7 @@
 """What an exported model makes of a sound: scores, its greedy phones, likelihoods of phrases.
 
-The likelihood of a phrase is the sum over all ways to say its phones in the frames (the forward
-pass of connectionist temporal classification), so that the difference of two is a likelihood
+The likelihood of a phrase is the sum over all ways to say its phones in the frames (the
+forward pass of connectionist temporal classification). So the difference of two is a likelihood
 ratio in nats.
 """
 

@@ -4,8 +4,8 @@ A grammar as written says the same word in many places: a number once for every 
 every kind of number. A recogniser that follows all those copies side by side does the same work
 many times over, and its beam, which keeps the likeliest, is filled with copies. Here every state
 has one way onward for a word (subset construction), and states with the same future are one
-(Moore's partition refinement), as in Hopcroft and Ullman, *Introduction to Automata Theory*
-(1979), sections 2.3 and 3.4. Meanings (tags) and weights are left out: the automaton knows which
+(Moore's partition refinement). See Hopcroft and Ullman, *Introduction to Automata Theory* (1979),
+sections 2.3 and 3.4. Meanings (tags) and weights are left out: the automaton knows which
 words may follow, the network what they mean.
 """
 

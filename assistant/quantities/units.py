@@ -40,7 +40,7 @@ _TEMPERATURE: Powers = (("[temperature]", 1),)
 # A difference of temperatures is not a temperature: 2 degrees warmer must never pass for 2 degrees.
 _DIFFERENCE: Powers = (("[temperature difference]", 1),)
 # The SI calls an angle a plain number, but a turn of 60 degrees must never pass for a number of
-# blades, so it counts as a dimension of its own, and a degree as one of it.
+# blades. So an angle is a dimension of its own here, counted in degrees.
 _ANGLE: Powers = (("[angle]", 1),)
 _SPEED: Powers = (("[angle]", 1), ("[time]", -1))
 _VOLUME: Powers = (("[length]", 3),)

@@ -1,7 +1,7 @@
 """Log-mel features as Whisper's encoder takes them (Radford and others 2022, section 2.2).
 
-Frames of 25 ms every 10 ms, 80 mel bands up to 8 kHz on Slaney's scale, each band's area one,
-logarithm to base ten, floored at 80 dB below the loudest band, moved to about -1 to 1.
+Frames of 25 ms every 10 ms, 80 mel bands up to 8 kHz on Slaney's scale, each band's area one.
+Their logarithm to base ten, floored at 80 dB below the loudest band, moved to about -1 to 1.
 """
 
 from __future__ import annotations

@@ -1,7 +1,9 @@
 """A grammar as a network of states, for matching, sampling and enumerating.
 
-Loops and a rule that ends by calling itself (the right recursion of JSGF) are cycles of the
-network; a rule that calls itself elsewhere is not a regular grammar and is refused.
+A state's arcs are laid when it is first visited: of the thousands that a reading may pass through,
+the words of one phrase visit few. Loops and a rule that ends by calling itself (the right
+recursion of JSGF) are cycles of the network; a rule that calls itself elsewhere is refused when it
+is met (see :mod:`assistant.language.recursion`).
 """
 
 from __future__ import annotations
@@ -10,8 +12,9 @@ import random
 from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
 from functools import cached_property
-from typing import NamedTuple
+from typing import NamedTuple, assert_never
 
+from assistant.language.recursion import calls_itself
 from assistant.language.tree import (
     Alternatives,
     Grammar,
@@ -43,17 +46,22 @@ class _Arc(NamedTuple):
     weight: float = 1.0
 
 
+_Open = dict[str, tuple[int, int]]  # the rules around a node: name -> first and last state
+_Waiting = tuple[Node, int, _Open]  # a node to be laid, the state it leads to, the rules around it
+
+
 class Network:
     """The states of rule ``start`` of ``grammar``; matching answers are cached per state."""
 
     def __init__(self, grammar: Grammar, start: str) -> None:
         self._grammar = grammar
-        self._arcs: list[list[_Arc]] = [[], []]
+        self._laid: list[list[_Arc]] = [[], []]
+        self._waiting: dict[int, _Waiting] = {}
         self._steps: dict[int, dict[str, tuple[tuple[int, Tags], ...]]] = {}
         self._ends: dict[int, frozenset[Tags]] = {}
         self._final = 1
         self._toward: dict[int, int] = {}
-        self._build(RuleRef(start), 0, self._final, {})
+        self._waiting[0] = (RuleRef(start), self._final, {})
 
     def match(self, words: SequenceOf[str]) -> frozenset[Tags]:
         """The tag sequences of all ways to read ``words``; empty when there is none."""
@@ -73,7 +81,7 @@ class Network:
     @cached_property
     def words(self) -> frozenset[str]:
         """Every word of the network; a typed number is ``NUMBER``."""
-        return frozenset(a.word for arcs in self._arcs for a in arcs if a.word is not None)
+        return frozenset(a.word for arcs in self._all() for a in arcs if a.word is not None)
 
     def sample(self, rng: random.Random, longest: int = 40) -> tuple[str, ...]:
         """A random phrase by the grammar's weights; past ``longest`` words it heads for the end.
@@ -89,7 +97,7 @@ class Network:
         state = 0
         spoken: list[str] = []
         while state != self._final:
-            arcs = [a for a in self._arcs[state] if a.to in toward]
+            arcs = [a for a in self._arcs(state) if a.to in toward]
             if len(spoken) >= longest:
                 arcs = [min(arcs, key=lambda a: toward[a.to])]
             arc = rng.choices(arcs, [a.weight for a in arcs])[0]
@@ -128,17 +136,17 @@ class Network:
         found = set(states)
         pending = list(found)
         while pending:
-            for arc in self._arcs[pending.pop()]:
+            for arc in self._arcs(pending.pop()):
                 if arc.word is None and arc.to not in found:
                     found.add(arc.to)
                     pending.append(arc.to)
-        return frozenset(s for s in found if s == self._final or any(a.word for a in self._arcs[s]))
+        return frozenset(s for s in found if s == self._final or any(a.word for a in self._arcs(s)))
 
     def onward(self, states: Iterable[int]) -> dict[str, set[int]]:
         """Word -> the states that saying it in one of ``states`` leads to."""
         ways: dict[str, set[int]] = {}
         for state in states:
-            for arc in self._arcs[state]:
+            for arc in self._arcs(state):
                 if arc.word is not None:
                     ways.setdefault(arc.word, set()).add(arc.to)
         return ways
@@ -148,7 +156,7 @@ class Network:
         if found is None:
             steps: dict[str, list[tuple[int, Tags]]] = {}
             for at, tags in self._silent(state):
-                for arc in self._arcs[at]:
+                for arc in self._arcs(at):
                     if arc.word is not None:
                         steps.setdefault(arc.word, []).append((arc.to, tags))
             found = {word: tuple(ways) for word, ways in steps.items()}
@@ -169,7 +177,7 @@ class Network:
         while pending:
             at, tags, seen = pending.pop()
             found[at, tags] = None
-            for arc in reversed(self._arcs[at]):
+            for arc in reversed(self._arcs(at)):
                 if arc.word is None and arc.to not in seen:
                     more = (*tags, arc.tag) if arc.tag else tags
                     pending.append((arc.to, more, seen | {arc.to}))
@@ -178,7 +186,7 @@ class Network:
     def _distances(self) -> dict[int, int]:
         """Arcs from each state to the end, for the states that lead there at all."""
         into: dict[int, list[int]] = {}
-        for state, arcs in enumerate(self._arcs):
+        for state, arcs in enumerate(self._all()):
             for arc in arcs:
                 into.setdefault(arc.to, []).append(state)
         found = {self._final: 0}
@@ -191,65 +199,81 @@ class Network:
                     pending.append(before)
         return found
 
+    def _arcs(self, state: int) -> list[_Arc]:
+        """The arcs of ``state``, laid at its first visit."""
+        waiting = self._waiting.pop(state, None)
+        if waiting is not None:
+            self._lay(state, waiting)
+        return self._laid[state]
+
+    def _all(self) -> list[list[_Arc]]:
+        """The arcs of every state."""
+        while self._waiting:
+            self._lay(*self._waiting.popitem())
+        return self._laid
+
     def _new(self) -> int:
-        self._arcs.append([])
-        return len(self._arcs) - 1
+        self._laid.append([])
+        return len(self._laid) - 1
 
     def _join(self, start: int, end: int, weight: float = 1.0, tag: str = "") -> None:
-        self._arcs[start].append(_Arc(end, None, tag, weight))
+        self._laid[start].append(_Arc(end, None, tag, weight))
 
-    def _build(
-        self, node: Node, start: int, end: int, open_rules: dict[str, tuple[int, int]]
-    ) -> None:
-        """Lay ``node`` between two states; ``open_rules`` are those being laid around it."""
+    def _lay(self, start: int, waiting: _Waiting) -> None:
+        """Lay a node's first arcs; what comes after them waits until it is visited."""
+        node, end, around = waiting
         match node:
             case Token(text=text):
-                self._arcs[start].append(_Arc(end, text))
+                self._laid[start].append(_Arc(end, text))
             case Tag(text=text):
                 self._join(start, end, tag=text)
             case RuleRef(name=name):
-                self._call(name, start, end, open_rules)
+                self._call(name, start, end, around)
             case Sequence(items=items):
                 at = start
                 for item in items[:-1]:
                     ahead = self._new()
-                    self._build(item, at, ahead, open_rules)
+                    self._put(at, start, (item, ahead, around))
                     at = ahead
                 if items:
-                    self._build(items[-1], at, end, open_rules)
+                    self._put(at, start, (items[-1], end, around))
                 else:
                     self._join(start, end)
             case Alternatives(options=options, weights=weights):
                 for index, option in enumerate(options):
                     entry = self._new()
                     self._join(start, entry, weights[index] if weights else 1.0)
-                    self._build(option, entry, end, open_rules)
+                    self._waiting[entry] = (option, end, around)
             case Optional(item=item):
                 entry = self._new()
                 self._join(start, entry)
                 self._join(start, end)
-                self._build(item, entry, end, open_rules)
+                self._waiting[entry] = (item, end, around)
             case Repeat(item=item, at_least=at_least):
                 entry, leave = self._new(), self._new()
                 self._join(start, entry)
-                self._build(item, entry, leave, open_rules)
+                self._waiting[entry] = (item, leave, around)
                 self._join(leave, entry)
                 self._join(leave, end)
                 if not at_least:
                     self._join(start, end)
+            case _:
+                assert_never(node)
 
-    def _call(
-        self, name: str, start: int, end: int, open_rules: dict[str, tuple[int, int]]
-    ) -> None:
-        if name in open_rules:
-            entry, leave = open_rules[name]
+    def _put(self, at: int, visited: int, waiting: _Waiting) -> None:
+        """Lay at once what starts at the state now visited, and leave the rest."""
+        if at == visited:
+            self._lay(at, waiting)
+        else:
+            self._waiting[at] = waiting
+
+    def _call(self, name: str, start: int, end: int, around: _Open) -> None:
+        if name in around:
+            entry, leave = around[name]
             if end != leave:
-                place = self._grammar.rules[name].place
-                raise GrammarError(
-                    f"{place}: Rule <{name}> calls itself before its end; use * or + instead."
-                )
+                raise calls_itself(self._grammar, name)
             self._join(start, entry)
             return
         entry = self._new()
         self._join(start, entry)
-        self._build(self._grammar.body(name), entry, end, {**open_rules, name: (entry, end)})
+        self._waiting[entry] = (self._grammar.body(name), end, {**around, name: (entry, end)})

@@ -9,6 +9,7 @@ from types import MappingProxyType
 
 from assistant.language.jsgf_reader import read_jsgf
 from assistant.language.pronouncing import Phones, read_dictionary
+from assistant.language.recursion import refuse_inner_recursion
 from assistant.language.tree import Grammar, GrammarError, Rule
 from assistant.yaml_data import yaml_data
 from assistant.yaml_events import YamlError
@@ -82,7 +83,9 @@ def _merge(folder: Path, name: str) -> Grammar:
                     f"{rule.place}: Rule <{rule.name}> is already defined at {first}; rename one."
                 )
             rules[rule.name] = rule
-    return Grammar(name, MappingProxyType(rules))
+    merged = Grammar(name, MappingProxyType(rules))
+    refuse_inner_recursion(merged)
+    return merged
 
 
 def _yaml(path: Path) -> dict[str, object]:

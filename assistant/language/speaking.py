@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from num2words import num2words
 
@@ -99,8 +100,7 @@ class SpokenForms:
         return " ".join(self._characters.get(c, c.lower()) for c in text.upper())
 
     def _cardinal(self, whole: int) -> str:
-        spoken = str(num2words(whole, lang=self._words.numerals))
-        return spoken.replace("-", " ").replace(",", "")
+        return _cardinal(whole, self._words.numerals)
 
     def _binary(self, amount: Amount) -> str:
         """``three sixty fourths``, or nothing where the value is not such a fraction."""
@@ -141,3 +141,8 @@ def _kind(indication: Indication) -> str:
 def _put(place: str, said: str, words: str) -> str:
     """``said`` where ``words`` has its place, else before them."""
     return words.format(**{place: said}) if f"{{{place}}}" in words else f"{said} {words}"
+
+
+@lru_cache(maxsize=4096)
+def _cardinal(whole: int, numerals: str) -> str:
+    return str(num2words(whole, lang=numerals)).replace("-", " ").replace(",", "")

@@ -13,6 +13,7 @@ from assistant.language import GrammarError
 from assistant.language.jsgf_reader import read_jsgf
 from assistant.language.jsgf_writer import write_jsgf
 from assistant.language.network import Network
+from assistant.language.recursion import refuse_inner_recursion
 
 COMMANDS = """#JSGF V1.0 ISO8859-1 en;
 grammar com.acme.commands;
@@ -67,9 +68,13 @@ def test_operators_and_tags(body: str, phrase: str, tags: tuple[str, ...]) -> No
 def test_right_recursion_is_a_loop_and_other_recursion_is_refused() -> None:
     loop = "#JSGF V1.0;\ngrammar g;\npublic <c> = <a> | (<a> and <c>);\n<a> = stop | go;"
     assert says(loop, "c", "stop and go and stop")
-    nested = "#JSGF V1.0;\ngrammar g;\npublic <c> = a | a <c> b;"
-    with pytest.raises(GrammarError, match=r"grammar:3: .*<c>"):
-        Network(read_jsgf(nested), "c")
+    for nested in ("a | a <c> b", "a | <c>* b", "[a <d>] b;\n<d> = c | d <c> e", "[<c> <c>]"):
+        grammar = read_jsgf(f"#JSGF V1.0;\ngrammar g;\npublic <c> = {nested};")
+        with pytest.raises(GrammarError, match=r"grammar:[34]: .*<[cd]>"):
+            refuse_inner_recursion(grammar)
+        with pytest.raises(GrammarError, match=r"grammar:[34]: .*<[cd]>"):
+            Network(grammar, "c").words  # noqa: B018
+    refuse_inner_recursion(read_jsgf(loop))
 
 
 @pytest.mark.parametrize(

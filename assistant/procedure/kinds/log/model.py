@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Annotated, Any, Literal, get_args
 
 from pydantic import BeforeValidator, ConfigDict, Field, PlainSerializer, WithJsonSchema
@@ -150,19 +151,13 @@ class LogStep(ReadStep):
     @property
     def places(self) -> tuple[str, ...]:
         """Every value of every row, as "front bearing 0:20"; then that of having settled."""
-        rows = tuple(
-            f"{one.quantity} {self.elapsed(row)}"
-            for row in range(self.furthest + 1)
-            for one in self.readings
-        )
+        names = tuple(one.quantity for one in self.readings)
+        rows = _rows(names, _seconds(self.every), range(self.first, self.first + self.furthest + 1))
         return rows if self.settled is None else (*rows, SETTLED)
 
     def elapsed(self, row: int) -> str:
         """The time since the start at which a row is due: ``0:20``, with seconds if need be."""
-        seconds = _seconds(self.every) * (row + self.first)
-        hours, minutes = divmod(int(seconds // 60), 60)
-        rest = seconds % 60
-        return f"{hours}:{minutes:02}" + (f":{int(rest):02}" if rest else "")
+        return _clock(_seconds(self.every) * (row + self.first))
 
     def row_of(self, index: int) -> int:
         """The row of the place ``index``."""
@@ -249,3 +244,14 @@ class LogStep(ReadStep):
 
 def _seconds(time: Amount) -> Fraction:
     return time.to("s").value if same_dimension(time.unit, "s") else Fraction(0)
+
+
+@lru_cache(maxsize=64)  # a dialogue asks for the places of its logs at every answer
+def _rows(names: tuple[str, ...], every_s: Fraction, intervals: range) -> tuple[str, ...]:
+    return tuple(f"{name} {_clock(every_s * n)}" for n in intervals for name in names)
+
+
+def _clock(seconds: Fraction) -> str:
+    hours, minutes = divmod(int(seconds // 60), 60)
+    rest = seconds % 60
+    return f"{hours}:{minutes:02}" + (f":{int(rest):02}" if rest else "")

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from assistant.board.kinds.kind import Glance
+from assistant.board.taken import not_taken
 from assistant.board.view import HeardLine, LastHeard
-from assistant.dialogue.context import Context
-from assistant.dialogue.expectation import listening
-from assistant.dialogue.state import State
-from assistant.language.hypothesis import KEYBOARD, Recognition
-from assistant.language.trust import Again, Ignored, understand
+from assistant.language.hypothesis import KEYBOARD
+from assistant.language.trust import Again
 
 
 def last_heard(at: Glance, heard: HeardLine | None) -> LastHeard | None:
@@ -30,14 +28,3 @@ def _refused(at: Glance, heard: HeardLine) -> str:
     """Why it was not taken, in words; empty where it was."""
     why = not_taken(at.context, heard.state, heard.recognition)
     return at.words("refused_" + why.why) if isinstance(why, Again) else ""
-
-
-def not_taken(context: Context, state: State, recognition: Recognition) -> Again | Ignored | None:
-    """Why what was said in ``state`` was not taken; None where it was, or is kept as it is."""
-    if not state.opened or state.stopped:
-        return None
-    expected = listening(context, state)
-    if expected.free:
-        return None
-    understood = understand(context.policy, context.language, expected.spec, recognition)
-    return understood if isinstance(understood, Again | Ignored) else None

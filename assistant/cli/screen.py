@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TextIO, assert_never, cast
 
-from assistant.board.hearing import not_taken
+from assistant.board.taken import not_taken
 from assistant.board.words import load_words
 from assistant.cli.terminal import plain
 from assistant.dialogue.context import Context

@@ -69,7 +69,8 @@ def narrow(grammar: Grammar, start: str, features: frozenset[str], suffix: str =
     bodies = {name: _decide(grammar.body(name), features) for name in names}
     dead: set[str] = set()
     while True:
-        found = {n for n in names if n not in dead and _clean(bodies[n], dead) == VOID}
+        alive = {n: _clean(bodies[n], dead) for n in names if n not in dead}
+        found = {n for n, body in alive.items() if body == VOID}
         if not found:
             break
         dead |= found
@@ -77,7 +78,7 @@ def narrow(grammar: Grammar, start: str, features: frozenset[str], suffix: str =
     rules: dict[str, Rule] = {}
     for name in names:
         if name not in dead or name == start:
-            body = _rename(_clean(bodies[name], dead), rename)
+            body = _rename(alive.get(name, VOID), rename)
             old = grammar.rules[name]
             rules[rename[name]] = Rule(rename[name], body, False, old.place)
     return Narrowed(rename[start], rules)

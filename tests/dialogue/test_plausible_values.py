@@ -10,7 +10,7 @@ import pytest
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.kinds.log.drifting import drifting
-from assistant.dialogue.kinds.measurement.plausible import middle, plausible
+from assistant.dialogue.kinds.measurement.plausible import at_places, middle, plausible
 from assistant.language import Language
 from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -80,6 +80,23 @@ def test_where_no_reading_is_of_use_it_stays_the_plain_one() -> None:
     step = made.step("gap")
     assert isinstance(step, MeasurementStep)
     assert str(plausible(made, step)) == "4.5 thou"
+
+
+def test_places_differ_by_a_mark_where_nothing_is_computed_from_them() -> None:
+    places = gap(positions="one to four", lower="2 thou", upper="6 thou")
+    made = procedure(places, LAST)
+    step = made.step("gap")
+    assert isinstance(step, MeasurementStep)
+    assert [str(a) for a in at_places(made, step)] == ["4 thou", "4.1 thou", "4 thou", "3.9 thou"]
+    spread = {"id": "spread", "kind": "derived", "quantity": "spread", "unit": "thou",
+              "formula": "g", "inputs": {"g": "gap"}, "combine": "range"}  # fmt: skip
+    used = procedure(places, spread, LAST)
+    assert {str(a) for a in at_places(used, step)} == {"4 thou"}
+    tight = gap(positions="one to four", lower="4 thou", upper="4.1 thou")
+    made = procedure(tight, LAST)
+    step = made.step("gap")
+    assert isinstance(step, MeasurementStep)
+    assert len({str(a) for a in at_places(made, step)}) == 1, "no room for a mark more or less"
 
 
 def rows(**more: object) -> list[Fraction]:

@@ -203,7 +203,7 @@ def _stages(rng: random.Random, target: int, count: int) -> list[dict[str, Any]]
         [{"torque": f"{target} N*m", "turn": "60 deg"}, *turns[:1]],
         [{"torque": f"{target} N*m", "up_to": f"{target + 4} N*m"}],
     )
-    return rng.choices(shapes, (2, 4, 4, 1))[0]
+    return rng.choices(shapes, (6, 4, 4, 1))[0]
 
 
 def _torque_and_wait(rng: random.Random, name: str) -> list[dict[str, Any]]:

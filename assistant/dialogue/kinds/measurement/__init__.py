@@ -26,6 +26,7 @@ from assistant.dialogue.kinds.measurement.facts import (
 )
 from assistant.dialogue.kinds.measurement.judging import JudgedReadings
 from assistant.dialogue.kinds.measurement.limits_now import guard_of, target_of, with_limits
+from assistant.dialogue.kinds.measurement.plausible import at_places
 from assistant.dialogue.kinds.measurement.spoken import number_spec
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner
@@ -211,9 +212,9 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         return readback.in_words(context, state, step, value.indication)
 
     def rehearsed(self, context: Context, step: MeasurementStep, answers: Answers) -> Answers:
-        """A plausible value, the same at every position."""
-        phrase = ""  # of limits around a value that is not known yet
+        """A plausible value at every position."""
+        phrases = [""] * len(step.places)  # of limits around a value that is not known yet
         if step.around is None:
-            phrase = stand_in.plausible_phrase(context, step)
-        readings = {**answers.readings, step.id: dict.fromkeys(step.places, phrase)}
-        return replace(answers, readings=readings)
+            phrases = [stand_in.said(context, v) for v in at_places(context.procedure, step)]
+        read = dict(zip(step.places, phrases, strict=True))
+        return replace(answers, readings={**answers.readings, step.id: read})

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from math import ceil, floor
 
+from assistant.dialogue.stand_in import behind
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
@@ -36,6 +37,23 @@ def plausible(procedure: Procedure, step: GaugedStep) -> Amount:
         if wanted is not None and _possible(step, wanted):
             return wanted
     return found
+
+
+def at_places(procedure: Procedure, step: GaugedStep) -> list[Amount]:
+    """A value for every place of a measurement.
+
+    They differ by a mark, as they do at the bench, where nothing is computed from them and the
+    limits leave room; what is computed from all alike stays plain.
+    """
+    value = plausible(procedure, step)
+    used = any(step.id in behind(procedure, later) for later in procedure.steps)
+    gauge = procedure.gauge(step.gauge)
+    mark = gauge.resolution.difference_to(gauge.unit)
+    beside = [Amount(value.value + mark * way, value.unit) for way in (0, 1, 0, -1)]
+    room = all(_possible(step, one) and _within(step.limits, one.unit, one.value) for one in beside)
+    if used or not room or gauge.members or len(step.places) < 2:
+        return [value] * len(step.places)
+    return [beside[place % len(beside)] for place in range(len(step.places))]
 
 
 def middle(procedure: Procedure, step: GaugedStep) -> Amount:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -81,3 +82,10 @@ def spoiled(tmp_path: Path, change: Callable[[Data], object]) -> list[Finding]:
 def sound() -> Procedure:
     """The sound procedure."""
     return Procedure.model_validate(sound_data())
+
+
+def at_step(findings: Sequence[Finding], level: str, step: str, words: str) -> list[Finding]:
+    """The findings of that level at that step whose sentence matches ``words``."""
+    return [
+        f for f in findings if (f.level, f.step) == (level, step) and re.search(words, f.message)
+    ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -13,7 +12,7 @@ import pytest
 from assistant.procedure.lint import Finding, lint
 from assistant.procedure.models import Procedure
 from tests.dialogue.kit import procedure as made_procedure
-from tests.procedure.kit import Data, sound, sound_data, spoiled, step_of
+from tests.procedure.kit import Data, at_step, sound, sound_data, spoiled, step_of
 
 Change = Callable[[Data], object]
 
@@ -312,9 +311,9 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
 def test_an_error_is_told_at_its_step(
     tmp_path: Path, change: Change, step: str, words: str
 ) -> None:
-    found = [f for f in spoiled(tmp_path, change) if f.level == "error"]
-    assert any(f.step == step and re.search(words, f.message) for f in found), found
-    assert all(f.line > 0 for f in found)
+    found = spoiled(tmp_path, change)
+    assert at_step(found, "error", step, words), found
+    assert all(f.line > 0 for f in found if f.level == "error")
 
 
 @pytest.mark.parametrize(("change", "step", "words"), [c[1:] for c in WARNINGS],
@@ -322,8 +321,8 @@ def test_an_error_is_told_at_its_step(
 def test_a_warning_is_told_at_its_step(
     tmp_path: Path, change: Change, step: str, words: str
 ) -> None:
-    found = [f for f in spoiled(tmp_path, change) if f.level == "warning"]
-    assert any(f.step == step and re.search(words, f.message) for f in found), found
+    found = spoiled(tmp_path, change)
+    assert at_step(found, "warning", step, words), found
 
 
 def test_a_second_round_over_the_same_fasteners_may_be_a_single_pass(tmp_path: Path) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
@@ -17,7 +16,7 @@ from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
-from tests.procedure.kit import Data, sound_data, spoiled, step_of
+from tests.procedure.kit import Data, at_step, sound_data, spoiled, step_of
 
 Change = Callable[[Data], object]
 
@@ -192,9 +191,9 @@ WARNINGS: list[tuple[str, Change, str, str]] = [
 def test_an_error_is_told_at_its_step(
     tmp_path: Path, change: Change, step: str, words: str
 ) -> None:
-    found = [f for f in found_after(tmp_path, change) if f.level == "error"]
-    assert any(f.step == step and re.search(words, f.message) for f in found), found
-    assert all(f.line > 0 for f in found)
+    found = found_after(tmp_path, change)
+    assert at_step(found, "error", step, words), found
+    assert all(f.line > 0 for f in found if f.level == "error")
 
 
 @pytest.mark.parametrize(("change", "step", "words"), [c[1:] for c in WARNINGS],
@@ -202,8 +201,8 @@ def test_an_error_is_told_at_its_step(
 def test_a_warning_is_told_at_its_step(
     tmp_path: Path, change: Change, step: str, words: str
 ) -> None:
-    found = [f for f in found_after(tmp_path, change) if f.level == "warning"]
-    assert any(f.step == step and re.search(words, f.message) for f in found), found
+    found = found_after(tmp_path, change)
+    assert at_step(found, "warning", step, words), found
 
 
 def test_a_gap_that_is_no_length_is_told(tmp_path: Path) -> None:

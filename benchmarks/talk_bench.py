@@ -5,6 +5,7 @@ is synthesised by the default voice (espeak-ng at its own rate) and its sound is
 ``lines [JOB]``: what is said in one job, line by line, the longest first: where to shorten.
 ``helps``: what "what can I say" is answered with at every moment of every job, and aside from it
 (in a note, a skip, a stop, ...), the longest first.
+``text TEXT``: any text, such as a value.
 ``prompts``: every prompt is said once, its places filled with an example, and measured.
 Run from the checkout: ``python -m benchmarks.talk_bench jobs``, or another of these words.
 """
@@ -220,14 +221,16 @@ def prompts() -> None:
 def main() -> None:
     """Print the table that is asked for."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("what", choices=("jobs", "lines", "helps", "prompts"))
-    parser.add_argument("job", nargs="?", default="kb2_input_shaft", help="of which job, for lines")
+    parser.add_argument("what", choices=("jobs", "lines", "helps", "text", "prompts"))
+    parser.add_argument("job", nargs="?", default="kb2_input_shaft", help="or text")
     chosen = parser.parse_args()
     match chosen.what:
         case "lines":
             lines(chosen.job)
         case "helps":
             helps()
+        case "text":
+            print(f"{seconds(chosen.job):.1f} s: {chosen.job}")
         case "prompts":
             prompts()
         case _:

@@ -10,7 +10,7 @@ from assistant.dialogue.owner import KeepsSpeech, owner_of, taught
 from assistant.dialogue.turn import Turn
 
 _AT_ONCE = 4  # and how to hear the rest: five things
-_LETTERS = 60  # of those four, and fewer where they are longer: under eight seconds in all
+_LETTERS = 53  # of those four, and fewer where they are longer: under eight seconds in all
 _LATER = ("wrong", "correction", "remeasure", "missed", "go_back", "skip")
 """Commands that lead back or away; what leads on is named before them."""
 

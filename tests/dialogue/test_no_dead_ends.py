@@ -71,7 +71,7 @@ def test_a_name_of_another_step_is_told_what_is_awaited(line: str) -> None:
 def test_with_a_gauge_that_goes_or_does_not_help_says_so_first() -> None:
     b = Bench(procedure({**FLOAT, "gauge": "feelers"}), talk="usual")
     b.start()
-    assert b.say("help").startswith("Say a size, and goes, or won't go, reading, and the value")
+    assert b.say("help").startswith("Say what goes, and what won't, reading, and the value")
 
 
 def test_go_back_is_not_named_where_it_cannot_be_said() -> None:

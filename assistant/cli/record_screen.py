@@ -95,4 +95,5 @@ def _table(block: Table, across: int) -> list[str]:
 def _cell(cell: Cell) -> str:
     text = f"({cell.text})" if cell.struck else cell.text
     sound = "sound" if cell.sound else ""
-    return "; ".join(part for part in (text, cell.small, sound) if part)
+    parts = "; ".join(part for part in (text, cell.small, sound) if part)
+    return parts.replace(".; ", ". ")  # a sentence has its stop already

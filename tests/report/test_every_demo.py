@@ -12,6 +12,7 @@ import pytest
 
 from assistant.cli.demo import read_script
 from assistant.cli.people import people
+from assistant.cli.record_screen import shown
 from assistant.journal.types import Entry
 from assistant.report.html import Integrity, to_html
 from assistant.report.pdf import to_pdf
@@ -48,6 +49,7 @@ def test_it_is_printed_and_says_nothing_in_ids_or_fractions(name: str, tmp_path:
             assert line.id not in whole, line.id
     assert not re.search(r"\b\d+/\d+ (mm|thou|in|N·m|lbf·ft|°C)", whole)
     assert not [r.exact for r in record.readings if r.exact and r.exact in whole]
+    assert ".;" not in shown(record)
     assert "*" not in whole.replace("lbf*ft", "").replace("lbf*in", "").replace("N*m", "")
 
 
@@ -56,6 +58,6 @@ def test_its_page_is_valid_and_shows_every_value_that_counts(name: str) -> None:
     record = build_record(entries(name))
     page = to_html(record, Integrity(), zone=UTC)
     tree = html5lib.HTMLParser(strict=True).parse(page)
-    shown = "".join(tree.itertext()).replace("\u00a0", " ")
+    text = "".join(tree.itertext()).replace("\u00a0", " ")
     for reading in record.counting():
-        assert reading.indication.amount.number() in shown
+        assert reading.indication.amount.number() in text

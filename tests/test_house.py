@@ -148,14 +148,14 @@ def test_every_name_that_the_guide_sends_a_reader_to_is_in_the_code() -> None:
 
 def test_the_words_are_plain() -> None:
     quaint = re.compile(rf"\b(?:{'|'.join(QUAINT)})\b", re.IGNORECASE)
-    rooms = ("assistant", "benchmarks", "docs", "scripts", "tests", "training")
+    rooms = ("assistant", "benchmarks", "docs", "grammars", "procedures", "scripts", "tests")
+    rooms += ("training",)
     files = [path for path in ROOT.iterdir() if path.suffix in (".md", ".toml")]
     files += [path for room in rooms for path in (ROOT / room).rglob("*")]
     found, seen = [], 0
     for path in sorted(files):
-        if path.suffix not in (".py", ".md", ".sh", ".toml", ".js", ".j2") or path == Path(
-            __file__
-        ):
+        read = path.suffix in (".py", ".md", ".sh", ".toml", ".js", ".j2", ".yaml")
+        if not read or path == Path(__file__) or path.name == "speech.yaml":  # what builders say
             continue
         seen += 1
         for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):

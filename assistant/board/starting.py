@@ -26,7 +26,7 @@ def start_board(
         except ModuleNotFoundError:
             raise BoardError(
                 f"The board needs {needed}; "
-                "install it with: pip install 'assembly-assistant[board]'."
+                "install the assistant again with its extra 'board' (README, Quick start)."
             ) from None
     from assistant.board.serving import serve_board
 

@@ -23,7 +23,7 @@ def hearing(context: typer.Context) -> None:
     except ModuleNotFoundError as missing:
         fail(
             f"The hearing bench needs {missing.name}; "
-            "install it with: pip install 'assembly-assistant[bench]'."
+            "install the assistant again with its extra 'bench' (README, Quick start)."
         )
     command = without_flag_types(typer.main.get_command(bench))
     command(args=context.args, prog_name="assembly-assistant hearing")

@@ -60,7 +60,7 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
         case PictureMissed():
             keeping.miss(turn, event)
         case SoundMissed():
-            turn.aside = True  # "repeat" goes back behind it, to what is awaited
+            turn.aside = True  # "repeat" skips this and repeats the pending question
             turn.say("sound_missed", tone="caution")
         case EquipmentChanged():
             _equipment(turn, event)
@@ -149,5 +149,5 @@ def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:
     broken = turn.state.broken
     turn.put(broken=broken - {event.part} if event.working else broken | {event.part})
-    turn.aside = True  # "repeat" goes back behind it, to what is awaited
+    turn.aside = True  # "repeat" skips this and repeats the pending question
     turn.say("told", tone="plain" if event.working else "caution", sentence=event.detail)

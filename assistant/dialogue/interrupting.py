@@ -54,7 +54,7 @@ def may_cut(context: Context, state: State, texts: tuple[str, ...]) -> Expectati
 
 
 def cut(turn: Turn, event: SpeechCut) -> None:
-    """Remember what was not said, as far as it was more than an answer beside the work."""
+    """Remember what was not said, except answers to side questions."""
     lines = tuple(Say(u.text, u.tone, u.about, u.sound) for u in event.unsaid)
     kept = tuple(x for x in lines if x.tone != "plain" or x.text in turn.state.last_said)
     turn.put(unsaid=turn.state.unsaid + tuple(x for x in kept if x not in turn.state.unsaid))

@@ -75,8 +75,8 @@ def connect(url: URL, wait_s: float) -> Engine:
         return engine
     except ModuleNotFoundError as fault:
         raise JournalError(
-            "PostgreSQL needs its driver; install it with "
-            "pip install 'assembly-assistant[postgresql]'."
+            "PostgreSQL needs its driver; install the assistant again with its extra 'postgresql' "
+            "(README, Quick start)."
         ) from fault
 
 

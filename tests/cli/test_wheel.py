@@ -54,7 +54,8 @@ def test_the_package_is_the_unpacked_one(unpacked: Path, tmp_path: Path) -> None
 def test_procedures_are_found_and_the_demonstration_runs(unpacked: Path, tmp_path: Path) -> None:
     listed = call(unpacked, tmp_path, "procedures")
     assert "kb2_input_shaft" in listed.stdout, listed.stderr
-    demo = call(unpacked, tmp_path, "demo", "--keyboard")
+    store = ("--store", str(tmp_path / "demo.db"))
+    demo = call(unpacked, tmp_path, "demo", "--keyboard", *store)
     assert demo.returncode == 0, demo.stdout + demo.stderr
-    page = call(unpacked, tmp_path, "record", "--html", str(tmp_path / "record.html"))
+    page = call(unpacked, tmp_path, "record", "--html", str(tmp_path / "record.html"), *store)
     assert page.returncode == 0, page.stderr

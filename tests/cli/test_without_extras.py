@@ -48,5 +48,5 @@ def test_what_needs_one_names_the_extra(
 ) -> None:
     done = call(tmp_path, *arguments)
     assert done.returncode == 2
-    assert f"[{extra}]" in done.stderr
+    assert f"extra '{extra}'" in done.stderr
     assert "Traceback" not in done.stderr

@@ -29,7 +29,7 @@ TWICE = {
     "inputs": {"g": "gap"}, "formula": "2 * g", "upper": "30 thou",
 }  # fmt: skip
 HOW = "Say what each blade does: ten thou goes; eleven thou won't go."
-ONE_VALUE = "needs one value"
+ONE_VALUE = "needs a single value"
 
 
 def bench(*steps: dict[str, object]) -> tuple[Bench, str]:

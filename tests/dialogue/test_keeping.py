@@ -56,7 +56,7 @@ def test_a_picture_is_bound_to_its_step_and_told_with_name_age_and_step() -> Non
 @pytest.mark.parametrize(
     ("age_s", "words"),
     [
-        (-3600, "still to come"), (0, "less than a minute"), (61, "a minute ago"),
+        (-3600, "in the future"), (0, "less than a minute"), (61, "a minute ago"),
         (3599, "59 minutes"), (5400, "an hour ago"), (7300, "2 hours"), (86_400, "24 hours"),
         (3 * 86_400, "3 days"),
     ],

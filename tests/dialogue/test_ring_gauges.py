@@ -35,7 +35,7 @@ def test_the_ends_are_said_and_recorded_as_rings_give_them() -> None:
 def test_no_ring_is_proposed_that_has_gone_already_and_rings_are_never_stacked() -> None:
     b = bench()
     said = b.type("30.01 goes")
-    assert "Try the gauge of twenty nine point nine nine millimeters" in said
+    assert "Try the gauge marked twenty nine point nine nine millimeters" in said
     said = b.type("29.99 does not go")
     assert "Try" not in said or "thirty point zero one" not in said.split("Try")[1]
     assert "together" not in said
@@ -51,7 +51,7 @@ def test_plastic_gauge_lies_between_two_printed_widths() -> None:
     b = Bench(procedure(step, gauges=[*GAUGES, gauge]))
     b.start()
     said = b.type("reading more than zero point zero two five")
-    assert "does not decide it yet. Compare it with the bar of" in said
+    assert "does not decide it yet. Compare it with the bar marked" in said
     assert "In limits" in b.type("reading less than zero point zero three eight")
     b.say("go_on")
     (read,) = b.of(ReadingConfirmed)

@@ -113,7 +113,7 @@ def test_a_missed_turn_asks_whether_it_was_turned() -> None:
     b = bench()
     b.say(*ROUND, *ROUND, "understood", "done", "done")
     told = b.say("missed")
-    assert "bolt three was said to be done" in told
+    assert "You reported bolt three as done" in told
     assert "the turn of ninety degrees" in told
     assert "pound feet" not in told
     assert [f.pass_number for f in b.of(FastenerReopened)] == [3]
@@ -126,14 +126,14 @@ def test_missed_over_the_end_of_a_turn_goes_back_to_that_turn() -> None:
     assert b.state.awaiting == TorqueAcknowledge(2, 3, by_angle=True)
     assert "Done in this pass, leave them: bolt one, bolt three, bolt two." in told
     told = b.say("understood")
-    assert "bolt four was said to be done" in told
+    assert "You reported bolt four as done" in told
     assert b.say("done").count("Pass 4 of 4") == 1
 
 
 def test_the_second_turn_of_a_bolt_is_no_repetition() -> None:
     b = bench()
     b.say(*ROUND, *ROUND, *ROUND)
-    assert "was said to be done" not in b.say("understood")
+    assert "You reported" not in b.say("understood")
 
 
 def test_going_back_has_each_bolt_loosened_by_what_it_was_turned() -> None:
@@ -149,7 +149,7 @@ def test_going_back_has_each_bolt_loosened_by_what_it_was_turned() -> None:
     b.say("understood")
     assert b.state.awaiting == TorqueAcknowledge(0)
     b.say(*ROUND, *ROUND)
-    assert "was said to be done" not in b.say("understood")
+    assert "You reported" not in b.say("understood")
 
 
 def test_another_wrench_is_no_reason_to_announce_a_turn_otherwise() -> None:
@@ -168,7 +168,7 @@ def test_loosening_is_a_stage_of_its_own() -> None:
     b.say("understood")
     assert said(b) == "Loosen bolt one by one hundred and eighty degrees."
     b.say("done")
-    assert "was said to be done" in b.say("missed")
+    assert "You reported" in b.say("missed")
     b.say(*["done"] * 4)
     assert "Set ten pound feet" in said(b)
     loose = [f for f in b.of(FastenerTightened) if f.loosened]
@@ -264,11 +264,12 @@ def test_a_left_hand_thread_is_said_before_the_wrench_turns() -> None:
     [
         (
             {"torque": "20 lbf*ft", "minimum": True},
-            "two zero, on the wrench number 3. That is the least.",
+            "two zero, on the wrench number 3. That is the minimum.",
         ),
         (
             {"torque": "18 lbf*ft", "up_to": "22.3 lbf*ft"},
-            "That is the least. Go further if need be, never over twenty two pound feet, two two.",
+            "That is the minimum. Go further if need be, never over twenty two pound feet, "
+            "two two.",
         ),
     ],
 )
@@ -342,7 +343,7 @@ def test_thread_locker_is_said_with_its_open_time() -> None:
     b.open(PEOPLE, own(resolution="0.5 lbf*ft"))
     b.type("charlie")
     b.say("confirm")
-    assert "blue locker on clean dry threads. Be done with it within ten minutes." in said(b)
+    assert "blue locker on clean dry threads. Finish within ten minutes." in said(b)
     assert "Threads dry" not in said(b)
 
 

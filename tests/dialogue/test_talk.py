@@ -158,7 +158,7 @@ def test_the_length_is_chosen_by_voice_and_recorded() -> None:
     b = started(FLOAT)
     b.say("fewer_words")
     assert b.state.talk == "brief"
-    assert b.say("fewer_words") == "It goes no further."
+    assert b.say("fewer_words") == "That is the limit."
     b.say("more_words", "more_words")
     assert b.state.talk == "new"
     assert [f.talk for f in b.of(TalkChanged)] == ["brief", "usual", "new"]

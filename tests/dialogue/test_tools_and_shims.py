@@ -205,7 +205,7 @@ def test_blades_are_put_together_where_one_alone_cannot_tell() -> None:
     said = b.type("blade 4 goes")
     # of 1.5, 2, 3, 4 only two together reach five thou: 2 and 3
     assert "Try blades" in said
-    assert "together; call them blade five thou" in said
+    assert "together; report them as blade five thou" in said
     assert "In limits" in b.type("blade 5 does not go")
 
 

@@ -72,9 +72,9 @@ def test_a_bolt_said_to_be_missed_is_turned_only_if_it_was_not() -> None:
     said = b.say("missed")
     assert "If it is turned already, do not turn it again: leave it" in said
     said = b.say("missed")  # one further back; both come up again, with the same words
-    assert "bolt one was said to be done" in said
-    assert "bolt two was said to be done" in b.say("done")
-    assert "was said to be done" not in b.say("done")
+    assert "You reported bolt one as done" in said
+    assert "You reported bolt two as done" in b.say("done")
+    assert "You reported" not in b.say("done")
     assert named(b) == "bolt three"
 
 
@@ -94,7 +94,7 @@ def test_going_back_has_the_turned_bolts_loosened_before_anything_is_tightened()
     assert b.state.awaiting == TorqueAcknowledge(0)
     assert "Loosen them" in b.of(Acknowledged)[-1].what
     b.say("understood", *["done"] * 3, "understood")
-    assert "was said to be done" not in " ".join(b.state.last_said)  # they are loose now
+    assert "You reported" not in " ".join(b.state.last_said)  # they are loose now
     b.say(*["done"] * 3, "go_on")
     assert b.state.step == "last"
 

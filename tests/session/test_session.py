@@ -167,7 +167,7 @@ def test_without_a_folder_that_is_said_and_the_work_goes_on() -> None:
     lines = {"lock_out": ["attach a picture"]}
     assert session.run(InterposedInput(session, SHAFT, lines=lines)) == "finished"
     assert journal.facts("picture_attached") == []
-    assert any("No folder for pictures" in text for text in edges.spoken)
+    assert any("No picture folder" in text for text in edges.spoken)
 
 
 def test_an_outage_is_told_once_for_a_timer_and_its_end_is_told_and_recorded() -> None:

@@ -162,7 +162,7 @@ def _steps(page: Page) -> list[Block]:
                     Cell(str(line.number) if line.number else ""),
                     Cell(line.title),
                     Cell(line.reference),
-                    Cell(told, "begun and not whole" if line.part_way else ""),
+                    Cell(told, "started but not finished" if line.part_way else ""),
                     Cell("; ".join(visits)),
                     Cell(words.lasting(line.seconds) if line.visits else ""),
                 )

@@ -171,8 +171,8 @@ def left(page: Page) -> tuple[Item, ...]:
     items = [
         Item(
             "Skipped",
-            f"{page.place(s.id)}: {words.words(s.reason) or 'no reason in words'}"
-            + (", begun and not whole" if s.part_way else ""),
+            f"{page.place(s.id)}: {words.words(s.reason) or 'reason not in writing'}"
+            + (", started but not finished" if s.part_way else ""),
             alarm=True,
         )
         for s in page.record.skipped()
@@ -236,7 +236,7 @@ def _tools(page: Page) -> list[Item]:
     if items or not used:
         return items
     if not any(t.own_name for t in used):
-        return [Item("Tools", "No inventory of the bench was kept: calibration is not known.",
+        return [Item("Tools", "No tool list was recorded, so calibration is not known.",
                      "tools")]  # fmt: skip
     return [Item("Tools", "No tool was out of date.", "tools")]
 

@@ -39,7 +39,7 @@ def lay_out(
     alarms = []
     if record.demo_clock:
         alarms.append(
-            "Demonstration: waits were run off at once by a demonstration clock. This is no "
+            "Demonstration: waits ended at once, by a demonstration clock. This is no "
             "record of real work."
         )
     if integrity is not None and integrity.bad:

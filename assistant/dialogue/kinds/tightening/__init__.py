@@ -223,7 +223,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         return wrench_obstacle(turn, step)
 
     def part_way(self, turn: Turn, step: TighteningStep, reason: str) -> bool:
-        """A joint that is begun and not whole must not be relied on."""
+        """A joint that is started but not finished must not be relied on."""
         return progress.part_way(turn, reason)
 
     def say_torque(self, turn: Turn, step: TighteningStep) -> None:

@@ -34,7 +34,7 @@ def given(turn: Turn) -> tuple[Amount, ...]:
 
 
 def part_way(turn: Turn, reason: str) -> bool:
-    """Whether the step is begun and not whole, so that its joint must not be relied on."""
+    """Whether the step is started but not finished, so that its joint must not be relied on."""
     if all_done(turn):
         return False
     if reason == "already_done" and turned.all_were(turn):

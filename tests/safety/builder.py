@@ -138,7 +138,7 @@ class Builder:
         return None
 
     def _note(self, said: Say, whole: bool, why: str = "") -> None:
-        self.trace.moves.append(Said(said.text, said.tone, whole))
+        self.trace.moves.append(Said(said.text, said.tone, whole, said.about))
         if why:
             self._count(why)
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
+from assistant.dialogue.effects import about
 from assistant.dialogue.events import Heard, Resumed
 from assistant.dialogue.facts import (
     Acknowledged,
@@ -352,8 +353,9 @@ def _taken(trace: Trace, at: int, fact: ReadingOffered) -> bool:
     """Whether the reading offered became the value of its place: at once, or by its digits."""
     if not fact.digits_asked:
         return True
+    place = about(fact.step, fact.position)
     for move in trace.moves[at + 1 :]:
-        if isinstance(move, Said) and move.tone == "readback":
+        if isinstance(move, Said) and move.tone == "readback" and move.about == place:
             return True
         if isinstance(move, Stated) and isinstance(move.fact, ReadingOffered | StepDone):
             return False

@@ -160,7 +160,8 @@ def _value(rng: random.Random, gauge: Gauge, step: GaugedStep, out: float) -> Am
         place = rng.choice((-1, 1, -2, 2)) * rng.randrange(1, max(2, width // 2))
         place = place if place < 0 else width + place
     value = round(low / mark + place) * mark
-    ends = [_in(a, unit) for a in (step.plausible_low, step.lower, step.upper)]
+    limits = () if step.around else (step.lower, step.upper)  # which are not its own yet
+    ends = [_in(a, unit) for a in (step.plausible_low, *limits)]
     below_zero = any(end is not None and end < 0 for end in ends)
     return Amount(value if below_zero else max(value, Fraction(0)), unit)  # else none is heard
 

@@ -32,11 +32,12 @@ class Came:
 
 @dataclass(frozen=True)
 class Said:
-    """A line was spoken; ``whole`` when it was heard to its end."""
+    """A line was spoken; ``whole`` when it was heard to its end. ``about`` as in the dialogue."""
 
     text: str
     tone: str
     whole: bool
+    about: str = ""
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from assistant.audio.synthesis.neural_speaker import JOE
 from assistant.audio.synthesis.speakers import say
 from assistant.evaluation.states import READING_STATES, STATES
 from assistant.language import Language
-from assistant.language.spec import ListenSpec
+from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.quantities.amount import Amount
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples
@@ -77,19 +77,13 @@ class Corpus:
 def readings(language: Language, count: int, seed: int, voices: tuple[str, ...] = VOICES) -> Corpus:
     """Readings as a mechanic says them: carrier, value as the assistant itself says it, unit."""
     rng = random.Random(f"readings {seed}")
-    spoken: list[tuple[str, str]] = []
-    while len(spoken) < count:
-        state = READING_STATES[len(spoken) % len(READING_STATES)]
-        number = STATES[state].reading
-        assert number is not None
-        assert number.low is not None
-        assert number.high is not None
+
+    def drawn(number: NumberSpec, low: Fraction, high: Fraction) -> Amount:
         step = 10**number.max_decimals
-        value = rng.randint(int(number.low * step), int(number.high * step))
-        amount = Amount(Fraction(value, step), number.units[0], Fraction(1, step))
-        text = f"reading {language.say_amount(amount)}"
-        if language.interpret(STATES[state], text):
-            spoken.append((state, text))
+        value = rng.randint(int(low * step), int(high * step))
+        return Amount(Fraction(value, step), number.units[0], Fraction(1, step))
+
+    spoken = _read(language, count, drawn)
     name = "readings" if voices == VOICES else "unseen readings"
     return _spoken(name, "random readings of the step's gauge, invented", spoken, rng, voices)
 
@@ -97,6 +91,21 @@ def readings(language: Language, count: int, seed: int, voices: tuple[str, ...] 
 def other_units(language: Language, count: int, seed: int) -> Corpus:
     """Readings as in :func:`readings`, said in another unit than the gauge's."""
     rng = random.Random(f"other units {seed}")
+
+    def drawn(number: NumberSpec, low: Fraction, high: Fraction) -> Amount:
+        unit = rng.choice(number.units[1:])
+        mark = Fraction(1, 10 ** _SAID_DECIMALS[unit])
+        first, last = (Amount(end, number.units[0]).to(unit).value / mark for end in (low, high))
+        return Amount(rng.randint(int(first), int(last)) * mark, unit, mark)
+
+    spoken = _read(language, count, drawn)
+    return _spoken("other units", "random readings in another unit, invented", spoken, rng)
+
+
+def _read(
+    language: Language, count: int, drawn: Callable[[NumberSpec, Fraction, Fraction], Amount]
+) -> list[tuple[str, str]]:
+    """(state, words) of readings in turn through the states; ``drawn`` takes a state's range."""
     spoken: list[tuple[str, str]] = []
     while len(spoken) < count:
         state = READING_STATES[len(spoken) % len(READING_STATES)]
@@ -104,16 +113,10 @@ def other_units(language: Language, count: int, seed: int) -> Corpus:
         assert number is not None
         assert number.low is not None
         assert number.high is not None
-        unit = rng.choice(number.units[1:])
-        mark = Fraction(1, 10 ** _SAID_DECIMALS[unit])
-        low, high = (
-            Amount(end, number.units[0]).to(unit).value for end in (number.low, number.high)
-        )
-        value = rng.randint(int(low / mark), int(high / mark)) * mark
-        text = f"reading {language.say_amount(Amount(value, unit, mark))}"
+        text = f"reading {language.say_amount(drawn(number, number.low, number.high))}"
         if language.interpret(STATES[state], text):
             spoken.append((state, text))
-    return _spoken("other units", "random readings in another unit, invented", spoken, rng)
+    return spoken
 
 
 def teens_and_tens(language: Language, count: int, seed: int) -> Corpus:

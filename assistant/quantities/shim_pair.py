@@ -5,7 +5,6 @@ Chosen one after the other, the first may take the only shims that would have do
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -16,7 +15,7 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.problem import Problem, problem
 from assistant.quantities.propagation import rounded
-from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
+from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims, without
 
 _MOST_PAIRS = 25_000  # pairs of thicknesses kept in mind; a workshop's box gives hundreds
 
@@ -220,7 +219,7 @@ def _best(
 def _as_stack(
     sizes: _Stack, side: ShimSide, scale: _Scale, stock: Sequence[ShimStock]
 ) -> ShimStack:
-    """The stack of one side as it is told, in the unit of its gap."""
+    """The stack of one side as it is said, in the unit of its gap."""
     names = {s.size.to(scale.unit).value * scale.parts: s.size for s in reversed(stock)}
     total = Amount(Fraction(sum(sizes), scale.parts), scale.unit).to(side.gap.size.unit)
     start = side.gap.size
@@ -239,12 +238,6 @@ def _in_turn(
     first = choose_shims(one.gap, one.limits, stock, guarded=one.guarded)
     if isinstance(first, Problem):
         return first
-    taken = Counter(shim.to("mm").value for shim in first.shims)
-    left: list[ShimStock] = []
-    for shim in stock:
-        size = shim.size.to("mm").value
-        fewer = min(shim.count, taken[size])
-        taken[size] -= fewer
-        left.append(ShimStock(shim.size, shim.count - fewer))
+    left = without(stock, first.shims)
     second = choose_shims(other.gap, other.limits, left, guarded=other.guarded)
     return second if isinstance(second, Problem) else (first, second)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -45,6 +46,18 @@ class ShimGap:
     size: Amount
     uncertainty: Amount | None = None
     opens: bool = False
+
+
+def without(stock: Iterable[ShimStock], taken: Iterable[Amount]) -> list[ShimStock]:
+    """What is left of ``stock`` when the shims ``taken`` are out of it; sizes in any unit."""
+    gone = Counter(shim.to("mm").value for shim in taken)
+    left: list[ShimStock] = []
+    for shim in stock:
+        size = shim.size.to("mm").value
+        fewer = min(gone[size], shim.count)
+        gone[size] -= fewer
+        left.append(ShimStock(shim.size, shim.count - fewer))
+    return left
 
 
 def choose_shims(

@@ -124,6 +124,15 @@ def behind(server: Server, bench: BufferedJournal, entries: int) -> int:
     return entries
 
 
+def all_is_there(server: Server, bench: BufferedJournal, known: int) -> None:
+    """The server has every entry, once and in order, as it is here."""
+    with_server = SqlJournal(server.url)
+    assert numbers(with_server.read(SESSION)) == [None, *range(1, known)]
+    assert list(with_server.read(SESSION)) == list(bench._local.read(SESSION))
+    assert with_server.verify(SESSION) is None
+    with_server.close()
+
+
 def test_an_append_sends_no_more_than_a_little_of_what_waits(
     server: Server, bench: BufferedJournal
 ) -> None:
@@ -136,11 +145,7 @@ def test_an_append_sends_no_more_than_a_little_of_what_waits(
         sent.append(server.adopted[before:])
     assert len(sent) > 2
     assert all(len(pieces) <= 1 and sum(pieces) <= LITTLE + 1 for pieces in sent)
-    with_server = SqlJournal(server.url)
-    assert numbers(with_server.read(SESSION)) == [None, *range(1, known)]
-    assert list(with_server.read(SESSION)) == list(bench._local.read(SESSION))
-    assert with_server.verify(SESSION) is None
-    with_server.close()
+    all_is_there(server, bench, known)
 
 
 def test_the_rest_goes_between_utterances_and_the_builder_hears_that_the_bench_is_behind(
@@ -176,11 +181,7 @@ def test_a_server_that_stops_again_while_the_bench_catches_up_loses_and_doubles_
     server.away = False
     server.now += 15.0
     assert bench.flush()
-    with_server = SqlJournal(server.url)
-    assert numbers(with_server.read(SESSION)) == [None, *range(1, known)]
-    assert list(with_server.read(SESSION)) == list(bench._local.read(SESSION))
-    assert with_server.verify(SESSION) is None
-    with_server.close()
+    all_is_there(server, bench, known)
 
 
 def test_a_fork_is_met_by_the_first_piece_that_is_sent(

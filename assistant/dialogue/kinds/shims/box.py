@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from fractions import Fraction
 
 from assistant.dialogue.gauging import tool_in_hand
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.quantities.amount import Amount
-from assistant.quantities.shims import ShimStock
+from assistant.quantities.shims import ShimStock, without
 
 
 def stock_left(turn: Turn, *choosing: ShimStep) -> list[ShimStock]:
@@ -21,7 +20,7 @@ def stock_left(turn: Turn, *choosing: ShimStep) -> list[ShimStock]:
     else:
         counts: Counter[Amount] = Counter(turn.context.procedure.gauge(step.stock).members)
         whole = [ShimStock(size, count) for size, count in counts.items()]
-    gone: Counter[Fraction] = Counter()
+    gone: list[Amount] = []
     box = box_of(turn, step)
     fitting = [s for s in turn.context.procedure.steps if isinstance(s, ShimStep)]
     # what another stack takes the place of is back in the box
@@ -29,14 +28,8 @@ def stock_left(turn: Turn, *choosing: ShimStep) -> list[ShimStock]:
     out |= {name for s in choosing for name in (s.present, s.id)}
     for other in fitting:
         if box_of(turn, other) == box and other.id not in out:
-            gone.update(s.to("mm").value for s in turn.state.fitted.get(other.id, ()))
-    left: list[ShimStock] = []
-    for shim in whole:
-        size = shim.size.to("mm").value
-        taken = min(gone[size], shim.count)
-        gone[size] -= taken
-        left.append(ShimStock(shim.size, shim.count - taken))
-    return left
+            gone += turn.state.fitted.get(other.id, ())
+    return without(whole, gone)
 
 
 def box_of(turn: Turn, step: ShimStep) -> str:

@@ -31,6 +31,8 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Chime, EndSession, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Resumed, TimerElapsed
 from assistant.dialogue.expectation import listening
+from assistant.dialogue.facts import StepDone
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.owner import taught
 from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.state import State
@@ -105,8 +107,9 @@ class Job:
         for effect in effects:
             if isinstance(effect, Record):
                 self.facts += 1
-                self.tally.steps += effect.fact.kind == "step_done" and effect.fact.how == "done"
-                self.tally.readings += effect.fact.kind == "reading_confirmed"
+                fact = effect.fact
+                self.tally.steps += isinstance(fact, StepDone) and fact.how == "done"
+                self.tally.readings += isinstance(fact, ReadingConfirmed)
         self.answer = " ".join(x.whole for x in lines)
         self.chimed = any(isinstance(e, Chime) for e in effects)
         self.stopped = any(isinstance(e, EndSession) and e.how == "stopped" for e in effects)

@@ -84,22 +84,22 @@ def speed(place: str, events: int) -> None:
         ("append, median of the last 1000", f"{median(times[-1000:]):.2f} ms"),
     ]
     journal.close()
-    begin = Timed()
+    since = Timed()
     journal = SqlJournal(place)
     count = sum(1 for _ in journal.read(SESSION))
-    rows.append(("open and read all", f"{begin}"))
+    rows.append(("open and read all", f"{since}"))
     assert count == known
     before = _peak_mb()
-    begin = Timed()
+    since = Timed()
     assert journal.verify(SESSION) is None
-    rows.append(("verify", f"{begin}"))
-    begin = Timed()
+    rows.append(("verify", f"{since}"))
+    since = Timed()
     record = build_record(journal.read(SESSION))
-    rows.append(("build the record", f"{begin}"))
+    rows.append(("build the record", f"{since}"))
     for name, write in (("CSV", to_csv), ("JSON", to_json), ("HTML", to_html)):
-        begin = Timed()
+        since = Timed()
         size = len(write(record)) / 1e6
-        rows.append((f"write {name}", f"{begin} ({size:.1f} MB)"))
+        rows.append((f"write {name}", f"{since} ({size:.1f} MB)"))
     rows.append(("readings in the record", f"{len(record.readings)}"))
     rows.append(("peak memory before / after report", f"{before:.0f} / {_peak_mb():.0f} MB"))
     if "://" not in place:

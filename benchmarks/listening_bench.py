@@ -52,6 +52,9 @@ class _Nobody:
     """Speech output and screen of a bench where nobody stands."""
 
     def say(self, said: Say) -> None: ...
+    def can_play(self, clip: str) -> bool:
+        return False
+
     def chime(self, which: ChimeName) -> None: ...
     def adjust(self, what: Literal["rate", "volume"], steps: int) -> None: ...
     def heard(self, sound: object) -> None: ...
@@ -124,7 +127,8 @@ def noise(path: Path, minutes: float) -> None:
 
 
 def _at(sound: Sound, dbfs: float) -> Sound:
-    return sound * (10 ** (dbfs / 20) * 32768 / np.sqrt(np.mean(sound**2)))
+    louder: float = 10 ** (dbfs / 20) * 32768 / float(np.sqrt(np.mean(sound**2)))
+    return sound * louder
 
 
 def main() -> None:

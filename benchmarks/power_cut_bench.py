@@ -39,10 +39,11 @@ def main() -> int:
         tempfile.TemporaryDirectory(prefix="kb2-power-", dir=memory) as images,
     ):
         calls = record(Path(folder) / "writer", given.appends)
+        rest: list[Literal["nothing", "all", "some"]] = ["some"]
         ways: list[Literal["nothing", "all", "some"]] = [
             "nothing",
             "all",
-            *["some"] * (given.ways - 2),
+            *(rest * (given.ways - 2)),
         ]
         for number, call in enumerate(calls):
             disk.do(call)
@@ -67,8 +68,8 @@ def main() -> int:
     ]
     for name, value in rows:
         print(f"| {name:36} | {value:>10} |")
-    for fault in faults[:20]:
-        print(fault)
+    for loss in faults[:20]:
+        print(loss)
     return 1 if faults else 0
 
 

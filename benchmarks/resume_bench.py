@@ -106,7 +106,7 @@ def make(place: Path, context: Context, events: int) -> None:
             break
         line = next_line(context, session.state, SHAFT)
         if line is None:
-            session._ring_timers()
+            session._ring_timer()
         else:
             session.feed(Heard(at=session._now(), recognition=typed(line)))
         stored += 1

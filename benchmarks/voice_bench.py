@@ -18,6 +18,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Sequence
 from functools import partial
+from io import BufferedReader
 from pathlib import Path
 from threading import Condition, Thread
 from time import perf_counter
@@ -62,8 +63,9 @@ class Monitor:
             self._changed.wait_for(lambda: self._began, 20)
 
     def _read(self) -> None:
-        assert self._parec.stdout is not None
-        while block := self._parec.stdout.read1(4096):
+        pipe = self._parec.stdout
+        assert isinstance(pipe, BufferedReader)  # read1 takes what is there
+        while block := pipe.read1(4096):
             samples = np.frombuffer(block[: len(block) // 2 * 2], np.int16).astype(np.int32)
             with self._changed:
                 self._began = True

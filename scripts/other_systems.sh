@@ -54,7 +54,7 @@ for version in 3.11 3.12 3.13 3.14; do
 done
 if [ "${1-}" != --wheels ]; then
   for system in win32 darwin; do
-    "$python" -m mypy --platform "$system" --cache-dir "$folder/mypy-$system" || failed=1
+    "$python" -m mypy --platform "$system" assistant --cache-dir "$folder/mypy-$system" || failed=1
   done
 fi
 exit $failed

@@ -13,7 +13,7 @@ scripts/make_venv.sh .venv '.[test,postgresql,board,neural]' pinned
 .venv/bin/ruff format --check .
 .venv/bin/ruff check .
 .venv/bin/mypy
-.venv/bin/mypy --platform win32  # no call of the standard library that Windows lacks
+.venv/bin/mypy --platform win32 assistant  # no call of the standard library that Windows lacks
 # Tests start Python often: compiled modules are kept, whatever the environment says.
 unset PYTHONDONTWRITEBYTECODE
 # One worker more than there are processors: tests that play and listen in real time mostly wait.

@@ -18,7 +18,7 @@ python=${PYTHON:-.venv/bin/python}
 has_wheels() {
   "$python" -m pip install --quiet --disable-pip-version-check --dry-run --ignore-installed --no-deps \
     --only-binary=:all: --python-version "$version" --implementation cp "${platforms[@]}" \
-    --target "$folder/target" "$@" >/dev/null 2>&1
+    --target "$folder/target" "$@" >/dev/null  # what pip finds wrong is shown
 }
 # Takes the system; what it needs, and what its tests need (.github/workflows/systems.yml). pip would
 # judge markers by the machine that it runs on.

@@ -60,7 +60,7 @@ class FittedEngine(RecogniserWrapper):
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """What the engine heard, with its scores moved."""
-        heard = self._engine.recognise(utterance)
+        heard = self.within.recognise(utterance)
         if not heard.hypotheses:
             return heard
         best, *others = heard.hypotheses

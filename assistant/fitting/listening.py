@@ -117,4 +117,4 @@ class _Keeping(RecogniserWrapper):
 
     def recognise(self, utterance: Utterance) -> Recognition:
         self._found.append(utterance)
-        return self._engine.recognise(utterance)
+        return self.within.recognise(utterance)

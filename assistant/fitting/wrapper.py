@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from assistant.language.hypothesis import Recognition
-from assistant.speech.speculative import SpeculativeRecogniser
+from assistant.speech.speculative import speculative
 from assistant.speech.types import Engine, Utterance
 
 
@@ -12,30 +12,31 @@ class RecogniserWrapper:
 
     def __init__(self, engine: Engine) -> None:
         self.name = engine.name
-        self._engine = engine
+        self.within = engine
+        self._speculative = speculative(engine)
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar."""
-        self._engine.listen_for(jsgf, words)
+        self.within.listen_for(jsgf, words)
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """What the engine within heard."""
-        return self._engine.recognise(utterance)
+        return self.within.recognise(utterance)
 
     def begin(self) -> None:
         """An utterance begins."""
-        if isinstance(self._engine, SpeculativeRecogniser):
-            self._engine.begin()
+        if self._speculative is not None:
+            self._speculative.begin()
 
     def so_far(self) -> str:
         """The words heard in it up to now."""
-        return self._engine.so_far() if isinstance(self._engine, SpeculativeRecogniser) else ""
+        return "" if self._speculative is None else self._speculative.so_far()
 
     def quiet_s(self) -> float | None:
         """Seconds at the end in which nothing was said; None: in all of it."""
-        return self._engine.quiet_s() if isinstance(self._engine, SpeculativeRecogniser) else 0.0
+        return 0.0 if self._speculative is None else self._speculative.quiet_s()
 
     def anticipate(self, utterance: Utterance) -> None:
         """The speaker paused after ``utterance``."""
-        if isinstance(self._engine, SpeculativeRecogniser):
-            self._engine.anticipate(utterance)
+        if self._speculative is not None:
+            self._speculative.anticipate(utterance)

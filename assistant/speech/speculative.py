@@ -47,6 +47,28 @@ class SpeculativeRecogniser(Protocol):
         """
 
 
+@runtime_checkable
+class Wrapper(Protocol):
+    """An engine around another one; it passes on all that it does not do itself."""
+
+    @property
+    def within(self) -> Engine:
+        """The engine that it is around."""
+
+
+def speculative(engine: Engine) -> SpeculativeRecogniser | None:
+    """``engine`` where it can work while the speaker speaks.
+
+    A wrapper has the calls, but can do that only where the engine within can.
+    """
+    within = engine
+    while isinstance(within, Wrapper):
+        within = within.within
+    if isinstance(engine, SpeculativeRecogniser) and isinstance(within, SpeculativeRecogniser):
+        return engine
+    return None
+
+
 class SpeculativeFollower:
     """An endpointer's follower: shows pauses to ``engine``, and tells how long to wait.
 
@@ -56,7 +78,7 @@ class SpeculativeFollower:
     """
 
     def __init__(self, engine: Engine, patience: Patience | None = None) -> None:
-        self._engine = engine if isinstance(engine, SpeculativeRecogniser) else None
+        self._engine = speculative(engine)
         self._patience = patience or Patience()
         self._phrases: Automaton | None = None
 

@@ -6,10 +6,14 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.evaluation.states import STATES
 from assistant.fitting.fitted_engine import Curve, FittedEngine
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT, Thresholds
+from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.language.policy import Policy
+from assistant.speech.patience import Patience
+from assistant.speech.speculative import SpeculativeFollower, speculative
 from assistant.speech.types import Utterance
 
 USUAL = Policy()
@@ -34,6 +38,29 @@ class Saying:
         """The given answers."""
         hypotheses = (Hypothesis(tuple(map(Word, t.split())), c) for t, c in self._answers)
         return Recognition(tuple(hypotheses), self.name)
+
+
+class Following(Saying):
+    """One that works while the speaker speaks, and has heard "seven" so far."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.calls: list[str] = []
+
+    def begin(self) -> None:
+        self.calls.append("begin")
+
+    def anticipate(self, utterance: Utterance) -> None:
+        self.calls.append("anticipate")
+
+    def so_far(self) -> str:
+        return "reading seven"
+
+    def quiet_s(self) -> float | None:
+        return 0.0
+
+
+OWN_USUAL = Thresholds(USUAL.reject, USUAL.sure)
 
 
 def heard(own: Thresholds, *answers: tuple[str, float]) -> tuple[Hypothesis, ...]:
@@ -73,3 +100,27 @@ def test_what_makes_a_value_doubtful_is_never_played_down(
 
 def test_nothing_heard_stays_nothing() -> None:
     assert heard(Thresholds(0.5, 0.8)) == ()
+
+
+def test_a_profile_does_not_shorten_the_quiet_that_ends_a_value() -> None:
+    """An engine that cannot tell how far a value has come waits as long with a profile."""
+    plain = Saying()
+    fitted = FittedEngine(FittedEngine(plain, OWN_USUAL, []), OWN_USUAL, [])
+    assert speculative(fitted) is None
+    jsgf = Language.load("en-US").jsgf(STATES["journal"])
+    for engine in (plain, fitted):
+        following = SpeculativeFollower(engine)
+        following.grammar(jsgf)
+        assert following.quiet_needed() == Patience().open_end
+
+
+def test_a_profile_passes_on_what_is_worked_out_in_a_pause() -> None:
+    inner = Following()
+    fitted = FittedEngine(inner, OWN_USUAL, [])
+    assert speculative(fitted) is fitted
+    following = SpeculativeFollower(fitted)
+    following.grammar(Language.load("en-US").jsgf(STATES["journal"]))
+    following.begin()
+    following.paused(Utterance(np.zeros(160, np.int16), 0.0, 0.01))
+    assert inner.calls == ["begin", "anticipate"]
+    assert following.quiet_needed() == Patience().open_end  # "seven": more may follow

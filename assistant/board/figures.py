@@ -8,32 +8,7 @@ from assistant.board.view import Limit
 from assistant.board.words import BoardWords
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.limits import Limits
-
-# Symbols after NIST SP 811, clause 6 (half-high dot for products) where they differ from our codes.
-_SYMBOLS = {
-    "N*m": "N·m",
-    "lbf*ft": "lbf·ft",
-    "lbf*in": "lbf·in",
-    "cN*m": "cN·m",
-    "ozf*in": "ozf·in",
-    "um": "µm",
-    "deg": "°",
-    "degC": "°C",
-    "degF": "°F",
-    "delta_degC": "°C",
-    "delta_degF": "°F",
-    "degC/min": "°C/min",
-    "degC/h": "°C/h",
-    "degF/min": "°F/min",
-    "degF/h": "°F/h",
-    "1": "",
-}
-_SIGNS = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "> ", "ge": "≥ "}
-
-
-def symbol(unit: str) -> str:
-    """The symbol of a unit code."""
-    return _SYMBOLS.get(unit, unit)
+from assistant.quantities.symbols import RELATIONS, symbol
 
 
 def number(amount: Amount) -> str:
@@ -59,7 +34,7 @@ def indication_text(indication: Indication, unit: str, words: BoardWords) -> tup
     """(number, symbol) of an indication in the gauge's ``unit``, where that is a decimal."""
     shown = in_tool_unit(indication.amount, unit)
     if indication.upper is None:
-        return _SIGNS[indication.relation] + number(shown), symbol(shown.unit)
+        return RELATIONS[indication.relation] + number(shown), symbol(shown.unit)
     upper = indication.upper.to(shown.unit)
     low = number(shown) if indication.lower_included else f"> {number(shown)}"
     high = number(upper) if indication.upper_included else f"< {number(upper)}"

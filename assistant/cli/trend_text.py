@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 
 from assistant.cli.terminal import one_line
+from assistant.quantities.symbols import symbol
 from assistant.report.sheet import words
 from assistant.report.trend import Trend
 from assistant.shown_table import table
@@ -20,8 +21,10 @@ EXPLAINED = (
 def trend_text(found: Trend, across: int = 100) -> str:
     """The builds oldest first, with what stands out, and the limits explained."""
     name = f"{found.quantity} {found.position}".strip()
-    unit = words.unit_sign(found.unit)
-    lines = [f"{words.capital(name)} over {words.count(len(found.points), 'build')}, in {unit}"]
+    sign = symbol(found.unit)
+    unit = f" {sign}" if sign else ""
+    over = f"{words.capital(name)} over {words.count(len(found.points), 'build')}"
+    lines = [f"{over}, in{unit}" if unit else over]
     if found.limits is not None:
         lines.append(f"Limits of the manual: {words.limits(found.limits)}")
     chart = found.chart
@@ -29,8 +32,8 @@ def trend_text(found: Trend, across: int = 100) -> str:
         lines.append("Fewer than three builds: no control limits yet.")
     else:
         lines.append(
-            f"Mean {chart.mean:.4g} {unit}, control limits {chart.lower:.4g} to {chart.upper:.4g} "
-            f"{unit}, mean moving range {chart.mean_range:.4g} {unit}"
+            f"Mean {chart.mean:.4g}{unit}, control limits {chart.lower:.4g} to {chart.upper:.4g}"
+            f"{unit}, mean moving range {chart.mean_range:.4g}{unit}"
         )
     rows = [
         (p.at[:10], p.job, p.stated, words.VERDICTS[p.verdict], ", ".join(p.signals))

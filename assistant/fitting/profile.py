@@ -6,7 +6,6 @@ The file is JSON; docs/voice-profile.schema.json is its schema, made from this m
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 from typing import Annotated, Final, Literal
 
@@ -15,6 +14,7 @@ from pydantic import AwareDatetime, BaseModel, ConfigDict, Field, ValidationErro
 from assistant.fitting.errors import FittingError
 from assistant.fitting.profile_folder import profile_path, same_builder
 from assistant.fitting.thresholds import HIGHEST_SURE, LOWEST_REJECT
+from assistant.journal.durable import write_durably
 from assistant.language.policy import Policy
 
 VERSION: Final = 1
@@ -80,16 +80,10 @@ def save(profile: Profile, folder: Path | None = None) -> Path:
         FittingError: the folder cannot be written to.
     """
     path = profile_path(profile.builder, folder)
-    aside = path.with_suffix(f".{os.getpid()}.part")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with aside.open("w", encoding="utf-8") as file:
-            file.write(profile.model_dump_json(indent=1) + "\n")
-            file.flush()
-            os.fsync(file.fileno())
-        aside.replace(path)
+        write_durably(path, (profile.model_dump_json(indent=1) + "\n").encode())
     except OSError as fault:
-        aside.unlink(missing_ok=True)
         raise FittingError(
             f"The voice profile cannot be written to {path} ({fault.strerror}); fix the folder's "
             "permissions, or choose another with ASSEMBLY_ASSISTANT_CONFIG."

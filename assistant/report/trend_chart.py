@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assistant.quantities.symbols import symbol
 from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Drawing
 from assistant.report.svg import element, label, picture
@@ -21,7 +22,7 @@ def trend_chart(found: Trend) -> Drawing:
 
     Full lines are the manual's limits, dashed ones the control limits, the dotted one the mean.
     """
-    unit = words.unit_sign(found.unit)
+    unit = symbol(found.unit)
     name = words.capital(f"{found.quantity} {found.position}".strip() or "nothing")
     lines: list[tuple[str, str, float]] = []
     if found.limits is not None:

@@ -122,3 +122,9 @@ def test_the_documented_schema_is_the_models_and_holds_for_what_is_written(tmp_p
     assert documented == Profile.model_json_schema()
     written = json.loads(save(profile(), tmp_path).read_text("utf-8"))
     jsonschema.Draft202012Validator(documented).validate(written)
+
+
+def test_a_file_where_the_folder_should_be_is_one_sentence(tmp_path: Path) -> None:
+    (tmp_path / "in the way").write_text("x")
+    with pytest.raises(FittingError, match=r"cannot be written to .*choose another"):
+        save(profile(), tmp_path / "in the way" / "voices")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import number, symbol
+from assistant.board.figures import number
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
@@ -10,6 +10,7 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds.action import DoingParts, PartDone, ReadyForClock, TimedWork
 from assistant.dialogue.states import DialogueState, Doing
 from assistant.procedure.kinds.action import ActionStep
+from assistant.quantities.symbols import symbol
 
 
 class ActionBoard(KindBoard[ActionStep]):

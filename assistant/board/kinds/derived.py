@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import number, symbol
+from assistant.board.figures import number
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.plain import short
@@ -12,6 +12,7 @@ from assistant.dialogue.kinds.derived.deriving import computed, judgement_of
 from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.quantities.propagation import Estimate
+from assistant.quantities.symbols import symbol
 
 
 class DerivedBoard(JudgedBoard[DerivedStep]):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import indication_text, limit_lines, number, symbol
+from assistant.board.figures import indication_text, limit_lines, number
 from assistant.board.kinds.judged import Held
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.kinds.measurement import ReadingBoard
@@ -15,6 +15,7 @@ from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import DialogueState, OutOfLimit, Review
 from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.log.model import SETTLED, LoggedRead
+from assistant.quantities.symbols import symbol
 
 
 class _LoggedBoard(ReadingBoard[LoggedRead]):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TypeVar
 
-from assistant.board.figures import indication_text, limit_lines, symbol
+from assistant.board.figures import indication_text, limit_lines
 from assistant.board.kinds.judged import Held, JudgedBoard
 from assistant.board.kinds.kind import Glance
 from assistant.board.plain import short
@@ -18,6 +18,7 @@ from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
+from assistant.quantities.symbols import symbol
 
 G = TypeVar("G", bound=GaugedStep)
 

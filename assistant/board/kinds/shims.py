@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import amount_text, number, symbol
+from assistant.board.figures import amount_text, number
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.board.words import BoardWords
@@ -13,6 +13,7 @@ from assistant.dialogue.states import DialogueState, Doing
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.quantities.shims import ShimStack
+from assistant.quantities.symbols import symbol
 
 
 class ShimsBoard(KindBoard[ShimStep]):

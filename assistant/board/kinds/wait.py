@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from assistant.board.figures import number, symbol
+from assistant.board.figures import number
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.view import Figure, Line, Scene
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.states import DialogueState
 from assistant.procedure.kinds.wait import WaitStep
+from assistant.quantities.symbols import symbol
 
 
 class WaitBoard(KindBoard[WaitStep]):

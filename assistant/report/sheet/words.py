@@ -8,6 +8,7 @@ from functools import lru_cache
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import converted
 from assistant.quantities.limits import Limits, Verdict
+from assistant.quantities.symbols import RELATIONS, symbol
 from assistant.report.written import readable
 
 VERDICTS: dict[Verdict, str] = {
@@ -18,20 +19,8 @@ VERDICTS: dict[Verdict, str] = {
 }
 """One name for each verdict, in every form of the record."""
 
-_SIGNS = {
-    "lbf*ft": "lbf·ft", "lbf*in": "lbf·in", "N*m": "N·m", "degC": "°C", "degF": "°F",
-    "delta_degC": "°C", "delta_degF": "°F", "deg": "°", "um": "µm",
-    "cN*m": "cN·m", "ozf*in": "ozf·in",
-    "degC/min": "°C/min", "degC/h": "°C/h", "degF/min": "°F/min", "degF/h": "°F/h",
-}  # fmt: skip
-_RELATIONS = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "> ", "ge": "≥ "}
 _GAP = "\u00a0"  # a number is never parted from its unit
 _RANGE = "\u2009–\u2009"
-
-
-def unit_sign(unit: str) -> str:
-    """A unit's code as it is printed."""
-    return _SIGNS.get(unit, unit)
 
 
 def amount(value: Amount | None) -> str:
@@ -39,14 +28,14 @@ def amount(value: Amount | None) -> str:
     if value is None:
         return ""
     told = readable(value)
-    sign = unit_sign(told.unit)
-    return told.number() + ("" if sign == "°" else _GAP) + sign
+    sign = symbol(told.unit)
+    return told.number() + ("" if sign in ("", "°") else _GAP) + sign
 
 
 def indication(value: Indication) -> str:
     """What a gauge showed, as it is printed."""
     if value.relation != "between" or value.upper is None:
-        return _RELATIONS[value.relation] + amount(value.amount)
+        return RELATIONS[value.relation] + amount(value.amount)
     low = "" if value.lower_included else "over "
     high = "" if value.upper_included else "under "
     first = readable(value.amount).number()

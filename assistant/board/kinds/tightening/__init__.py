@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from assistant.board.figures import amount_text, number, symbol
+from assistant.board.figures import amount_text, number
 from assistant.board.kinds.kind import Glance, KindBoard
 from assistant.board.kinds.tightening.ring import Progress, fastener_map
 from assistant.board.view import FastenerMap, Figure, Line, Scene
@@ -31,6 +31,7 @@ from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.kinds.tightening.stages import Work, stages_of, work_of
 from assistant.quantities.amount import Amount
+from assistant.quantities.symbols import symbol
 
 Own = TorqueAcknowledge | Tightening | PassAsked | Review | Loosening
 

@@ -13,11 +13,16 @@ from assistant.procedure.loader import file_sha256, find_procedures, load_proced
 from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
 
-_GOES_ON = "This session goes on by what it began with; the manual on the bench governs."
+_CONTINUES = (
+    "This session continues with the procedure that it began with; the manual on the bench governs."
+)
 
 
-def tell_revised(opened: Opened, recorded: Procedure) -> Revised | None:
-    """Show, line by line, what the procedure's file says otherwise than when the session began."""
+def show_revision(opened: Opened, recorded: Procedure) -> Revised | None:
+    """Show, line by line, how the procedure's file differs from what the session began with.
+
+    Returns the event for the session; None when nothing changed or nothing can be known.
+    """
     path = _file_of(opened, recorded)
     if path is None:
         where = opened.procedure_path or f"a procedure called {recorded.id}"
@@ -33,13 +38,13 @@ def tell_revised(opened: Opened, recorded: Procedure) -> Revised | None:
         return None
     except ProcedureFaults as faults:
         tell(f"The procedure's file has changed since this session began, and is faulty now:\n"
-             f"{faults}\n{_GOES_ON}")  # fmt: skip
+             f"{faults}\n{_CONTINUES}")  # fmt: skip
         return Revised(revision=recorded.revision, sha256=sha256, head=True)
     if current == recorded:
         return None  # comments or spaces
     tell("The procedure's file has changed since this session began:")
     tell(in_words(recorded, current))
-    tell(_GOES_ON)
+    tell(_CONTINUES)
     return revision_of(recorded, current, sha256)
 
 

@@ -11,7 +11,7 @@ from assistant.cli.bench_file import BenchError, load_bench
 from assistant.cli.errors import plainly
 from assistant.cli.hearing import HearingError
 from assistant.cli.people import PeopleError, job_name, must_be_line, people
-from assistant.cli.revised import tell_revised
+from assistant.cli.revised import show_revision
 from assistant.cli.session_options import JobOptions, SessionOptions
 from assistant.cli.set_up import Job, set_up
 from assistant.cli.talk_settings import kept_talk
@@ -93,7 +93,7 @@ def resume(
     if opened.clock == "demo":
         raise AskedError(f"Session {name} is a demonstration; it cannot be resumed.")
     context = context_for(stored_procedure(opened, name))
-    revised = tell_revised(opened, context.procedure)
+    revised = show_revision(opened, context.procedure)
     tools = None if options.bench is None else load_bench(options.bench)
     building = next((p.name for p in opened.people if p.role == "builder"), "")
     with set_up(options, Job(name, context, kept, WallClock(), building)) as ready:

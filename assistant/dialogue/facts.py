@@ -193,7 +193,7 @@ class RevisionNoticed(Fact):
     """The builder acknowledged that the procedure's file was revised since the job began.
 
     ``done`` are the steps done already that say something else now, ``ahead`` those still to do;
-    the work goes on by what it began with.
+    the job continues with the procedure that it began with.
     """
 
     kind: Literal["revision_noticed"] = "revision_noticed"

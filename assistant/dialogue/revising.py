@@ -1,6 +1,7 @@
 """The procedure's file was revised while the job rested: what the builder must know of it.
 
-The job goes on by what it began with; what was done by the older text is the builder's to look at.
+The job continues with the procedure that it began with; what was done by the
+older text is the builder's to look at.
 """
 
 from __future__ import annotations
@@ -17,7 +18,7 @@ _NAMED = 3  # more titles than this cannot be listened to; the screen shows them
 
 
 def revision_of(before: Procedure, after: Procedure, sha256: str) -> Revised:
-    """What ``after`` (the file with this SHA-256) says otherwise than ``before``."""
+    """How ``after`` (the file with this SHA-256) differs from ``before``."""
     changes = compare(before, after)
     known = {s.id for s in before.steps}
 

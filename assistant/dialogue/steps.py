@@ -183,7 +183,7 @@ def go_back(turn: Turn) -> None:
     before = stops[-1]
     since = turn.state.history[turn.state.history.index(before) :]
     voided = [turn.context.procedure.step(s) for s in since]
-    if all(kind_of(s).voids_nothing for s in voided):
+    if all(kind_of(s).going_back_loses_nothing for s in voided):
         rewind(turn, before)
         return
     ask_back(turn, before)
@@ -256,7 +256,7 @@ def end_waits(turn: Turn) -> None:
     What waited for them is opened when the work is taken up.
     """
     for step in map(turn.context.procedure.step, tuple(turn.state.waits)):
-        if not kind_of(step).waits_within and waiting.left(turn, step.id) <= timedelta():
+        if not kind_of(step).wait_is_part_of_work and waiting.left(turn, step.id) <= timedelta():
             _wait_over(turn, step)
 
 

@@ -26,7 +26,7 @@ _LONG_OVER = timedelta(days=4)  # a long weekend: common sense, no source
 def start(turn: Turn, step: Step) -> None:
     """The wait of ``step`` starts now, or starts again."""
     until = datetime.fromisoformat(turn.at) + _duration(step)
-    if not kind_of(step).waits_within:
+    if not kind_of(step).wait_is_part_of_work:
         turn.record(WaitStarted(step=step.id, started=turn.at, until=until.isoformat()))
     turn.put(waits={**turn.state.waits, step.id: until.isoformat()})
     _set(turn, step.id, _duration(step))
@@ -114,7 +114,7 @@ def _length(turn: Turn, step: str) -> timedelta:
 
 def is_longest(turn: Turn, step: str) -> bool:
     """Whether the wait of ``step`` is the longest time that its work may take."""
-    return kind_of(turn.context.procedure.step(step)).longest_time
+    return kind_of(turn.context.procedure.step(step)).wait_is_a_limit
 
 
 def start_again(turn: Turn) -> list[str]:

@@ -33,7 +33,7 @@ def on_levels(levels: Levels, words: CheckWords) -> tuple[str, ...]:
 
 
 def on_phrases(takes: Sequence[Take], levels: Levels, words: CheckWords) -> tuple[str, ...]:
-    """What to say rather, or how, for each phrase that was not heard right.
+    """What to say instead, or how to say it, for each phrase that was not heard right.
 
     Where the sound is bad and much was lost, one sentence says to fix that first.
     """

@@ -57,46 +57,53 @@ class JointError(ValueError):
     """A property class that is not known, or does not cover a bolt; one sentence."""
 
 
-def proof_stress(of: Thread, grade: str) -> Fraction:
+def proof_stress(thread: Thread, grade: str) -> Fraction:
     """Proof stress in MPa of a property class (``8.8``) or an SAE grade (``grade 5``).
 
     Raises:
         JointError: unknown class, or a thread that its standard does not cover.
     """
     if grade in _ISO_PROOF:
-        _covered_by_iso(of, grade)
+        _require_iso_cover(thread, grade)
         small, large = _ISO_PROOF[grade]
-        return Fraction(small if of.diameter.value <= 16 else large)
+        return Fraction(small if thread.diameter.value <= 16 else large)
     if grade in _STAINLESS_GRADES:
-        if of.inch or not Fraction("1.6") <= of.diameter.value <= 39:
-            raise JointError(f"ISO 3506-1 does not cover {of}; its classes are for M1.6 to M39.")
+        if thread.inch or not Fraction("1.6") <= thread.diameter.value <= 39:
+            raise JointError(
+                f"ISO 3506-1 does not cover {thread}; its classes are for M1.6 to M39."
+            )
         return Fraction(_STAINLESS[grade.partition("-")[2]])
     if grade in _SAE_PROOF:
         for largest, psi in _SAE_PROOF[grade]:
-            if of.inch and of.diameter.value <= largest:
-                return Amount(Fraction(psi), "psi").to("bar").value / 10
+            if thread.inch and thread.diameter.value <= largest:
+                return Amount(Fraction(psi), "psi").to("MPa").value
         ends = {Fraction(3, 2): "1 1/2", Fraction(1): "1", Fraction(5, 8): "5/8"}
         end = ends[_SAE_PROOF[grade][-1][0]]
-        raise JointError(f"SAE J429 {grade} does not cover {of}; it is for inch threads to {end}.")
+        raise JointError(
+            f"SAE J429 {grade} does not cover {thread}; it is for inch threads to {end}."
+        )
     known = ", ".join((*_ISO_PROOF, *_STAINLESS_GRADES, *_SAE_PROOF))
     raise JointError(f"'{grade}' is not a known property class; use one of: {known}.")
 
 
-def _covered_by_iso(of: Thread, grade: str) -> None:
-    """ISO 898-1 clause 1 and table 3: M1.6 to M39, fine pitches from M8x1, class 9.8 to M16."""
-    size = of.diameter.value
-    if of.inch or not Fraction("1.6") <= size <= 39 or not (of.coarse or size >= 8):
+def _require_iso_cover(thread: Thread, grade: str) -> None:
+    """Raise unless the class covers the thread.
+
+    ISO 898-1 clause 1 and table 3: M1.6 to M39, fine pitches from M8x1, class 9.8 to M16.
+    """
+    size = thread.diameter.value
+    if thread.inch or not Fraction("1.6") <= size <= 39 or not (thread.coarse or size >= 8):
         raise JointError(
-            f"ISO 898-1 does not cover {of}; its classes are for M1.6 to M39, in fine pitches from "
-            "M8x1."
+            f"ISO 898-1 does not cover {thread}; its classes are for M1.6 to M39, in fine pitches "
+            "from M8x1."
         )
     if grade == "9.8" and size > 16:
-        raise JointError(f"ISO 898-1 class 9.8 ends at M16, and this is {of}.")
+        raise JointError(f"ISO 898-1 class 9.8 ends at M16, and this is {thread}.")
 
 
-def proof_load(of: Thread, grade: str) -> Amount:
+def proof_load(thread: Thread, grade: str) -> Amount:
     """The load that a bolt bears without a lasting stretch, to the nearest newton."""
-    return Amount(Fraction(round(of.stress_area * float(proof_stress(of, grade)))), "N")
+    return Amount(Fraction(round(thread.stress_area * float(proof_stress(thread, grade)))), "N")
 
 
 def torque_for(force: Amount, diameter: Amount, nut_factor: Fraction) -> Amount:
@@ -113,19 +120,18 @@ class TorqueQuery:
     """
 
     share: Fraction
-    proof_torque: Amount
     query: str | None
 
 
 def torque_query(
-    target: Amount, of: Thread, grade: str, condition: Literal["dry", "lubricated"]
+    target: Amount, thread: Thread, grade: str, condition: Literal["dry", "lubricated"]
 ) -> TorqueQuery:
     """Compare a procedure's torque with the bolt's proof load; the manual still governs.
 
     Raises:
         JointError: unknown class.
     """
-    full = torque_for(proof_load(of, grade), of.diameter, NUT_FACTORS[condition])
+    full = torque_for(proof_load(thread, grade), thread.diameter, NUT_FACTORS[condition])
     share = target.to("N*m").value / full.value
     low, high = USUAL_SHARE
     sentence: str | None = None
@@ -140,7 +146,7 @@ def torque_query(
             f"{target} would load this bolt to {percent} % of its proof load, which is "
             f"{'little' if share < low else 'much'}; check the torque with the manual."
         )
-    return TorqueQuery(share, full, sentence)
+    return TorqueQuery(share, sentence)
 
 
 @dataclass(frozen=True)
@@ -155,7 +161,9 @@ class TurnEstimate:
     most: Fraction
 
 
-def turned_on(seated: Fraction, turn: Amount, of: Thread, grade: str, grip: Amount) -> TurnEstimate:
+def turned_on(
+    seated: Fraction, turn: Amount, thread: Thread, grade: str, grip: Amount
+) -> TurnEstimate:
     """Estimate a turn by angle; VDI 2230 takes such a bolt to its yield by design.
 
     Raises:
@@ -163,6 +171,6 @@ def turned_on(seated: Fraction, turn: Amount, of: Thread, grade: str, grip: Amou
     """
     if grip.value <= 0:
         raise JointError("The grip of the bolt must be above zero.")
-    advance = of.pitch.to("mm").value * turn.to("deg").value / 360
-    at_proof = proof_stress(of, grade) * grip.to("mm").value / (STEEL_GPA * 1000)
+    advance = thread.pitch.to("mm").value * turn.to("deg").value / 360
+    at_proof = proof_stress(thread, grade) * grip.to("mm").value / (STEEL_GPA * 1000)
     return TurnEstimate(seated, seated + advance / at_proof)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Judgement
@@ -18,8 +17,6 @@ class Margin:
     when the uncertainty is larger than the margin, so that the verdict may be wrong.
     """
 
-    inside: bool
-    side: Literal["lower", "upper"]
     by: Amount
     good_for: Amount | None
     doubtful: bool
@@ -34,8 +31,6 @@ def margin(judged: Judgement, unit: str, uncertainty: Amount | None = None) -> M
     if uncertainty is not None:
         good_for = Amount(abs(uncertainty.difference_to(unit)), unit)
     return Margin(
-        inside=signed >= 0,
-        side=judged.side,
         by=Amount(abs(signed), unit),
         good_for=good_for,
         doubtful=good_for is not None and good_for.value > abs(signed),

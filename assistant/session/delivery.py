@@ -34,7 +34,7 @@ class Delivery:
             Unsaid(text=x.text, tone=x.tone, about=x.about, sound=x.sound) for x in self._owed
         )
 
-    def settle(self) -> None:
+    def clear_owed(self) -> None:
         """What is owed is stored: the dialogue sees to it from now on."""
         self._owed.clear()
 
@@ -43,22 +43,27 @@ class Delivery:
         cut_by, self._cut_by = self._cut_by, None
         return cut_by
 
-    def say(self, said: Say, cuts: Expectation | None) -> None:
-        """Show and speak one line; ``cuts`` may interrupt it."""
+    def say(self, said: Say, may_interrupt: Expectation | None) -> None:
+        """Show and speak one line; ``may_interrupt`` is what may cut it short."""
         self._screen.said(said)
         if not said.text:
             return
         if self._cut_by is None:
-            if self._interruptions is None or cuts is None:
+            if self._interruptions is None or may_interrupt is None:
                 self._output.say(said)
                 return
-            self._cut_by = self._interruptions.say(said, cuts)
+            self._cut_by = self._interruptions.say(said, may_interrupt)
             if self._cut_by is None:
                 return
         self._owed.append(said)
 
-    def finish(self, cuts: Expectation | None) -> None:
+    def finish(self, may_interrupt: Expectation | None) -> None:
         """All lines of one event are said: listen on briefly for what began during the last."""
-        if self._interruptions is None or cuts is None or self._cut_by is not None or self._owed:
+        if (
+            self._interruptions is None
+            or may_interrupt is None
+            or self._cut_by is not None
+            or self._owed
+        ):
             return
-        self._cut_by = self._interruptions.after(cuts)
+        self._cut_by = self._interruptions.after(may_interrupt)

@@ -52,12 +52,12 @@ def rebuild(
         ReplayError: the two differ, so the record must not be continued.
     """
     found = None if snapshots is None else snapshots.load(session_id, context)
-    if found is not None and _borne_out(found, journal, session_id):
+    if found is not None and _matches_journal(found, journal, session_id):
         return _replay(context, journal, session_id, found.state, found.seq)
     return _replay(context, journal, session_id, State(), 0)
 
 
-def _borne_out(found: StateSnapshot, journal: Entries, session_id: str) -> bool:
+def _matches_journal(found: StateSnapshot, journal: Entries, session_id: str) -> bool:
     there = next(iter(journal.read(session_id, found.seq - 1)), None)
     return there is not None and (there.seq, there.hash) == (found.seq, found.hash)
 

@@ -184,7 +184,7 @@ class Session:
         self._seq = self._last.seq
         self.state = state
         if isinstance(event, SpeechCut):
-            self._delivery.settle()
+            self._delivery.clear_owed()
         self._screen.state(self.state)  # before the voice, which takes its time
         self._timers.start(effects, datetime.fromisoformat(event.at), elapsed_ms)
         cuts = self._cuts(effects)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from assistant.cli.revised import tell_revised
+from assistant.cli.revised import show_revision
 from assistant.cli.workplace import latest_session, open_store, stored_opening, stored_procedure
 from assistant.dialogue.events import Opened
 from assistant.procedure.models import Procedure
@@ -54,7 +54,7 @@ def test_a_copy_under_the_same_id_elsewhere_is_not_taken_for_it(tmp_path: Path) 
     copy = tmp_path / "copy.yaml"
     revise(copy)
     opened, recorded = begin(copy)
-    assert tell_revised(opened, recorded) is None
+    assert show_revision(opened, recorded) is None
 
 
 def test_an_older_session_finds_its_file_by_the_procedures_id(tmp_path: Path) -> None:
@@ -65,9 +65,9 @@ def test_an_older_session_finds_its_file_by_the_procedures_id(tmp_path: Path) ->
     own.write_text(text, encoding="utf-8")
     opened, recorded = begin(own)
     older = opened.model_copy(update={"procedure_path": ""})
-    assert tell_revised(older, recorded) is None
+    assert show_revision(older, recorded) is None
     revise(own, text)
-    found = tell_revised(older, recorded)
+    found = show_revision(older, recorded)
     assert found is not None
     assert len(found.changed) == 1
 
@@ -79,7 +79,7 @@ def test_a_file_that_is_faulty_now_was_changed(
     file.write_text(TEXT, encoding="utf-8")
     opened, recorded = begin(file)
     file.write_text("id: [", encoding="utf-8")
-    found = tell_revised(opened, recorded)
+    found = show_revision(opened, recorded)
     assert found is not None
     assert found.head
     assert "faulty now" in capsys.readouterr().out
@@ -92,7 +92,7 @@ def test_a_file_that_is_gone_is_said_to_be_gone(
     file.write_text(TEXT.replace("id: kb2_gauge_practice", "id: kb2_gone"), encoding="utf-8")
     opened, recorded = begin(file)
     file.unlink()
-    assert tell_revised(opened, recorded) is None
+    assert show_revision(opened, recorded) is None
     assert f"{file} is not there any more" in capsys.readouterr().out
 
 
@@ -101,4 +101,4 @@ def test_a_comment_is_no_revision(tmp_path: Path) -> None:
     file.write_text(TEXT, encoding="utf-8")
     opened, recorded = begin(file)
     file.write_text(TEXT + "# seen by the foreman\n", encoding="utf-8")
-    assert tell_revised(opened, recorded) is None
+    assert show_revision(opened, recorded) is None

@@ -19,7 +19,7 @@ GAP = limits("2 thou", "5 thou")
 def test_in_by_two_tenths_and_the_gauge_is_good_for_one() -> None:
     judged = judge(exactly("4.8 thou"), GAP, "thou")
     assert margin(judged, "tenth", a("0.1 thou")) == Margin(
-        True, "upper", Amount(Fraction(2), "tenth"), Amount(Fraction(1), "tenth"), False
+        Amount(Fraction(2), "tenth"), Amount(Fraction(1), "tenth"), False
     )
 
 
@@ -28,7 +28,7 @@ def test_a_margin_under_the_uncertainty_is_doubtful() -> None:
     assert inside is not None
     assert inside.doubtful
     outside = margin(judge(exactly("1 thou"), GAP, "thou"), "thou")
-    assert outside == Margin(False, "lower", Amount(Fraction(1), "thou"), None, False)
+    assert outside == Margin(Amount(Fraction(1), "thou"), None, False)
 
 
 def test_no_margin_without_a_number() -> None:

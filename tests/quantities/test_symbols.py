@@ -10,7 +10,7 @@ from assistant.report.sheet import words
 
 
 def test_no_symbol_shows_a_code_of_ours() -> None:
-    """Products by a half-high dot, degrees and micro by their signs (NIST SP 811, 2008, 6.1.5; from memory)."""
+    """A half-high dot for products (NIST SP 811, 2008, 6.1.5; from memory), signs for the rest."""
     for unit in UNITS:
         assert not set(symbol(unit)) & set("*_1"), unit
         assert not symbol(unit).startswith(("deg", "u")), unit

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from assistant.audio.inventory import devices_found
+from assistant.cli.checks import voice
+from assistant.speech.choice import choose_engine
 from assistant.speech.errors import SpeechError
 from assistant.speech.espeak_library import EspeakLibrary
-from assistant.speech.inventory import choose_engine, engines_found, voices_found
+from assistant.speech.inventory import engines_found
 from assistant.speech.vosk_models import MODEL_VARIABLE
 
 
@@ -51,8 +53,8 @@ def test_everything_missing_comes_with_a_remedy(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setenv("PATH", "")
     monkeypatch.setitem(sys.modules, "espeakng_loader", None)
     monkeypatch.setattr("assistant.speech.espeak.espeak_library", EspeakLibrary)
-    items = [*engines_found("fr"), *voices_found(), *devices_found()]
+    items = [*engines_found("fr"), voice("en-US"), *devices_found()]
     missing = [item for item in items if not item.present]
-    assert {"vosk", "ear", "espeak-ng", "flite"} <= {item.name for item in missing}
+    assert {"vosk", "ear", "voice"} <= {item.name for item in missing}
     assert all(item.remedy.endswith(".") for item in missing)
     assert all(item.detail for item in items if item.present)

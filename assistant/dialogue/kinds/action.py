@@ -73,9 +73,9 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
     kind = "action"
     facts = (PartDone, PartReopened, TimedWork)
     states = (ReadyForClock, DoingParts)
-    voids_nothing = True
-    waits_within = True
-    longest_time = True
+    going_back_loses_nothing = True
+    wait_is_part_of_work = True
+    wait_is_a_limit = True
 
     def begin(self, turn: Turn, step: ActionStep) -> None:
         """Say all of it, and await that it is done."""

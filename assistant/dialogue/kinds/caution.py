@@ -13,7 +13,7 @@ class CautionDialogue(KindDialogue[CautionStep]):
 
     kind = "caution"
     may_be_skipped = False
-    voids_nothing = True
+    going_back_loses_nothing = True
 
     def begin(self, turn: Turn, step: CautionStep) -> None:
         """Say the first caution."""

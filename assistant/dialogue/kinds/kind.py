@@ -29,10 +29,10 @@ class KindDialogue(ABC, Generic[S]):
     kind: ClassVar[str]
     facts: ClassVar[tuple[type[Fact], ...]] = ()  # that no other kind records
     may_be_skipped: ClassVar[bool] = True
-    voids_nothing: ClassVar[bool] = False  # nothing is lost by going back over it
+    going_back_loses_nothing: ClassVar[bool] = False  # it yields nothing that would be taken back
     measures: ClassVar[bool] = False  # it yields readings, which can be taken again
-    waits_within: ClassVar[bool] = False  # its waits are part of its work, and not recorded
-    longest_time: ClassVar[bool] = False  # its wait is the longest time that it may take
+    wait_is_part_of_work: ClassVar[bool] = False  # so its waits are not recorded
+    wait_is_a_limit: ClassVar[bool] = False  # the longest time that the work may take
 
     @abstractmethod
     def begin(self, turn: Turn, step: S) -> None:
@@ -45,7 +45,7 @@ class KindDialogue(ABC, Generic[S]):
     def obstacle(self, turn: Turn, step: S) -> str | None:
         """Why the step cannot be done with the tool at hand; None when it can.
 
-        What is only to be known is said here.
+        A warning that does not keep the step from being done is spoken here.
         """
         return None
 
@@ -79,9 +79,7 @@ class KindDialogue(ABC, Generic[S]):
         return None
 
     def rang(self, turn: Turn, step: S) -> bool:
-        """The timer of the step went off; tells whether the wait goes on, and is no wait to be
-        ended.
-        """
+        """The step's timer rang. True: the step waits on, so the caller must not end the wait."""
         return False
 
     def say_doing(self, turn: Turn, step: S) -> None:

@@ -157,7 +157,7 @@ def _remeasure_inputs(turn: Turn, step: DerivedStep) -> None:
         return
     since = turn.state.history[turn.state.history.index(sources[0]) : -1]
     procedure = turn.context.procedure
-    long = any(kind_of(procedure.step(s)).waits_within for s in since)
+    long = any(kind_of(procedure.step(s)).wait_is_part_of_work for s in since)
     if long or not set(since) <= behind(procedure, step):
         # other work, or a log, would be taken back with the readings
         steps.ask_back(turn, sources[0])

@@ -38,7 +38,7 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
     kind = "log"
     facts = (LogStarted, RowMissed, LogEnded, LogBegunAgain)
     states = (LogOffered, BetweenRows)
-    waits_within = True
+    wait_is_part_of_work = True
 
     def begin(self, turn: Turn, step: LogStep) -> None:
         """Say what is read how often, with what; continue a log that was begun."""

@@ -1,6 +1,6 @@
 """Draws docs/pictures/guide-aligning.svg: the dials and distances of a shaft alignment.
 
-python scripts/aligning_picture.py
+python -m scripts.aligning_picture
 """
 
 from __future__ import annotations

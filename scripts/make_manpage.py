@@ -1,6 +1,6 @@
 """Writes the manual page docs/assembly-assistant.1 from the commands themselves.
 
-Usage: ``python scripts/make_manpage.py``. A test compares the file with what this gives, so that
+Usage: ``python -m scripts.make_manpage``. A test compares the file with what this gives, so that
 the page cannot go stale. See man(7) for the macros.
 """
 

@@ -1,6 +1,6 @@
 """Small faults put into a room, one at a time: do its tests notice? Prints a table.
 
-    python scripts/mutation.py quantities [--sample 300] [--seed 1] [--keep FOLDER]
+    python -m scripts.mutation quantities [--sample 300] [--seed 1] [--keep FOLDER]
 
 The faults are made by mutmut (extra ``mutation``), in a copy of the tree. Without ``--sample`` all
 of them are tried; with it as many, chosen by the seed, and the share that was killed is given with

@@ -1,6 +1,6 @@
 """Draws the pictures of tightening patterns in docs/guide/patterns.md.
 
-python scripts/pattern_pictures.py
+python -m scripts.pattern_pictures
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Draws the pictures of docs/record.md: pages of a made-up build, set again from today's code.
 
-python scripts/record_pictures.py            (needs pdftoppm, Debian package poppler-utils)
+python -m scripts.record_pictures            (needs pdftoppm, Debian package poppler-utils)
 """
 
 from __future__ import annotations

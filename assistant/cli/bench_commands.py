@@ -12,7 +12,7 @@ from assistant.audio.microphone import Microphone
 from assistant.cli import checks
 from assistant.cli.errors import plainly
 from assistant.cli.terminal import tell
-from assistant.speech.choice import ENGINE_NAMES
+from assistant.speech.choice import ENGINES
 from assistant.speech.errors import SpeechError
 from assistant.speech.inventory import InventoryItem
 
@@ -35,9 +35,9 @@ def doctor(
     if pedal is not None:
         needed.append(checks.pedal(pedal))
     there = {item.name for item in needed if item.present}
-    hears = bool(there & set(ENGINE_NAMES))
+    hears = bool(there & set(ENGINES))
     for item in needed:  # of two recognisers one is enough
-        _tell(item, "extra  " if hears and item.name in ENGINE_NAMES else "missing")
+        _tell(item, "extra  " if hears and item.name in ENGINES else "missing")
     for item in checks.extras(language):
         _tell(item, "extra  ")
     if not hears or not {"clock", "record"} <= there:

@@ -94,6 +94,13 @@ class BenchRow:
     def _rate(self, hit: Callable[[Result], bool]) -> Rate:
         return Rate(sum(map(hit, self.results)), len(self.results))
 
+    def by_voice(self) -> dict[str, list[Result]]:
+        """What was heard of each voice."""
+        found: dict[str, list[Result]] = {}
+        for voice, result in zip(self.voices, self.results, strict=True):
+            found.setdefault(voice, []).append(result)
+        return dict(sorted(found.items()))
+
     def as_json(self) -> dict[str, Any]:
         """The row's figures as plain data."""
         rates = ("exact", "value", "wrong_value", "wrong_action", "again")
@@ -111,7 +118,7 @@ class BenchRow:
         shown["real_time_factor"] = self.real_time_factor
         shown["exact_by_voice"] = {
             voice: [sum(r.exact for r in heard), len(heard)]
-            for (_, voice), heard in by_voice([self]).items()
+            for voice, heard in self.by_voice().items()
         }
         shown["said_again_because"] = dict(self.causes)
         shown["wrong"] = [
@@ -211,8 +218,8 @@ def by_voice(rows: Sequence[BenchRow]) -> dict[tuple[str, str], tuple[Result, ..
     found: dict[tuple[str, str], list[Result]] = {}
     for row in rows:
         if row.condition == CLEAN.name:
-            for voice, result in zip(row.voices, row.results, strict=True):
-                found.setdefault((row.listener, voice), []).append(result)
+            for voice, results in row.by_voice().items():
+                found.setdefault((row.listener, voice), []).extend(results)
     return {key: tuple(results) for key, results in sorted(found.items())}
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from assistant.language import Language
@@ -11,8 +12,6 @@ from assistant.speech.errors import SpeechError
 from assistant.speech.types import Engine
 from assistant.speech.vosk_engine import VoskEngine
 from assistant.speech.vosk_models import find_vosk_model, no_model
-
-ENGINE_NAMES = (EarEngine.name, VoskEngine.name)
 
 
 @dataclass(frozen=True)
@@ -29,22 +28,10 @@ def choose_engine(language: str, forced: str | None = None) -> Choice:
     Raises:
         SpeechError: the forced engine is unknown or has no model, or no engine has the language.
     """
-    if forced is not None and forced not in ENGINE_NAMES:
-        raise SpeechError(
-            f"There is no engine '{forced}'; choose one of: {', '.join(ENGINE_NAMES)}."
-        )
-    if (forced or _usual(language)) == EarEngine.name:
-        if not english(language):
-            raise SpeechError(f"The engine 'ear' hears English only. {no_model(language)}")
-        engine = ear.load(Language.load(language).pronunciations)
-        return Choice(engine, "Listening with the program's own speech model.")
-    model = find_vosk_model(language)
-    if model is None:
-        raise SpeechError(no_model(language))
-    # Whole phrases were measured with Korean only, whose commands share few words.
-    engine_with = VoskEngine(model, whole_phrases=not english(language))
-    asked = "it was asked for" if forced else f"a model for {language} is installed"
-    return Choice(engine_with, f"Listening with Vosk ({model.name}): {asked}.")
+    if forced is not None and forced not in ENGINES:
+        raise SpeechError(f"There is no engine '{forced}'; choose one of: {', '.join(ENGINES)}.")
+    usual = EarEngine.name if english(language) else VoskEngine.name
+    return ENGINES[forced or usual](language, forced is not None)
 
 
 def english(language: str) -> bool:
@@ -52,5 +39,25 @@ def english(language: str) -> bool:
     return language.lower().startswith("en")
 
 
-def _usual(language: str) -> str:
-    return EarEngine.name if english(language) else VoskEngine.name
+def _open_ear(language: str, _asked_for: bool) -> Choice:
+    if not english(language):
+        raise SpeechError(f"The engine 'ear' hears English only. {no_model(language)}")
+    engine = ear.load(Language.load(language).pronunciations)
+    return Choice(engine, "Listening with the program's own speech model.")
+
+
+def _open_vosk(language: str, asked_for: bool) -> Choice:
+    model = find_vosk_model(language)
+    if model is None:
+        raise SpeechError(no_model(language))
+    # Whole phrases were measured with Korean only, whose commands share few words.
+    engine = VoskEngine(model, whole_phrases=not english(language))
+    why = "it was asked for" if asked_for else f"a model for {language} is installed"
+    return Choice(engine, f"Listening with Vosk ({model.name}): {why}.")
+
+
+ENGINES: Mapping[str, Callable[[str, bool], Choice]] = {
+    EarEngine.name: _open_ear,
+    VoskEngine.name: _open_vosk,
+}
+"""Every engine by its name; it is opened for a language, and told whether it was asked for."""

@@ -34,7 +34,7 @@ MAKER = _script()
 
 def test_the_page_is_not_stale() -> None:
     kept = PAGE.read_text(encoding="utf-8")
-    assert kept == MAKER.manpage(), "run 'python scripts/make_manpage.py' and look at the change"
+    assert kept == MAKER.manpage(), "run 'python -m scripts.make_manpage' and look at the change"
 
 
 def help_of(*command: str) -> str:

@@ -48,6 +48,7 @@ _LEXICON = Path(__file__).with_name("said.dict")
 _BLOCK = SAMPLE_RATE // 100
 _QUIET = 60  # of 32768; the virtual loudspeaker itself is silent
 _GAP = 20  # blocks: 0.2 s, shorter than the pause between sentences
+_PATIENCE_S = 300.0  # a busy machine may be late
 _PAD = np.zeros(SAMPLE_RATE // 4, np.int16)
 
 
@@ -71,7 +72,13 @@ class Capture:
         with self._grown:
             return np.concatenate([np.zeros(0, np.int16), *self._blocks])
 
-    def falls_quiet(self, blocks: int = 15, patience_s: float = 60.0) -> bool:
+    def grows(self, seconds: float) -> bool:
+        """Wait until ``seconds`` more were captured."""
+        with self._grown:
+            enough = sum(map(len, self._blocks)) + seconds * SAMPLE_RATE
+            return self._grown.wait_for(lambda: sum(map(len, self._blocks)) >= enough, _PATIENCE_S)
+
+    def falls_quiet(self, blocks: int = 15, patience_s: float = _PATIENCE_S) -> bool:
         """Wait until nothing sounds for ``blocks`` tenths of a second of captured sound."""
         with self._grown:
             self._quiet = 0
@@ -80,7 +87,7 @@ class Capture:
     def close(self) -> None:
         """Capture no more."""
         self._recorder.terminate()
-        self._recorder.wait(timeout=10)
+        self._recorder.wait(_PATIENCE_S)
 
     def _read(self) -> None:
         assert self._recorder.stdout is not None
@@ -151,11 +158,17 @@ def understood(pieces: Iterable[Samples], lines: Iterable[str]) -> list[str]:
     return heard
 
 
-def transcribed(samples: Samples, place: Path) -> str:
-    """All of it in words, by the Whisper model at ``place``, which gets no grammar."""
+def transcribed(pieces: Iterable[Samples], place: Path) -> str:
+    """Each in words, by the Whisper model at ``place``, which gets no grammar."""
     from faster_whisper import WhisperModel
 
-    model = WhisperModel(str(place), device="cpu", compute_type="int8")
-    sound = samples.astype(np.float32) / 32768
-    found, _ = model.transcribe(sound, language="en", beam_size=1, condition_on_previous_text=False)
-    return " ".join(part.text.strip() for part in found)
+    # One thread: more wait for each other by spinning.
+    model = WhisperModel(str(place), device="cpu", compute_type="int8", cpu_threads=1)
+    texts = []
+    for piece in pieces:
+        sound = piece.astype(np.float32) / 32768
+        found, _ = model.transcribe(
+            sound, language="en", beam_size=1, condition_on_previous_text=False
+        )
+        texts += [part.text.strip() for part in found]
+    return " ".join(texts)

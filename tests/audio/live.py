@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import queue
 import subprocess
-import sys
-from collections.abc import Callable
+from collections.abc import Iterator
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from threading import Thread
@@ -17,9 +17,11 @@ from assistant.audio.synthesis import say
 from assistant.cli.workplace import latest_session, open_store
 from assistant.journal.types import Entry
 from assistant.speech.types import SAMPLE_RATE, Samples
+from tests.audio.counted import MARK
+from tests.forked import Forked
 
 SPEAKERS = ("rms", "slt", "awb", "slt_hts")
-PATIENCE_S = 20.0  # a busy machine may answer late, and a line said twice may count twice
+PATIENCE_S = 10.0  # of sound that was listened to after a line; then it was not heard
 LONG_S = 300.0  # for what comes for certain, however busy the machine is
 
 
@@ -28,37 +30,74 @@ class Assistant:
 
     def __init__(
         self, folder: Path, env: dict[str, str], procedure: str = "kb2_input_shaft",
-        voice: str = "silent", *options: str, program: str = "assistant",
+        voice: str = "silent", *options: str, program: str = "tests.audio.counted",
     ) -> None:  # fmt: skip
         self.folder, self.env = folder, env
-        self.process = subprocess.Popen(
-            [sys.executable, "-u", "-m", program, "run", procedure,
-             "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", voice,
-             "--store", str(folder / "records.db"), *options],
-            env=env,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
+        self._process = Forked(
+            "run", procedure,
+            "--builder", "Otto Brandwick", "--inspector", "Marta Quill", "--voice", voice,
+            "--store", str(folder / "records.db"), *options,
+            env=env, program=program,
         )  # fmt: skip
-        self.lines: queue.Queue[str] = queue.Queue()
+        self._lines: queue.Queue[str] = queue.Queue()
         self.seen: list[str] = []
         Thread(target=self._read, daemon=True).start()
 
     def _read(self) -> None:
-        assert self.process.stdout is not None
-        for line in self.process.stdout:
-            self.lines.put(line)
+        with suppress(OSError, ValueError):  # closed while it is read
+            for line in self._process.stdout:
+                self._lines.put(line)
+        self._lines.put("")
 
-    def says(self, words: str, patience_s: float = PATIENCE_S) -> bool:
-        """Whether a line with ``words`` comes before the builder loses patience."""
-        while True:
-            try:
-                line = self.lines.get(timeout=patience_s)
-            except queue.Empty:
-                return False
-            self.seen.append(line)
+    def says(self, words: str) -> bool:
+        """Whether a line with ``words`` comes."""
+        return any(words in line for line in self._coming())
+
+    def answers(self, words: str) -> bool:
+        """Whether a line with ``words`` comes before ``PATIENCE_S`` more of sound than is there
+        now was listened to.
+        """
+        enough = 0.0
+        for line in self._coming():
             if words in line:
                 return True
+            taken, there = _listened(line)
+            if not enough and there and self._lines.empty():
+                enough = there + PATIENCE_S * SAMPLE_RATE
+            if enough and taken >= enough:
+                return False
+        return False
+
+    def listens(self) -> bool:
+        """Wait until it has said all it had to say, and listens."""
+        lines = self._coming()
+        while not self._lines.empty():
+            next(lines, "")
+        return any(_listened(line)[0] for line in lines)
+
+    def ended(self) -> bool:
+        """Whether it ends, and well."""
+        return self._process.ends(LONG_S) == 0
+
+    def kill(self) -> None:
+        """End it, however it is."""
+        self._process.kill()
+
+    def _coming(self) -> Iterator[str]:
+        """Lines as they come, to the end of the output."""
+        with suppress(queue.Empty):
+            while line := self._lines.get(timeout=LONG_S):
+                if not _listened(line)[0]:
+                    self.seen.append(line)
+                yield line
+
+
+def _listened(line: str) -> tuple[int, int]:
+    """Samples that were listened to, and that were there by then; zeros where none is told."""
+    if not line.startswith(MARK):
+        return 0, 0
+    taken, there = line.removeprefix(MARK).split()
+    return int(taken), int(there)
 
 
 def play(path: Path, env: dict[str, str], sink: str = "bench") -> None:
@@ -68,32 +107,24 @@ def play(path: Path, env: dict[str, str], sink: str = "bench") -> None:
 
 @cache
 def speech(line: str, speaker: str) -> Samples:
-    """``line`` with half a second of quiet before and after, in which the loudspeaker wakes up."""
-    quiet = np.zeros(SAMPLE_RATE // 2, np.int16)
-    return np.concatenate((quiet, say(line, speaker), quiet))
+    """``line`` with a fifth of a second of quiet before it, in which the loudspeaker wakes up."""
+    return np.concatenate((np.zeros(SAMPLE_RATE // 5, np.int16), say(line, speaker)))
 
 
-def spoken(
-    assistant: Assistant,
-    number: int,
-    talk: tuple[str, str],
-    until_quiet: Callable[[], object] = lambda: None,
-    sink: str = "bench",
-) -> bool:
+def spoken(assistant: Assistant, number: int, talk: tuple[str, str], sink: str = "bench") -> bool:
     """Say a line, as often as speakers are there, until it is answered as it should be.
 
-    ``talk``: the line and its answer.
-
-    With ``until_quiet`` only once the assistant has spoken, for it does not listen meanwhile.
+    ``talk``: the line and its answer. It is said once the assistant listens.
     """
     line, answer = talk
     for attempt in range(len(SPEAKERS)):
         speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
         path = assistant.folder / "line.wav"
         soundfile.write(path, speech(line, speaker), SAMPLE_RATE)
-        until_quiet()
+        if not assistant.listens():
+            return False
         play(path, assistant.env, sink)
-        if assistant.says(answer):
+        if assistant.answers(answer):
             return True
     return False
 

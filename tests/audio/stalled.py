@@ -14,27 +14,24 @@ from threading import Event
 
 from assistant.audio import reconnecting
 from assistant.audio.microphone import Microphone
-from assistant.cli.main import entry
 from assistant.speech.types import Samples
+from tests.audio import counted
 
-_FILE = Path(os.environ["STALL_FILE"])
 
-
-class Stalling(reconnecting.ReconnectingMicrophone):
+class Stalling(counted.Counting):
     """A microphone whose reader may be kept from reading."""
 
     def blocks(self) -> Iterator[Samples]:
+        file = Path(os.environ["STALL_FILE"])
         for block in super().blocks():
             before, still = self.overruns, Event()
-            while _FILE.exists() and self.overruns == before:
+            while file.exists() and self.overruns == before:
                 still.wait(0.05)
-            _FILE.unlink(missing_ok=True)
+            file.unlink(missing_ok=True)
             yield block
 
 
-if __name__ == "__main__":
-    import assistant.cli.hearing
-
+def entry() -> None:
+    """Run the command."""
     reconnecting.Microphone = partial(Microphone, buffer_s=1.0)  # type: ignore[misc, assignment]
-    assistant.cli.hearing.ReconnectingMicrophone = Stalling  # type: ignore[misc]
-    entry()
+    counted.entry(Stalling)

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from assistant.journal.types import Entry
-from tests.audio.live import LONG_S, Assistant, entries_of, spoken
+from tests.audio.live import Assistant, entries_of, spoken
 from tests.audio.virtual_sound import plug_in, pull_out, virtual_sound
 
 pytestmark = [pytest.mark.audio, pytest.mark.slow, pytest.mark.real_time]
@@ -26,13 +26,18 @@ END = (
     ("step done", "Both tightened"),
     ("go on", "Finished"),
 )
-OTHER = "module-null-sink sink_name=other rate=48000 sink_properties=device.description=KBOther"
+OTHER = (
+    "module-null-sink sink_name=other rate=48000 norewinds=1"
+    " sink_properties=device.description=KBOther"
+)
 
 
 class Talk:
     """A builder at the virtual bench, who says line after line."""
 
-    def __init__(self, folder: Path, env: dict[str, str], program: str = "assistant") -> None:
+    def __init__(
+        self, folder: Path, env: dict[str, str], program: str = "tests.audio.counted"
+    ) -> None:
         self.folder = folder
         self.env = env
         self.assistant = Assistant(folder, env, str(JOB), program=program)
@@ -45,7 +50,7 @@ class Talk:
             assert spoken(self.assistant, self.said, talk, sink=sink), self.assistant.seen
 
     def is_told(self, words: str) -> None:
-        assert self.assistant.says(words, LONG_S), self.assistant.seen
+        assert self.assistant.says(words), self.assistant.seen
 
 
 def changes(entries: list[Entry]) -> list[dict[str, Any]]:
@@ -69,9 +74,9 @@ def test_pulled_out_in_the_middle_of_a_job_it_goes_on_to_its_record(tmp_path: Pa
             plug_in(env)
             talk.is_told("The microphone is back")
             talk.lines(END)
-            assert talk.assistant.process.wait(LONG_S) == 0
+            assert talk.assistant.ended()
         finally:
-            talk.assistant.process.kill()
+            talk.assistant.kill()
     found = [
         (c["part"], c["working"], c["what"])
         for c in changes(entries_of(tmp_path))
@@ -91,9 +96,9 @@ def test_sound_that_was_lost_is_told_and_costs_nothing_but_saying_it_again(tmp_p
             stall.touch()
             talk.is_told("Some sound was lost")
             talk.lines((*TORQUE, *END))
-            assert talk.assistant.process.wait(LONG_S) == 0
+            assert talk.assistant.ended()
         finally:
-            talk.assistant.process.kill()
+            talk.assistant.kill()
     found = changes(entries_of(tmp_path))
     assert found
     assert {(c["part"], c["working"], c["what"]) for c in found} == {
@@ -113,9 +118,9 @@ def test_another_microphone_in_its_place_is_told_and_stored(tmp_path: Path) -> N
             pull_out(env)
             talk.is_told("another microphone")
             talk.lines((*READING, *TORQUE, *END), sink="other")
-            assert talk.assistant.process.wait(LONG_S) == 0
+            assert talk.assistant.ended()
         finally:
-            talk.assistant.process.kill()
+            talk.assistant.kill()
     (change,) = [c for c in changes(entries_of(tmp_path)) if c["what"] != "overrun"]
     assert (change["part"], change["what"]) == ("microphone", "moved")
     assert "KBOther" in change["detail"]

@@ -9,9 +9,11 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
+from collections import deque
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Thread
 
 _ALSA = """</usr/share/alsa/alsa.conf>
 pcm.!default { type pulse }
@@ -19,8 +21,8 @@ ctl.!default { type pulse }
 """
 
 
-MICROPHONE = "module-null-sink sink_name=bench rate=48000"
-LOUDSPEAKER = "module-null-sink sink_name=horn rate=48000"
+MICROPHONE = "module-null-sink sink_name=bench rate=48000 norewinds=1"
+LOUDSPEAKER = "module-null-sink sink_name=horn rate=48000 norewinds=1"
 
 
 @contextmanager
@@ -54,17 +56,19 @@ def virtual_sound(folder: Path, apart: bool = False) -> Iterator[dict[str, str]]
     )
     loads = [part for module in modules for part in ("-L", module)]
     server = subprocess.Popen(
-        ["pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no", *loads],
-        env=env | {"PULSE_SERVER": ""},
+        ["pulseaudio", "-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no",
+         "--log-target=stderr", "--log-level=info", *loads],
+        env=env | {"PULSE_SERVER": "", "LC_ALL": "C"},
         stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
-    )
+        stderr=subprocess.PIPE,
+        text=True,
+    )  # fmt: skip
     try:
-        _wait_until_ready(server, env)
+        _wait_until_ready(server)
         yield env
     finally:
         server.terminate()
-        server.wait(timeout=10)
+        server.wait(timeout=300)
 
 
 def plug_in(env: dict[str, str], module: str = MICROPHONE) -> str:
@@ -85,12 +89,12 @@ def pull_out(env: dict[str, str], number: str | None = None) -> None:
     subprocess.run(["pactl", "unload-module", number], env=env, check=True, timeout=300)
 
 
-def _wait_until_ready(server: subprocess.Popen[bytes], env: dict[str, str]) -> None:
-    """Ask until the server answers; each question waits on its own."""
-    for _ in range(200):
-        asked = subprocess.run(["pactl", "info"], env=env, capture_output=True, check=False)
-        if asked.returncode == 0:
+def _wait_until_ready(server: subprocess.Popen[str]) -> None:
+    """Read what the server tells until it is ready. Go on reading: a full pipe would stop it."""
+    assert server.stderr is not None
+    log = server.stderr
+    for line in log:
+        if "Daemon startup complete" in line:
+            Thread(target=deque, args=(log, 0), daemon=True).start()
             return
-        if server.poll() is not None:
-            raise RuntimeError(f"PulseAudio did not start (status {server.returncode}).")
-    raise RuntimeError("PulseAudio does not answer.")
+    raise RuntimeError(f"PulseAudio did not start (status {server.wait()}).")

@@ -36,6 +36,10 @@ class RecogniserWrapper:
         """Seconds at the end in which nothing was said; None: in all of it."""
         return 0.0 if self._speculative is None else self._speculative.quiet_s()
 
+    def quiet_in(self, utterance: Utterance) -> float | None:
+        """The same of ``utterance``, without working out its words."""
+        return 0.0 if self._speculative is None else self._speculative.quiet_in(utterance)
+
     def anticipate(self, utterance: Utterance) -> None:
         """The speaker paused after ``utterance``."""
         if self._speculative is not None:

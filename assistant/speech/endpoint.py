@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from typing import Literal, Protocol
+from typing import Protocol, assert_never
 
 import numpy as np
 import webrtcvad
@@ -13,6 +13,8 @@ import webrtcvad
 from assistant.speech.types import PAUSE, SAMPLE_RATE, Samples, Utterance
 
 _FRAME_S = 0.03
+_FIRST_WORD_S = 0.3
+"""Seconds in which a word that begins is heard as one."""
 _FRAME = int(_FRAME_S * SAMPLE_RATE)
 
 
@@ -25,8 +27,8 @@ class EndpointSettings:
     ``trailing_silence_s``: quiet that closes it. ``shortest_s``: less voiced time than this is a
     click and is dropped (the detector itself holds on for about 0.15 s after any sound).
     ``longest_s``: an utterance is cut off there. ``first_look_s``: after so long without a pause
-    the follower is asked whether there is any speech in the sound at all, and every ``look_s``
-    after that: a machine keeps the detector awake.
+    the follower is asked whether there is any speech in the sound at all, and again when it says
+    so: a machine keeps the detector awake.
     """
 
     aggressiveness: int = 2
@@ -36,11 +38,29 @@ class EndpointSettings:
     shortest_s: float = 0.27
     longest_s: float = 12.0
     first_look_s: float = 1.8
-    look_s: float = 0.6
 
 
-Verdict = Literal["goes on", "is over", "nothing"]
-"""Somebody speaks; has spoken, and only noise goes on; nobody has spoken at all."""
+@dataclass(frozen=True)
+class GoesOn:
+    """Somebody speaks, or may go on; it is worth another look in ``again_s`` seconds."""
+
+    again_s: float
+
+
+@dataclass(frozen=True)
+class IsOver:
+    """Somebody has spoken, and only noise goes on: nothing is said after ``spoken`` samples."""
+
+    spoken: int
+
+
+@dataclass(frozen=True)
+class Nothing:
+    """Nobody has spoken at all."""
+
+
+Verdict = GoesOn | IsOver | Nothing
+"""What a look at an utterance shows that goes on without a pause."""
 
 
 class Follower(Protocol):
@@ -80,6 +100,7 @@ class Endpointer:
         self._first = 0
         self._voiced = 0
         self._quiet = 0
+        self._look_due = 0  # frames of the utterance
 
     @property
     def speaking(self) -> bool:
@@ -128,6 +149,7 @@ class Endpointer:
             self._first = self._position - len(self._kept)
             self._voiced = sum(self._recent)
             self._quiet = 0
+            self._look_due = _frames(self._settings.first_look_s)
             if self.follower is not None:
                 self.follower.begin()
         return None
@@ -135,6 +157,9 @@ class Endpointer:
     def _continue(self, frame: Samples, voiced: bool) -> Utterance | None:
         self._kept.append(frame)
         self._voiced += voiced
+        if voiced and self._quiet >= _frames(PAUSE / SAMPLE_RATE):
+            # Whoever goes on after a pause must be heard before it is said that nobody speaks.
+            self._look_due = max(self._look_due, len(self._kept) + _frames(_FIRST_WORD_S))
         self._quiet = 0 if voiced else self._quiet + 1
         paused = self._quiet == _frames(PAUSE / SAMPLE_RATE) and self._long_enough()
         if paused and self.follower is not None:
@@ -146,20 +171,25 @@ class Endpointer:
         return self._look() if self._time_to_look() else None
 
     def _time_to_look(self) -> bool:
-        since = len(self._kept) - _frames(self._settings.first_look_s)
-        due = since >= 0 and since % _frames(self._settings.look_s) == 0
+        due = len(self._kept) >= self._look_due
         return due and self._quiet == 0 and self.follower is not None and self._long_enough()
 
     def _look(self) -> Utterance | None:
         """The utterance once it is over; dropped where there is none."""
         assert self.follower is not None
-        match self.follower.looked(self._utterance()):
-            case "is over":
-                return self._close()
-            case "nothing":
+        verdict = self.follower.looked(self._utterance())
+        match verdict:
+            case GoesOn(again_s=seconds):
+                self._look_due = len(self._kept) + _frames(seconds)
+            case IsOver(spoken=spoken):
+                closed = self._close()
+                return None if closed is None else replace(closed, spoken=spoken, noisy=True)
+            case Nothing():
                 latest = self._kept[-_frames(self._settings.pre_roll_s) :]
                 self.reset()
                 self._before.extend(latest)
+            case _:
+                assert_never(verdict)
         return None
 
     def _quiet_needed(self) -> int:

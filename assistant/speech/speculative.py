@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Protocol, runtime_checkable
 
 from assistant.language.automaton import Automaton, automaton_of
 from assistant.language.hypothesis import Recognition
-from assistant.speech.endpoint import Verdict
+from assistant.speech.endpoint import GoesOn, IsOver, Nothing, Verdict
 from assistant.speech.patience import Patience, quiet_needed
-from assistant.speech.types import Engine, Utterance
+from assistant.speech.types import PAUSE, SAMPLE_RATE, Engine, Utterance
 
 
 @runtime_checkable
@@ -46,6 +47,18 @@ class SpeculativeRecogniser(Protocol):
         Noise is quiet; any speech is not, whether it is of the grammar or not.
         """
 
+    def quiet_in(self, utterance: Utterance) -> float | None:
+        """The same of ``utterance``, without working out its words; what was shown last stays."""
+
+
+_LOOK_S = 0.45
+"""Seconds between two looks at most: little more than the quiet that ends a whole phrase."""
+_UNSURE_S = 0.06
+"""By so much another look may find that the same word ends later."""
+_MARGIN_S = 0.03
+_SOONEST_S = 0.12
+_PAUSE_S = PAUSE / SAMPLE_RATE
+
 
 @runtime_checkable
 class Wrapper(Protocol):
@@ -81,6 +94,7 @@ class SpeculativeFollower:
         self._engine = speculative(engine)
         self._patience = patience or Patience()
         self._phrases: Automaton | None = None
+        self._shown: Utterance | None = None
 
     def grammar(self, jsgf: str | None) -> None:
         """The grammar that the engine listens for; None when the sound is only kept."""
@@ -89,11 +103,13 @@ class SpeculativeFollower:
     def begin(self) -> None:
         """Pass the beginning on."""
         if self._engine is not None and self._phrases is not None:
+            self._shown = None
             self._engine.begin()
 
     def paused(self, utterance: Utterance) -> None:
         """Have the engine work out what may be the whole utterance."""
         if self._engine is not None and self._phrases is not None:
+            self._shown = utterance
             self._engine.anticipate(utterance)
 
     def quiet_needed(self) -> float | None:
@@ -106,12 +122,36 @@ class SpeculativeFollower:
         return quiet_needed(text, self._phrases, self._patience) if text else None
 
     def looked(self, utterance: Utterance) -> Verdict:
-        """Whether somebody still speaks in ``utterance``, by the phones in it."""
-        if self._engine is None or self._phrases is None:
-            return "goes on"
-        self._engine.anticipate(utterance)
-        quiet = self._engine.quiet_s()
+        """Whether somebody still speaks in ``utterance``, by the phones in it.
+
+        The answer is worked out of the sound up to the first look that shows a pause after the
+        words. So it is ready when a later look finds that nothing was said since.
+        """
+        engine, phrases = self._engine, self._phrases
+        if engine is None or phrases is None:
+            return GoesOn(_LOOK_S)
+        quiet = engine.quiet_in(utterance)
         if quiet is None:
-            return "nothing"
-        needed = quiet_needed(self._engine.so_far(), self._phrases, self._patience)
-        return "is over" if quiet >= needed else "goes on"
+            return Nothing()
+        shown = self._shown
+        if shown is None or _said_since(shown, engine.quiet_s(), utterance, quiet):
+            engine.anticipate(utterance)
+            self._shown = shown = utterance
+        needed = quiet_needed(engine.so_far(), phrases, self._patience)
+        spoken = len(shown.samples) - PAUSE
+        if quiet >= needed:
+            return IsOver(spoken)
+        paused = quiet >= _PAUSE_S
+        if paused:
+            engine.anticipate(replace(shown, spoken=spoken))
+        # What ends so soon that nothing would be looked at in the pause is looked at in it, too.
+        until = needed if paused or needed > _LOOK_S else _PAUSE_S
+        return GoesOn(min(_LOOK_S, max(_SOONEST_S, until - quiet + _MARGIN_S)))
+
+
+def _said_since(shown: Utterance, then: float | None, now: Utterance, quiet: float) -> bool:
+    """Whether anything was said after ``shown``, which ended with ``then`` seconds of quiet."""
+    if then is None or then < _PAUSE_S:
+        return True
+    later = (len(now.samples) - len(shown.samples)) / SAMPLE_RATE
+    return quiet < then + later - _UNSURE_S

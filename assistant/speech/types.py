@@ -31,7 +31,8 @@ class Utterance:
 
     ``start_s``/``end_s`` are seconds from the start of the audio source. ``spoken`` is the number
     of samples up to the end of the last voiced sound; None where that is not known. ``cut``: sound
-    went on where it ends, so its last words may be missing.
+    went on where it ends, so its last words may be missing. ``noisy``: what follows ``spoken`` is
+    no quiet, but sound in which nobody was heard to speak.
     """
 
     samples: Samples
@@ -39,6 +40,7 @@ class Utterance:
     end_s: float
     spoken: int | None = None
     cut: bool = False
+    noisy: bool = False
 
     @property
     def attended(self) -> Samples:

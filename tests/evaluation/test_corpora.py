@@ -109,6 +109,9 @@ class Slow:
     def quiet_s(self) -> float | None:
         return 0.0
 
+    def quiet_in(self, utterance: Utterance) -> float | None:
+        return 0.0
+
     def anticipate(self, utterance: Utterance) -> None:
         self.anticipated += 1
         sum(range(200_000))

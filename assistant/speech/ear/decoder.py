@@ -11,10 +11,9 @@ import numpy as np
 from assistant.language.pronouncing import Phones
 from assistant.speech.ear.evidence import confidence
 from assistant.speech.ear.features import Matrix
-from assistant.speech.ear.graph import PhoneGraph
 from assistant.speech.ear.likelihood import log_likelihoods
-from assistant.speech.ear.paths import Path, best_beginning, best_phrases
-from assistant.speech.ear.viterbi import trellis
+from assistant.speech.ear.paths import Path, best_phrases
+from assistant.speech.ear.viterbi import Trellis
 
 MOST = 32
 """Phrases that are compared by their whole likelihood."""
@@ -30,34 +29,28 @@ class Decoded:
 
     ``beyond``: nats by which any other phrase lies behind the best of them at least.
     ``confidence``: that any of this was said to the assistant, 0 to 1.
-    ``beginning``: the words of the best path, which may be only the beginning of a phrase.
-    ``quiet``: frames at the end in which no phone is likelier than the blank; None: in all of them.
     """
 
     phrases: tuple[tuple[Path, float], ...]
     beyond: float
     confidence: float
-    beginning: tuple[str, ...]
-    quiet: int | None
 
 
-def decode(
-    graph: PhoneGraph, posteriors: Matrix, sounds: Mapping[str, tuple[Phones, ...]]
-) -> Decoded:
-    """Decode ``posteriors``, log probabilities (frames, 41)."""
-    if not len(posteriors):
-        return Decoded((), 0.0, 0.0, (), None)
-    voiced = np.flatnonzero(posteriors[:, 0] < _HALF)
-    quiet = len(posteriors) - 1 - int(voiced[-1]) if len(voiced) else None
-    found = trellis(graph, posteriors)
+def decode(found: Trellis, sounds: Mapping[str, tuple[Phones, ...]]) -> Decoded:
+    """The likeliest phrases of ``found``, and how likely each is."""
     paths = best_phrases(found, MOST, WITHIN)
     if not paths:
-        return Decoded((), 0.0, 0.0, best_beginning(found), quiet)
-    nats = log_likelihoods([path.text for path in paths], posteriors, sounds)
+        return Decoded((), 0.0, 0.0)
+    nats = log_likelihoods([path.text for path in paths], found.posteriors, sounds)
     ranked = tuple(sorted(zip(paths, nats, strict=True), key=lambda one: -one[1]))
     beyond = WITHIN if len(paths) < MOST else paths[0].nats - paths[-1].nats
-    sure = confidence(sum(word.phones for word in ranked[0][0].words), nats)
-    return Decoded(ranked, beyond, sure, best_beginning(found), quiet)
+    return Decoded(ranked, beyond, confidence(sum(w.phones for w in ranked[0][0].words), nats))
+
+
+def quiet_at_end(posteriors: Matrix) -> int | None:
+    """Frames at the end in which no phone is likelier than the blank; None: in all of them."""
+    voiced = np.flatnonzero(posteriors[:, 0] < _HALF)
+    return len(posteriors) - 1 - int(voiced[-1]) if len(voiced) else None
 
 
 def held_by(

@@ -88,6 +88,8 @@ def best_beginning(trellis: Trellis) -> tuple[str, ...]:
 def _phrases(trellis: Trellis, ends: Iterable[int], within: float) -> Iterator[Path]:
     graph = trellis.graph
     ends = list(ends)
+    if not trellis.frames:
+        return
     best = float(trellis.hubs[-1, ends].max())
     least = best - within
     if best <= NEVER / 2:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -181,11 +182,16 @@ def test_in_a_session_it_works_while_the_quiet_lasts() -> None:
 
 def endless(engine: EarEngine, seconds: float) -> list[Utterance]:
     """What the endpointer makes of ``seconds`` of noise that the detector takes for a voice."""
-    listening(engine, "doing")
+    return list(machine(engine, seconds, "doing"))
+
+
+def machine(engine: EarEngine, seconds: float, state: str) -> Iterator[Utterance]:
+    """The same, one by one."""
+    listening(engine, state)
     follower = SpeculativeFollower(engine)
-    follower.grammar(LANGUAGE.jsgf(STATES["doing"]))
+    follower.grammar(LANGUAGE.jsgf(STATES[state]))
     noise = np.random.default_rng(1).normal(0, 6000, round(seconds * SAMPLE_RATE))
-    return Endpointer(follower=follower).feed(noise.astype(np.int16))
+    return Endpointer(follower=follower).follow(noise.astype(np.int16))
 
 
 def test_a_command_is_answered_though_a_machine_goes_on() -> None:
@@ -193,6 +199,60 @@ def test_a_command_is_answered_though_a_machine_goes_on() -> None:
     found = endless(engine, 5.0)
     assert 1.8 <= len(found[0].samples) / SAMPLE_RATE <= 1.9
     assert engine.recognise(found[0]).hypotheses[0].text == "go on"
+
+
+class Said:
+    """Whoever speaks says each text up to its second; then a machine goes on alone."""
+
+    def __init__(self, *texts: tuple[str, float]) -> None:
+        self._texts = texts
+        self.asked: list[int] = []
+
+    def __call__(self, samples: Samples) -> Matrix:
+        self.asked.append(len(samples))
+        seconds = len(samples) / SAMPLE_RATE
+        text, until = max((t for t in self._texts if t[1] <= seconds), key=lambda t: t[1])
+        return spoken(text, SOUNDS, sure=0.99, after=round((seconds - until) / 0.02))
+
+
+def test_though_a_machine_goes_on_the_answer_is_ready_at_the_endpoint() -> None:
+    acoustics = Said(("go on", 1.6))
+    engine = EarEngine(acoustics, SOUNDS)
+    heard = next(machine(engine, 5.0, "doing"))
+    assert len(heard.samples) / SAMPLE_RATE < 1.6 + 0.36 + 0.1
+    assert len(heard.attended) / SAMPLE_RATE == pytest.approx(1.8)  # when the pause was seen
+    looks = list(acoustics.asked)
+    answer = engine.recognise(heard)
+    assert answer.hypotheses[0].text == "go on"
+    assert acoustics.asked == looks
+    fresh = EarEngine(Said(("go on", 1.6)), SOUNDS)
+    listening(fresh, "doing")
+    assert fresh.recognise(heard) == answer
+
+
+def test_what_is_said_after_a_pause_in_noise_is_of_the_answer() -> None:
+    engine = EarEngine(Said(("reading three", 1.5), ("reading three point five", 2.4)), SOUNDS)
+    heard = next(machine(engine, 5.0, "runout"))
+    assert engine.recognise(heard).hypotheses[0].text == "reading three point five"
+
+
+class Later:
+    """Hears one text up to the pause, and another when there is more sound."""
+
+    def __call__(self, samples: Samples) -> Matrix:
+        more = len(samples) > 1.8 * SAMPLE_RATE
+        return spoken(f"reading {'two' if more else 'three'} thou", SOUNDS, sure=0.99)
+
+
+def test_what_more_sound_of_a_machine_makes_doubtful_leads_by_nothing() -> None:
+    engine = EarEngine(Later(), SOUNDS)
+    listening(engine, "runout")
+    quiet = utterance(seconds=2.2, spoken=1.6)
+    assert isinstance(
+        understand(Policy(), LANGUAGE, STATES["runout"], engine.recognise(quiet)), Act
+    )
+    noisy = engine.recognise(replace(quiet, noisy=True))
+    assert isinstance(understand(Policy(), LANGUAGE, STATES["runout"], noisy), Ask)
 
 
 def test_nobody_is_cut_short_by_a_machine() -> None:

@@ -99,6 +99,7 @@ class SpeculativeFollower:
     def grammar(self, jsgf: str | None) -> None:
         """The grammar that the engine listens for; None when the sound is only kept."""
         self._phrases = None if jsgf is None else automaton_of(jsgf)
+        self._shown = None
 
     def begin(self) -> None:
         """Pass the beginning on."""

@@ -59,6 +59,9 @@ class Following(Saying):
     def quiet_s(self) -> float | None:
         return 0.0
 
+    def quiet_in(self, utterance: Utterance) -> float | None:
+        return 0.0
+
 
 OWN_USUAL = Thresholds(USUAL.reject, USUAL.sure)
 

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
-from coverage import Coverage
 from hypothesis import settings
 
 from tests.cost import Cost
-from tests.sharing import ByFile, in_order
+from tests.counted import counts, import_the_core, uncounted
+from tests.sharing import ByFile, in_order, read_own_share
 
 # No timing assertions: a loaded machine must not turn a property test red.
 settings.register_profile("bench", deadline=None)
 settings.load_profile("bench")
-
-TESTS = Path(__file__).parent
-COUNTED = {"quantities", "language", "procedure", "dialogue"}  # the rooms whose coverage is held
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -27,6 +23,19 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("cost"):
         config.pluginmanager.register(Cost())
+
+
+def pytest_sessionstart(session: pytest.Session) -> None:
+    """The process that controls the workers counts what importing runs; workers need not."""
+    if not hasattr(session.config, "workerinput"):
+        import_the_core()
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_collection(session: pytest.Session) -> Iterator[None]:
+    with uncounted():
+        read_own_share(session.config)
+        return (yield)
 
 
 @pytest.hookimpl(optionalhook=True)
@@ -41,27 +50,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 @pytest.hookimpl(wrapper=True)
 def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
-    """Count lines only while the core is tested: it makes every other test twice as slow.
-
-    A worker runs two measurements, one inside the other (one is started with the plugin, one with
-    the session), and stopping the inner one resumes the outer: stop them all.
-    """
-    if _counts(item):
+    if counts(item):
         return (yield)
-    stopped = list(_stop_all())
-    try:
+    with uncounted():
         return (yield)
-    finally:
-        for measurement in reversed(stopped):
-            measurement.start()
-
-
-def _stop_all() -> Iterator[Coverage]:
-    while (running := Coverage.current()) is not None:
-        running.stop()
-        yield running
-
-
-def _counts(item: pytest.Item) -> bool:
-    room = item.path.relative_to(TESTS).parts[0]
-    return room in COUNTED and item.get_closest_marker("uncounted") is None

@@ -10,7 +10,9 @@ pytest 9.2 (its issue 1386), without a word: each worker then sets up nearly eve
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import cache
+from importlib import import_module
 from itertools import chain, zip_longest
 from pathlib import Path
 
@@ -52,3 +54,21 @@ def in_order(items: list[pytest.Item]) -> list[pytest.Item]:
 
 def _rank(path: Path) -> int:
     return _LONGEST.get(path.relative_to(TESTS).as_posix(), len(_LONGEST))
+
+
+def read_own_share(config: pytest.Config) -> None:
+    """Import some test files before all are collected.
+
+    Every worker needs every file, and pytest compiles each to explain its assertions. In a fresh
+    copy that takes longer than all the rest of collecting, unless each worker compiles its share.
+    """
+    worker = getattr(config, "workerinput", None)
+    if worker is None:
+        return
+    own, workers = int(worker["workerid"].removeprefix("gw")), worker["workercount"]
+    folders = [Path(given.partition("::")[0]) for given in config.args]
+    files = [file for folder in folders for file in sorted(folder.rglob("test_*.py"))]
+    for file in files[own::workers]:
+        module = file.resolve().relative_to(config.rootpath).with_suffix("")
+        with suppress(Exception, pytest.skip.Exception):  # collecting tells what is wrong with it
+            import_module(".".join(module.parts))

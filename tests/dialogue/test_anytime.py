@@ -137,6 +137,7 @@ def test_noise_without_words_does_nothing_at_all() -> None:
     assert b.state == before
 
 
+@pytest.mark.uncounted
 def test_words_outside_the_grammar_chime_and_typed_ones_are_told() -> None:
     b = started()
     b.hear("purple elephant")

@@ -38,6 +38,7 @@ def bench(*steps: dict[str, object]) -> tuple[Bench, str]:
     return b, b.start()
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("line", ["four thou won't go", "blade four won't go", "four doesn't go"])
 def test_wont_go_is_in_the_grammar_that_the_recogniser_hears(line: str) -> None:
     spec = ListenSpec(reading=NumberSpec(("thou",), 1, blades=True))

@@ -54,6 +54,7 @@ def run(b: Bench, *values: str) -> None:
             b.say("go_on")
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     ("unit", "what", "value"),
     [

@@ -54,6 +54,7 @@ def heard(b: Bench, *lines: tuple[str, float], beyond: float | None = 25.0) -> s
     return b.feed(Heard(at=b.at(), recognition=recognition))
 
 
+@pytest.mark.uncounted
 def test_thou_on_a_gauge_that_reads_inches() -> None:
     b = bench()
     said = b.type("reading one and a half thou")

@@ -56,6 +56,7 @@ def read(b: Bench, *values: str) -> str:
     return b.say("go_on")
 
 
+@pytest.mark.uncounted
 def test_one_bearing_out_of_limits_never_passes_on_the_mean_of_all() -> None:
     b = bench(BORES, JOURNALS, CLEARANCE)
     read(b, "40.040", "40.040", "40.040")

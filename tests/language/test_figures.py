@@ -19,6 +19,7 @@ def found(text: str, language: Language = EN) -> list[str]:
     return [str(f.amount) for f in figures(language, text)]
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     ("text", "amount"),
     # symbols after NIST SP 811 (N·m), ASME practice (lbf·ft) and the shop floor (common practice)

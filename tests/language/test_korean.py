@@ -147,6 +147,7 @@ def test_written_jsgf_reads_back_to_the_same_language(name: str) -> None:
         assert KO.interpret(SPECS[name], " ".join(network.sample(rng)))
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("name", SPECS)
 def test_every_word_can_be_sounded_out_and_is_hangul(name: str) -> None:
     assert [w for w in KO.words(SPECS[name]) if w not in KO.pronunciations] == []
@@ -162,6 +163,7 @@ def test_no_command_holds_a_digit_or_stands_alone() -> None:
             assert not numerals & set(phrase.split())
 
 
+@pytest.mark.uncounted
 def test_no_two_commands_sound_alike() -> None:
     phrases = {command: KO.phrases_for(command) for command in KO.command_ids}
     assert confusable_pairs(phrases, KO.pronunciations) == []
@@ -191,6 +193,7 @@ def test_words_of_num2words_mean_the_same_whole_number() -> None:
         assert KO.say_number(Fraction(number)) == words
 
 
+@pytest.mark.uncounted
 def test_words_of_num2words_mean_the_same_decimal() -> None:
     for number in range(0, 99_999, 37):
         value = Decimal(number) / 1000
@@ -226,6 +229,7 @@ def test_any_heap_of_numerals_means_one_value_or_none(text: str) -> None:
 # Readings ------------------------------------------------------------------------------------
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     ("spec", "said", "written"),
     [
@@ -344,6 +348,7 @@ UNITS_OF = {
 }  # fmt: skip
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("unit", UNITS_OF)
 def test_every_unit_that_is_said_is_understood(unit: str) -> None:
     spec = "dial" if unit == "tenth" else UNITS_OF[unit]

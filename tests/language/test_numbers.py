@@ -19,6 +19,7 @@ def heard(spec: str, text: str) -> Indication:
     return meaning.indication
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     ("spec", "said", "written"),
     [
@@ -159,6 +160,7 @@ OPEN = ListenSpec(reading=NumberSpec(("N",), 6, None, Fraction(99_999)), digits=
 WHOLES = [*range(1300), *range(1300, 1_000_000, 997), 10_000, 99_999, 100_000, 999_999]
 
 
+@pytest.mark.uncounted
 def test_words_of_num2words_mean_the_same_whole_number() -> None:
     # External: the num2words library (LGPL), an independent speller of numbers.
     for number in WHOLES:
@@ -168,6 +170,7 @@ def test_words_of_num2words_mean_the_same_whole_number() -> None:
         assert meaning.indication.amount == parse_amount(f"{number} N"), words
 
 
+@pytest.mark.uncounted
 def test_words_of_num2words_mean_the_same_decimal() -> None:
     for number in range(0, 99_999, 37):
         value = Decimal(number) / 1000
@@ -177,6 +180,7 @@ def test_words_of_num2words_mean_the_same_decimal() -> None:
         assert meaning.indication.amount.value == Fraction(value), words
 
 
+@pytest.mark.uncounted
 def test_what_the_assistant_says_is_understood_by_itself() -> None:
     for number in range(0, 40_000, 19):
         value = Fraction(number, 100)

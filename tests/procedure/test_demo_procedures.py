@@ -103,6 +103,7 @@ def test_the_demo_session_is_short_enough_to_be_heard_through() -> None:
     assert 40 <= count <= 70
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("name", NAMES + JOBS)
 def test_what_the_builder_says_is_in_the_recognisers_dictionary(name: str) -> None:
     known = Language.load("en-US").pronunciations

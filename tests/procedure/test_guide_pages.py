@@ -31,6 +31,7 @@ def test_every_kind_has_a_page_of_its_name() -> None:
     assert [kind for kind in STEP_KINDS if kind not in getattr(PAGES.get(kind), "kinds", ())] == []
 
 
+@pytest.mark.uncounted
 def test_check_finds_nothing_in_the_examples(page: GuidePage) -> None:
     assert findings(page) == []
 
@@ -43,6 +44,7 @@ def test_the_talk_is_what_is_said_and_the_record_what_is_recorded(page: GuidePag
     assert played.ended == "finished"
 
 
+@pytest.mark.uncounted
 def test_check_says_of_each_mistake_what_the_page_says(page: GuidePage) -> None:
     assert len(page.mistakes) >= 2
     assert [told(page, mistake) for mistake in page.mistakes] == [m.told for m in page.mistakes]

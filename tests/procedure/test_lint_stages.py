@@ -38,6 +38,7 @@ def told(tmp_path: Path, change: Any) -> str:
     return "\n".join(map(str, spoiled(tmp_path, change)))
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     "stages",
     [

@@ -24,6 +24,7 @@ def test_it_is_a_valid_schema() -> None:
     assert json.loads(schema_text()) == json_schema()
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("path", SHIPPED, ids=lambda p: p.stem)
 def test_an_editor_accepts_the_shipped_procedures(path: Path) -> None:
     """As an editor sees them: YAML 1.2 numbers are numbers, everything else is text."""
@@ -34,6 +35,7 @@ def test_an_editor_accepts_the_shipped_procedures(path: Path) -> None:
     assert read_source(path, FaultList(path)).data["id"] == data["id"]
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     "spoil",
     [

@@ -17,6 +17,7 @@ def errors(tmp_path: Path, change: Change) -> list[str]:
     return [f.message for f in spoiled(tmp_path, change) if f.level == "error"]
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize(
     "words",
     ["Tighten the bolts to fifty newton metres.", "Tighten the bolts to 50 N*m.",
@@ -53,6 +54,7 @@ def test_the_angle_of_the_adapter_may_be_told(tmp_path: Path) -> None:
     assert errors(tmp_path, on(BOLTS, adapter=square, say=words)) == []
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("key", ["say", "orientation", "expect", "cautions", "title"])
 @pytest.mark.parametrize(
     "words",

@@ -132,6 +132,7 @@ def test_a_reading_within_the_uncertainty_of_the_others_does_not_stand_apart() -
     assert outlier(readings, uncertainty=Amount(Fraction(1, 10), "mm")) is not None
 
 
+@pytest.mark.uncounted
 @pytest.mark.parametrize("sigma", [0.2, 0.35, 0.5, 1.0, 2.0])
 @pytest.mark.parametrize("count", [3, 5, 8])
 def test_good_readings_on_a_coarse_scale_are_queried_no_oftener_than_the_test_promises(

@@ -27,6 +27,7 @@ from tests.quantities.kit import a, limits
 stats = Lazily("scipy.stats")
 
 
+@pytest.mark.uncounted
 def test_the_end_gauge_of_gum_annex_h1() -> None:
     """JCGM 100:2008 H.1.3 to H.1.6, figures from memory; lengths in micrometres here.
 

@@ -15,6 +15,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 
 
 @dataclass(frozen=True)
@@ -80,11 +81,16 @@ class _Part:
             return Number(self.literal, self.literal_step)
         whole = int(self.digits) if self.digits else self.total + self.group + self.last
         decimals = self.decimals or ""
-        step = Fraction(1, 10 ** len(decimals))
-        value = Fraction(whole) + (int(decimals) * step if decimals else 0)
+        tens = 10 ** len(decimals)
+        value = Fraction(whole * tens + int(decimals or 0), tens * self.over)
         exact = self.over != 1 and set(str(self.over)) != {"1", "0"}
         # Halves and sixty-fourths state no decimal resolution; tenths and thousandths do.
-        return Number(value / self.over, None if exact else step / self.over)
+        return Number(value, None if exact else _part_of_one(tens * self.over))
+
+
+@cache
+def _part_of_one(parts: int) -> Fraction:
+    return Fraction(1, parts)
 
 
 def fold_number(tags: Iterable[str]) -> Number | None:
@@ -102,7 +108,7 @@ def fold_number(tags: Iterable[str]) -> Number | None:
     numbers = [part.number() for part in parts if part.said]
     if not numbers:
         return None
-    total = sum((n.value for n in numbers), Fraction(0))
+    total = sum((n.value for n in numbers[1:]), numbers[0].value)
     steps = [n.resolution for n in numbers]
     known = [s for s in steps if s is not None]
     resolution = min(known) if len(known) == len(steps) else None

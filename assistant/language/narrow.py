@@ -50,8 +50,7 @@ def guarded_rules(grammar: Grammar) -> frozenset[str]:
         more = {
             name
             for name, rule in grammar.rules.items()
-            if name not in guarded
-            and any(isinstance(n, RuleRef) and n.name in guarded for n in walk(rule.body))
+            if name not in guarded and not guarded.isdisjoint(rule.uses)
         }
         if not more:
             return frozenset(guarded)
@@ -67,18 +66,18 @@ def narrow(grammar: Grammar, start: str, features: frozenset[str], suffix: str =
     names = reachable(grammar, start)
     guarded = guarded_rules(Grammar(grammar.name, {name: grammar.rules[name] for name in names}))
     bodies = {name: _decide(grammar.body(name), features) for name in names}
+    alive = {name: _clean(body, set()) for name, body in bodies.items()}
     dead: set[str] = set()
-    while True:
-        alive = {n: _clean(bodies[n], dead) for n in names if n not in dead}
-        found = {n for n, body in alive.items() if body == VOID}
-        if not found:
-            break
+    while found := {n for n, body in alive.items() if body == VOID and n not in dead}:
         dead |= found
+        for name in names:
+            if not found.isdisjoint(grammar.rules[name].uses):
+                alive[name] = _clean(bodies[name], dead)
     rename = {n: n + suffix if n in guarded else n for n in names}
     rules: dict[str, Rule] = {}
     for name in names:
         if name not in dead or name == start:
-            body = _rename(alive.get(name, VOID), rename)
+            body = _rename(alive[name], rename) if suffix else alive[name]
             old = grammar.rules[name]
             rules[rename[name]] = Rule(rename[name], body, False, old.place)
     return Narrowed(rename[start], rules)

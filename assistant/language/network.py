@@ -9,9 +9,11 @@ is met (see :mod:`assistant.language.recursion`).
 from __future__ import annotations
 
 import random
+from collections import deque
 from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
 from functools import cached_property
+from itertools import accumulate
 from typing import NamedTuple, assert_never
 
 from assistant.language.recursion import calls_itself
@@ -61,6 +63,7 @@ class Network:
         self._ends: dict[int, frozenset[Tags]] = {}
         self._final = 1
         self._toward: dict[int, int] = {}
+        self._drawn_from: dict[int, tuple[list[_Arc], list[float]]] = {}
         self._waiting[0] = (RuleRef(start), self._final, {})
 
     def match(self, words: SequenceOf[str]) -> frozenset[Tags]:
@@ -97,14 +100,22 @@ class Network:
         state = 0
         spoken: list[str] = []
         while state != self._final:
-            arcs = [a for a in self._arcs(state) if a.to in toward]
+            arcs, weights = self._weighed(state)
+            arc = rng.choices(arcs, cum_weights=weights)[0]
             if len(spoken) >= longest:
-                arcs = [min(arcs, key=lambda a: toward[a.to])]
-            arc = rng.choices(arcs, [a.weight for a in arcs])[0]
+                arc = min(arcs, key=lambda a: toward[a.to])
             if arc.word is not None:
                 spoken.append(arc.word)
             state = arc.to
         return tuple(spoken)
+
+    def _weighed(self, state: int) -> tuple[list[_Arc], list[float]]:
+        """The arcs of ``state`` that lead to the end, and their weights added up."""
+        found = self._drawn_from.get(state)
+        if found is None:
+            arcs = [a for a in self._arcs(state) if a.to in self._toward]
+            found = self._drawn_from[state] = (arcs, list(accumulate(a.weight for a in arcs)))
+        return found
 
     def enumerate(self, most_words: int) -> Iterator[tuple[str, ...]]:
         """Every phrase of at most ``most_words`` words, shortest first."""
@@ -172,15 +183,21 @@ class Network:
 
     def _silent(self, state: int) -> list[tuple[int, Tags]]:
         """States reached from ``state`` without a word, with the tags on the way."""
-        found: dict[tuple[int, Tags], None] = {}
-        pending: list[tuple[int, Tags, frozenset[int]]] = [(state, (), frozenset({state}))]
-        while pending:
-            at, tags, seen = pending.pop()
-            found[at, tags] = None
-            for arc in reversed(self._arcs(at)):
-                if arc.word is None and arc.to not in seen:
+        found: dict[tuple[int, Tags], None] = {(state, ()): None}
+        on_the_way = {state}
+        path: list[tuple[int, Tags, Iterator[_Arc]]] = [(state, (), iter(self._arcs(state)))]
+        while path:
+            at, tags, arcs = path[-1]
+            for arc in arcs:
+                if arc.word is None and arc.to not in on_the_way:
                     more = (*tags, arc.tag) if arc.tag else tags
-                    pending.append((arc.to, more, seen | {arc.to}))
+                    found[arc.to, more] = None
+                    on_the_way.add(arc.to)
+                    path.append((arc.to, more, iter(self._arcs(arc.to))))
+                    break
+            else:
+                path.pop()
+                on_the_way.remove(at)
         return list(found)
 
     def _distances(self) -> dict[int, int]:
@@ -190,9 +207,9 @@ class Network:
             for arc in arcs:
                 into.setdefault(arc.to, []).append(state)
         found = {self._final: 0}
-        pending = [self._final]
+        pending = deque((self._final,))
         while pending:
-            state = pending.pop(0)
+            state = pending.popleft()
             for before in into.get(state, ()):
                 if before not in found:
                     found[before] = found[state] + 1

@@ -6,8 +6,9 @@ JSGF grammar for the engine, interprets heard text against it, and samples it fo
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from fractions import Fraction
+from functools import cached_property
 
 from assistant.quantities.amount import Indication
 
@@ -54,6 +55,14 @@ class ListenSpec:
     phrases: tuple[tuple[str, str], ...] = ()
     spoken_values: tuple[tuple[str, str], ...] = ()
     after_spelling: tuple[tuple[str, str], ...] = ()
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    @cached_property
+    def _hash(self) -> int:
+        """Worked out once, as what was compiled for a spec is looked up for every word of it."""
+        return hash(tuple(getattr(self, own.name) for own in fields(self)))
 
 
 @dataclass(frozen=True)

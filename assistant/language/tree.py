@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 
 class GrammarError(ValueError):
@@ -83,6 +84,11 @@ class Rule:
     public: bool = False
     place: str = field(default="", compare=False)
 
+    @cached_property
+    def uses(self) -> tuple[str, ...]:
+        """Names of the rules that stand in its body, as often as they do."""
+        return tuple(n.name for n in walk(self.body) if isinstance(n, RuleRef))
+
 
 @dataclass(frozen=True, eq=False)
 class Grammar:
@@ -101,8 +107,16 @@ class Grammar:
         Raises:
             GrammarError: there is no such rule.
         """
+        return self.rule(name).body
+
+    def rule(self, name: str) -> Rule:
+        """Rule ``name``.
+
+        Raises:
+            GrammarError: there is no such rule.
+        """
         try:
-            return self.rules[name].body
+            return self.rules[name]
         except KeyError:
             raise GrammarError(
                 f"Grammar '{self.name}' has no rule <{name}>; define it or fix its name."
@@ -144,7 +158,7 @@ def reachable(grammar: Grammar, start: str) -> tuple[str, ...]:
         if name in order:
             continue
         order[name] = None
-        pending += [n.name for n in walk(grammar.body(name)) if isinstance(n, RuleRef)]
+        pending += grammar.rule(name).uses
     return tuple(order)
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 from hypothesis import settings
 
 from tests.cost import Cost
 from tests.counted import counts, import_the_core, uncounted
-from tests.sharing import ByFile, in_order, read_own_share
+from tests.sharing import ByFile, in_order, is_left_out, read_own_share
 
 # No timing assertions: a loaded machine must not turn a property test red.
 settings.register_profile("bench", deadline=None)
@@ -29,6 +30,10 @@ def pytest_sessionstart(session: pytest.Session) -> None:
     """The process that controls the workers counts what importing runs; workers need not."""
     if not hasattr(session.config, "workerinput"):
         import_the_core()
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    return is_left_out(collection_path, config) or None  # None: as pytest thinks
 
 
 @pytest.hookimpl(wrapper=True, tryfirst=True)

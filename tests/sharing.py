@@ -1,8 +1,9 @@
 """Which tests share a worker, and in which order they start (``pytest -n``).
 
 The tests of a file share what they have loaded, so they share a worker. A test that speaks and
-listens in real time mostly waits: it goes alone, so that several wait at once beside tests that
-compute. What takes longest starts first, so that all workers end at about the same time.
+listens in real time mostly waits: it goes alone, so that several wait at once, beside tests that
+compute where both are run together. What takes longest starts first, so that all workers end at
+about the same time.
 
 xdist has marks for this (``--dist loadgroup``), but release 3.8 leaves them out of account with
 pytest 9.2 (its issue 1386), without a word: each worker then sets up nearly everything.
@@ -31,6 +32,12 @@ class ByFile(LoadScopeScheduling):
     def _split_scope(self, nodeid: str) -> str:
         file = nodeid.partition("::")[0]
         return nodeid if _in_real_time(self.config.rootpath / file) else file
+
+
+def is_left_out(path: Path, config: pytest.Config) -> bool:
+    """Whether no test of a file can be wanted: ``-m real_time`` reads no file without the mark."""
+    alone = config.option.markexpr == "real_time" and path.match("test_*.py")
+    return alone and not _in_real_time(path)
 
 
 @cache
@@ -68,7 +75,8 @@ def read_own_share(config: pytest.Config) -> None:
     own, workers = int(worker["workerid"].removeprefix("gw")), worker["workercount"]
     folders = [Path(given.partition("::")[0]) for given in config.args]
     files = [file for folder in folders for file in sorted(folder.rglob("test_*.py"))]
-    for file in files[own::workers]:
+    wanted = [file for file in files if not is_left_out(file, config)]
+    for file in wanted[own::workers]:
         module = file.resolve().relative_to(config.rootpath).with_suffix("")
         with suppress(Exception, pytest.skip.Exception):  # collecting tells what is wrong with it
             import_module(".".join(module.parts))

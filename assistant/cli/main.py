@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+
 import typer
 
 from assistant.cli.lazy_group import LazyGroup
@@ -42,6 +44,7 @@ def common(
 
 def entry() -> None:
     """Run the console command; Ctrl-C leaves quietly, the record is already safe."""
+    gc.disable()  # until the command is imported: LazyGroup switches it on again
     try:
         app()
     except KeyboardInterrupt:

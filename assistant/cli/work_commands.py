@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated
 
 import typer
@@ -33,6 +34,7 @@ from assistant.procedure.faults import ProcedureFaults
 from assistant.session.clock import WallClock
 from assistant.session.session import ReplayError, Session
 from assistant.shared_options import options_as_objects
+from assistant.speech.choice import load_ahead
 
 app = typer.Typer()
 
@@ -56,7 +58,9 @@ def run(
     kept = open_store(options.store)
     path = find_procedure(procedure, asked.language)
     named = people(asked.builder, asked.inspector)
-    loaded, opened = opening(path, asked.job or path.stem, named, clock)
+    loaded, opened = opening(
+        path, asked.job or path.stem, named, clock, partial(_begin_to_hear, options)
+    )
     must_be_in(loaded, asked.language, path)
     if asked.habit not in ("", "inch", "metric"):
         raise AskedError(f"'{asked.habit}' is not a unit habit; say inch or metric.")
@@ -100,6 +104,12 @@ def resume(
         if not ready.session.resume(tools, revised, ready.when.mode):
             raise typer.Exit(1)
         _report(ready.session, ready.session.run(ready.source), options.store)
+
+
+def _begin_to_hear(options: SessionOptions, language: str) -> None:
+    """Load the recogniser that will be needed while the procedure is checked."""
+    if not options.keyboard:
+        load_ahead(language, None if options.engine == "auto" else options.engine)
 
 
 def _report(session: Session, ended: str | None, store: str | None) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -89,15 +90,22 @@ def new_session_id(job: str, now: datetime) -> str:
 
 
 def opening(
-    path: Path, job: str, people: tuple[Person, ...], clock: Clock
+    path: Path,
+    job: str,
+    people: tuple[Person, ...],
+    clock: Clock,
+    before_check: Callable[[str], None] = lambda language: None,
 ) -> tuple[Procedure, Opened]:
     """The procedure in ``path`` and the event that opens a session with it.
+
+    ``before_check`` is told its language, so that other work can begin while it is checked.
 
     Raises:
         ProcedureFaults: the file is faulty.
         AskedError: the check finds errors in it, or it has a hold point and nobody to accept it.
     """
     loaded = load_with_lines(path)
+    before_check(loaded.procedure.language)
     refuse_errors(loaded)
     procedure = loaded.procedure
     holds = any(kind_of(s).is_hold_point for s in procedure.steps)

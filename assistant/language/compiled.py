@@ -35,7 +35,16 @@ class CompiledSpec:
     @cached_property
     def typed(self) -> Network:
         """The same of what may be typed, which may be more."""
-        return Network(compose(self._data, self._commands, self._spec, typed=True), START)
+        return Network(self._typed_grammar, START)
+
+    @cached_property
+    def typed_words(self) -> frozenset[str]:
+        """The words of what may be typed."""
+        return frozenset(words_of(self._typed_grammar, START))
+
+    @cached_property
+    def _typed_grammar(self) -> Grammar:
+        return compose(self._data, self._commands, self._spec, typed=True)
 
     @cached_property
     def jsgf(self) -> str:

@@ -85,7 +85,7 @@ class Language:
         ``word`` may be made of several: ``lbf·ft``.
         """
         plain = normalize("NFC", word.lower())
-        known = compiled(self.sources, spec).typed.words
+        known = compiled(self.sources, spec).typed_words
         return plain in known or self._typist.may_become(plain, known)
 
     def two_numbers(self, text: str) -> bool:

@@ -12,7 +12,6 @@ import random
 from collections import deque
 from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
-from functools import cached_property
 from itertools import accumulate
 from typing import NamedTuple, assert_never
 
@@ -80,11 +79,6 @@ class Network:
             if not paths:
                 return frozenset()
         return frozenset((*tags, *more) for s, tags in paths for more in self._ending(s))
-
-    @cached_property
-    def words(self) -> frozenset[str]:
-        """Every word of the network; a typed number is ``NUMBER``."""
-        return frozenset(a.word for arcs in self._all() for a in arcs if a.word is not None)
 
     def sample(self, rng: random.Random, longest: int = 40) -> tuple[str, ...]:
         """A random phrase by the grammar's weights; past ``longest`` words it heads for the end.

@@ -34,6 +34,12 @@ def choose_engine(language: str, forced: str | None = None) -> Choice:
     return ENGINES[forced or usual](language, forced is not None)
 
 
+def load_ahead(language: str, forced: str | None = None) -> None:
+    """Begin to load what :func:`choose_engine` will need, where that can be done meanwhile."""
+    if english(language) and forced in (None, EarEngine.name):
+        ear.load_ahead()
+
+
 def english(language: str) -> bool:
     """Whether a language tag is of English."""
     return language.lower().startswith("en")

@@ -113,6 +113,29 @@ def test_the_help_speaks_to_a_mechanic(command: str) -> None:
         assert command in ("fit", "models", "hearing") or inner not in before
 
 
+def test_what_is_no_longer_needed_is_collected_while_a_command_runs(tmp_path: Path) -> None:
+    """Nothing is collected while it is imported; a session of a day must be."""
+    program = (
+        "import gc, weakref\n"
+        "from assistant.cli import main, procedures_command\n"
+        "class Loop: pass\n"
+        "def used(*_, **__):\n"
+        "    one = Loop(); one.itself = one; gone = weakref.ref(one); del one\n"
+        "    made = [[] for _ in range(100_000)]\n"
+        "    print(gc.isenabled(), gone() is None, gc.get_freeze_count() > 0)\n"
+        "procedures_command.tell_table = used\n"
+        "main.entry()\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", program, "procedures"],
+        env={**os.environ, "XDG_CACHE_HOME": str(tmp_path)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert ran.stdout == "True True True\n"
+
+
 def test_an_option_that_takes_no_value_still_works() -> None:
     shown = CliRunner().invoke(app, ["hearing", "--listener", "nobody"])
     assert shown.exit_code == 2

@@ -122,7 +122,7 @@ SIGNS = [
 def test_words_passed_over_unread_are_no_part_of_a_figure(data: st.DataObject) -> None:
     """Most words are passed over without asking the grammar; asking it finds the same."""
     language = {"en": EN, "ko": KO}[data.draw(st.sampled_from(["en", "ko"]))]
-    words = [w for spec in _SPECS for w in compiled(language.sources, spec).typed.words]
+    words = [w for spec in _SPECS for w in compiled(language.sources, spec).typed_words]
     forms = language._typist._in_forms
     word = st.sampled_from(sorted({*words, *forms, *SIGNS, "bearing", "베어링", "뉴턴미터로"}))
     glued = st.tuples(word, st.sampled_from([" ", " ", "", "-", "·"])).map("".join)

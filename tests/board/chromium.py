@@ -27,6 +27,15 @@ FLAGS = (
     "--hide-scrollbars",
 )
 _PATIENCE_S = 300.0
+# Listens before the page does; a page shows what has arrived before anything else is asked of it.
+_NOTE_WHAT_ARRIVES = """
+window.EventSource = class extends EventSource {
+  constructor(...all) {
+    super(...all);
+    this.addEventListener("view", (message) => { window.arrived = message.lastEventId; });
+  }
+};
+"""
 
 
 class Tab:
@@ -45,6 +54,7 @@ class Tab:
         self._session = attached["sessionId"]
         for domain in ("Page", "Network", "Log", "Runtime"):
             self._ask(f"{domain}.enable")
+        self._ask("Page.addScriptToEvaluateOnNewDocument", source=_NOTE_WHAT_ARRIVES)
 
     def _ask(self, method: str, **params: Any) -> dict[str, Any]:
         self._number += 1
@@ -103,6 +113,11 @@ class Tab:
         self._ask("Page.navigate", url=url)
         self.until("document.readyState === 'complete' && location.href !== 'about:blank'")
 
+    def follow(self) -> None:
+        """Wait until the board that is open shows the newest that there is."""
+        newest = self.value("fetch('view').then((answer) => answer.json()).then((it) => it.id)")
+        self.until(f"window.arrived === {newest!r}")
+
     def value(self, expression: str) -> Any:
         """The value of a script expression; a promise is awaited."""
         answer = self._ask("Runtime.evaluate", expression=expression, returnByValue=True,
@@ -157,4 +172,4 @@ def browser(profile: Path) -> Iterator[Tab]:
         os.close(to_write)
         os.close(from_read)
         process.terminate()
-        process.wait(20)
+        process.wait(_PATIENCE_S)

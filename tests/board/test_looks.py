@@ -65,14 +65,19 @@ class Seen:
 
 @pytest.fixture(scope="module")
 def seen(tab: Tab) -> Seen:
-    """Every state is loaded in one size after another, and turned to all the others."""
+    """Every state comes in one size after another, and is turned to all the others.
+
+    The first in each size is loaded, the others follow on the page that is open.
+    """
     seen = Seen({size: {} for size in EVERY_SIZE}, {})
     with serve_board(CONTEXT, "127.0.0.1:0") as board:
         for number, one in enumerate(one for one in SHOWN if one.context is CONTEXT):
-            one.put_on(board.screen)
             first = number % len(EVERY_SIZE)
             tab.size(*EVERY_SIZE[first])
-            tab.open(board.url)
+            one.put_on(board.screen)
+            if number < len(EVERY_SIZE):
+                tab.open(board.url)
+            tab.follow()
             for size in EVERY_SIZE[first:] + EVERY_SIZE[:first]:
                 tab.resize(*size)
                 if found := tab.value(CUT):
@@ -126,12 +131,14 @@ def test_a_number_is_never_shortened_however_long(tab: Tab, served: Board) -> No
 
 @pytest.fixture(scope="module")
 def wrong(tab: Tab) -> dict[tuple[str, tuple[int, int]], dict[str, list[str]]]:
-    """What axe-core finds in each look and size; the size changes while the page is open."""
+    """What axe-core finds in each look and size; state and size change while the page is open."""
     wrong: dict[tuple[str, tuple[int, int]], dict[str, list[str]]] = {}
     with serve_board(CONTEXT, "127.0.0.1:0") as board:
-        for name, look in product(DIFFERENT, LOOKS):
+        for look, name in product(LOOKS, DIFFERENT):
             named(name).put_on(board.screen)
-            tab.open(f"{board.url}?look={look}")
+            if name == DIFFERENT[0]:
+                tab.open(f"{board.url}?look={look}")
+            tab.follow()
             for size in SIZES:
                 tab.resize(*size)
                 found = wrong.setdefault((look, size), {})

@@ -60,6 +60,7 @@ class Recognition:
     did not compare every phrase of its grammar with the sound.
     ``shared``: a consonant that ends one word and begins the next was compared as said once too.
     ``twice``: two looks were taken at the sound, and ``behind`` is what holds in both.
+    ``by_word``: heard since a word in the place of another needs a lead of its own.
     """
 
     hypotheses: tuple[Hypothesis, ...]
@@ -69,6 +70,7 @@ class Recognition:
     beyond: float | None = None
     shared: bool = False
     twice: bool = False
+    by_word: bool = False
 
 
 def typed(text: str) -> Recognition:

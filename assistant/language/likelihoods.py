@@ -8,7 +8,7 @@ from math import exp, inf, log
 from assistant.language.hypothesis import Recognition
 from assistant.language.interprets import Interprets
 from assistant.language.policy import Policy
-from assistant.language.spec import Command, Digits, ListenSpec, Meaning, Reading
+from assistant.language.spec import Command, Digits, ListenSpec, Meaning, Phrase, Reading
 from assistant.quantities.amount import same_value
 
 
@@ -26,7 +26,9 @@ def leads_all(
     if isinstance(meaning, Command):
         return lead_of(meaning, language, spec, recognition) >= policy.command_lead
     heard = recognition.hypotheses[0].text
-    value = recognition.shared and isinstance(meaning, Reading)
+    # a stored answer is judged as it was when it was heard
+    by_reading = isinstance(meaning, Reading) and recognition.shared
+    value = by_reading or (recognition.by_word and states_value(spec, meaning))
     least = policy.value_lead if value else policy.compared_lead
     if lead_of(meaning, language, spec, recognition) < least:
         return False
@@ -48,10 +50,29 @@ def _leads_by_sounds(
     meant = language.interpret(spec, heard)
     return all(
         any(same_meaning(one, other) for one in meant for other in language.interpret(spec, h.text))
-        or (h.behind or 0.0) >= policy.sound_lead * language.sounds_apart(heard, h.text)
+        or (h.behind or 0.0)
+        >= _lead_by_sounds(policy, language, heard, h.text, recognition.by_word)
         for h in recognition.hypotheses[1:]
         if (h.behind or 0.0) < policy.most_sound_lead
     )
+
+
+def _lead_by_sounds(
+    policy: Policy, language: Interprets, heard: str, other: str, by_word: bool
+) -> float:
+    """Nats by which ``heard`` must lead ``other`` for the sounds in which they differ."""
+    apart = language.sounds_apart(heard, other)
+    as_many = len(heard.split()) == len(other.split())
+    if apart < 2 or not (by_word and as_many):
+        return policy.sound_lead * apart
+    return max(policy.least_word_lead, policy.word_lead * apart)
+
+
+def states_value(spec: ListenSpec, meaning: Meaning) -> bool:
+    """Whether ``meaning`` is a value: a reading, or a phrase that is one."""
+    if isinstance(meaning, Phrase):
+        return meaning.id in dict(spec.spoken_values)
+    return isinstance(meaning, Reading)
 
 
 def lead_of(

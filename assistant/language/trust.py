@@ -14,7 +14,13 @@ from typing import Literal
 
 from assistant.language.hypothesis import KEYBOARD, Recognition
 from assistant.language.interprets import Interprets
-from assistant.language.likelihoods import in_own_unit, is_other_value, leads_all, leads_units
+from assistant.language.likelihoods import (
+    in_own_unit,
+    is_other_value,
+    leads_all,
+    leads_units,
+    states_value,
+)
 from assistant.language.policy import STOPS_OR_ASKS, Policy
 from assistant.language.second_listener import (
     leads_weighed,
@@ -93,7 +99,7 @@ def understand(
     if isinstance(meaning, Reading):
         why = _misheard(policy, language, spec, recognition, meaning)
         return Ask(meaning, why) if why else Act(meaning)
-    if isinstance(meaning, Phrase) and meaning.id in dict(spec.spoken_values):
+    if isinstance(meaning, Phrase) and states_value(spec, meaning):
         why = _value_doubted(policy, language, spec, recognition, meaning)
         return Ask(meaning, why) if why else Act(meaning)
     if recognition.beyond is not None and not leads_all(

@@ -132,7 +132,9 @@ class EarEngine:
             sure = meant * math.exp(nats - best)
             hypotheses.append(Hypothesis(words, sure, best - nats))
         found = tuple(hypotheses)
-        return Recognition(found, self.name, beyond=decoded.beyond, shared=True, twice=True)
+        return Recognition(
+            found, self.name, beyond=decoded.beyond, shared=True, twice=True, by_word=True
+        )
 
     def _look(self, sound: Samples, graph: PhoneGraph) -> _LookedAt:
         if self._heard is None or not self._heard.is_of(sound, graph):

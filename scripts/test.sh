@@ -16,8 +16,8 @@ scripts/make_venv.sh .venv '.[test,postgresql,board,neural]' pinned
 .venv/bin/mypy --platform win32 assistant  # no call of the standard library that Windows lacks
 # Tests start Python often: compiled modules are kept, whatever the environment says.
 unset PYTHONDONTWRITEBYTECODE
-# Tests that speak and listen in real time mostly wait. They go on beside all others, which leave them
-# the processor when they need it; what they print comes last.
+# Tests that speak and listen in real time mostly wait. They go on beside all others; what they print
+# comes last.
 in_real_time=$(mktemp)
 .venv/bin/pytest -n 2 -m real_time "$@" >"$in_real_time" 2>&1 &
 trap 'kill $! 2>/dev/null || true; rm -f "$in_real_time"' EXIT
@@ -25,7 +25,7 @@ trap 'kill $! 2>/dev/null || true; rm -f "$in_real_time"' EXIT
 # tests/conftest.py says which tests share a worker, in what order, and what coverage counts.
 core=(assistant/{dialogue,language,procedure,quantities})
 outcome=0
-nice -n 5 .venv/bin/pytest -n "$(($(nproc) + 1))" -m 'not real_time' \
+.venv/bin/pytest -n "$(($(nproc) + 1))" -m 'not real_time' \
   "${core[@]/#/--cov=}" --cov-report=term:skip-covered --cov-fail-under=95 "$@" || outcome=$?
 wait $! || [ $? -eq 5 ] || outcome=1  # 5: "$@" names no such test
 cat "$in_real_time"

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 Powers = tuple[tuple[str, int], ...]
 """Base dimensions with their powers, sorted by name."""
@@ -136,6 +136,7 @@ def scale(code: str) -> Fraction:
     return _known(code).scale
 
 
+@cache
 def same_dimension(a: str, b: str) -> bool:
     """Tell whether unit codes ``a`` and ``b`` measure the same dimension."""
     return powers(a) == powers(b)

@@ -29,9 +29,9 @@ def violations(tab: Tab) -> list[str]:
     if not tab.value("'axe' in window"):
         tab.value(script() + "; true")
     found = tab.value(
-        # Only what is wrong is described in full, which is what axe-core's resultTypes is for. Style
-        # sheets and sound are not fetched again: no rule of these looks at the first, and the
-        # board has none of the second.
+        # Only what is wrong is described in full, which is what axe-core's resultTypes is for.
+        # Style sheets and sound are not fetched again: none of these rules reads the first, and
+        # the board has none of the second.
         f"axe.run(document, {{ runOnly: {_RULES}, resultTypes: ['violations'], preload: false }})"
         ".then((r) => r.violations.map("
         "(v) => v.id + ': ' + v.nodes.map((n) => n.target.join(' ')).join(', ')))"

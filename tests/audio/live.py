@@ -9,6 +9,7 @@ from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from threading import Thread
+from time import monotonic
 
 import numpy as np
 import soundfile
@@ -84,9 +85,10 @@ class Assistant:
         self._process.kill()
 
     def _coming(self) -> Iterator[str]:
-        """Lines as they come, to the end of the output."""
+        """Lines as they come, to the end of the output or of ``LONG_S``."""
+        until = monotonic() + LONG_S
         with suppress(queue.Empty):
-            while line := self._lines.get(timeout=LONG_S):
+            while line := self._lines.get(timeout=max(0.0, until - monotonic())):
                 if not _listened(line)[0]:
                     self.seen.append(line)
                 yield line

@@ -62,6 +62,7 @@ def virtual_sound(folder: Path, apart: bool = False) -> Iterator[dict[str, str]]
         stdout=subprocess.DEVNULL,
         stderr=subprocess.PIPE,
         text=True,
+        errors="replace",
     )  # fmt: skip
     try:
         _wait_until_ready(server)

@@ -18,8 +18,9 @@ from assistant.speech.types import Samples
 
 _CHUNK_S = 0.05
 # Kept ahead of the sound card. With the card's own proposal (0.03 s) a busy machine tore holes into
-# words; with this it did not, and the first sound came as soon (measured, PulseAudio).
-_AHEAD_S = 0.1
+# words, with 0.1 s one at a load of 10 still did (five of 30 lines), with 0.3 s none of those. The
+# first sound came as soon (measured, PulseAudio).
+_AHEAD_S = 0.3
 # A sound server that was idle swallows the beginning, of the very first sound more, and closing
 # drops the end that it still holds (all measured with PulseAudio): so much silence goes before and
 # after. With 0.05 s the first sound lost 0.07 s; with 0.1 s nothing.

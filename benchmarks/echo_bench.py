@@ -36,8 +36,8 @@ from assistant.procedure.loader import load_procedure
 from assistant.session.session import Session
 from assistant.speech.choice import choose_engine
 from assistant.speech.endpoint import Endpointer
-from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.voice.espeak import EspeakSynthesiser
 from tests.session.kit import SHAFT, Edges, MemoryJournal, StandInInput, new_session, opened
 
 _SURE = 0.7

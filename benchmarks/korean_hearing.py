@@ -23,10 +23,10 @@ from assistant.language.policy import Policy
 from assistant.language.spec import Command, Digits, ListenSpec, Meaning, NumberSpec, Reading
 from assistant.language.trust import Act, understand
 from assistant.quantities.amount import Amount, Indication
-from assistant.speech.pronounce import Respelling
 from assistant.speech.types import SAMPLE_RATE, Utterance
 from assistant.speech.vosk_engine import VoskEngine
 from assistant.speech.vosk_models import find_vosk_model, no_model
+from assistant.voice.pronounce import Respelling
 
 VOICES = ("ko", "ko+f2", "ko+m3")
 WORDS_PER_MINUTE = 160

@@ -35,10 +35,10 @@ from assistant.dialogue.states import Ended
 from assistant.language import Language
 from assistant.language.hypothesis import typed
 from assistant.session.stand_in import next_line
-from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.played_voice import trimmed
-from assistant.speech.types import Tone
-from assistant.speech.voices import DEFAULT_RATE
+from assistant.voice.espeak import EspeakSynthesiser
+from assistant.voice.played_voice import trimmed
+from assistant.voice.types import Tone
+from assistant.voice.voices import DEFAULT_RATE
 from tests.language.plural_forms import base_key
 from tests.session.kit import demo_context, opened_event
 from tests.session.test_golden import AT_THE_BENCH, SCRIPTS

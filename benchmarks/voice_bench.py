@@ -29,12 +29,12 @@ import numpy as np
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.piper import PiperSynthesiser
-from assistant.speech.played_voice import PlayedVoice, Synthesiser
-from assistant.speech.spoken_cache import SpokenCache
-from assistant.speech.types import Voice
-from assistant.speech.voices import EspeakVoice, Pyttsx3Voice
+from assistant.voice.espeak import EspeakSynthesiser
+from assistant.voice.piper import PiperSynthesiser
+from assistant.voice.played_voice import PlayedVoice, Synthesiser
+from assistant.voice.spoken_cache import SpokenCache
+from assistant.voice.types import Voice
+from assistant.voice.voices import EspeakVoice, Pyttsx3Voice
 from benchmarks.voice_lines import demo_lines
 from tests.audio.virtual_sound import virtual_sound
 

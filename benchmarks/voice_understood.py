@@ -25,9 +25,10 @@ from assistant.language.spec import ListenSpec, NumberSpec, Reading
 from assistant.models.places import best_installed
 from assistant.quantities.amount import Amount
 from assistant.speech.ear import shipped
-from assistant.speech.played_voice import Synthesiser
-from assistant.speech.pronounce import Respelling
-from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Tone, Utterance
+from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Utterance
+from assistant.voice.played_voice import Synthesiser
+from assistant.voice.pronounce import Respelling
+from assistant.voice.types import Tone
 from benchmarks.voice_lines import cautions_and_torques, tone_of
 
 EN = Language.load("en-US")

@@ -15,8 +15,8 @@ from assistant.folders import user_cache, user_config, user_data
 from assistant.journal.location import default_location
 from assistant.models.places import models_folder
 from assistant.procedure.loader import user_folder
-from assistant.speech import spoken_cache
 from assistant.speech.vosk_models import model_places
+from assistant.voice import spoken_cache
 
 VARIABLES = (
     "ASSEMBLY_ASSISTANT_DATA", "ASSEMBLY_ASSISTANT_CONFIG", "XDG_DATA_HOME", "XDG_CONFIG_HOME",

@@ -16,7 +16,7 @@ from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec
 from assistant.resources import data_folder
-from assistant.speech.pronounce import Respelling
+from assistant.voice.pronounce import Respelling
 from training.phones import targets
 
 _DIGITS = "zero one two three four five six seven eight nine".split()

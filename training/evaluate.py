@@ -31,8 +31,8 @@ from assistant.audio.synthesis.speakers import cache_folder, say
 from assistant.evaluation.conditions import CONDITIONS, heard
 from assistant.evaluation.states import STATES
 from assistant.language import Language
-from assistant.speech.piper import PiperSynthesiser
-from assistant.speech.pronounce import Respelling
+from assistant.voice.piper import PiperSynthesiser
+from assistant.voice.pronounce import Respelling
 from training.phones import targets
 from training.recordings import DIGITS, read
 from training.scoring import Ear, closed_set, distance, greedy, log_softmax

@@ -33,8 +33,8 @@ from assistant.evaluation.long_run import RunPart, go_on, kept, many_tables
 from assistant.evaluation.measured import MeasuredListener
 from assistant.language import Language
 from assistant.language.policy import Policy
-from assistant.speech.pronounce import Respelling
 from assistant.speech.types import Samples
+from assistant.voice.pronounce import Respelling
 from training.clips import trimmed
 from training.neural import NeuralVoice
 

@@ -15,8 +15,8 @@ import numpy as np
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.dialogue.effects import ChimeName
 from assistant.speech.errors import SpeechError
-from assistant.speech.played_voice import Player
 from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.voice.played_voice import Player
 
 _LOW_HZ, _HIGH_HZ = 440.0, 660.0  # a fifth apart
 _PARTIALS = (1.0, 0.5, 0.35)  # a machine's hum that hides one of them leaves the others

@@ -17,8 +17,8 @@ from assistant.audio.devices import PLAYING, close_before_looking, find_device, 
 from assistant.audio.echo import Played
 from assistant.audio.feed import PlaybackBuffer
 from assistant.speech.errors import SpeechError
-from assistant.speech.spoken_cache import Spoken
 from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.voice.spoken_cache import Spoken
 
 _BLOCK = SAMPLE_RATE // 50
 _AHEAD_S = 0.2

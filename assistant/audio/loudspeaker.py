@@ -13,8 +13,8 @@ import soxr
 
 from assistant.audio.devices import PLAYING, find_device, portaudio
 from assistant.speech.errors import SpeechError
-from assistant.speech.spoken_cache import Spoken
 from assistant.speech.types import Samples
+from assistant.voice.spoken_cache import Spoken
 
 _CHUNK_S = 0.05
 # Kept ahead of the sound card. With the card's own proposal (0.03 s) a busy machine tore holes into

@@ -24,9 +24,9 @@ from assistant.language.tree import GrammarError
 from assistant.models.places import best_installed, models_folder
 from assistant.procedure.loader import find_procedures
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSynthesiser
 from assistant.speech.inventory import InventoryItem, engines_found
-from assistant.speech.spoken_cache import cache_folder
+from assistant.voice.espeak import EspeakSynthesiser
+from assistant.voice.spoken_cache import cache_folder
 
 _BUILT_AFTER = datetime(2026, 1, 1, tzinfo=UTC)
 _ENOUGH_BYTES = 500 * 1024 * 1024  # some weeks of recorded utterances

@@ -13,7 +13,7 @@ from assistant.session.edges import SpeechInput
 from assistant.session.interruptible import Interruptible
 from assistant.session.session import Session
 from assistant.session.voice_output import VoiceOutput
-from assistant.speech.played_voice import PlayedVoice
+from assistant.voice.played_voice import PlayedVoice
 
 
 def duplex_for(asked: bool, typed_or_file: bool, when: Attending) -> DuplexLoudspeaker | None:

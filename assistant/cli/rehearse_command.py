@@ -15,7 +15,7 @@ from assistant.cli.workplace import AskedError, context_for
 from assistant.procedure.faults import ProcedureFaults
 from assistant.session.rehearsal import RehearsalError, rehearse
 from assistant.speech.errors import SpeechError
-from assistant.speech.voices import FileVoice
+from assistant.voice.voices import FileVoice
 
 app = typer.Typer()
 

@@ -30,7 +30,7 @@ from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import Session
 from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
-from assistant.speech.played_voice import PlayedVoice
+from assistant.voice.played_voice import PlayedVoice
 
 
 @dataclass(frozen=True)

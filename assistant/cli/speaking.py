@@ -13,12 +13,12 @@ from assistant.cli.terminal import tell
 from assistant.models.places import best_installed
 from assistant.session.voice_output import DEFAULT_VOLUME, VoiceOutput
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.piper import PiperSynthesiser
-from assistant.speech.played_voice import PlayedVoice, Player, Synthesiser
-from assistant.speech.spoken_cache import SpokenCache
-from assistant.speech.types import Voice
-from assistant.speech.voices import (
+from assistant.voice.espeak import EspeakSynthesiser
+from assistant.voice.piper import PiperSynthesiser
+from assistant.voice.played_voice import PlayedVoice, Player, Synthesiser
+from assistant.voice.spoken_cache import SpokenCache
+from assistant.voice.types import Voice
+from assistant.voice.voices import (
     DEFAULT_LANGUAGE,
     DEFAULT_RATE,
     EspeakVoice,

@@ -11,8 +11,8 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.session.edges import Sound
 from assistant.session.foreseeing import foreseen
-from assistant.speech.latest_task import LatestTaskRunner
-from assistant.speech.played_voice import PlayedVoice
+from assistant.voice.latest_task import LatestTaskRunner
+from assistant.voice.played_voice import PlayedVoice
 
 _PAUSE_S = 0.2  # the answer that is due now is made first
 

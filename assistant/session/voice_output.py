@@ -14,9 +14,10 @@ from assistant.audio.duplex import DuplexLoudspeaker
 from assistant.audio.gate import HalfDuplexGate
 from assistant.dialogue.effects import ChimeName, Say
 from assistant.speech.errors import SpeechError
-from assistant.speech.played_voice import PlayedVoice
-from assistant.speech.types import SAMPLE_RATE, Samples, Voice
-from assistant.speech.voices import DEFAULT_RATE, FileVoice, SilentVoice
+from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.voice.played_voice import PlayedVoice
+from assistant.voice.types import Voice
+from assistant.voice.voices import DEFAULT_RATE, FileVoice, SilentVoice
 
 _RATE_STEP = 20  # words per minute
 DEFAULT_VOLUME = 0.5

@@ -1,9 +1,9 @@
-"""Protocols at the speech edge: recogniser engines and voices."""
+"""What a recogniser hears, and what one must do."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,9 +20,6 @@ Samples = NDArray[np.int16]
 
 IN_DOUBT = 0.75
 """Confidence that is never passed in a sound that was cut off: a value is asked about then."""
-
-Tone = Literal["plain", "caution", "readback", "ask"]
-"""How a line is meant; a voice that can sets cautions apart."""
 
 
 @dataclass(frozen=True)
@@ -64,18 +61,3 @@ class Engine(Protocol):
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """Decode one utterance under the last grammar given."""
-
-
-class Voice(Protocol):
-    """A speech synthesiser. ``speak`` returns when the utterance has been said."""
-
-    name: str
-
-    def speak(self, text: str, tone: Tone = "plain") -> None:
-        """Say ``text`` aloud (or to a file, or not at all)."""
-
-    def set_rate(self, words_per_minute: int) -> None:
-        """Change the speaking rate."""
-
-    def set_volume(self, fraction: float) -> None:
-        """Change the loudness, 0 to 1."""

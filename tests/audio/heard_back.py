@@ -13,8 +13,8 @@ import numpy as np
 from assistant.language import Language
 from assistant.language.pronouncing import Joined, read_dictionary
 from assistant.speech.ear import shipped as ear
-from assistant.speech.ssml import sentences
 from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
+from assistant.voice.ssml import sentences
 
 NUMBERS = tuple(  # noqa: C409 - one name a word
     [

@@ -15,7 +15,7 @@ from assistant.audio.gate import HalfDuplexGate
 from assistant.audio.microphone import Microphone
 from assistant.speech.endpoint import utterances
 from assistant.speech.types import SAMPLE_RATE, Samples
-from assistant.speech.voices import EspeakVoice
+from assistant.voice.voices import EspeakVoice
 from tests.ears import shipped_ear
 
 GRAMMAR = "#JSGF V1.0; grammar c; public <c> = step done | go on | stop work | that is right;"

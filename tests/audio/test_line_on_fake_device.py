@@ -9,7 +9,7 @@ import pytest
 
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.speech.errors import SpeechError
-from assistant.speech.spoken_cache import Spoken
+from assistant.voice.spoken_cache import Spoken
 from tests.audio.fake_sound import FakeSound
 
 RATE = 22050

@@ -25,7 +25,7 @@ import numpy as np
 from assistant.audio.devices import portaudio
 from assistant.audio.loudspeaker import Loudspeaker
 from assistant.speech.errors import SpeechError
-from assistant.speech.spoken_cache import Spoken
+from assistant.voice.spoken_cache import Spoken
 rate, seconds, mode = int(sys.argv[1]), float(sys.argv[2]), sys.argv[3]
 t = np.arange(int(rate * seconds)) / rate
 tone = np.round(12000 * np.sin(2 * np.pi * 500 * t + 0.1)).astype(np.int16)

@@ -16,8 +16,8 @@ from assistant.audio.level import ClippingWatch, Level
 from assistant.audio.microphone import BlockBuffer
 from assistant.audio.synthesis import parse_script
 from assistant.speech.errors import SpeechError
-from assistant.speech.pronounce import Respelling
 from assistant.speech.types import Samples
+from assistant.voice.pronounce import Respelling
 
 
 def block(value: int, length: int = 1600) -> Samples:

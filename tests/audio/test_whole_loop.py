@@ -10,8 +10,8 @@ import pytest
 import soundfile
 
 from assistant.models.places import best_installed
-from assistant.speech.ssml import sentences
 from assistant.speech.types import SAMPLE_RATE
+from assistant.voice.ssml import sentences
 from tests.audio.heard_back import Capture, plain, stretches, transcribed, understood
 from tests.audio.live import Assistant, entries_of, spoken
 from tests.audio.virtual_sound import virtual_sound

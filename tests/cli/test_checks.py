@@ -21,7 +21,7 @@ from assistant.cli import checks
 from assistant.cli.main import app
 from assistant.cli.workplace import open_store
 from assistant.journal.types import Draft
-from assistant.speech.espeak_library import EspeakLibrary
+from assistant.voice.espeak_library import EspeakLibrary
 from tests.audio.virtual_sound import virtual_sound
 
 Usage = namedtuple("Usage", "total used free")
@@ -102,7 +102,7 @@ def test_a_record_that_cannot_be_opened_is_told_of(tmp_path: Path) -> None:
 def test_a_missing_voice_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "")
     monkeypatch.setitem(sys.modules, "espeakng_loader", None)
-    monkeypatch.setattr("assistant.speech.espeak.espeak_library", EspeakLibrary)
+    monkeypatch.setattr("assistant.voice.espeak.espeak_library", EspeakLibrary)
     assert "apt-get install espeak-ng" in checks.voice("en-US").remedy
 
 

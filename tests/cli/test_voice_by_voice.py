@@ -13,7 +13,7 @@ from assistant.cli.main import app
 from assistant.cli.speaking import open_voice, voice_output
 from assistant.dialogue.effects import Say
 from assistant.speech.errors import SpeechError
-from assistant.speech.voices import SilentVoice
+from assistant.voice.voices import SilentVoice
 
 pytestmark = pytest.mark.audio
 RUN = ("run", "kb2_coupling_guard", "--builder", "Otto Brandwick", "--inspector", "Marta Quill")

@@ -17,9 +17,9 @@ from assistant.procedure.loader import find_procedures
 from assistant.session.foreseeing import foreseen
 from assistant.session.foreseeing_screen import ForeseeingScreen
 from assistant.session.rehearsal import rehearse
-from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.played_voice import PlayedVoice
-from assistant.speech.spoken_cache import SpokenCache, key_of
+from assistant.voice.espeak import EspeakSynthesiser
+from assistant.voice.played_voice import PlayedVoice
+from assistant.voice.spoken_cache import SpokenCache, key_of
 from tests.session.kit import START, Edges, MemoryJournal, demo_context, new_session, opened
 
 DEMOS = sorted(p.stem for p in find_procedures())

@@ -20,10 +20,11 @@ from assistant.session.session import Session
 from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
-from assistant.speech.played_voice import PlayedVoice
-from assistant.speech.spoken_cache import Spoken, SpokenCache
-from assistant.speech.types import Samples, Tone
-from assistant.speech.voices import SilentVoice
+from assistant.speech.types import Samples
+from assistant.voice.played_voice import PlayedVoice
+from assistant.voice.spoken_cache import Spoken, SpokenCache
+from assistant.voice.types import Tone
+from assistant.voice.voices import SilentVoice
 from tests.dialogue.kit import procedure
 from tests.session.kit import START, Edges, MemoryJournal, opened
 

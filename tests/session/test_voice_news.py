@@ -18,7 +18,7 @@ from assistant.session.session import Session
 from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import Tone
+from assistant.voice.types import Tone
 from tests.session.kit import SHAFT, START, MemoryJournal, StandInInput, demo_context, opened
 
 FAULT = "The loudspeaker 'KB Horn' takes no sound any more; plug it in again."

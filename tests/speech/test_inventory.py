@@ -11,9 +11,9 @@ from assistant.audio.inventory import devices_found
 from assistant.cli.checks import voice
 from assistant.speech.choice import choose_engine
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak_library import EspeakLibrary
 from assistant.speech.inventory import engines_found
 from assistant.speech.vosk_models import MODEL_VARIABLE
+from assistant.voice.espeak_library import EspeakLibrary
 
 
 @pytest.fixture(autouse=True)
@@ -52,7 +52,7 @@ def test_a_language_that_no_engine_has_is_refused() -> None:
 def test_everything_missing_comes_with_a_remedy(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", "")
     monkeypatch.setitem(sys.modules, "espeakng_loader", None)
-    monkeypatch.setattr("assistant.speech.espeak.espeak_library", EspeakLibrary)
+    monkeypatch.setattr("assistant.voice.espeak.espeak_library", EspeakLibrary)
     items = [*engines_found("fr"), voice("en-US"), *devices_found()]
     missing = [item for item in items if not item.present]
     assert {"vosk", "ear", "voice"} <= {item.name for item in missing}

@@ -21,8 +21,8 @@ from assistant.audio.file_source import read_audio
 from assistant.audio.synthesis.neural_speaker import JOE, say_joe
 from assistant.folders import user_cache
 from assistant.speech.errors import SpeechError
-from assistant.speech.pronounce import Respelling
 from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.voice.pronounce import Respelling
 
 _RECIPE = 1  # raise when the same text would sound different, so that caches are left behind
 _WORDS_PER_MINUTE = 160

@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak_settings import EspeakSettings
-from assistant.speech.spoken_cache import Spoken
+from assistant.voice.espeak_settings import EspeakSettings
+from assistant.voice.spoken_cache import Spoken
 
 _SYNCHRONOUS = 2  # AUDIO_OUTPUT_SYNCHRONOUS: the sound is handed over, and the call waits for it
 _DONT_EXIT = 0x8000  # espeakINITIALIZE_DONT_EXIT: missing data is an error, not the end

@@ -5,12 +5,12 @@ import pytest
 import soundfile
 
 from assistant.cli.speaking import open_voice
-from assistant.speech import espeak
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakCommand, EspeakSynthesiser
-from assistant.speech.espeak_library import espeak_library
-from assistant.speech.espeak_settings import EspeakSettings
-from assistant.speech.voices import FileVoice
+from assistant.voice import espeak
+from assistant.voice.espeak import EspeakCommand, EspeakSynthesiser
+from assistant.voice.espeak_library import espeak_library
+from assistant.voice.espeak_settings import EspeakSettings
+from assistant.voice.voices import FileVoice
 
 LINE = "Set the wrench to twenty-two newton meters."
 

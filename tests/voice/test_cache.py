@@ -12,7 +12,7 @@ import numpy as np
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.speech.spoken_cache import Spoken, SpokenCache, key_of
+from assistant.voice.spoken_cache import Spoken, SpokenCache, key_of
 
 
 def line(length: int = 400, value: int = 7) -> Spoken:

@@ -9,10 +9,10 @@ from typing import Any
 import soundfile
 
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSynthesiser, run_espeak
-from assistant.speech.espeak_settings import EspeakSettings
-from assistant.speech.pronounce import Respelling
-from assistant.speech.types import Tone
+from assistant.voice.espeak import EspeakSynthesiser, run_espeak
+from assistant.voice.espeak_settings import EspeakSettings
+from assistant.voice.pronounce import Respelling
+from assistant.voice.types import Tone
 
 DEFAULT_LANGUAGE = "en-US"
 DEFAULT_RATE = 150

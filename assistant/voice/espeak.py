@@ -8,14 +8,14 @@ from typing import Protocol
 
 import numpy as np
 
-from assistant.speech.digit_words import digit_words
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak_library import espeak_library
-from assistant.speech.espeak_settings import EspeakSettings
-from assistant.speech.pronounce import Respelling
-from assistant.speech.spoken_cache import Spoken
-from assistant.speech.ssml import Markup, digit_runs
-from assistant.speech.types import Tone
+from assistant.voice.digit_words import digit_words
+from assistant.voice.espeak_library import espeak_library
+from assistant.voice.espeak_settings import EspeakSettings
+from assistant.voice.pronounce import Respelling
+from assistant.voice.spoken_cache import Spoken
+from assistant.voice.ssml import Markup, digit_runs
+from assistant.voice.types import Tone
 
 _WAV_HEADER = 44
 _WAV_RATE = slice(24, 28)

@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.speech import pronounce
 from assistant.speech.errors import SpeechError
-from assistant.speech.pronounce import Respelling
-from assistant.speech.ssml import Markup
+from assistant.voice import pronounce
+from assistant.voice.pronounce import Respelling
+from assistant.voice.ssml import Markup
 
 EN = Respelling.of_language("en-US")
 MARKUP = Markup(re.compile("(?!)"))

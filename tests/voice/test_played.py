@@ -13,11 +13,11 @@ import pytest
 
 from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
-from assistant.speech.espeak import EspeakSynthesiser
-from assistant.speech.piper import PiperSynthesiser
-from assistant.speech.played_voice import PlayedVoice, Synthesiser
-from assistant.speech.spoken_cache import Spoken, SpokenCache
 from assistant.speech.types import Samples
+from assistant.voice.espeak import EspeakSynthesiser
+from assistant.voice.piper import PiperSynthesiser
+from assistant.voice.played_voice import PlayedVoice, Synthesiser
+from assistant.voice.spoken_cache import Spoken, SpokenCache
 
 pytestmark = pytest.mark.audio
 TEXT = "Caution. Close the penstock valve. Say caution understood."
@@ -144,7 +144,7 @@ def test_a_synthesiser_that_fails_is_a_sentence(
 
 def test_espeak_without_a_sound_card_is_a_fault_and_not_silence(tmp_path: Path) -> None:
     """espeak-ng 1.51 ends with status 0 there; what it says on standard error tells."""
-    from assistant.speech.voices import EspeakVoice
+    from assistant.voice.voices import EspeakVoice
 
     nowhere = tmp_path / "asound.conf"
     nowhere.write_text("")

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from threading import Event
 
 from assistant.speech.errors import SpeechError
-from assistant.speech.latest_task import LatestTaskRunner
+from assistant.voice.latest_task import LatestTaskRunner
 
 
 def test_a_newer_wish_takes_the_place_of_the_older() -> None:

@@ -98,7 +98,7 @@ def opening(
 ) -> tuple[Procedure, Opened]:
     """The procedure in ``path`` and the event that opens a session with it.
 
-    ``before_check`` is told its language, so that other work can begin while it is checked.
+    ``before_check`` is called with its language, so that other work can begin during the check.
 
     Raises:
         ProcedureFaults: the file is faulty.

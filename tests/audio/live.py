@@ -95,7 +95,7 @@ class Assistant:
 
 
 def _listened(line: str) -> tuple[int, int]:
-    """Samples that were listened to, and that were there by then; zeros where none is told."""
+    """Samples that were listened to, and that were there by then; zeros without the mark."""
     if not line.startswith(MARK):
         return 0, 0
     taken, there = line.removeprefix(MARK).split()

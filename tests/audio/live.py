@@ -113,17 +113,25 @@ def speech(line: str, speaker: str) -> Samples:
     return np.concatenate((np.zeros(SAMPLE_RATE // 5, np.int16), say(line, speaker)))
 
 
-def spoken(assistant: Assistant, number: int, talk: tuple[str, str], sink: str = "bench") -> bool:
+def spoken(
+    assistant: Assistant,
+    number: int,
+    talk: tuple[str, str],
+    sink: str = "bench",
+    cuts_in: bool = False,
+) -> bool:
     """Say a line, as often as speakers are there, until it is answered as it should be.
 
-    ``talk``: the line and its answer. It is said once the assistant listens.
+    ``talk``: the line and its answer. It is said once the assistant listens; with ``cuts_in`` the
+    first time at once, whatever the assistant still has to say.
     """
     line, answer = talk
     for attempt in range(len(SPEAKERS)):
         speaker = SPEAKERS[(number + attempt) % len(SPEAKERS)]
         path = assistant.folder / "line.wav"
         soundfile.write(path, speech(line, speaker), SAMPLE_RATE)
-        if not assistant.listens():
+        waits = attempt > 0 or not cuts_in
+        if waits and not assistant.listens():
             return False
         play(path, assistant.env, sink)
         if assistant.answers(answer):

@@ -122,7 +122,7 @@ def test_a_builder_cuts_in_and_what_was_cut_is_owed(tmp_path: Path) -> None:
             assert assistant.says("Notice"), assistant.seen
             for turn in range(24):
                 asked = (words[turn % 2], answers[turn % 2])
-                assert spoken(assistant, turn, asked), assistant.seen
+                assert spoken(assistant, turn, asked, cuts_in=True), assistant.seen
                 if any(e.body.get("kind") == "speech_cut" for e in stored(tmp_path)):
                     break
         finally:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 from assistant.cli.terminal import tell
@@ -13,6 +12,7 @@ from assistant.dialogue.talk import LENGTHS, Talk
 from assistant.fitting.profile_folder import profile_path
 from assistant.folders import user_config
 from assistant.input_file import read_whole
+from assistant.output_file import write_whole
 from assistant.session.edges import Sound
 
 USUAL: Talk = "usual"
@@ -33,11 +33,7 @@ def keep_talk(builder: str, talk: Talk) -> None:
     Raises:
         OSError: the folder cannot be written to.
     """
-    path = _path(builder)
-    aside = path.with_suffix(f".{os.getpid()}.part")
-    path.parent.mkdir(parents=True, exist_ok=True)
-    aside.write_text(talk + "\n", encoding="utf-8")
-    aside.replace(path)
+    write_whole(_path(builder), f"{talk}\n".encode())
 
 
 def _path(builder: str) -> Path:

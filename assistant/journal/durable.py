@@ -9,6 +9,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import BinaryIO
 
+from assistant.output_file import new_file
+
 
 def write_durably(path: Path, content: bytes) -> None:
     """Write ``content`` to ``path``; returns when it is on disk.
@@ -27,17 +29,11 @@ def durable_file(path: Path) -> Iterator[BinaryIO]:
     Raises:
         OSError: it cannot be written; nothing is left behind.
     """
-    # Written aside, flushed, then renamed: a power cut leaves the whole file or none.
-    aside = path.with_name(f".{path.name}.{os.getpid()}.part")
-    try:
-        with aside.open("w+b") as file:
-            yield file
-            file.flush()
-            os.fsync(file.fileno())
-        aside.replace(path)
-    except BaseException:
-        aside.unlink(missing_ok=True)
-        raise
+    # On disk before it has its name: a power cut leaves the whole file or none.
+    with new_file(path) as file:
+        yield file
+        file.flush()
+        os.fsync(file.fileno())
     flush_folder(path.parent)
 
 

@@ -7,13 +7,14 @@ file holds and by the code that would read it, so a changed file or program is r
 from __future__ import annotations
 
 import json
-import os
+from contextlib import suppress
 from hashlib import sha256
 from pathlib import Path
 from typing import Any
 
 from assistant.folders import user_cache
 from assistant.input_file import read_whole
+from assistant.output_file import write_whole
 from assistant.own_code import code_sha256
 
 _ROOMS = ("language", "procedure", "quantities")
@@ -62,13 +63,8 @@ class RememberedList:
 
     def _save(self) -> None:
         files = dict(list(self._known.items())[-_MOST_FILES:])
-        part = self._path.with_suffix(f".{os.getpid()}.part")
-        try:
-            self._path.parent.mkdir(parents=True, exist_ok=True)
-            part.write_text(json.dumps({"code": self._code, "files": files}), encoding="utf-8")
-            part.replace(self._path)
-        except OSError:
-            return  # the list is shown all the same
+        with suppress(OSError):  # the list is shown all the same
+            write_whole(self._path, json.dumps({"code": self._code, "files": files}).encode())
 
 
 def _loaded(path: Path) -> tuple[str, str] | None:

@@ -11,13 +11,14 @@ Otherwise the whole session is replayed. A snapshot may be deleted at any time.
 from __future__ import annotations
 
 import json
-import os
+from contextlib import suppress
 from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.state import State
+from assistant.output_file import write_whole
 from assistant.own_code import code_sha256
 
 _ROOMS = ("dialogue", "language", "procedure", "quantities", "session")
@@ -56,7 +57,7 @@ class SnapshotFolder:
             return None
 
     def save(self, session: str, context: Context, snapshot: StateSnapshot) -> None:
-        """Replace the snapshot before by ``snapshot``; if that fails, none is kept."""
+        """Replace the snapshot before by ``snapshot``; if that fails, the one before stays."""
         from assistant.session.state_text import to_plain  # slow to import
 
         try:
@@ -72,14 +73,9 @@ class SnapshotFolder:
                 "state": state,
             }
         )
-        path = self._path(session)
-        part = path.with_suffix(f".{os.getpid()}.part")
-        try:
-            self._folder.mkdir(parents=True, exist_ok=True)
-            part.write_text(json.dumps({"sum": _sum(whole), "whole": whole}), encoding="utf-8")
-            part.replace(path)
-        except OSError:
-            return
+        kept = json.dumps({"sum": _sum(whole), "whole": whole})
+        with suppress(OSError):
+            write_whole(self._path(session), kept.encode())
 
     def _path(self, session: str) -> Path:
         # A session's name may be anything; its hash is a name that every file system takes.

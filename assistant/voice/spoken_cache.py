@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from assistant.folders import user_cache
+from assistant.output_file import write_whole
 from assistant.speech.types import Samples
 
 _RECIPE = 1  # raise when the same key would have to sound different
@@ -72,15 +73,9 @@ class SpokenCache:
     def put(self, key: str, spoken: Spoken) -> bool:
         """Keep a line; False when it cannot be kept."""
         path = self._path(key)
-        # Written aside and moved: a reader sees the whole line or none.
-        aside = path.with_suffix(f".{os.getpid()}.{id(spoken)}.part")
         try:
-            self._folder.mkdir(parents=True, exist_ok=True)
-            aside.write_bytes(_packed(spoken))
-            aside.replace(path)
+            write_whole(path, _packed(spoken))
         except OSError:
-            with suppress(OSError):
-                aside.unlink()
             return False
         self._trim(path)
         return True

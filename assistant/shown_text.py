@@ -1,4 +1,4 @@
-"""Text that others wrote, made harmless wherever it is shown: marks that act are written out."""
+"""Text made fit to be shown: marks that act are written out, ids are put in words."""
 
 from __future__ import annotations
 
@@ -32,6 +32,11 @@ def legible(text: str) -> str:
     if _PLAIN.fullmatch(text):
         return text
     return "".join(_shown(c) for c in text)
+
+
+def id_in_words(name: str) -> str:
+    """An id in words: ``lip_seal`` is ``lip seal``."""
+    return name.replace("_", " ")
 
 
 def _shown(character: str) -> str:

@@ -13,6 +13,7 @@ import argparse
 import sys
 from collections import Counter
 
+from assistant.shown_text import id_in_words
 from benchmarks.timing import Timed
 from tests.safety.reach import short_of
 from tests.safety.walk import Outcome, walk
@@ -47,7 +48,7 @@ def main() -> int:
     breaches = sum(len(outcomes) for outcomes in broken.values())
     print(f"\nsessions that broke a rule: {breaches}")
     for rule, outcomes in broken.items():
-        print(f"  {rule.replace('_', ' ')}: {len(outcomes)}, {[o.seed for o in outcomes][:10]}")
+        print(f"  {id_in_words(rule)}: {len(outcomes)}, {[o.seed for o in outcomes][:10]}")
     return 1 if broken or missing else 0
 
 
@@ -55,7 +56,7 @@ def _tell(broken: dict[str, list[Outcome]], most: int) -> None:
     for rule, outcomes in broken.items():
         for outcome in outcomes[:most]:
             _, sentence, story = next(b for b in outcome.breaches if b[0] == rule)
-            print(f"\n*** session {outcome.seed} of {outcome.procedure}: {rule.replace('_', ' ')}")
+            print(f"\n*** session {outcome.seed} of {outcome.procedure}: {id_in_words(rule)}")
             print(f"{story}\n*** {sentence}")
 
 

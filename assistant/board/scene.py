@@ -37,6 +37,7 @@ from assistant.dialogue.states import (
 )
 from assistant.dialogue.steps import cautions_of
 from assistant.procedure.step import Step
+from assistant.shown_text import id_in_words
 
 OutsideSteps = Manual | ManualReadback | Conditions | ConditionReadback | OpeningReadback | Ended
 
@@ -115,7 +116,7 @@ def _between_steps(at: Glance, awaiting: DialogueState) -> Scene:
             options = " / ".join(p for _, p in condition_phrases(at.context, what))
             return Scene(words("task_" + what), lines=(Line(words("line_options"), options),))
         case ConditionReadback(value=value):
-            chosen = Figure("", value.replace("_", " "))
+            chosen = Figure("", id_in_words(value))
             return Scene(words("task_condition_readback"), figure=chosen)
         case OpeningReadback(manual=manual, variant=variant, parts=parts):
             said = {**dict(condition_phrases(at.context, "variant")),

@@ -25,6 +25,9 @@ ANYTIME = (
 )
 """Commands that make sense in nearly every dialogue state."""
 
+ASKED_OFTEN = ("repeat", "what_torque", "what_limit", "where_am_i", "read_cautions")
+"""Those of them whose answers are spoken ahead, so that they are heard at once."""
+
 SKIP_REASONS = ("skip_not_fitted", "skip_already_done", "skip_tool_missing", "skip_part_missing")
 DISPOSITIONS = (
     "disposition_use_as_is",

@@ -10,6 +10,7 @@ from assistant.dialogue.state import State
 from assistant.dialogue.states import ConditionReadback, Conditions, OpeningReadback
 from assistant.dialogue.steps import open_next
 from assistant.dialogue.turn import Turn
+from assistant.shown_text import id_in_words
 
 BOTH = "/"  # between a variant and a parts condition that are named in one breath
 
@@ -122,7 +123,7 @@ def condition_phrases(context: Context, what: str) -> tuple[tuple[str, str], ...
     """(value, spoken words) of the variants or parts conditions of the procedure."""
     applies = context.procedure.applicability
     if what == "variant":
-        return tuple((v, v.replace("_", " ")) for v in applies.variants)
+        return tuple((v, id_in_words(v)) for v in applies.variants)
     return tuple((p, context.language.prompt(f"parts_{p}")) for p in applies.parts)
 
 

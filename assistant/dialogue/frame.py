@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from assistant.dialogue import owner
+from assistant.dialogue.attaching_picture import AttachingPicture
 from assistant.dialogue.between import Between
 from assistant.dialogue.deciding import Deciding, GivingReasons, Releasing
 from assistant.dialogue.doing import Working
@@ -13,7 +14,6 @@ from assistant.dialogue.naming import Naming
 from assistant.dialogue.noting import TakingNotes
 from assistant.dialogue.opening import Opening
 from assistant.dialogue.owner import StateOwner
-from assistant.dialogue.picturing import Picturing
 from assistant.dialogue.resuming import TakingUp
 from assistant.dialogue.reviewing import Reviewing
 
@@ -21,7 +21,7 @@ FRAME: tuple[StateOwner[Any], ...] = (
     Opening(),
     Working(),
     Reviewing(),
-    Picturing(),
+    AttachingPicture(),
     Deciding(),
     GivingReasons(),
     Releasing(),

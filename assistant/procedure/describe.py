@@ -7,8 +7,9 @@ from textwrap import wrap
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
-from assistant.procedure.naming import titles, words
+from assistant.procedure.naming import titles
 from assistant.procedure.step import Condition, Step
+from assistant.shown_text import id_in_words
 
 WIDTH = 88
 _GOVERNS = (
@@ -68,15 +69,17 @@ def condition_words(condition: Condition) -> str:
     """A condition in words, such as ``parts new and choice seal kind is felt ring``."""
     parts = []
     if condition.variant:
-        parts.append("variant " + " or ".join(words(v) for v in condition.variant))
+        parts.append("variant " + " or ".join(id_in_words(v) for v in condition.variant))
     if condition.parts is not None:
         parts.append(f"parts {condition.parts}")
-    parts += [f"choice {words(k)} is {words(v)}" for k, v in condition.choice.items()]
+    parts += [f"choice {id_in_words(k)} is {id_in_words(v)}" for k, v in condition.choice.items()]
     parts += [
-        f"reading {words(k)} is {'within' if v == 'in' else 'outside'} its limits"
+        f"reading {id_in_words(k)} is {'within' if v == 'in' else 'outside'} its limits"
         for k, v in condition.reading.items()
     ]
-    parts += [f"value {words(k).replace('.', ', ')} is {v}" for k, v in condition.value.items()]
+    parts += [
+        f"value {id_in_words(k).replace('.', ', ')} is {v}" for k, v in condition.value.items()
+    ]
     return " and ".join(parts) if parts else "always"
 
 

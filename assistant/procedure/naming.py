@@ -32,8 +32,3 @@ def limits_in_words(step: LimitedStep) -> str:
     guarded = ", guarded by the uncertainty" if step.rule == "guarded" else ""
     fit = f" ({step.fit})" if step.fit else ""
     return f"LIMITS: {step.limits}{fit}{guarded}."
-
-
-def words(name: str) -> str:
-    """An id in words: ``lip_seal`` is ``lip seal``."""
-    return name.replace("_", " ")

@@ -15,6 +15,7 @@ from typing import Annotated, Any, NamedTuple
 from pydantic import BeforeValidator, Field, WithJsonSchema
 
 from assistant.procedure.fields import Id, Text
+from assistant.shown_text import id_in_words
 
 POSITION = "position"
 """The name of the one axis of a plain list of positions."""
@@ -81,7 +82,7 @@ def picked(axes: Sequence[Axis], picks: Sequence[str]) -> dict[str, str]:
             (axis.name, place)
             for axis in axes
             for place in axis.places
-            if pick in (place, place.removeprefix(axis.name.replace("_", " ")).strip())
+            if pick in (place, place.removeprefix(id_in_words(axis.name)).strip())
         ]
         if not hits or hits[0][0] in found:
             raise LookupError(pick)
@@ -130,7 +131,7 @@ def _labelled(value: Any) -> Any:
 def _grid(value: Any) -> Any:
     if not isinstance(value, dict):
         return value
-    return {axis: _listed(places, str(axis).replace("_", " ")) for axis, places in value.items()}
+    return {axis: _listed(places, id_in_words(str(axis))) for axis, places in value.items()}
 
 
 PlaceNames = Annotated[

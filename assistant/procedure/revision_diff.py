@@ -14,6 +14,7 @@ from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Condition
 from assistant.quantities.amount import Amount
+from assistant.shown_text import id_in_words
 
 Kind = Literal["added", "removed", "changed", "moved"]
 
@@ -127,7 +128,7 @@ def _moved(old: list[str], new: list[str]) -> set[str]:
 
 
 def _fields(item: BaseModel) -> dict[str, object]:
-    return {name.replace("_", " ").strip(): getattr(item, name) for name in type(item).model_fields}
+    return {id_in_words(name).strip(): getattr(item, name) for name in type(item).model_fields}
 
 
 def _differences(old: Mapping[str, object], new: Mapping[str, object]) -> list[str]:

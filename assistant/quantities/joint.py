@@ -77,13 +77,18 @@ def proof_stress(thread: Thread, grade: str) -> Fraction:
         for largest, psi in _SAE_PROOF[grade]:
             if thread.inch and thread.diameter.value <= largest:
                 return Amount(Fraction(psi), "psi").to("MPa").value
-        ends = {Fraction(3, 2): "1 1/2", Fraction(1): "1", Fraction(5, 8): "5/8"}
-        end = ends[_SAE_PROOF[grade][-1][0]]
+        end = _mixed(_SAE_PROOF[grade][-1][0])
         raise JointError(
             f"SAE J429 {grade} does not cover {thread}; it is for inch threads to {end}."
         )
     known = ", ".join((*_ISO_PROOF, *_STAINLESS_GRADES, *_SAE_PROOF))
     raise JointError(f"'{grade}' is not a known property class; use one of: {known}.")
+
+
+def _mixed(inches: Fraction) -> str:
+    """As a size is written on paper: ``5/8``, ``1 1/2``."""
+    whole, part = divmod(inches, 1)
+    return " ".join(str(number) for number in (whole, part) if number)
 
 
 def _require_iso_cover(thread: Thread, grade: str) -> None:

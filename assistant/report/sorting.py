@@ -43,6 +43,7 @@ from assistant.report.lines.job import (
 )
 from assistant.report.lines.reading import AdjustmentLine
 from assistant.report.lines.step import AcknowledgedLine, Visit
+from assistant.shown_text import id_in_words
 
 
 def put_fact(g: Gathering, fact: Fact) -> None:
@@ -134,7 +135,7 @@ def finish(g: Gathering) -> None:
         line.seconds = sum(_seconds(v, g.record.last_at) for v in line.visits)
     for part in g.record.parts:
         part.numbers = [
-            f"{i.what.replace('_', ' ')} {i.text}"
+            f"{id_in_words(i.what)} {i.text}"
             for i in g.record.identified
             if i.part == part.id and i.superseded_at is None
         ]

@@ -23,7 +23,7 @@ from assistant.report.export_file import XLSX_MARK
 from assistant.report.model import BuildRecord
 from assistant.report.sheet.blocks import Item, Sheet, Table
 from assistant.report.written import readable
-from assistant.shown_text import legible
+from assistant.shown_text import id_in_words, legible
 
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
 _NUMERIC = frozenset(
@@ -50,8 +50,8 @@ def to_xlsx(record: BuildRecord, sheet: Sheet) -> bytes:
     _fill(book.create_sheet("Readings"), COLUMNS, readings, numeric)
     _fill(book.create_sheet("Tightening"), _FASTENER, _fasteners(record), {1, 2, 4, 6, 8})
     steps = [
-        [str(s.number), s.title, s.reference, s.outcome.replace("_", " "),
-         s.reason.replace("_", " "), str(round(s.seconds))]
+        [str(s.number), s.title, s.reference, id_in_words(s.outcome),
+         id_in_words(s.reason), str(round(s.seconds))]
         for s in record.steps
     ]  # fmt: skip
     head = ("number", "step", "manual", "outcome", "reason", "seconds open")

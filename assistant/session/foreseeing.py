@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.dialogue.commands import ANYTIME
+from assistant.dialogue.commands import ANYTIME, ASKED_OFTEN
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Say
@@ -12,8 +12,6 @@ from assistant.dialogue.events import AnyEvent, Heard, TimerElapsed
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.language.hypothesis import typed
-
-_LIKELY_ANYTIME = ("repeat", "what_torque", "what_limit", "where_am_i", "read_cautions")
 
 
 def foreseen(context: Context, state: State, at: str) -> Iterator[Say]:
@@ -37,7 +35,7 @@ def _events(context: Context, state: State, at: str) -> Iterator[AnyEvent]:
     spec = listening(context, state).spec
     language = context.language
     own = [c for c in spec.commands if c not in ANYTIME]
-    asides = [c for c in _LIKELY_ANYTIME if c in spec.commands]
+    asides = [c for c in ASKED_OFTEN if c in spec.commands]
     lines = [language.phrase_for(c) for c in own]
     lines += [words for _, words in spec.phrases]
     lines += [language.phrase_for(c) for c in asides]

@@ -19,6 +19,7 @@ from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
 from assistant.quantities.symbols import symbol
+from assistant.shown_text import id_in_words
 
 G = TypeVar("G", bound=GaugedStep)
 
@@ -97,7 +98,7 @@ class ReadingBoard(JudgedBoard[G]):
     def recorded(self, fact: Fact, words: BoardWords) -> str:
         """A reading that counts, or one that no longer does."""
         if isinstance(fact, ReadingSuperseded):
-            return words("record_void", what=fact.position or fact.step.replace("_", " "))
+            return words("record_void", what=fact.position or id_in_words(fact.step))
         if not isinstance(fact, ReadingConfirmed):
             return ""
         text, sign = indication_text(fact.indication, fact.indication.amount.unit, words)

@@ -11,6 +11,7 @@ from assistant.procedure.checks.installed import installed_languages, language_f
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.step import Step
+from assistant.shown_text import id_in_words
 
 _WORD = r"[^\W\d_]+(?:'[^\W\d_]+)?"  # of any script
 _SPOKEN = re.compile(rf"{_WORD}(?: {_WORD}){{0,4}}")
@@ -32,7 +33,7 @@ def check_spoken(findings: Findings) -> None:
             if kind_of(step).phrases_count:
                 _check_apart(findings, language, step, key, phrases)
             _check_commands(findings, language, step, key, phrases)
-    variants = [v.replace("_", " ") for v in findings.procedure.applicability.variants]
+    variants = [id_in_words(v) for v in findings.procedure.applicability.variants]
     _check_apart(findings, language, None, "applicability", variants)
     for name in variants:
         if not _spoken(name) or _unknown(language, name):

@@ -11,9 +11,10 @@ from assistant.procedure.fields import Id
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.form import form_fault
 from assistant.procedure.kinds.kind import StepKind, Use
-from assistant.procedure.naming import part_name, titles, words
+from assistant.procedure.naming import part_name, titles
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
+from assistant.shown_text import id_in_words
 
 _LIKE = re.compile(r"\b(record|note|read)\b.*\b(serial|batch|part number)\b", re.I)
 _PAIR = re.compile(
@@ -44,7 +45,7 @@ class IdentificationKind(StepKind[IdentificationStep]):
     def figures(self, procedure: Outline, step: IdentificationStep) -> list[str]:
         """Which number of which part, and its form."""
         form = f", form {step.form}" if step.form else ""
-        lines = [f"Record the {words(step.what)} of {part_name(procedure, step.part)}{form}."]
+        lines = [f"Record the {id_in_words(step.what)} of {part_name(procedure, step.part)}{form}."]
         if step.same_as is not None:
             lines.append(f"It must be the one of: {', '.join(titles(procedure, (step.same_as,)))}.")
         return lines

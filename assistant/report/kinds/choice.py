@@ -6,9 +6,9 @@ from assistant.dialogue.kinds.choice import Chosen
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.lines.step import ChosenLine, StepLine
-from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
+from assistant.shown_text import id_in_words
 
 _COLUMNS = (Column("Choice", 2), Column("Chosen", 2), Column("When"))
 
@@ -32,7 +32,7 @@ class ChoiceReport(KindReport[Chosen]):
             Row(
                 (
                     Cell(page.title(step.id), page.numbered(step.id)),
-                    Cell(words.words(line.option)),
+                    Cell(id_in_words(line.option)),
                     Cell(page.times.time(line.at)),
                 )
             )

@@ -7,9 +7,9 @@ from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
 from assistant.report.lines.job import MomentLine
 from assistant.report.lines.step import IdentifiedLine, StepLine
-from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Block, Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
+from assistant.shown_text import id_in_words
 
 _COLUMNS = (Column("Part", 2), Column("Number", 2), Column("Kind"), Column("Read"))
 
@@ -37,7 +37,7 @@ class IdentificationReport(KindReport[Identified | NumbersDiffer]):
         """The number, and what it is of."""
         if isinstance(fact, NumbersDiffer):
             return f"{fact.part} {fact.text} is not {fact.expected} of {fact.same_as}"
-        return f"{fact.part} {fact.what.replace('_', ' ')} {fact.text}"
+        return f"{fact.part} {id_in_words(fact.what)} {fact.text}"
 
     def part(self, page: Page, step: StepLine) -> list[Block]:
         """A row for each number that counts, and who read it when."""
@@ -45,9 +45,9 @@ class IdentificationReport(KindReport[Identified | NumbersDiffer]):
         rows = tuple(
             Row(
                 (
-                    Cell(names.get(line.part, words.words(line.part))),
+                    Cell(names.get(line.part, id_in_words(line.part))),
                     Cell(line.text, strong=True),
-                    Cell(words.words(line.what)),
+                    Cell(id_in_words(line.what)),
                     Cell(page.times.time(line.at), page.numbered(step.id), sound=line.clip),
                 )
             )

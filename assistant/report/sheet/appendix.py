@@ -9,6 +9,7 @@ from assistant.report.sheet.integrity import Integrity, grouped, integrity_words
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import hand, quantity, source
 from assistant.report.torque_map import pass_words
+from assistant.shown_text import id_in_words
 
 _STATUS = {
     "superseded": "struck out",
@@ -51,12 +52,12 @@ def _struck(page: Page) -> list[Block]:
 
 
 def _struck_row(page: Page, number: int, line: ReadingLine) -> Row:
-    why = _WHY.get(line.superseded_why, words.words(line.superseded_why))
+    why = _WHY.get(line.superseded_why, id_in_words(line.superseded_why))
     since = f" {page.times.time(line.superseded_at)}" if line.superseded_at else ""
     told = _STATUS[line.status] + (f": {why}{since}" if why else "")
     before = line.superseded_why == "adjusted"  # right as it was read, and no slip
     told = f"as found before an adjustment{since}" if before else told
-    doubted = f"doubted: {words.words(line.why_asked)}" if line.why_asked else ""
+    doubted = f"doubted: {id_in_words(line.why_asked)}" if line.why_asked else ""
     said = f"“{line.heard}”" if line.heard else source(page, line)
     return Row(
         (
@@ -119,7 +120,7 @@ def _again(page: Page) -> list[Block]:
         Row(
             (
                 Cell(page.title(line.step), page.numbered(line.step)),
-                Cell(f"{words.words(what)} {text}".strip()),
+                Cell(f"{id_in_words(what)} {text}".strip()),
                 Cell("superseded: the step was done again"),
                 Cell(f"{page.times.time(line.at)}, until {page.times.time(line.superseded_at)}"),
             )
@@ -140,7 +141,7 @@ def _decided(page: Page, line: DispositionLine) -> Row:
     return Row(
         (
             Cell(page.title(line.step), page.numbered(line.step)),
-            Cell(f"decision{place}: {words.words(line.disposition)}", line.reason),
+            Cell(f"decision{place}: {id_in_words(line.disposition)}", line.reason),
             Cell(state),
             Cell(page.times.time(line.refused_at or line.at), sound=line.clip),
         )
@@ -150,7 +151,7 @@ def _decided(page: Page, line: DispositionLine) -> Row:
 def _steps(page: Page) -> list[Block]:
     rows = []
     for line in page.steps:
-        told = words.words(line.outcome) + (f": {words.words(line.reason)}" if line.reason else "")
+        told = id_in_words(line.outcome) + (f": {id_in_words(line.reason)}" if line.reason else "")
         visits = [
             f"{page.times.time(v.opened_at)} to "
             + (page.times.time(v.closed_at) if v.closed_at else "still open")

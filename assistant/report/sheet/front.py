@@ -13,6 +13,7 @@ from assistant.report.sheet.integrity import Integrity, in_short
 from assistant.report.sheet.joint import complete, passes, wrench
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import quantity
+from assistant.shown_text import id_in_words
 
 Outcome = tuple[str, str, Literal["good", "bad", "open"]]
 _MOST_NUMBERS = 6
@@ -110,7 +111,7 @@ def _deviation(page: Page, line: ReadingLine | None, decided: DispositionLine | 
             value,
             Cell(limits),
             Cell(verdict, strong=True),
-            Cell(words.words(decided.disposition) if decided else "none", strong=decided is None),
+            Cell(id_in_words(decided.disposition) if decided else "none", strong=decided is None),
             reason,
             _release(page, decided),
         ),
@@ -135,7 +136,7 @@ def facts(page: Page) -> tuple[Item, ...]:
     record = page.record
     names = {p.id: p.name for p in record.parts}
     numbers = [
-        f"{names.get(i.part, words.words(i.part))} {words.words(i.what)} {i.text}"
+        f"{names.get(i.part, id_in_words(i.part))} {id_in_words(i.what)} {i.text}"
         for i in record.identified
         if i.superseded_at is None
     ]
@@ -149,7 +150,7 @@ def facts(page: Page) -> tuple[Item, ...]:
     told = [
         ("Job", record.job),
         ("Serial" if serials else "Numbers", "; ".join(numbers)),
-        *((words.capital(words.words(c.what)), words.words(c.value)) for c in record.conditions),
+        *((words.capital(id_in_words(c.what)), id_in_words(c.value)) for c in record.conditions),
         ("Built by", ", ".join(page.builders) or "nobody named"),
         ("With", ", ".join(others)),
         ("Manual", f"{manual}{_on_bench(page)}"),
@@ -171,7 +172,7 @@ def left(page: Page) -> tuple[Item, ...]:
     items = [
         Item(
             "Skipped",
-            f"{page.place(s.id)}: {words.words(s.reason) or 'reason not in writing'}"
+            f"{page.place(s.id)}: {id_in_words(s.reason) or 'reason not in writing'}"
             + (", started but not finished" if s.part_way else ""),
             alarm=True,
         )

@@ -17,6 +17,7 @@ from assistant.report.sheet.blocks import (
 )
 from assistant.report.sheet.page import Page
 from assistant.report.torque_map import standing_in, torque_map
+from assistant.shown_text import id_in_words
 
 _COLUMNS = (
     Column("Pass", 0.6),
@@ -54,10 +55,10 @@ def asked(page: Page, line: TighteningLine) -> str:
     if line.angle is not None:
         said += f", then a turn of {words.amount(line.angle)}"
     said += ". LEFT-HAND THREAD" if line.left_hand else ""
-    said += f". Threads {words.words(line.thread) or 'not stated'}"
+    said += f". Threads {id_in_words(line.thread) or 'not stated'}"
     said += f", {line.lubricant}" if line.lubricant else ""
     said += f", thread locker: {line.locker}" if line.locker else ""
-    return f"{said}. {words.capital(wrench(page, line))}. Pattern: {words.words(line.pattern)}."
+    return f"{said}. {words.capital(wrench(page, line))}. Pattern: {id_in_words(line.pattern)}."
 
 
 def wrench(page: Page, line: TighteningLine) -> str:

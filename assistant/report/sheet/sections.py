@@ -17,6 +17,7 @@ from assistant.report.sheet.blocks import (
     Table,
 )
 from assistant.report.sheet.page import Page
+from assistant.shown_text import id_in_words
 
 _FIRST = ("Measurements", "Tightening", "Hold points", "Parts")
 
@@ -106,7 +107,7 @@ def _tools(page: Page) -> list[Block]:
             (
                 Cell(
                     tool.own_name or tool.name,
-                    tool.name if tool.own_name not in ("", tool.name) else words.words(tool.kind),
+                    tool.name if tool.own_name not in ("", tool.name) else id_in_words(tool.kind),
                 ),
                 Cell(words.amount(tool.resolution) or "not stated"),
                 Cell(words.amount(tool.uncertainty) or "not stated"),

@@ -71,11 +71,6 @@ def limits(value: Limits) -> str:
     return VERDICTS["no_limit"] if lower is None else f"at least {amount(lower)}"
 
 
-def words(code: str) -> str:
-    """An id of the journal in words: ``tool_missing`` is tool missing."""
-    return code.replace("_", " ")
-
-
 def capital(text: str) -> str:
     """With a capital at its beginning."""
     return text[:1].upper() + text[1:]

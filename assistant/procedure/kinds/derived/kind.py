@@ -13,10 +13,11 @@ from assistant.procedure.kinds.derived.checks import check_derived
 from assistant.procedure.kinds.derived.model import DerivedStep
 from assistant.procedure.kinds.derived.runout import check_runout
 from assistant.procedure.kinds.kind import StepKind
-from assistant.procedure.naming import limits_in_words, titles, words
+from assistant.procedure.naming import limits_in_words, titles
 from assistant.procedure.outline import Outline
 from assistant.procedure.places import reference
 from assistant.quantities.limits import Limits
+from assistant.shown_text import id_in_words
 
 
 class DerivedKind(StepKind[DerivedStep]):
@@ -36,7 +37,7 @@ class DerivedKind(StepKind[DerivedStep]):
             f"{name} = {_input_in_words(procedure, step, source)}"
             for name, source in step.inputs.items()
         )
-        each = f"For each {words(step.each)}: " if step.each else ""
+        each = f"For each {id_in_words(step.each)}: " if step.each else ""
         return [
             f"{each}{step.quantity} in {step.unit} = {step.formula}, where {names}.",
             limits_in_words(step),
@@ -76,4 +77,4 @@ def _input_in_words(procedure: Outline, step: DerivedStep, source: str) -> str:
     """``mean of Cap gap``; one value is itself."""
     name, picks = reference(source)
     title = titles(procedure, (name,))[0] + (f", {' '.join(picks)}" if picks else "")
-    return title if step.each or picks else f"{words(step.combine)} of {title}"
+    return title if step.each or picks else f"{id_in_words(step.combine)} of {title}"

@@ -13,6 +13,7 @@ from assistant.procedure.listed import Gauge
 from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.units import same_dimension
+from assistant.shown_text import id_in_words
 
 _MOST_TOTALS = 20_000  # beyond this the search is left to the bench
 
@@ -80,7 +81,7 @@ def _check_stock(findings: Findings, step: ShimStep) -> Gauge | None:
     if stock.kind != "shim_set":
         findings.error(
             step,
-            f"The stock '{stock.id}' is a {stock.kind.replace('_', ' ')}, not a shim set.",
+            f"The stock '{stock.id}' is a {id_in_words(stock.kind)}, not a shim set.",
             "stock",
         )
     elif not stock.members:

@@ -12,9 +12,10 @@ from assistant.procedure.kinds.tightening.stages import (
     target_of,
     work_of,
 )
-from assistant.procedure.naming import material, tool_name, words
+from assistant.procedure.naming import material, tool_name
 from assistant.procedure.outline import Outline
 from assistant.quantities.wrench import DEFAULT_SHARE, percent
+from assistant.shown_text import id_in_words
 
 
 def tightening_figures(procedure: Outline, step: TighteningStep) -> list[str]:
@@ -23,7 +24,7 @@ def tightening_figures(procedure: Outline, step: TighteningStep) -> list[str]:
         *([] if last_torque(step) is None else [_torque(procedure, step)]),
         *(["LEFT-HAND THREAD: it tightens counterclockwise."] if step.left_hand else []),
         _stages(step) if step.stages else _passes(step),
-        f"Pattern {words(step.pattern)}; fasteners: {', '.join(step.fasteners)}.",
+        f"Pattern {id_in_words(step.pattern)}; fasteners: {', '.join(step.fasteners)}.",
         *_setting(procedure, step),
     ]
 
@@ -77,7 +78,7 @@ def stage_words(stage: Stage) -> str:
             told = f"check at {stage.check}: none moves"
         case other:
             assert_never(other)
-    return f"{told} ({words(stage.pattern)})" if stage.pattern is not None else told
+    return f"{told} ({id_in_words(stage.pattern)})" if stage.pattern is not None else told
 
 
 def _setting(procedure: Outline, step: TighteningStep) -> list[str]:

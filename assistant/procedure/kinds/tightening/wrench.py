@@ -15,6 +15,7 @@ from assistant.quantities.bench import TORQUE_TOOLS
 from assistant.quantities.problem import Problem
 from assistant.quantities.units import same_dimension
 from assistant.quantities.wrench import TighteningError, nearest_mark, percent, wrench_error
+from assistant.shown_text import id_in_words
 
 
 def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
@@ -22,7 +23,7 @@ def check_wrench(findings: Findings, step: TighteningStep, tool: Gauge) -> None:
     if tool.kind not in TORQUE_TOOLS:
         findings.error(
             step,
-            f"The tool '{tool.id}' is a {tool.kind.replace('_', ' ')}, not a torque wrench.",
+            f"The tool '{tool.id}' is a {id_in_words(tool.kind)}, not a torque wrench.",
             "tool",
         )
         return

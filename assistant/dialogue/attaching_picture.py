@@ -12,7 +12,7 @@ from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 
 
-class Picturing(StateOwner[PictureOwed]):
+class AttachingPicture(StateOwner[PictureOwed]):
     """The builder attaches it, hears which one it is, and goes on."""
 
     states = (PictureOwed,)

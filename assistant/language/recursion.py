@@ -16,7 +16,7 @@ from assistant.language.tree import (
     RuleRef,
     Sequence,
     children,
-    walk,
+    reachable,
 )
 
 
@@ -28,20 +28,9 @@ def refuse_inner_recursion(grammar: Grammar) -> None:
     """
     for name in grammar.rules:
         for called in _before_the_end(grammar.body(name), last=True):
-            if name in _reached(grammar, called):
+            # a rule that is missing is reported where it is used
+            if name in reachable(grammar, called, missing=True):
                 raise calls_itself(grammar, called)
-
-
-def _reached(grammar: Grammar, start: str) -> set[str]:
-    """``start`` and the rules that it leads to; a missing one is reported where it is used."""
-    found: set[str] = set()
-    pending = [start]
-    while pending:
-        name = pending.pop()
-        if name in grammar.rules and name not in found:
-            found.add(name)
-            pending += [n.name for n in walk(grammar.body(name)) if isinstance(n, RuleRef)]
-    return found
 
 
 def calls_itself(grammar: Grammar, name: str) -> GrammarError:

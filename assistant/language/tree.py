@@ -149,13 +149,17 @@ def sequence(*items: Node) -> Node:
     return flat[0] if len(flat) == 1 else Sequence(tuple(flat))
 
 
-def reachable(grammar: Grammar, start: str) -> tuple[str, ...]:
-    """Names of ``start`` and of every rule that it leads to, in order of first use."""
+def reachable(grammar: Grammar, start: str, *, missing: bool = False) -> tuple[str, ...]:
+    """Names of ``start`` and of every rule that it leads to, in order of first use.
+
+    Raises:
+        GrammarError: one of them is not there; with ``missing`` it is passed over.
+    """
     order: dict[str, None] = {}
     pending = [start]
     while pending:
         name = pending.pop(0)
-        if name in order:
+        if name in order or (missing and name not in grammar.rules):
             continue
         order[name] = None
         pending += grammar.rule(name).uses

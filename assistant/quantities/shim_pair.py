@@ -35,14 +35,21 @@ class ShimSide:
     guarded: bool = False
 
 
+@dataclass(frozen=True)
+class NoOtherStack:
+    """The other side could not be shimmed even by itself, and ``why``."""
+
+    why: Problem
+
+
 @lru_cache(maxsize=32)  # asked for again at every look at the state
 def choose_pair(
     one: ShimSide, other: ShimSide, stock: tuple[ShimStock, ...]
-) -> tuple[ShimStack, ShimStack] | Problem:
+) -> tuple[ShimStack, ShimStack] | Problem | NoOtherStack:
     """Choose shims for both gaps out of one ``stock``, each shim once.
 
     Returns:
-        The best pair, by these rules in turn; a problem where there is none.
+        The best pair, by these rules in turn; what stands in the way where there is none.
 
         1. As many sides as can be keep clear of their limits by U.
         2. The worse side is nearest to its middle, counted in halves of its tolerance; pairs less
@@ -54,10 +61,11 @@ def choose_pair(
     the fewest shims for each. Of a box too rich for that, each side is chosen by itself.
     """
     sides = (one, other)
-    for side in sides:
-        alone = choose_shims(side.gap, side.limits, stock, guarded=side.guarded)
-        if isinstance(alone, Problem):
-            return alone
+    first, second = (choose_shims(s.gap, s.limits, stock, guarded=s.guarded) for s in sides)
+    if isinstance(second, Problem):
+        return NoOtherStack(second)
+    if isinstance(first, Problem):
+        return first
     scale = _Scale.of(stock)
     ranges = [_Range.of(side, scale.unit) for side in sides]
     found = _pairs(_pieces(stock, scale), [scale.window(r) for r in ranges])

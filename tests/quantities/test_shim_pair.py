@@ -14,7 +14,7 @@ from assistant.quantities import shim_pair
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.problem import Problem
-from assistant.quantities.shim_pair import ShimSide, choose_pair
+from assistant.quantities.shim_pair import NoOtherStack, ShimSide, choose_pair
 from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 from tests.quantities.kit import a, limits
 
@@ -32,8 +32,8 @@ def side(gap: str, low: str, high: str, **more: bool) -> ShimSide:
     return ShimSide(ShimGap(a(gap)), limits(low, high), **more)
 
 
-def hundredths(stacks: tuple[ShimStack, ShimStack] | Problem) -> list[list[int]]:
-    assert not isinstance(stacks, Problem), in_english(stacks)
+def hundredths(stacks: tuple[ShimStack, ShimStack] | Problem | NoOtherStack) -> list[list[int]]:
+    assert isinstance(stacks, tuple), stacks
     return [[int(shim.value * 100) for shim in stack.shims] for stack in stacks]
 
 
@@ -57,8 +57,8 @@ def test_a_box_that_does_for_either_but_not_for_both_is_told_with_both_gaps() ->
         "0.01 mm, and at once 0.52 mm to -0.03 mm to 0.03 mm; get other shims."
     )
     told = choose_pair(one, side("2 mm", "0 mm", "0.1 mm"), box(s50=2))
-    assert isinstance(told, Problem)
-    assert "brings the gap 2 mm" in in_english(told), "the one side that cannot be made at all"
+    assert isinstance(told, NoOtherStack)
+    assert "brings the gap 2 mm" in in_english(told.why), "the one side that cannot be made at all"
 
 
 def test_inch_and_metric_sides_share_one_box_exactly() -> None:
@@ -66,7 +66,7 @@ def test_inch_and_metric_sides_share_one_box_exactly() -> None:
     metric = side("0.51 mm", "-0.02 mm", "0.02 mm")
     stacks = choose_pair(inch, metric, box(s50=2))
     assert hundredths(stacks) == [[50], [50]]
-    assert not isinstance(stacks, Problem)
+    assert isinstance(stacks, tuple)
     assert stacks[0].result == Amount(Fraction(20) - Fraction(1, 2) / Fraction("0.0254"), "thou")
     assert stacks[1].result == Amount(Fraction("0.01"), "mm")
 
@@ -78,6 +78,9 @@ def test_a_guarded_side_keeps_clear_even_where_the_other_need_not() -> None:
     # one stack of 0.48 (left over 0.02, nearer to the limit than U) and one of 0.50
     assert hundredths(choose_pair(guarded, plain, box(s48=1, s50=1))) == [[50], [48]]
     assert isinstance(choose_pair(guarded, guarded, box(s48=1, s50=1)), Problem)
+    told = choose_pair(side("2 mm", "0 mm", "0.1 mm"), plain, box(s50=2))
+    assert isinstance(told, Problem)
+    assert "brings the gap 2 mm" in in_english(told)
 
 
 def test_shims_that_open_one_gap_and_close_the_other() -> None:
@@ -130,9 +133,9 @@ def test_no_split_of_the_box_is_better(
             key = (max(off), sum(map(sum, taken)), min(off))
             best = key if best is None else min(best, key)
     if best is None:
-        assert isinstance(chosen, Problem)
+        assert isinstance(chosen, Problem | NoOtherStack)
         return
-    assert not isinstance(chosen, Problem), in_english(chosen)
+    assert isinstance(chosen, tuple), chosen
     found = [
         abs(stack.result.value * 100 - low - Fraction(width, 2)) / (Fraction(width, 2) or 1)
         for stack, (_, low, width, _) in zip(chosen, (one, other), strict=True)

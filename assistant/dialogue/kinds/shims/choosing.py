@@ -18,7 +18,7 @@ from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
 from assistant.quantities.problem import Told
 from assistant.quantities.propagation import Estimate
-from assistant.quantities.shim_pair import ShimSide, choose_pair
+from assistant.quantities.shim_pair import NoOtherStack, ShimSide, choose_pair
 from assistant.quantities.shims import ShimGap, ShimStack, choose_shims
 
 
@@ -198,8 +198,7 @@ def _pair(turn: Turn, first: ShimStep) -> tuple[ShimStack, ShimStack] | Told | N
     one, two = _side(turn, first), _side(turn, other)
     if not (isinstance(one, ShimSide) and isinstance(two, ShimSide)):
         return None
-    stock = stock_left(turn, first, other)
-    alone = choose_shims(two.gap, two.limits, stock, guarded=two.guarded)
-    if not isinstance(alone, ShimStack):
-        return turn.words("shims_other_side", title=other.title, why=alone)
-    return choose_pair(one, two, tuple(stock))
+    chosen = choose_pair(one, two, tuple(stock_left(turn, first, other)))
+    if isinstance(chosen, NoOtherStack):
+        return turn.words("shims_other_side", title=other.title, why=chosen.why)
+    return chosen

@@ -9,7 +9,6 @@ from types import ModuleType
 from typing import Any
 
 from assistant.speech.errors import SpeechError
-from assistant.speech.types import SAMPLE_RATE, Samples
 
 NO_PORTAUDIO = (
     "The sound library PortAudio is missing; install it (on Debian and Ubuntu: "
@@ -102,20 +101,3 @@ def find_same(name: str) -> dict[str, Any] | None:
         if device["max_input_channels"] > 0 and same_device(device["name"], name):
             return dict(device)
     return None
-
-
-def play(samples: Samples, device: str | None = None) -> None:
-    """Play mono int16 samples at 16 kHz and return when they have sounded.
-
-    Raises:
-        SpeechError: there is no loudspeaker, or it cannot be used.
-    """
-    sound = portaudio()
-    found = find_device(device, "output")
-    try:
-        with PLAYING:
-            sound.play(samples, SAMPLE_RATE, device=found["index"], blocking=True)
-    except sound.PortAudioError as error:
-        raise SpeechError(
-            f"The loudspeaker '{found['name']}' cannot be used ({error}); choose another."
-        ) from error

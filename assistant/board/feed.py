@@ -51,12 +51,6 @@ class Feed:
         with self._lock:
             return self._closed
 
-    @property
-    def watchers(self) -> int:
-        """How many connections are watching."""
-        with self._lock:
-            return len(self._bells)
-
     def publish(self, snapshot: Snapshot) -> None:
         """Make ``snapshot`` the newest; returns at once, whoever watches."""
         with self._lock:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from textwrap import shorten
 from typing import assert_never
 
@@ -69,14 +68,6 @@ def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
         case _:
             assert_never(event)
     return turn.done()
-
-
-def replay(context: Context, events: Iterable[AnyEvent]) -> State:
-    """The state that a session's events lead to."""
-    state = State()
-    for event in events:
-        state, _ = advance(context, state, event)
-    return state
 
 
 def _hear(turn: Turn, event: Heard) -> None:

@@ -42,10 +42,6 @@ class Automaton:
             state = self.onward[state].get(word)
         return state
 
-    def accepts(self, words: Iterable[str]) -> bool:
-        """Whether ``words`` are a whole phrase."""
-        return self.after(words) in self.finals
-
     def goes_on(self, state: int) -> bool:
         """Whether words may follow in ``state``."""
         return bool(self.onward[state])

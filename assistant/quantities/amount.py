@@ -191,11 +191,6 @@ class Indication:
         return sign + str(self.amount)
 
 
-def exactly(text: str) -> Indication:
-    """The indication ``=`` the written amount ``text``."""
-    return Indication("eq", parse_amount(text))
-
-
 def same_value(a: Indication, b: Indication) -> bool:
     """Whether two indications state the same measurand, whatever their units."""
     unit = a.amount.unit

@@ -74,16 +74,6 @@ class Evidence:
             return None
         return Evidence(self.unit, lower, upper, lower_in, upper_in)
 
-    def allows(self, value: Fraction) -> bool:
-        """Whether the measurand may have ``value`` (in the evidence's unit)."""
-        if self.lower is not None and (
-            value < self.lower or (value == self.lower and not self.lower_included)
-        ):
-            return False
-        return self.upper is None or not (
-            value > self.upper or (value == self.upper and not self.upper_included)
-        )
-
     def verdict(self, limits: Limits, guard: Amount | None = None) -> Verdict:
         """``in`` or ``out`` when every value that is left is so, else ``undecided``.
 

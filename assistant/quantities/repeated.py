@@ -20,22 +20,6 @@ def _values(readings: Sequence[Amount], least: int = 1) -> tuple[list[Fraction],
     return [r.to(unit).value for r in readings], unit
 
 
-def mean(readings: Sequence[Amount]) -> Amount:
-    """Arithmetic mean, exact, in the unit of the first reading.
-
-    Raises:
-        ValueError: no readings. UnitError: readings of different kinds.
-    """
-    values, unit = _values(readings)
-    return Amount(sum(values, Fraction(0)) / len(values), unit)
-
-
-def spread(readings: Sequence[Amount]) -> Amount:
-    """Range: largest minus smallest reading, exact. As ``mean`` for errors."""
-    values, unit = _values(readings)
-    return Amount(max(values) - min(values), unit)
-
-
 def runout_from_quarter_turns(readings: Sequence[Amount]) -> Amount:
     """Total indicator reading from four readings a quarter turn apart, of a round, off-centre part.
 

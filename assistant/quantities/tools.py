@@ -20,7 +20,6 @@ __all__ = [
     "Need",
     "ToolFinding",
     "ToolKind",
-    "check_tool",
     "kind_name",
     "pick_tool",
     "tool_findings",
@@ -61,13 +60,8 @@ class ToolFinding:
     stops: bool
 
 
-def check_tool(tool: BenchTool, need: Need, today: date) -> tuple[Problem, ...]:
-    """What is to be said before ``tool`` is used; empty when all is well."""
-    return tuple(finding.problem for finding in tool_findings(tool, need, today))
-
-
 def tool_findings(tool: BenchTool, need: Need, today: date) -> tuple[ToolFinding, ...]:
-    """As :func:`check_tool`, with which findings forbid the tool.
+    """What is to be said before ``tool`` is used; empty when all is well.
 
     Range: within the tool's own, and for a torque wrench or driver from 20 % of full scale unless
     the tool states otherwise (common practice, no source; ISO 6789:2003 tested from there).

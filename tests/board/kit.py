@@ -15,9 +15,10 @@ from assistant.language.spec import Command, ListenSpec, Meaning
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import LimitedStep
-from assistant.quantities.amount import Amount, Indication, exactly
+from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import judge
 from assistant.quantities.problem import Told
+from tests.quantities.kit import exactly
 
 PEOPLE = (
     Person(name="Otto Brandwick", initials="OB", role="builder"),

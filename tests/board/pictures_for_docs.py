@@ -21,13 +21,14 @@ from assistant.dialogue.state import State, Tightened, Value
 from assistant.dialogue.states import DialogueState, Doing, OutOfLimit
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.procedure.kinds.measurement import MeasurementStep
-from assistant.quantities.amount import exactly, parse_amount
+from assistant.quantities.amount import parse_amount
 from assistant.quantities.limits import judge
 from assistant.session.edges import Sound
 from tests.board.chromium import Tab, browser
 from tests.board.kit import PEOPLE
 from tests.board.pictures import LOOKS, SIZES, contact_sheet, photograph
 from tests.board.shown import SHOWN
+from tests.quantities.kit import exactly
 from tests.session.kit import demo_context
 
 FOLDER = Path(__file__).resolve().parents[2] / "docs" / "pictures"

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import json
 import socket
 import threading
+import weakref
 from collections.abc import Iterator
 from dataclasses import asdict, replace
 from http.client import HTTPConnection
@@ -246,16 +248,18 @@ def test_screens_together_show_the_same() -> None:
 
 
 def test_a_quiet_feed_beats_and_a_watcher_leaves_nothing_behind() -> None:
-    async def listen() -> None:
-        feed = Feed()
+    feed = Feed()
+
+    async def listen() -> weakref.ref[asyncio.AbstractEventLoop]:
         watch = feed.watch(0.01)
         first = await anext(watch)
         assert first == feed.frame
         assert await anext(watch) is None
-        assert feed.watchers == 1
         feed.publish(Snapshot(at("oil", Doing())))
         assert await anext(watch) == feed.frame
         await watch.aclose()
-        assert feed.watchers == 0
+        return weakref.ref(asyncio.get_running_loop())
 
-    asyncio.run(listen())
+    loop = asyncio.run(listen())
+    gc.collect()
+    assert loop() is None, "the feed holds on to the connection"

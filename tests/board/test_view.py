@@ -68,9 +68,10 @@ from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.kinds.tightening import TighteningStep
-from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
+from assistant.quantities.amount import Amount, Indication, parse_amount
 from assistant.quantities.shims import ShimStack
 from tests.board.kit import CONTEXT, PROCEDURE, WORDS, at, board, reading
+from tests.quantities.kit import exactly
 
 SHIMS = next(s for s in PROCEDURE.steps if isinstance(s, ShimStep))
 

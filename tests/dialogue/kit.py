@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
@@ -176,6 +177,14 @@ class Bench:
     def expected(self) -> tuple[str, ...]:
         """The commands that may be said now."""
         return listening(self.context, self.state).spec.commands
+
+
+def replay(context: Context, events: Iterable[AnyEvent]) -> State:
+    """The state that a session's events lead to."""
+    state = State()
+    for event in events:
+        state, _ = advance(context, state, event)
+    return state
 
 
 def begun(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:

@@ -14,7 +14,6 @@ from assistant.board.view import Snapshot
 from assistant.board.words import load_words
 from assistant.cli.screen import describe
 from assistant.dialogue import adjusting
-from assistant.dialogue.core import replay
 from assistant.dialogue.facts import Adjusted, DispositionRecorded, StepReopened
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
@@ -23,7 +22,7 @@ from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.states import Doing, GoingBack, OutOfLimit, Review
 from assistant.report.html import to_html
 from assistant.session.stand_in import next_line
-from tests.dialogue.kit import LAST, Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure, replay
 from tests.report.test_from_dialogue import KeptBench
 
 NUT = {"id": "nut", "kind": "action", "title": "Nut on"}

@@ -7,14 +7,13 @@ from dataclasses import replace
 import pytest
 
 from assistant.dialogue.commands import ANYTIME
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import AdjustVoice, Chime, EndSession
 from assistant.dialogue.events import EquipmentChanged, Heard, Resumed
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import NoteTaken, WorkStopped
 from assistant.language.hypothesis import Recognition
 from assistant.language.spec import ListenSpec
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import Bench, procedure, replay
 
 STEP = {"id": "wipe", "kind": "action", "say": "Wipe the bore.", "cautions": ["Sharp edge."]}
 NEXT = {"id": "fit", "kind": "action", "say": "Fit the ring."}

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.states import Blocked, Doing
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import GAUGES, LAST, PEOPLE, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, PEOPLE, Bench, procedure, replay
 
 FRONT = {"id": "front", "kind": "measurement", "quantity": "front gap", "unit": "thou",
          "gauge": "dial", "lower": "1 thou", "upper": "40 thou"}  # fmt: skip

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
@@ -14,7 +13,7 @@ from assistant.dialogue.stand_in import Answers
 from assistant.dialogue.states import OutOfLimit, PhraseReadback, Review
 from assistant.language import Language
 from assistant.session.stand_in import next_line
-from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
+from tests.dialogue.kit import GAUGES, LAST, Bench, procedure, replay
 
 # widths as they are printed on the sleeves of such strips: common practice, from memory
 STRIP = {"id": "strip", "kind": "plastic_gauge", "name": "plastic gauge strip", "unit": "mm",

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Heard, SoundMissed, SpeechCut, Unsaid
 from assistant.dialogue.facts import DispositionRecorded, NoteTaken
@@ -22,7 +21,7 @@ from assistant.dialogue.states import (
     Stopping,
 )
 from assistant.language.hypothesis import Recognition
-from tests.dialogue.kit import GAP, HALF, LAST, Bench, procedure
+from tests.dialogue.kit import GAP, HALF, LAST, Bench, procedure, replay
 
 HOLD = {"id": "hold", "kind": "inspection", "criteria": "It turns freely."}
 INSPECTOR = "inspector mike quebec"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import FetchPicture
 from assistant.dialogue.events import PictureFound, TimerElapsed
 from assistant.dialogue.facts import StepDone, WaitStarted
@@ -19,7 +18,7 @@ from assistant.dialogue.kinds.action import (
 from assistant.dialogue.kinds.identification import Identified, NumbersDiffer, Spelled
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.states import Blocked, Doing, Ended, PictureOwed
-from tests.dialogue.kit import LAST, Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure, replay
 
 
 def bench(*steps: dict[str, Any]) -> Bench:

@@ -7,7 +7,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.dialogue.commands import SKIP_REASONS
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.facts import DispositionRecorded, StepDone, WorkFinished
@@ -15,7 +14,7 @@ from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.states import DispositionReason, Doing, Noting, OutOfLimit, Release, Review
-from tests.dialogue.kit import GAP, HALF, LAST, Bench, procedure
+from tests.dialogue.kit import GAP, HALF, LAST, Bench, procedure, replay
 
 FIRST = {"id": "first", "kind": "action"}
 SEAL = {

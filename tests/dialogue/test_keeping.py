@@ -6,7 +6,6 @@ from datetime import timedelta
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import FetchPicture, Say
 from assistant.dialogue.events import Heard, PictureFound, PictureMissed, PictureTrouble
 from assistant.dialogue.facts import NoteTaken, NoteTakenBack, PictureAttached, PictureTakenBack
@@ -14,7 +13,7 @@ from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.states import Doing, Review
 from assistant.language.hypothesis import Recognition
-from tests.dialogue.kit import GAP, Bench, procedure
+from tests.dialogue.kit import GAP, Bench, procedure, replay
 
 WIPE = {"id": "wipe", "kind": "action"}
 TROUBLES = PictureTrouble.__args__  # type: ignore[attr-defined]

@@ -5,7 +5,6 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.events import Heard, Resumed, TimerElapsed
 from assistant.dialogue.facts import DispositionRecorded, StepDone
@@ -15,7 +14,7 @@ from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import Ended, OutOfLimit, Review
 from assistant.language.hypothesis import typed
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, Bench, procedure, replay
 
 THERMO = {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
           "resolution": "0.1 degC", "lower": "0 degC", "upper": "150 degC"}  # fmt: skip

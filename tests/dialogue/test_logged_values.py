@@ -8,14 +8,13 @@ from typing import Any
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import TimerElapsed
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.log.facts import RowMissed
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.states import Blocked, GoingBack, OutOfLimit
 from assistant.quantities.amount import parse_amount
-from tests.dialogue.kit import GAUGES, Bench, procedure
+from tests.dialogue.kit import GAUGES, Bench, procedure, replay
 
 THERMO = {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
           "resolution": "0.1 degC", "lower": "0 degC", "upper": "150 degC",

@@ -6,7 +6,6 @@ from dataclasses import replace
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import Heard
 from assistant.dialogue.kinds.choice import Choosing
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
@@ -14,7 +13,7 @@ from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.states import PhraseReadback
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import Bench, procedure, replay
 
 SIDES = {
     "id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",

@@ -9,8 +9,8 @@ import pytest
 from assistant.dialogue.order import applies, left_out, next_step, remaining
 from assistant.dialogue.state import State, Value
 from assistant.procedure.models import Procedure
-from assistant.quantities.amount import exactly
 from assistant.quantities.limits import Judgement
+from tests.quantities.kit import exactly
 
 
 def procedure(*steps: dict[str, object]) -> Procedure:

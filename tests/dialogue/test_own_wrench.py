@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.facts import Acknowledged, ToolChecked
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
 from assistant.dialogue.states import Blocked, Review
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import PEOPLE, Bench, procedure
+from tests.dialogue.kit import PEOPLE, Bench, procedure, replay
 
 FINE = {"id": "wrench", "kind": "torque_wrench", "name": "wrench number 3", "unit": "lbf*ft",
         "resolution": "1 lbf*ft", "lower": "2 lbf*ft", "upper": "25 lbf*ft",

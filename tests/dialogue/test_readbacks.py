@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import SpeechCut, Unsaid
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingSuperseded
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import Doing, OutOfLimit, Review
-from tests.dialogue.kit import GAP, LAST, Bench, procedure
+from tests.dialogue.kit import GAP, LAST, Bench, procedure, replay
 from tests.dialogue.test_keeping import attach
 
 TWO = {**GAP, "positions": ["top", "bottom"]}

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
-from assistant.dialogue.core import advance, replay
+from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Record
 from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.expectation import listening
@@ -17,7 +17,7 @@ from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.state import State
-from tests.dialogue.kit import Bench
+from tests.dialogue.kit import Bench, replay
 from tests.shipped import shipped
 
 EVENTS: TypeAdapter[AnyEvent] = TypeAdapter(AnyEvent)

@@ -9,7 +9,6 @@ from datetime import timedelta
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ToolChecked
@@ -21,7 +20,7 @@ from assistant.dialogue.kinds.tightening.facts import FastenerTightened
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.states import Blocked, Doing, OutOfLimit, Release, Review, Skipping
 from assistant.quantities.tools import Bench as ToolBench
-from tests.dialogue.kit import GAP, SHIMS, Bench, begun
+from tests.dialogue.kit import GAP, SHIMS, Bench, begun, replay
 
 FEEL = {**GAP, "id": "feel", "gauge": "feelers", "lower": "1.5 thou", "upper": "3 thou"}
 BOLTS = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import Resumed, Revised, TimerElapsed
 from assistant.dialogue.facts import DispositionDropped, RevisionNoticed, StepReopened, WaitStarted
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -11,7 +10,7 @@ from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.wait import WaitOffered
 from assistant.dialogue.revising import revision_of
 from assistant.dialogue.states import Doing, GoingBack, OutOfLimit, RevisionHeard, Waiting
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import Bench, procedure, replay
 
 A = {"id": "first", "kind": "action"}
 B = {"id": "second", "kind": "action"}

@@ -6,10 +6,9 @@ from typing import Any
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.states import Blocked, Doing
-from tests.dialogue.kit import GAUGES, LAST, procedure
+from tests.dialogue.kit import GAUGES, LAST, procedure, replay
 from tests.report.test_from_dialogue import KeptBench
 
 BOX = {"id": "box", "kind": "shim_set", "name": "shim box", "unit": "mm", "resolution": "0.01 mm",

@@ -6,7 +6,6 @@ from typing import Any
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import Acknowledged
@@ -24,7 +23,7 @@ from assistant.dialogue.kinds.tightening.states import (
     TorqueAcknowledge,
 )
 from assistant.dialogue.states import Blocked, Review
-from tests.dialogue.kit import PEOPLE, Bench, procedure
+from tests.dialogue.kit import PEOPLE, Bench, procedure, replay
 from tests.dialogue.test_own_wrench import own
 
 LABELS = ("bolt one", "bolt two", "bolt three", "bolt four")

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 
 import pytest
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import Record, Say
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import Acknowledged, StepDone, StepReopened
@@ -18,7 +17,7 @@ from assistant.dialogue.kinds.tightening.facts import (
 )
 from assistant.dialogue.kinds.tightening.states import Loosening, Tightening
 from assistant.dialogue.states import Blocked, GoingBack, Review
-from tests.dialogue.kit import PEOPLE, Bench, procedure
+from tests.dialogue.kit import PEOPLE, Bench, procedure, replay
 from tests.dialogue.test_own_wrench import own
 
 LABELS = ("bolt one", "bolt two", "bolt three")

@@ -8,14 +8,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.dialogue.core import replay
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.events import Heard, Resumed, Revised, TimerElapsed
 from assistant.dialogue.facts import WaitOver, WaitStarted
 from assistant.dialogue.kinds.action import DoingParts, TimedWork
 from assistant.dialogue.states import ClockAsked, RevisionHeard, Waiting
 from assistant.language.hypothesis import typed
-from tests.dialogue.kit import LAST, Bench, procedure
+from tests.dialogue.kit import LAST, Bench, procedure, replay
 
 CURE = {"id": "cure", "kind": "wait", "duration": "12 h"}
 HOURS = 3_600_000

@@ -13,14 +13,13 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.core import replay
 from assistant.dialogue.events import LocalTime, Opened, Resumed
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
 from assistant.dialogue.wall_clock import over_at
 from assistant.language import Language
 from assistant.session.local_time import local_time
-from tests.dialogue.kit import Bench, procedure
+from tests.dialogue.kit import Bench, procedure, replay
 
 CURE = {"id": "cure", "kind": "wait", "duration": "72 h", "say": "The sealant cures."}
 LAST = {"id": "last", "kind": "action", "after": ["cure"]}

@@ -22,7 +22,6 @@ from assistant.procedure.step import LimitedStep
 from assistant.quantities.amount import Amount
 from assistant.quantities.formula import evaluate
 from assistant.quantities.joint import proof_load
-from assistant.quantities.repeated import mean, spread
 from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
 from assistant.quantities.threads import thread
 from assistant.quantities.tools import Bench, Need, tool_findings
@@ -142,6 +141,16 @@ def test_the_stretch_keeps_the_hub_bolt_under_its_proof_load(procedure: Procedur
 
 def readings(script: DemoScript, step_id: str) -> list[Amount]:
     return [r.value for r in script.readings[step_id].values()]
+
+
+def mean(readings: list[Amount]) -> Amount:
+    unit = readings[0].unit
+    return Amount(sum((r.to(unit).value for r in readings), Fraction(0)) / len(readings), unit)
+
+
+def spread(readings: list[Amount]) -> Amount:
+    values = [r.to(readings[0].unit).value for r in readings]
+    return Amount(max(values) - min(values), readings[0].unit)
 
 
 def test_the_formulas_say_what_the_arithmetic_of_the_trade_says(

@@ -12,8 +12,8 @@ from assistant.procedure.kinds.choice import ChoiceStep
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.models import Procedure
-from assistant.quantities.amount import exactly
 from assistant.quantities.limits import Judgement
+from tests.quantities.kit import exactly
 
 
 @dataclass(frozen=True)

@@ -6,10 +6,15 @@ from fractions import Fraction
 
 from hypothesis import strategies as st
 
-from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.amount import Amount, Indication, parse_amount
 from assistant.quantities.limits import Limits
 
 a = parse_amount
+
+
+def exactly(text: str) -> Indication:
+    """The indication ``=`` the written amount ``text``."""
+    return Indication("eq", parse_amount(text))
 
 
 def limits(lower: str | None, upper: str | None) -> Limits:

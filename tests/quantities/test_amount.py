@@ -11,14 +11,13 @@ from hypothesis import strategies as st
 from assistant.quantities.amount import (
     Amount,
     Indication,
-    exactly,
     format_number,
     in_tool_unit,
     parse_amount,
     same_value,
 )
 from assistant.quantities.units import UnitError
-from tests.quantities.kit import a
+from tests.quantities.kit import a, exactly
 
 
 @pytest.mark.parametrize(

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.quantities.amount import Amount, Indication, Relation, exactly, parse_amount
+from assistant.quantities.amount import Amount, Indication, Relation, parse_amount
 from assistant.quantities.limits import Limits, judge
-from tests.quantities.kit import a, limits
+from tests.quantities.kit import a, exactly, limits
 
 GAP = limits("2 thou", "5 thou")
 

@@ -7,11 +7,11 @@ from fractions import Fraction
 import pytest
 from hypothesis import given
 
-from assistant.quantities.amount import Amount, Indication, exactly
+from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import Habit, converted, in_habit
 from assistant.quantities.limits import Limits, judge
 from assistant.quantities.margin import Margin, margin
-from tests.quantities.kit import a, limits, tenths
+from tests.quantities.kit import a, exactly, limits, tenths
 
 GAP = limits("2 thou", "5 thou")
 

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.quantities.amount import Amount, parse_amount
+from assistant.quantities.combining import combined
+from assistant.quantities.propagation import Estimate
 from assistant.quantities.repeated import (
     grubbs_critical,
-    mean,
     outlier,
     runout_from_quarter_turns,
-    spread,
 )
 from assistant.quantities.statistics_tables import student_cdf, student_quantile
 from assistant.quantities.units import UnitError
@@ -32,12 +32,11 @@ def mm(*texts: str) -> list[Amount]:
 
 def test_mean_and_range_are_exact_and_mix_units() -> None:
     readings = [a("1 thou"), a("0.0508 mm"), a("3 thou")]
-    assert mean(readings) == Amount(Fraction(2), "thou")
-    assert spread(readings) == Amount(Fraction(2), "thou")
+    estimates = [Estimate(reading) for reading in readings]
+    assert combined(estimates, "mean").amount == Amount(Fraction(2), "thou")
+    assert combined(estimates, "range").amount == Amount(Fraction(2), "thou")
     with pytest.raises(UnitError):
-        mean([a("1 mm"), a("1 N")])
-    with pytest.raises(ValueError, match="at least 1"):
-        mean([])
+        combined([Estimate(a("1 mm")), Estimate(a("1 N"))], "mean")
 
 
 @settings(max_examples=150)
@@ -175,7 +174,8 @@ def test_largest_less_smallest_of_four_quarters_may_be_29_percent_short() -> Non
     quarters = [
         Amount(Fraction(round(1000 * cos(radians(a - 45)))), "um") for a in (0, 90, 180, 270)
     ]
-    assert float(spread(quarters).value) == pytest.approx(2000 / sqrt(2), abs=1)
+    sizes = [q.value for q in quarters]
+    assert float(max(sizes) - min(sizes)) == pytest.approx(2000 / sqrt(2), abs=1)
     assert float(runout_from_quarter_turns(quarters).value) == pytest.approx(2000, abs=2)
     with pytest.raises(ValueError, match="four readings"):
         runout_from_quarter_turns([*quarters, quarters[0]])

@@ -13,15 +13,7 @@ from assistant.language.english import in_english
 from assistant.quantities.amount import Amount
 from assistant.quantities.problem import Problem
 from assistant.quantities.shims import ShimStock
-from assistant.quantities.tools import (
-    Bench,
-    BenchTool,
-    Need,
-    check_tool,
-    pick_tool,
-    tool_findings,
-    usable_low,
-)
+from assistant.quantities.tools import Bench, BenchTool, Need, pick_tool, tool_findings, usable_low
 from tests.quantities.kit import a, limits
 
 TODAY = date(2026, 3, 2)
@@ -58,7 +50,7 @@ NEED = torque_need(a("20 N*m"), a("3 N*m"))
 
 
 def test_a_good_tool_needs_no_words() -> None:
-    assert check_tool(tool(), NEED, TODAY) == ()
+    assert tool_findings(tool(), NEED, TODAY) == ()
 
 
 @pytest.mark.parametrize(
@@ -115,21 +107,21 @@ def test_a_good_tool_needs_no_words() -> None:
     ],
 )
 def test_what_is_said(changes: dict[str, Any], need: Need, sentence: str) -> None:
-    (told,) = check_tool(tool(**changes), need, TODAY)
-    assert in_english(told) == sentence
+    (finding,) = tool_findings(tool(**changes), need, TODAY)
+    assert in_english(finding.problem) == sentence
 
 
 def test_due_today_is_still_in_date() -> None:
-    assert check_tool(tool(calibration_due="2026-03-02"), NEED, TODAY) == ()
+    assert tool_findings(tool(calibration_due="2026-03-02"), NEED, TODAY) == ()
 
 
 def test_twenty_percent_unless_the_tool_states_otherwise() -> None:
     # common practice, no source: a wrench is used from 20 % of its largest value, where ISO
     # 6789:2003 began to test it; by ISO 6789-1:2017, 5.1.3, its range begins at its lowest mark
     assert str(usable_low(tool())) == "10 N*m"
-    assert check_tool(tool(), torque_need(a("10 N*m")), TODAY) == ()
+    assert tool_findings(tool(), torque_need(a("10 N*m")), TODAY) == ()
     low = tool(usable_from="0.1")
-    assert check_tool(low, torque_need(a("5 N*m")), TODAY) == ()
+    assert tool_findings(low, torque_need(a("5 N*m")), TODAY) == ()
     assert usable_low(tool(upper=None)) is None
     assert str(usable_low(tool(lower="5 N*m", upper="60 lbf*ft"))) == "12 lbf*ft"
 
@@ -149,13 +141,13 @@ def test_ten_to_one_and_four_to_one() -> None:
 def test_one_sided_limits_have_no_width() -> None:
     need = Need.of_limits("micrometer", limits(None, "20.1 mm"))
     assert need.tolerance is None
-    assert check_tool(micrometer(resolution="1 mm"), need, TODAY) == ()
+    assert tool_findings(micrometer(resolution="1 mm"), need, TODAY) == ()
 
 
 def test_a_width_of_temperatures_is_a_difference() -> None:
     need = Need.of_limits("thermometer", limits("80 degC", "90 degC"))
     heat = tool(kind="thermometer", unit="degF", resolution="1 degF", upper=None, id="heat")
-    assert check_tool(heat, need, TODAY) == ()
+    assert tool_findings(heat, need, TODAY) == ()
 
 
 def test_sets() -> None:
@@ -164,10 +156,10 @@ def test_sets() -> None:
     assert feeler.blades() == (a("1.5 thou"),)
     assert feeler.stock() == (ShimStock(a("1.5 thou"), 1), ShimStock(a("2 thou"), 0))
     need = Need.of_limits("feeler", limits("1 thou", "2 thou"))
-    assert check_tool(feeler, need, TODAY) == ()
+    assert tool_findings(feeler, need, TODAY) == ()
     shims = tool(kind="shim_set", unit="mm", resolution="0.05 mm", upper=None, members=[
         {"size": "0.1 mm"}], calibration_due=None)  # fmt: skip
-    assert check_tool(shims, Need("shim_set"), TODAY) == ()
+    assert tool_findings(shims, Need("shim_set"), TODAY) == ()
 
 
 @pytest.mark.parametrize(

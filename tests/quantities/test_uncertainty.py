@@ -10,7 +10,7 @@ import uncertainties
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assistant.quantities.amount import Amount, exactly
+from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits, judge
 from assistant.quantities.uncertainty import (
     Budget,
@@ -22,7 +22,7 @@ from assistant.quantities.uncertainty import (
     rounded_up,
 )
 from tests.lazily import Lazily
-from tests.quantities.kit import a, limits
+from tests.quantities.kit import a, exactly, limits
 
 stats = Lazily("scipy.stats")
 

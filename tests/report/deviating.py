@@ -40,8 +40,9 @@ from assistant.dialogue.kinds.tightening.facts import (
 )
 from assistant.journal.types import Draft, Entry
 from assistant.procedure.models import Procedure
-from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
+from assistant.quantities.amount import Amount, Indication, parse_amount
 from assistant.quantities.limits import Limits, judge
+from tests.quantities.kit import exactly
 from tests.report.sample import PEOPLE, Scribe
 
 PROCEDURE = Procedure.model_validate(

@@ -7,7 +7,7 @@ from assistant.dialogue.facts import DispositionRecorded, NoteTaken, StepDone, S
 from assistant.dialogue.kinds.identification import Identified
 from assistant.dialogue.kinds.inspection import Inspected
 from assistant.journal.types import Entry
-from assistant.quantities.amount import exactly
+from tests.quantities.kit import exactly
 from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered
 
 MARKUP = '#panic() $x^2$ *bold* <script>alert(1)</script> @preview/evil [link](x) "&amp; {{ 7*7 }}'

@@ -38,8 +38,9 @@ from assistant.dialogue.kinds.tightening.facts import (
 from assistant.journal.chain import GENESIS, link
 from assistant.journal.types import Draft, Entry
 from assistant.procedure.models import Procedure
-from assistant.quantities.amount import Amount, Indication, exactly, parse_amount
+from assistant.quantities.amount import Amount, Indication, parse_amount
 from assistant.quantities.limits import Judgement, Limits, judge
+from tests.quantities.kit import exactly
 
 PEOPLE = (
     Person(name="Otto Brandwick", initials="OB", role="builder"),

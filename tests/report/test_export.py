@@ -15,11 +15,12 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from assistant.quantities.amount import exactly, parse_amount
+from assistant.quantities.amount import parse_amount
 from assistant.quantities.habit import converted
 from assistant.report.export import COLUMNS, json_schema, schema_text, to_csv, to_json
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
+from tests.quantities.kit import exactly
 from tests.report.sample import Scribe, sample
 
 

@@ -6,13 +6,14 @@ from xml.etree.ElementTree import Element, fromstring
 
 import pytest
 
-from assistant.quantities.amount import Indication, exactly, parse_amount
+from assistant.quantities.amount import Indication, parse_amount
 from assistant.quantities.limits import Limits, judge
 from assistant.report.fastener_label import in_circle, turn_in_order
 from assistant.report.lines.reading import ReadingLine
 from assistant.report.lines.tightening import PassLine, TightenedLine, TighteningLine
 from assistant.report.tolerance_plot import WIDTH, scale_of, tolerance_plot
 from assistant.report.torque_map import SIZE, torque_map
+from tests.quantities.kit import exactly
 
 TORQUE = parse_amount("14 lbf*ft")
 AT = "2026-01-05T08:00:00+00:00"

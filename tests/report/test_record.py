@@ -7,11 +7,12 @@ import pytest
 from assistant.dialogue.kinds.measurement.facts import ReadingSuperseded
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened, FastenerTightened
 from assistant.journal.types import Draft, Entry
-from assistant.quantities.amount import exactly, parse_amount
+from assistant.quantities.amount import parse_amount
 from assistant.report.kinds import not_recorded
 from assistant.report.lines.reading import ReadingLine
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
+from tests.quantities.kit import exactly
 from tests.report.sample import FLOAT, OPENED, PROCEDURE, Scribe, offered, sample
 
 

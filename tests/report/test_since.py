@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from datetime import UTC
 
-from assistant.quantities.amount import exactly
 from assistant.report.html import to_html
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.since import changes, since_item
+from tests.quantities.kit import exactly
 from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered
 
 

@@ -10,11 +10,12 @@ import pytest
 
 from assistant.cli.record_list import ListedRecord
 from assistant.journal.types import SessionRow
-from assistant.quantities.amount import exactly, parse_amount
+from assistant.quantities.amount import parse_amount
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.report.trend import individuals_chart, trend
 from assistant.report.trend_chart import trend_chart
+from tests.quantities.kit import exactly
 from tests.report.sample import FLOAT, OPENED, Scribe, confirmed, offered
 
 FLOWRATE = ["49.6", "47.6", "49.9", "51.3", "47.8", "51.2", "52.6", "52.4", "53.6", "52.1"]

@@ -22,6 +22,7 @@ from assistant.speech.ear.likelihood import log_likelihoods
 from assistant.speech.ear.paths import best_beginning, best_phrases
 from assistant.speech.ear.posteriors import LABELS
 from assistant.speech.ear.viterbi import trellis
+from tests.language.whole_phrases import accepts
 
 # Words that begin as others end, words of equal phones in a row, a word inside another, twins.
 SOUNDS = {
@@ -77,7 +78,7 @@ def strings(text: tuple[str, ...]) -> set[tuple[int, ...]]:
 def phrases(body: str, longest: int) -> list[tuple[str, ...]]:
     phrases = automaton_of(jsgf(body))
     words = [w for n in range(1, longest + 1) for w in product(SOUNDS, repeat=n)]
-    return [text for text in words if phrases.accepts(text)]
+    return [text for text in words if accepts(phrases, text)]
 
 
 def labellings(posteriors: Matrix) -> dict[tuple[int, ...], list[float]]:

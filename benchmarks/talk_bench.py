@@ -185,6 +185,7 @@ _EXAMPLES = {
     "value": "one point five thou", "position": "top", "label": "bolt one", "said": "bolt two",
     "due": "bolt one", "labels": "bolt one, bolt three, bolt two, bolt four",
     "torque": "twelve pound feet, one two", "wanted": "", "allowed": "", "angle": "sixty degrees",
+    "held": "three hundred millimeters",
     "set": "Set the wrench to twelve pound feet, one two", "thread": "Threads dry.", "hand": "",
     "drag": "two", "tolerance": "one pound foot", "limits": "At most two thou.", "habit": "",
     "margin": "", "spare": "", "chance": "", "why": "", "spoken": "charlie", "digits": "one two",

@@ -15,5 +15,8 @@ COMMANDS_IN_NOTES = 1
 WAITS_END_AT_RESUME = 2
 """A wait that ran out during a rest ends with the greeting; before, its timer rang after it."""
 
-EDITION = 2
+OWN_LENGTHS = 3
+"""With an adapter the length of the wrench in hand counts; before, that of the procedure's did."""
+
+EDITION = 3
 """That of a session begun now. Sessions from before it was counted have 0."""

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
+from assistant.dialogue.edition import OWN_LENGTHS
 from assistant.dialogue.state import State
-from assistant.procedure.listed import Gauge
+from assistant.procedure.listed import BenchWrench, Gauge
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
 from assistant.quantities.bench import TORQUE_TOOLS
@@ -57,20 +58,27 @@ def wrench_in_hand(procedure: Procedure, state: State, tool_id: str) -> Gauge:
     """
     gauge = procedure.gauge(tool_id)
     own = tool_in_hand(state, tool_id)
-    return gauge if own is None or own.kind not in TORQUE_TOOLS else wrench_as(gauge, own)
+    return gauge if own is None or own.kind not in TORQUE_TOOLS else wrench_as(state, gauge, own)
 
 
-def wrench_as(gauge: Gauge, own: BenchTool) -> Gauge:
-    """The wrench called for as the bench's ``own`` one is, used from its usable range on."""
-    return gauge.model_copy(
+def wrench_as(state: State, gauge: Gauge, own: BenchTool) -> Gauge:
+    """The wrench called for as the bench's ``own`` one is, used from its usable range on.
+
+    Another than the one called for is of its own length, which may not be known.
+    """
+    called_for = own.id == gauge.id
+    found = gauge.model_copy(
         update={
             "name": own.name,
             "unit": own.unit,
             "resolution": own.resolution,
-            "lower": usable_low(own) or (gauge.lower if own.id == gauge.id else None),
-            "upper": own.upper or (gauge.upper if own.id == gauge.id else None),
+            "lower": usable_low(own) or (gauge.lower if called_for else None),
+            "upper": own.upper or (gauge.upper if called_for else None),
         }
     )
+    if state.edition < OWN_LENGTHS or (called_for and own.length is None):
+        return found
+    return BenchWrench.model_construct(**{**dict(found), "length": own.length})
 
 
 def spoken_name(procedure: Procedure, state: State, gauge: Gauge) -> str:

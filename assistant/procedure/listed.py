@@ -45,6 +45,16 @@ class Gauge(Model):
     members: tuple[Quantity, ...] = ()  # blades of a feeler set, shims of a shim set
 
 
+class BenchWrench(Gauge):
+    """A wrench of the bench in the place of the one called for, with a ``length`` of its own.
+
+    From the middle of the hand to the square drive; None where the bench does not state it, and
+    the wrench is not the one that the procedure's adapter is reckoned with.
+    """
+
+    length: Quantity | None = None
+
+
 class Consumable(Model):
     """Oil, grease, sealant, thread locker: named by the steps that use it.
 

@@ -64,7 +64,8 @@ class BenchTool(_Model):
 
     ``error`` is its maximum permissible error, ``uncertainty`` the expanded one (k = 2) of its
     certificate; either may be missing. ``usable_from`` is the part of full scale from which a
-    torque wrench may be used.
+    torque wrench may be used. ``length`` is that of a torque wrench, from the middle of the hand to
+    its square drive: with a crowfoot or extension the setting follows it.
     """
 
     id: Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*$", max_length=60)]
@@ -78,6 +79,7 @@ class BenchTool(_Model):
     uncertainty: Written | None = None
     calibration_due: date | None = None
     usable_from: Annotated[Decimal, Field(ge=0, lt=1, decimal_places=6)] = Decimal("0.2")
+    length: Written | None = None
     members: tuple[Member, ...] = ()
 
     @model_validator(mode="after")
@@ -99,11 +101,22 @@ class BenchTool(_Model):
         low, high = self.lower, self.upper
         if low is not None and high is not None and low.to(high.unit).value >= high.value:
             raise ValueError(f"The range of tool '{self.id}' is upside down; swap its ends.")
+        if self.length is not None:
+            self._sound_length(self.length)
         if any(m.size.value <= 0 for m in self.members):
             raise ValueError(f"A member of the set '{self.id}' has no size; correct it.")
         if self.kind in ("feeler", "shim_set") and not self.members:
             raise ValueError(f"The set '{self.id}' is empty; list its blades or shims.")
         return self
+
+    def _sound_length(self, length: Amount) -> None:
+        if self.kind not in TORQUE_TOOLS:
+            raise ValueError(f"Only a torque tool has a 'length'; leave it out of '{self.id}'.")
+        if not same_dimension(length.unit, "mm") or length.value <= 0:
+            raise ValueError(
+                f"The length {length} of tool '{self.id}' is no length above zero; give it in mm "
+                "or in, from the middle of the hand to the square."
+            )
 
     def blades(self) -> tuple[Amount, ...]:
         """Sizes of the set that are there at all."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.facts import Acknowledged, ToolChecked
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
@@ -273,3 +275,61 @@ def test_another_wrench_that_has_no_mark_for_the_torque_is_not_taken() -> None:
     b, said = with_bench(only, bolts())
     assert "called for is not on the bench. No tolerance is given, and no mark" in said
     assert b.of(ToolChecked) == []
+
+
+CROWFOOT = {"length": "300 mm", "extension": "75 mm", "angle": "0 deg"}
+OTHER = {"id": "other", "name": "short wrench"}
+
+
+def test_with_a_crowfoot_the_length_of_the_wrench_that_is_really_in_hand_counts() -> None:
+    b, said = with_bench(own(length="150 mm", resolution="0.1 lbf*ft"), bolts(adapter=CROWFOOT))
+    (announced,) = b.of(TorqueAnnounced)
+    # AC 43.13-1B figure 7-2: set T L / (L + E) = 10.5 x 150 / 225 = 7; by the procedure's
+    # wrench of 300 mm it would be 8.4, which gives the fastener 12.6
+    assert (str(announced.torque), str(announced.at_fastener)) == ("7 lbf*ft", "10.5 lbf*ft")
+    assert str(announced.length) == "150 mm"
+    assert "held one hundred and fifty millimeters from the square" in said
+
+
+def test_with_a_crowfoot_the_builder_hears_which_length_was_reckoned_with() -> None:
+    b, said = with_bench(own(), bolts(adapter=CROWFOOT))
+    assert "held three hundred millimeters from the square" in said
+    (announced,) = b.of(TorqueAnnounced)
+    assert str(announced.length) == "300 mm"
+    # square to the wrench no length changes anything
+    b, said = with_bench(own(), bolts(adapter={**CROWFOOT, "angle": "90 deg"}))
+    (announced,) = b.of(TorqueAnnounced)
+    assert announced.length is None
+    assert "from the square" not in said
+
+
+def test_another_wrench_of_unknown_length_sets_no_torque_through_a_crowfoot() -> None:
+    b, said = with_bench(own(**OTHER), bolts(adapter=CROWFOOT))
+    assert "depends on the length of the short wrench, which is not known" in said
+    assert "on the short wrench" not in said
+    assert b.state.in_hand == {}
+    # square to the wrench, or with its length known, it does
+    b, _ = with_bench(own(**OTHER), bolts(adapter={**CROWFOOT, "angle": "90 deg"}))
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft"]
+    b, _ = with_bench(own(**OTHER, length="150 mm"), bolts(adapter=CROWFOOT))
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["7 lbf*ft"]
+
+
+def test_a_wrench_whose_length_is_known_is_picked_before_one_that_cannot_be_reckoned_with() -> None:
+    tools = ToolBench.model_validate(
+        {"tools": [{**FINE, **OTHER, "upper": "20 lbf*ft"},
+                   {**FINE, "id": "long", "name": "long wrench", "length": "300 mm"}]}
+    )  # fmt: skip
+    b, said = with_bench(tools, bolts(adapter=CROWFOOT))
+    assert "long wrench" in said
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["8 lbf*ft"]
+
+
+def test_a_session_from_before_reckons_with_the_length_that_it_did() -> None:
+    tools = own(length="150 mm", resolution="0.1 lbf*ft")
+    b = Bench(procedure(bolts(adapter=CROWFOOT)))
+    b.open(PEOPLE, tools)
+    b.state = replace(b.state, edition=2)
+    b.type("charlie")
+    b.say("confirm")
+    assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["8.4 lbf*ft"]

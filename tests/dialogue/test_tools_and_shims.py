@@ -65,7 +65,9 @@ def test_an_extension_lowers_the_setting_and_the_direction_is_said() -> None:
     b = begun({**BOLTS, "adapter": fitted})
     said = " ".join(b.state.last_said)
     assert "Set the wrench to eight pound feet" in said
-    assert "With the adapter at zero degrees, that is ten pound feet at the fastener." in said
+    assert (
+        "With the adapter at zero degrees, held twelve inches from the square, that is ten" in said
+    )
     (announced,) = b.of(TorqueAnnounced)
     assert (str(announced.torque), str(announced.at_fastener)) == ("8 lbf*ft", "10 lbf*ft")
 

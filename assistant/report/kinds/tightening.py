@@ -112,6 +112,7 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
             assumed=fact.assumed,
             at_fastener=fact.at_fastener,
             turn=_turn(g, fact),
+            length=fact.length,
             announced_at=g.at,
         )
     )

@@ -40,6 +40,8 @@ class PassLine(RecordLine):
     what the pass asked for where the mark was another, ``assumed`` the tolerance taken for it where
     the procedure gives none. ``at_fastener`` is what the fastener gets by it, where an adapter or a
     locking nut's drag make that another; ``turn`` the angle after the torque, or that of the pass.
+    ``length``: how far from the square the wrench was to be held, where an adapter makes the
+    setting follow it.
     """
 
     number: int
@@ -51,6 +53,7 @@ class PassLine(RecordLine):
     assumed: AmountOut | None = None
     at_fastener: AmountOut | None = None
     turn: AmountOut | None = None
+    length: AmountOut | None = None
     announced_at: str
     tightened: list[TightenedLine] = []
 

@@ -156,4 +156,6 @@ def _about(one: PassLine) -> str:
         told.append(f"the least; up to {words.amount(one.up_to)}")
     elif one.minimum:
         told.append("the least")
+    if one.length is not None:
+        told.append(f"held {words.amount(one.length)} from the square")
     return ", ".join(part for part in told if part)

@@ -19,7 +19,7 @@ from assistant.dialogue.labels import listed
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import Stage, TighteningStep
 from assistant.procedure.kinds.tightening.locker import locker_of
-from assistant.procedure.kinds.tightening.plan import adapter_of
+from assistant.procedure.kinds.tightening.plan import held_at
 from assistant.procedure.kinds.tightening.stages import last_torque, pattern_at, stages_of, work_of
 from assistant.procedure.listed import Gauge
 from assistant.quantities.amount import Amount
@@ -157,13 +157,16 @@ def _made_of(turn: Turn, step: TighteningStep, pass_index: int) -> str:
     mark = pass_torque(step, wrench(turn), pass_index)
     if real is None or mark is None:
         return ""
-    fitted = adapter_of(step)
-    changed = fitted is not None and fitted.direction != "same"
+    length = held_at(step, wrench(turn))
     drag = step.prevailing
-    if changed and step.adapter is not None:
+    if length is not None and step.adapter is not None:
         key = "adapter" if drag is None else "adapter_and_drag"
         return turn.words(
-            key, angle=say(step.adapter.angle), torque=say(real), drag=drag and say(drag)
+            key,
+            angle=say(step.adapter.angle),
+            held=say(length),
+            torque=say(real),
+            drag=drag and say(drag),
         )
     if drag is None:
         return ""

@@ -14,6 +14,8 @@ class TorqueAnnounced(Fact):
     ``wanted`` is the torque that the pass asks for, where the mark set is another; ``assumed`` the
     tolerance taken to accept that mark, where the procedure gives none. ``check``: no fastener may
     move at it. ``minimum``: it is the least, and ``up_to`` the mark that must not be passed.
+    ``length``: how far from the square the wrench is held, where an adapter makes the setting
+    follow it.
     """
 
     kind: Literal["torque_announced"] = "torque_announced"
@@ -29,6 +31,7 @@ class TorqueAnnounced(Fact):
     minimum: bool = False
     up_to: Amount | None = None
     left_hand: bool = False
+    length: Amount | None = None
 
 
 class TurnAnnounced(Fact):

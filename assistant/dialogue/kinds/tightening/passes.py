@@ -23,6 +23,7 @@ from assistant.dialogue.kinds.tightening.wrench_setting import (
 )
 from assistant.dialogue.states import Blocked
 from assistant.dialogue.turn import Turn
+from assistant.procedure.kinds.tightening.plan import held_at
 from assistant.procedure.kinds.tightening.stages import target_of
 from assistant.quantities.amount import Amount
 from assistant.quantities.wrench import TighteningError
@@ -90,6 +91,7 @@ def _record_announced(turn: Turn, index: int, torque: Amount | None) -> None:
             minimum=stage.minimum or stage.up_to is not None,
             up_to=up_to(step, tool, index),
             left_hand=step.left_hand,
+            length=held_at(step, tool),
         )
     )
 

@@ -50,7 +50,7 @@ def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | N
     tools = list(turn.state.bench.tools)
     why: Problem | None = None
     while not isinstance(found := pick_tool(tools, need, today), Problem):
-        plan = plan_on(step, wrench_as(procedure.gauge(step.tool), found))
+        plan = plan_on(step, wrench_as(turn.state, procedure.gauge(step.tool), found))
         if not isinstance(plan, Problem):
             turn.say("tool_instead", tone="caution", name=name, other=found.name)
             turn.put(in_hand={**turn.state.in_hand, step.tool: found.id})

@@ -73,7 +73,7 @@ def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | 
         return None
     mark = pass_torque(step, tool, pass_index)
     assert mark is not None
-    fitted = adapter_of(step)
+    fitted = adapter_of(step, tool)
     given = mark.value if fitted is None else mark.value / fitted.factor
     if step.prevailing is not None:
         given -= step.prevailing.to(mark.unit).value

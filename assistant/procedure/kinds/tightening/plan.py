@@ -5,9 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 from math import floor
 
-from assistant.procedure.kinds.tightening.model import Stage, TighteningStep
+from assistant.procedure.kinds.tightening.model import Stage, TighteningStep, WrenchAdapter
 from assistant.procedure.kinds.tightening.stages import runs_of, stages_of, target_of
-from assistant.procedure.listed import Gauge
+from assistant.procedure.listed import BenchWrench, Gauge
 from assistant.procedure.outline import Outline
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
@@ -29,15 +29,34 @@ Settings = tuple[ScaleSetting | None, ...]
 """What to set for each stage; None for one that only turns."""
 
 
-def adapter_of(step: TighteningStep) -> Adapter | None:
-    """The correction for the step's adapter; None without one.
+def adapter_of(step: TighteningStep, tool: Gauge | None = None) -> Adapter | None:
+    """The correction for the step's adapter on the wrench ``tool``; None without one.
 
     Raises:
-        TighteningError: the adapter cannot be; its ``problem`` tells why.
+        TighteningError: the adapter cannot be, or the length of the wrench is not known; its
+            ``problem`` tells why.
     """
     if step.adapter is None:
         return None
-    return adapter(step.adapter.length, step.adapter.extension, step.adapter.angle)
+    of_any = adapter(step.adapter.length, step.adapter.extension, step.adapter.angle)
+    if of_any.direction == "same":
+        return of_any  # whatever the length
+    length = _length(step.adapter, tool)
+    if length is None:
+        assert tool is not None
+        raise TighteningError("wrench_length_unknown", tool=tool.name)
+    return adapter(length, step.adapter.extension, step.adapter.angle)
+
+
+def held_at(step: TighteningStep, tool: Gauge) -> Amount | None:
+    """How far from the square the wrench is held; None where that changes nothing."""
+    if step.adapter is None or (found := adapter_of(step, tool)) is None:
+        return None
+    return None if found.direction == "same" else _length(step.adapter, tool)
+
+
+def _length(fitted: WrenchAdapter, tool: Gauge | None) -> Amount | None:
+    return tool.length if isinstance(tool, BenchWrench) else fitted.length
 
 
 def tolerance_of(step: TighteningStep) -> Amount:
@@ -84,14 +103,14 @@ def settings_on(step: TighteningStep, tool: Gauge) -> Settings:
             WantedTorque(last, step.tolerance, step.prevailing),
             TighteningSequence(shares, step.pattern, len(step.fasteners)),
             scale,
-            adapter_of(step),
+            adapter_of(step, tool),
         )
         for index, one in zip(run, plan, strict=True):
             settings[index] = one.setting
     for index, stage in enumerate(stages):
         if stage.check is not None:
             wanted = WantedTorque(stage.check, step.tolerance, step.prevailing)
-            settings[index] = wrench_setting(wanted, scale, adapter_of(step))
+            settings[index] = wrench_setting(wanted, scale, adapter_of(step, tool))
         most_on(stage, settings[index], tool)
     return tuple(settings)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Sequence
 from io import StringIO
-from types import TracebackType
 
 from rich.console import Console
 from rich.progress import (
@@ -76,11 +75,6 @@ class Transfers:
             self._bars.start()
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         if self._bars is not None:
             self._bars.stop()

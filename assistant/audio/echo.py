@@ -32,7 +32,7 @@ _NO_LIBRARY = (
 
 
 @dataclass(frozen=True)
-class Stand:
+class PlaybackPosition:
     """How much was played in all, and at which sample this stream began (None: none is open)."""
 
     given: int
@@ -66,10 +66,10 @@ class Played:
             self._given += len(block)
             self._drop_before(self._given - _MOST_KEPT)
 
-    def stand(self) -> Stand:
+    def position(self) -> PlaybackPosition:
         """Where the stream is."""
         with self._lock:
-            return Stand(self._given, self._since)
+            return PlaybackPosition(self._given, self._since)
 
     def take(self, start: int, length: int) -> Samples:
         """The samples from number ``start`` on; silence for what is not kept. Drops all before."""
@@ -108,7 +108,7 @@ class EchoGate:
         self._played = played
         self._canceller = canceller or webrtc_canceller()
         self._near: Samples = np.zeros(0, np.int16)
-        self._stand = Stand(0, None)
+        self._position = PlaybackPosition(0, None)
         self._matched = False
         self._next = 0  # number of the played sample that belongs to the first of ``_near``
         self._leads: deque[tuple[int, int]] = deque()  # (samples captured, lead) of late
@@ -124,17 +124,18 @@ class EchoGate:
 
     def _far(self, wanted: int, new: int) -> Samples:
         """What was played to the first ``wanted`` captured samples, as far as it is known."""
-        stand, before = self._played.stand(), self._stand
-        self._stand = stand
-        if stand.since is None or stand.since != before.since:
+        position, before = self._played.position(), self._position
+        self._position = position
+        if position.since is None or position.since != before.since:
             self._matched = False
-        if not self._matched and (stand.since is None or stand.given == before.given):
+        if not self._matched and (position.since is None or position.given == before.given):
             return np.zeros(wanted, np.int16)  # nothing sounds, or not yet
-        if not self._matched or self._ran_away(stand.given - self._next - len(self._near), new):
+        lead = position.given - self._next - len(self._near)
+        if not self._matched or self._out_of_step(lead, new):
             self._matched = True
             self._leads.clear()
-            self._next = stand.given - len(self._near) - _LEAD
-        known = min(wanted, max(0, stand.given - self._next) // _FRAME * _FRAME)
+            self._next = position.given - len(self._near) - _LEAD
+        known = min(wanted, max(0, position.given - self._next) // _FRAME * _FRAME)
         if wanted - known > _MOST_HELD:  # it takes no sound any more
             self._matched = False
             return np.zeros(wanted, np.int16)
@@ -142,7 +143,7 @@ class EchoGate:
         self._next += known
         return far
 
-    def _ran_away(self, lead: int, new: int) -> bool:
+    def _out_of_step(self, lead: int, new: int) -> bool:
         """Whether the lead was too long or too short in all of the last two seconds."""
         if lead > _MOST_KEPT:
             return True

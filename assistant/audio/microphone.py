@@ -6,7 +6,6 @@ from collections import deque
 from collections.abc import Iterator
 from contextlib import suppress
 from threading import Condition, Event
-from types import TracebackType
 from typing import Any, Protocol
 
 import numpy as np
@@ -142,12 +141,7 @@ class Microphone:
     def __enter__(self) -> Microphone:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.close()
 
     def _open(self, found: dict[str, Any]) -> Any:

@@ -7,7 +7,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from threading import Event
 from time import monotonic
-from types import TracebackType
 from typing import Literal
 
 import numpy as np
@@ -104,12 +103,7 @@ class ReconnectingMicrophone:
     def __enter__(self) -> ReconnectingMicrophone:
         return self
 
-    def __exit__(
-        self,
-        kind: type[BaseException] | None,
-        error: BaseException | None,
-        trace: TracebackType | None,
-    ) -> None:
+    def __exit__(self, *_: object) -> None:
         self.close()
 
     def _until_back(self) -> Iterator[Samples]:

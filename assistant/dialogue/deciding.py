@@ -50,10 +50,10 @@ class Deciding(StateOwner[OutOfLimit]):
         """Ask what is to be done."""
         judged(turn.step).ask_out(turn, turn.step, at.index)
 
-    def taken_up(self, turn: Turn, at: OutOfLimit) -> None:
+    def resumed(self, turn: Turn, at: OutOfLimit) -> None:
         """Do not continue with a reading if the gauge has run out of calibration."""
         if not (kind_of(turn.step).measures and tooling.blocked_meanwhile(turn)):
-            super().taken_up(turn, at)
+            super().resumed(turn, at)
 
     def next_line(self, builder: StandIn, at: OutOfLimit) -> str:
         """The disposition that the answers have, for a value that was heard as it was meant."""

@@ -63,12 +63,12 @@ class Working(StateOwner[_Own]):
             case _:
                 assert_never(at)
 
-    def taken_up(self, turn: Turn, at: _Own) -> None:
+    def resumed(self, turn: Turn, at: _Own) -> None:
         """What blocked the step may have been corrected meanwhile."""
         if isinstance(at, Blocked):
             steps.begin(turn)
         else:
-            super().taken_up(turn, at)
+            super().resumed(turn, at)
 
     def next_line(self, builder: StandIn, at: _Own) -> str:
         """Understood; done; back."""

@@ -14,7 +14,7 @@ from assistant.dialogue.naming import Naming
 from assistant.dialogue.noting import TakingNotes
 from assistant.dialogue.opening import Opening
 from assistant.dialogue.owner import StateOwner
-from assistant.dialogue.resuming import TakingUp
+from assistant.dialogue.resuming import Resuming
 from assistant.dialogue.reviewing import Reviewing
 
 FRAME: tuple[StateOwner[Any], ...] = (
@@ -29,7 +29,7 @@ FRAME: tuple[StateOwner[Any], ...] = (
     Leaving(),
     Naming(),
     TakingNotes(),
-    TakingUp(),
+    Resuming(),
 )
 
 owner.register(FRAME)

@@ -32,7 +32,7 @@ def hold(turn: Turn, step: str, position: str, value: Value) -> None:
         turn.put(released={**turn.state.released, step: rest})
 
 
-def let_go(turn: Turn, step: str, position: str) -> None:
+def end_hold(turn: Turn, step: str, position: str) -> None:
     """A value within limits was read at ``position``."""
     if position in turn.state.held.get(step, {}):
         _put(turn, step, _others(turn, step, position))

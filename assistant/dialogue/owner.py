@@ -112,7 +112,7 @@ class StateOwner(ABC, Generic[D]):
     def other_bench(self, turn: Turn, at: D) -> None:
         """Another bench was taken during the rest."""
 
-    def taken_up(self, turn: Turn, at: D) -> None:
+    def resumed(self, turn: Turn, at: D) -> None:
         """The work goes on after a rest."""
         turn.put(announced=None)  # whatever comes to be tightened, its wrench is looked at first
         self.ask_again(turn, at)

@@ -39,7 +39,7 @@ def resume(turn: Turn, event: Resumed) -> None:
         turn.put(bench=event.bench)
         owner_of(at).other_bench(turn, at)
     same_run = event.boot == turn.state.boot
-    waiting.taken_up(turn, event.boot)
+    waiting.resumed(turn, event.boot)
     # Sessions stored before the machine's run was named went on by the wall clock, unasked.
     doubted = event.boot and not same_run and waiting.hard_to_believe(turn) is not None
     _greet(turn)
@@ -47,7 +47,7 @@ def resume(turn: Turn, event: Resumed) -> None:
         turn.go(ClockAsked(event.revised, turn.state.awaiting))
         ask_clock(turn)
         return
-    _take_up_waits(turn)
+    _resume_waits(turn)
     _tell_revised(turn, event.revised)
 
 
@@ -58,7 +58,7 @@ def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
     """
     turn.go(at.back)
     if right:
-        _take_up_waits(turn)
+        _resume_waits(turn)
     else:
         lost = waiting.start_again(turn)
         if turn.state.waits:
@@ -86,7 +86,7 @@ def _greet(turn: Turn) -> None:
     owner_of(awaiting).say_place(turn, awaiting)
 
 
-def _take_up_waits(turn: Turn) -> None:
+def _resume_waits(turn: Turn) -> None:
     """Say which waits ran out meanwhile and which still run; have those ring when they are over."""
     if turn.state.edition >= WAITS_END_AT_RESUME:
         steps.end_waits(turn)
@@ -119,7 +119,7 @@ def acknowledge(turn: Turn, at: RevisionHeard) -> None:
 def _go_on(turn: Turn) -> None:
     say_standing(turn)
     awaiting = turn.state.awaiting
-    owner_of(awaiting).taken_up(turn, awaiting)
+    owner_of(awaiting).resumed(turn, awaiting)
 
 
 def ask_clock(turn: Turn) -> None:
@@ -133,7 +133,7 @@ def ask_clock(turn: Turn) -> None:
     )
 
 
-class TakingUp(StateOwner[ClockAsked | RevisionHeard]):
+class Resuming(StateOwner[ClockAsked | RevisionHeard]):
     """What the builder is asked before the work goes on after a rest."""
 
     states = (ClockAsked, RevisionHeard)

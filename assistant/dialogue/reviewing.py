@@ -42,10 +42,10 @@ class Reviewing(StateOwner[Review]):
         """Ask to go on, or to correct."""
         reviewed(turn.step).say_review(turn, turn.step)
 
-    def taken_up(self, turn: Turn, at: Review) -> None:
+    def resumed(self, turn: Turn, at: Review) -> None:
         """Do not continue with a reading if the gauge has run out of calibration."""
         if not (kind_of(turn.step).measures and tooling.blocked_meanwhile(turn)):
-            super().taken_up(turn, at)
+            super().resumed(turn, at)
 
     def next_line(self, builder: StandIn, at: Review) -> str:
         """Go on where everything was heard as it was meant."""

@@ -243,7 +243,7 @@ def end_wait(turn: Turn, step_id: str) -> None:
         waiting.set_timer(turn, step_id)
         return
     step = turn.context.procedure.step(step_id)
-    if kind_of(step).rang(turn, step):
+    if kind_of(step).timer_elapsed(turn, step):
         return
     _wait_over(turn, step)
     if isinstance(turn.state.awaiting, Waiting):

@@ -80,7 +80,7 @@ def set_timer(turn: Turn, step: str) -> None:
     turn.effects.append(StartTimer(step, turn.state.waits[step]))
 
 
-def taken_up(turn: Turn, boot: str) -> None:
+def resumed(turn: Turn, boot: str) -> None:
     """The session goes on in the run ``boot`` of the machine: set the clock that tells the time."""
     if boot and boot == turn.state.boot:
         return  # the steady clock has run on meanwhile

@@ -22,13 +22,13 @@ def over_at(turn: Turn, left: timedelta) -> str:
         return ""
     now = datetime.fromisoformat(turn.at)
     minute = timedelta(minutes=1)
-    end = _on_the_wall(now + left, turn.state.local)
+    end = _local(now + left, turn.state.local)
     up = end.replace(second=0, microsecond=0)
     end = up if up == end else up + minute  # never before it is over
-    return _day(turn, _on_the_wall(now, turn.state.local), end)
+    return _day(turn, _local(now, turn.state.local), end)
 
 
-def _on_the_wall(instant: datetime, local: LocalTime) -> datetime:
+def _local(instant: datetime, local: LocalTime) -> datetime:
     """What the clock shows at ``instant``, without a zone."""
     minutes = local.minutes
     for since, then in local.changes:

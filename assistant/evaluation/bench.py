@@ -130,7 +130,7 @@ class BenchRow:
 
 
 @dataclass(frozen=True)
-class Spurious:
+class SpuriousCommands:
     """What non-command sound set off: a rate per hour; ``examples`` as (sound, state, heard)."""
 
     listener: str
@@ -153,7 +153,7 @@ class Report:
     load_s: float
     memory_mb: float | None
     rows: tuple[BenchRow, ...]
-    spurious: tuple[Spurious, ...]
+    spurious: tuple[SpuriousCommands, ...]
     reliability: tuple[tuple[float, float, float, Rate], ...]
     operating: tuple[OperatingPoint, ...] = ()
 
@@ -182,7 +182,7 @@ def run(
             trials = [attempt(listener, language, i, condition, seed) for i in corpus.items]
             rows.append(_row(measured, corpus, trials))
             quiet += trials if condition == CLEAN else []
-    spurious: list[Spurious] = []
+    spurious: list[SpuriousCommands] = []
     points: list[OperatingPoint] = []
     if minutes or talk:
         tell(f"{name}: sound that is not a command")
@@ -192,7 +192,7 @@ def run(
             found, hours = found + more, hours + longer
         acted = accepted(found, language, trust)
         examples = tuple((h.sound, h.state, r.hypotheses[0].text) for h, r in acted)
-        spurious.append(Spurious(name, hours, len(acted), examples))
+        spurious.append(SpuriousCommands(name, hours, len(acted), examples))
         points += operating_points(found, hours, quiet, language, trust)
     return Report(
         name,

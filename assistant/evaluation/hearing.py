@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 
-from assistant.evaluation.pacing import Paced
+from assistant.evaluation.pacing import TimedFollower
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
 from assistant.speech.ear import shipped as ear
@@ -36,7 +36,7 @@ class Listener:
 
     def __init__(self, engine: Engine) -> None:
         self._engine = engine
-        self._clock = Paced(engine)
+        self._clock = TimedFollower(engine)
 
     def listen_for(self, jsgf: str, words: tuple[str, ...]) -> None:
         """Take up a grammar."""

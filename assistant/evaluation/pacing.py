@@ -16,7 +16,7 @@ from assistant.speech.speculative import SpeculativeFollower
 from assistant.speech.types import SAMPLE_RATE, Engine, Utterance
 
 
-class Paced:
+class TimedFollower:
     """An endpointer's follower on behalf of ``engine``, as in a session, that keeps the time.
 
     ``processor_s``: processor time of the engine on the utterance heard last, in seconds.

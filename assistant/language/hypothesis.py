@@ -37,7 +37,7 @@ class Hypothesis:
 
 
 @dataclass(frozen=True)
-class Weighed:
+class WeighedText:
     """How likely ``text`` is held to be: the log likelihood in nats.
 
     To the second listener, or to both together where the first's are counted in (``vouching``).
@@ -66,7 +66,7 @@ class Recognition:
     hypotheses: tuple[Hypothesis, ...]
     engine: str
     second: str | None = None
-    weighed: tuple[Weighed, ...] = ()
+    weighed: tuple[WeighedText, ...] = ()
     beyond: float | None = None
     shared: bool = False
     twice: bool = False

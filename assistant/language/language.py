@@ -22,7 +22,12 @@ from assistant.language.confusables import (
 )
 from assistant.language.data_words import run_together, speech_words, spoken_for, typed_forms
 from assistant.language.meaning import meaning_of
-from assistant.language.pronouncing import GraphemeToPhoneme, Joined, Phones, bundled_dictionary
+from assistant.language.pronouncing import (
+    GraphemeToPhoneme,
+    JoinedDictionaries,
+    Phones,
+    bundled_dictionary,
+)
 from assistant.language.sources import Sources, read_folder
 from assistant.language.speaking import SpokenForms
 from assistant.language.spec import ListenSpec, Meaning
@@ -137,7 +142,7 @@ class Language:
         A language that is written as it sounds gives its letters' phones in ``letters.yaml``; any
         other word is then sounded out by them.
         """
-        known = Joined(self.sources.lexicon, bundled_dictionary())
+        known = JoinedDictionaries(self.sources.lexicon, bundled_dictionary())
         if self.sources.letters:
             return GraphemeToPhoneme(known, self.sources.letters)
         return known

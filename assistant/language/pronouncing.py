@@ -94,7 +94,7 @@ class Dictionary(Mapping[str, tuple[Phones, ...]]):
         return self._parts[beginning]
 
 
-class Joined(Mapping[str, tuple[Phones, ...]]):
+class JoinedDictionaries(Mapping[str, tuple[Phones, ...]]):
     """Two dictionaries as one: of a word that both have ``first`` counts, or ``both`` do."""
 
     def __init__(

@@ -5,7 +5,7 @@ No engine here has a second listener now; stored sessions that had one are repla
 
 from __future__ import annotations
 
-from assistant.language.hypothesis import Recognition, Weighed
+from assistant.language.hypothesis import Recognition, WeighedText
 from assistant.language.interprets import Interprets
 from assistant.language.likelihoods import is_value, same_meaning
 from assistant.language.policy import Policy
@@ -50,8 +50,8 @@ def leads_weighed(
 
     A text that is not a phrase of the grammar counts as something else.
     """
-    same: list[Weighed] = []
-    others: list[Weighed] = []
+    same: list[WeighedText] = []
+    others: list[WeighedText] = []
     for one in recognition.weighed:
         agrees = any(same_meaning(meaning, m) for m in language.interpret(spec, one.text))
         (same if agrees else others).append(one)

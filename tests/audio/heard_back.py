@@ -11,7 +11,7 @@ from threading import Condition, Thread
 import numpy as np
 
 from assistant.language import Language
-from assistant.language.pronouncing import Joined, read_dictionary
+from assistant.language.pronouncing import JoinedDictionaries, read_dictionary
 from assistant.speech.ear import shipped as ear
 from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 from assistant.voice.ssml import sentences
@@ -145,7 +145,7 @@ def _shifted(word: str, shift: int) -> str:
 
 def understood(pieces: Iterable[Samples], lines: Iterable[str]) -> list[str]:
     """Each piece as one of the candidates, by the shipped recogniser; empty where none."""
-    sounds = Joined(read_dictionary(_LEXICON), Language.load("en-US").pronunciations)
+    sounds = JoinedDictionaries(read_dictionary(_LEXICON), Language.load("en-US").pronunciations)
     engine = ear.load(sounds)
     wanted = candidates(lines)
     words = tuple(sorted({w for c in wanted for w in c.split()}))

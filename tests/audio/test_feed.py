@@ -102,7 +102,7 @@ def test_line_after_line_is_given_whole_and_known(sound: Sound) -> None:
     (stream,) = sound.streams
     taken = np.concatenate(stream.taken)
     np.testing.assert_array_equal(taken[taken != 0], np.concatenate((LINE, LINE[::-1])))
-    assert speaker.played.stand().since is None
+    assert speaker.played.position().since is None
 
 
 def test_cut_short_the_rest_is_not_given(sound: Sound) -> None:

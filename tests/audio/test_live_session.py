@@ -45,10 +45,7 @@ def test_a_session_spoken_into_a_microphone(tmp_path: Path) -> None:
             assert assistant.ended()
         finally:
             assistant.kill()
-    kept = open_store(str(tmp_path / "records.db"))
-    session = latest_session(kept)
-    assert kept.journal.verify(session) is None
-    facts = [e.body for e in kept.journal.read(session) if e.kind == "fact"]
+    facts = [e.body for e in stored(tmp_path) if e.kind == "fact"]
     assert [f["text"] for f in facts if f["kind"] == "identified"] == ["KB217"]
     assert [f["kind"] for f in facts][-1] == "work_stopped"
 
@@ -80,10 +77,7 @@ def test_a_microphone_pulled_out_ten_times_loses_nothing(tmp_path: Path) -> None
             assert assistant.ended()
         finally:
             assistant.kill()
-    kept = open_store(str(tmp_path / "records.db"))
-    session = latest_session(kept)
-    assert kept.journal.verify(session) is None
-    entries = list(kept.journal.read(session))
+    entries = stored(tmp_path)
     changes = [
         e.body
         for e in entries

@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 import re
 import subprocess
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -23,7 +22,7 @@ from assistant.dialogue.states import Acknowledge, OutOfLimit, Review, Waiting
 from assistant.language.hypothesis import typed
 from assistant.procedure.models import Procedure
 from assistant.session.edges import Sound
-from tests.board.chromium import BINARY, FLAGS, Tab, browser
+from tests.board.chromium import BINARY, FLAGS, Tab
 from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at, reading
 from tests.board.test_view import UNTIL
 
@@ -44,18 +43,6 @@ CUT = (
     ".filter((e) => e.checkVisibility() && (e.scrollHeight > e.clientHeight + 2"
     " || e.scrollWidth > e.clientWidth + 2)).map((e) => e.id || e.tagName)"
 )
-
-
-@pytest.fixture(scope="module")
-def tab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Tab]:
-    with browser(tmp_path_factory.mktemp("profile")) as one:
-        yield one
-
-
-@pytest.fixture
-def served() -> Iterator[Board]:
-    with serve_board(CONTEXT, "127.0.0.1:0") as one:
-        yield one
 
 
 def test_the_dumped_document_shows_step_value_and_limits(served: Board, tmp_path: Path) -> None:

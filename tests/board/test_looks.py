@@ -5,7 +5,6 @@ Needs the Debian package ``chromium``.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import product
 from typing import Any
@@ -18,7 +17,7 @@ from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.states import OutOfLimit
 from assistant.procedure.models import Procedure
 from tests.board.accessibility import violations
-from tests.board.chromium import Tab, browser
+from tests.board.chromium import Tab
 from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at
 from tests.board.shown import HOSTILE, SHOWN, Shown
 from tests.board.test_in_chromium import CUT
@@ -36,18 +35,6 @@ DIFFERENT = [
     "bolts TorqueAcknowledge", "first fastener", "hold Inspecting", "paused", "paused, out",
     "stopped", "finished, not clean", "not taken: unsure",
 ]  # fmt: skip
-
-
-@pytest.fixture(scope="module")
-def tab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Tab]:
-    with browser(tmp_path_factory.mktemp("profile")) as one:
-        yield one
-
-
-@pytest.fixture
-def served() -> Iterator[Board]:
-    with serve_board(CONTEXT, "127.0.0.1:0") as one:
-        yield one
 
 
 def named(name: str) -> Shown:

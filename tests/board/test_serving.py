@@ -8,7 +8,6 @@ import json
 import socket
 import threading
 import weakref
-from collections.abc import Iterator
 from dataclasses import asdict, replace
 from http.client import HTTPConnection
 
@@ -38,12 +37,6 @@ from tests.board.kit import CONTEXT, WORDS, at, board
 from tests.board.listener import stream
 
 ANYWHERE = "127.0.0.1:0"
-
-
-@pytest.fixture
-def served() -> Iterator[Board]:
-    with serve_board(CONTEXT, ANYWHERE) as one:
-        yield one
 
 
 def fetch(url: str, path: str = "/", **headers: str) -> tuple[int, bytes]:

@@ -20,6 +20,14 @@ BOLTS = {
     "id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
     "tolerance": "1 lbf*ft", "fasteners": ["bolt one", "bolt two"], "thread": "dry",
 }  # fmt: skip
+RINGS = {
+    "id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
+    "resolution": "0.01 mm", "members": ["20 mm", "20.02 mm"],
+}  # fmt: skip
+SHAFT = {
+    "id": "shaft", "kind": "measurement", "quantity": "shaft", "unit": "mm", "gauge": "ring",
+    "lower": "20 mm", "upper": "20.02 mm",
+}  # fmt: skip
 
 
 def test_the_fewest_shims_that_centre_the_result_are_told_and_recorded() -> None:
@@ -233,13 +241,7 @@ def test_a_turn_by_angle_is_named_at_every_fastener_of_the_last_pass() -> None:
 
 
 def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
-    ring = {"id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
-            "resolution": "0.01 mm", "members": ["20 mm", "20.02 mm"]}  # fmt: skip
-    shaft = {"id": "shaft", "kind": "measurement", "quantity": "shaft", "unit": "mm",
-             "gauge": "ring", "lower": "20 mm", "upper": "20.02 mm"}  # fmt: skip
-    from tests.dialogue.kit import GAUGES
-
-    b = Bench(procedure(shaft, LAST, gauges=[*GAUGES, ring]))
+    b = Bench(procedure(SHAFT, LAST, gauges=[*GAUGES, RINGS]))
     b.start()
     said = b.type("20.02 goes")
     assert "at most twenty point zero two millimeters" in said
@@ -283,13 +285,7 @@ def test_a_tool_missing_from_the_bench_is_replaced_by_one_that_would_do() -> Non
 
 
 def test_a_shaft_that_just_goes_may_still_have_the_rings_very_size() -> None:
-    from tests.dialogue.kit import GAUGES
-
-    ring = {"id": "ring", "kind": "ring_gauge", "name": "ring gauges", "unit": "mm",
-            "resolution": "0.01 mm", "members": ["20 mm", "20.02 mm"]}  # fmt: skip
-    shaft = {"id": "shaft", "kind": "measurement", "quantity": "shaft", "unit": "mm",
-             "gauge": "ring", "lower": "20 mm", "upper": "20.02 mm"}  # fmt: skip
-    b = Bench(procedure(shaft, LAST, gauges=[*GAUGES, ring]))
+    b = Bench(procedure(SHAFT, LAST, gauges=[*GAUGES, RINGS]))
     b.start()
     # at most 20: it could be exactly 20, which is in; nothing is decided
     assert "does not decide it yet" in b.type("20 goes")
@@ -299,7 +295,6 @@ def test_printed_and_spoken_settings_are_in_the_wrenchs_unit_however_its_marks_a
     None
 ):
     from assistant.procedure.describe import describe
-    from tests.dialogue.kit import GAUGES
 
     inches = {"id": "odd", "kind": "torque_wrench", "name": "odd wrench", "unit": "lbf*ft",
               "resolution": "6 lbf*in"}  # fmt: skip

@@ -19,7 +19,7 @@ from assistant.evaluation.corpora import (
 )
 from assistant.evaluation.false_accepts import listen, recorded_talk
 from assistant.evaluation.hearing import Listener
-from assistant.evaluation.pacing import Paced
+from assistant.evaluation.pacing import TimedFollower
 from assistant.evaluation.states import STATES
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition
@@ -122,7 +122,7 @@ class Slow:
 
 def test_work_in_a_pause_is_charged() -> None:
     engine = Slow()
-    clock = Paced(engine)
+    clock = TimedFollower(engine)
     clock.grammar(LANGUAGE.jsgf(STATES["doing"]))
     clock.begin()
     sound: Samples = np.zeros(3200, np.int16)

@@ -9,7 +9,7 @@ import pytest
 from assistant.evaluation.policy import decide, same_meaning
 from assistant.evaluation.states import STATES
 from assistant.language import Language
-from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word
+from assistant.language.hypothesis import Hypothesis, Recognition, WeighedText, Word
 from assistant.language.policy import Policy
 from assistant.language.spec import Command
 
@@ -50,7 +50,7 @@ STRICT = replace(TRUST, ask_confusable=True, second_settles=True, lead=4.0, twin
 
 def compared(nats: dict[str, float], confidence: float = 0.95) -> Recognition:
     """Ninety heard by the first; the second wrote it too and compared these texts."""
-    weighed = tuple(Weighed(text, n) for text, n in nats.items())
+    weighed = tuple(WeighedText(text, n) for text, n in nats.items())
     return replace(heard(NINETY, confidence, second="reading 90 newton meters"), weighed=weighed)
 
 

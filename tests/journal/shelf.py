@@ -28,6 +28,15 @@ class Shelf:
     def store(self) -> str:
         return str(self.folder / "records.db")
 
+    def arrived_whole(self, there: Path) -> None:
+        """The store in the folder ``there`` has all of it."""
+        source, target = SqlJournal(self.store), SqlJournal(there / "records.db")
+        assert list(target.read(SESSION)) == list(source.read(SESSION))
+        assert target.seals(SESSION) == source.seals(SESSION) != []
+        assert target.verify(SESSION) is None
+        for kind, file in (("clips", self.clip), ("pictures", self.picture)):
+            assert (there / kind / file.name).read_bytes() == file.read_bytes()
+
 
 def shelf_in(tmp_path: Path) -> Shelf:
     """The shelf ``here`` in ``tmp_path``."""

@@ -10,7 +10,7 @@ import pytest
 from assistant.language.pronouncing import (
     Dictionary,
     GraphemeToPhoneme,
-    Joined,
+    JoinedDictionaries,
     bundled_dictionary,
     read_dictionary,
 )
@@ -39,11 +39,11 @@ def test_variants_and_comments() -> None:
 
 def test_one_dictionary_before_another_or_both() -> None:
     own, bundled = {"read": (("R",),), "thou": (("TH",),)}, {"read": (("D",),), "go": (("G",),)}
-    assert dict(Joined(own, bundled)) == {
+    assert dict(JoinedDictionaries(own, bundled)) == {
         "read": (("R",),), "thou": (("TH",),), "go": (("G",),)
     }  # fmt: skip
-    assert Joined(own, bundled, both=True)["read"] == (("R",), ("D",))
-    assert "go" in Joined(own, bundled)
-    assert "lead" not in Joined(own, bundled)
-    assert not Joined({}, {})
-    assert GraphemeToPhoneme(Joined({}, {}), {"a": ("A",)})["aa"] == (("A", "A"),)
+    assert JoinedDictionaries(own, bundled, both=True)["read"] == (("R",), ("D",))
+    assert "go" in JoinedDictionaries(own, bundled)
+    assert "lead" not in JoinedDictionaries(own, bundled)
+    assert not JoinedDictionaries({}, {})
+    assert GraphemeToPhoneme(JoinedDictionaries({}, {}), {"a": ("A",)})["aa"] == (("A", "A"),)

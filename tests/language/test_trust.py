@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from assistant.dialogue.commands import ANYTIME, DISPOSITIONS, SKIP_REASONS
 from assistant.evaluation.policy import decide
 from assistant.language import Language
-from assistant.language.hypothesis import Hypothesis, Recognition, Weighed, Word, typed
+from assistant.language.hypothesis import Hypothesis, Recognition, WeighedText, Word, typed
 from assistant.language.likelihoods import lead_of
 from assistant.language.policy import STOPS_OR_ASKS, Policy
 from assistant.language.spec import Command, Digits, ListenSpec, NumberSpec, Phrase, Reading
@@ -322,7 +322,7 @@ SIDES = ListenSpec(phrases=(("n", "near side"), ("r", "rear side"), ("b", "botto
 
 
 def weighed(*nats: tuple[str, float]) -> Recognition:
-    compared = tuple(Weighed(text, value) for text, value in nats)
+    compared = tuple(WeighedText(text, value) for text, value in nats)
     return replace(heard(nats[0][0], 0.9, nats[0][0]), weighed=compared)
 
 

@@ -51,6 +51,7 @@ steps:
 """
 
 Data = dict[str, Any]
+Change = Callable[[Data], object]
 
 
 def sound_data() -> Data:
@@ -89,3 +90,20 @@ def at_step(findings: Sequence[Finding], level: str, step: str, words: str) -> l
     return [
         f for f in findings if (f.level, f.step) == (level, step) and re.search(words, f.message)
     ]
+
+
+def on(step: str, **fields: Any) -> Change:
+    """Set fields of a step; None takes a field away."""
+
+    def change(data: Data) -> None:
+        target = step_of(data, step)
+        for key, value in fields.items():
+            target[key] = value
+            if value is None:
+                del target[key]
+
+    return change
+
+
+def both(*changes: Change) -> Change:
+    return lambda data: [change(data) for change in changes]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -12,30 +11,11 @@ import pytest
 from assistant.procedure.lint import Finding, lint
 from assistant.procedure.models import Procedure
 from tests.dialogue.kit import procedure as made_procedure
-from tests.procedure.kit import Data, at_step, sound, sound_data, spoiled, step_of
-
-Change = Callable[[Data], object]
-
-
-def on(step: str, **fields: Any) -> Change:
-    """Set fields of a step; None takes a field away."""
-
-    def change(data: Data) -> None:
-        target = step_of(data, step)
-        for key, value in fields.items():
-            target[key] = value
-            if value is None:
-                del target[key]
-
-    return change
+from tests.procedure.kit import Change, Data, at_step, both, on, sound, sound_data, spoiled, step_of
 
 
 def on_gauge(place: int, **fields: Any) -> Change:
     return lambda data: data["gauges"][place].update(fields)
-
-
-def both(*changes: Change) -> Change:
-    return lambda data: [change(data) for change in changes]
 
 
 def swap(one: str, other: str) -> Change:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -16,9 +15,7 @@ from assistant.procedure.models import Procedure
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.shims import ShimGap, ShimStack, ShimStock, choose_shims
-from tests.procedure.kit import Data, at_step, sound_data, spoiled, step_of
-
-Change = Callable[[Data], object]
+from tests.procedure.kit import Change, Data, at_step, both, on, sound_data, spoiled, step_of
 
 
 def fitting(data: Data) -> None:
@@ -41,27 +38,12 @@ def fitting(data: Data) -> None:
     )
 
 
-def on(step: str, **fields: Any) -> Change:
-    def change(data: Data) -> None:
-        target = step_of(data, step)
-        for key, value in fields.items():
-            target[key] = value
-            if value is None:
-                del target[key]
-
-    return change
-
-
 def arm(**fields: str) -> Change:
     return lambda data: step_of(data, "bolts")["adapter"].update(fields)
 
 
 def rings(**fields: Any) -> Change:
     return lambda data: data["gauges"][-1].update(fields)
-
-
-def both(*changes: Change) -> Change:
-    return lambda data: [change(data) for change in changes]
 
 
 def found_after(tmp_path: Path, change: Change) -> list[Finding]:

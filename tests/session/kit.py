@@ -27,6 +27,16 @@ from tests.dialogue.kit import PEOPLE
 from tests.shipped import shipped
 
 START = datetime(2026, 1, 5, 8, 0, tzinfo=UTC)
+INPUT_SHAFT_READINGS = {
+    ("seal_runout", ""): "6/5",
+    ("cap_gap", "top"): "11",
+    ("cap_gap", "right"): "23/2",
+    ("cap_gap", "bottom"): "12",
+    ("cap_gap", "left"): "23/2",
+    ("shim_thickness", ""): "14",
+    ("end_float", ""): "13/5",
+}
+"""(step, position) -> value in the step's unit, as the demonstration says them."""
 
 
 @dataclass

@@ -9,6 +9,7 @@ import pytest
 
 from assistant.cli.demo import load_demo, run_demo
 from assistant.cli.workplace import latest_session, open_store
+from tests.session.kit import INPUT_SHAFT_READINGS
 
 pytestmark = pytest.mark.audio
 
@@ -47,15 +48,7 @@ def test_every_reading_of_the_recording_is_what_was_spoken(heard: Path) -> None:
         for f in facts(heard)
         if f["kind"] == "reading_confirmed"
     }
-    assert confirmed == {
-        ("seal_runout", ""): "6/5",
-        ("cap_gap", "top"): "11",
-        ("cap_gap", "right"): "23/2",
-        ("cap_gap", "bottom"): "12",
-        ("cap_gap", "left"): "23/2",
-        ("shim_thickness", ""): "14",
-        ("end_float", ""): "13/5",
-    }
+    assert confirmed == INPUT_SHAFT_READINGS
 
 
 def test_every_reading_and_confirmation_keeps_its_sound(heard: Path) -> None:

@@ -14,6 +14,7 @@ from assistant.journal.types import Entry
 from assistant.session.picture_folder import PictureFolder
 from assistant.session.session import ReplayError, rebuild
 from tests.session.kit import (
+    INPUT_SHAFT_READINGS,
     SHAFT,
     START,
     Edges,
@@ -42,15 +43,7 @@ def test_a_whole_procedure_with_every_step_kind_is_recorded() -> None:
         for f in journal.facts("reading_confirmed")
     }
     values = {k: v["amount"]["value"] for k, v in got.items()}  # type: ignore[index]
-    assert values == {
-        ("seal_runout", ""): "6/5",
-        ("cap_gap", "top"): "11",
-        ("cap_gap", "right"): "23/2",
-        ("cap_gap", "bottom"): "12",
-        ("cap_gap", "left"): "23/2",
-        ("shim_thickness", ""): "14",
-        ("end_float", ""): "13/5",
-    }
+    assert values == INPUT_SHAFT_READINGS
     kinds = {s.kind for s in demo_context().procedure.steps}
     assert kinds == {
         "caution", "action", "measurement", "derived", "tightening", "identification",

@@ -101,7 +101,7 @@ class ActionDialogue(KindDialogue[ActionStep], StateOwner[_Own]):
         """The longest time that it may take."""
         return step.within
 
-    def rang(self, turn: Turn, step: ActionStep) -> bool:
+    def timer_elapsed(self, turn: Turn, step: ActionStep) -> bool:
         """The time is up; the work is still to be finished."""
         turn.say("timed_up", tone="caution", title=step.title)
         return True

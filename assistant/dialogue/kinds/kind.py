@@ -78,7 +78,7 @@ class KindDialogue(ABC, Generic[S]):
         """How long the wait takes that the step begins; None of a kind that begins none."""
         return None
 
-    def rang(self, turn: Turn, step: S) -> bool:
+    def timer_elapsed(self, turn: Turn, step: S) -> bool:
         """The step's timer rang. True: the step waits on, so the caller must not end the wait."""
         return False
 

@@ -40,7 +40,7 @@ class Page:
     def __init__(self, record: BuildRecord, zone: tzinfo | None = None) -> None:
         self.record = record
         self.times = Times(record.opened_at, zone)
-        self.steps = [*record.steps, *_strangers(record)]
+        self.steps = [*record.steps, *_unlisted_steps(record)]
         self._titles = {line.id: line.title for line in self.steps}
         self._numbers = {line.id: line.number for line in record.steps}
         self._tools = {tool.id: tool for tool in record.tools}
@@ -169,7 +169,7 @@ def by_step(lines: Sequence[_L]) -> dict[str, list[_L]]:
     return found
 
 
-def _strangers(record: BuildRecord) -> list[StepLine]:
+def _unlisted_steps(record: BuildRecord) -> list[StepLine]:
     """Steps that have lines in the record and are not in its list: nothing is left out."""
     known = {line.id for line in record.steps}
     lines: list[Sequence[_OfStep]] = [

@@ -24,7 +24,7 @@ _ROUNDING = 1e-3  # nats; single precision keeps sums of a hundred to 1e-5
 
 
 @dataclass(frozen=True)
-class Placed:
+class PlacedWord:
     """A word of a path: its ``phones`` in frames ``first`` to ``last``, and its nats there."""
 
     word: str
@@ -38,7 +38,7 @@ class Placed:
 class Path:
     """A whole phrase, its words in time, and its log probability in nats along these times."""
 
-    words: tuple[Placed, ...]
+    words: tuple[PlacedWord, ...]
     nats: float
 
     @property
@@ -58,7 +58,7 @@ class _End:
     frame: int
     barred: int
     nats: float
-    words: tuple[Placed, ...]
+    words: tuple[PlacedWord, ...]
 
 
 @dataclass(frozen=True)
@@ -160,7 +160,7 @@ def _traced(trellis: Trellis, what: _Word, nats: float) -> Iterator[tuple[float,
     first = int(graph.first[what.chain])
     entered = float(trellis.on[begun, first] - trellis.posteriors[begun, chain.labels[0]])
     own = float(trellis.on[final, last]) - entered
-    words = (Placed(chain.word, begun, final, own, len(chain.labels)), *end.words)
+    words = (PlacedWord(chain.word, begun, final, own, len(chain.labels)), *end.words)
     for hub in chain.sources:
         before = float(trellis.hubs[begun - 1, hub]) if begun else (0.0 if hub == 0 else -1e30)
         yield (

@@ -53,7 +53,7 @@ def derive(turn: Turn, step: DerivedStep) -> None:
         judged = as_value(step, value)
         say_derived(turn, step, place, judged)
         if judged.judgement.passes:
-            holding.let_go(turn, step.id, place)
+            holding.end_hold(turn, step.id, place)
         else:
             holding.hold(turn, step.id, place, judged)
     ask_next(turn, step, told=len(holding.unanswered(turn.state, step.id)))

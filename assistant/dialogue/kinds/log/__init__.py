@@ -68,7 +68,7 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
         """From one row to the next."""
         return step.every
 
-    def rang(self, turn: Turn, step: LogStep) -> bool:
+    def timer_elapsed(self, turn: Turn, step: LogStep) -> bool:
         """A row is due."""
         rows.ring(turn, step)
         rows.told_due(turn)
@@ -118,7 +118,7 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
             case _:
                 assert_never(at)
 
-    def taken_up(self, turn: Turn, at: _Own) -> None:
+    def resumed(self, turn: Turn, at: _Own) -> None:
         """Look at the gauges first."""
         if not tooling.blocked(turn):
             self.ask_again(turn, at)

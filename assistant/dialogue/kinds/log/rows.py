@@ -136,7 +136,7 @@ def row_read(turn: Turn) -> bool:
     _put(turn, replace(run, counted=(*run.counted, *values.standing(turn))))
     row = run.row
     if step.settled is not None and row >= step.earliest and settled(turn.state, step, row):
-        holding.let_go(turn, step.id, SETTLED)
+        holding.end_hold(turn, step.id, SETTLED)
         return not _may_end(turn, "settled")
     if row < (step.planned if step.settled is None else step.furthest):
         catch_up(turn)

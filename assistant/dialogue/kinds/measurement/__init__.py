@@ -137,7 +137,7 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         if isinstance(at, Measuring):
             measuring.say_place(turn, at.index)
 
-    def taken_up(self, turn: Turn, at: _Own) -> None:
+    def resumed(self, turn: Turn, at: _Own) -> None:
         """Look at the gauge first: its calibration may have run out."""
         if not tooling.blocked(turn):
             self.ask_again(turn, at)

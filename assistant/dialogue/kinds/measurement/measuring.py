@@ -224,7 +224,7 @@ def take(
     }
     turn.put(values=store)
     if judged.passes:
-        holding.let_go(turn, step.id, name)
+        holding.end_hold(turn, step.id, name)
     else:
         holding.hold(turn, step.id, name, values_of(turn)[name])
     readback.say_value(turn, name)

@@ -194,7 +194,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         if not isinstance(at, Loosening):
             passes.other_bench(turn)
 
-    def taken_up(self, turn: Turn, at: _Own) -> None:
+    def resumed(self, turn: Turn, at: _Own) -> None:
         """Look at the wrench first; one that is not set as announced is announced again."""
         if tooling.blocked(turn):
             return

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import builtins
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from typing import TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
@@ -13,14 +15,19 @@ from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import Effect, Record, Say
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Person
 from assistant.dialogue.expectation import listening
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
+from assistant.dialogue.states import DialogueState
 from assistant.dialogue.talk import Talk
 from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.policy import Policy
 from assistant.procedure.models import Procedure
 from assistant.quantities.tools import Bench as ToolBench
+
+_F = TypeVar("_F", bound=Fact)
+_S = TypeVar("_S", bound=DialogueState)
 
 PEOPLE = (
     Person(name="Otto Brandwick", initials="OB", role="builder"),
@@ -58,7 +65,7 @@ SHIM_SET = {
 }  # fmt: skip
 
 
-def procedure(*steps: dict[str, object], **more: object) -> Procedure:
+def procedure(*steps: Mapping[str, object], **more: object) -> Procedure:
     """A Kettlebeck KB-2 procedure around ``steps``; titles and words are filled in."""
     full = [{"title": str(s["id"]).replace("_", " "), "say": "Do it.", **s} for s in steps]
     return Procedure.model_validate(
@@ -170,9 +177,19 @@ class Bench:
         """The kinds of the facts so far."""
         return [f.kind for f in self.facts]
 
-    def of(self, kind: type[AnyFact]) -> list[AnyFact]:
+    def of(self, kind: builtins.type[_F]) -> list[_F]:
         """The facts of one kind."""
         return [f for f in self.facts if isinstance(f, kind)]
+
+    def awaiting(self) -> DialogueState:
+        """What is awaited now: asked each time, for every line said may change it."""
+        return self.state.awaiting
+
+    def awaits(self, kind: builtins.type[_S]) -> _S:
+        """What is awaited now, which must be of this kind."""
+        awaiting = self.state.awaiting
+        assert isinstance(awaiting, kind), awaiting
+        return awaiting
 
     def expected(self) -> tuple[str, ...]:
         """The commands that may be said now."""
@@ -187,7 +204,7 @@ def replay(context: Context, events: Iterable[AnyEvent]) -> State:
     return state
 
 
-def begun(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
+def begun(*steps: Mapping[str, object], tools: ToolBench | None = None) -> Bench:
     """A session on ``tools`` that is past the manual check; a box of shims is at hand."""
     b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, SHIM_SET]))
     b.open(PEOPLE, tools)

@@ -44,11 +44,11 @@ def test_adjusted_is_measured_again_and_kept_as_an_adjustment() -> None:
     said = b.type("reading 6 thou")
     assert "Turn the nut a little. Then say adjusted." in said
     assert "Adjustment 1. Measure again." in b.say("adjusted")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b.type("reading 5 thou")
     b.say("adjusted")
     b.type("reading 3 thou")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     b.say("go_on")
     first, second = b.of(Adjusted)
     assert (first.number, first.side, str(first.found)) == (1, "high", "6 thou")
@@ -83,14 +83,14 @@ def test_out_of_limits_the_step_is_left_by_no_word_but_a_released_disposition() 
     b.say("adjusted")
     b.say("skip")
     assert b.state.step == "float"
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("go_on")
     assert b.state.step == "float"
     b.say("disposition_use_as_is")
     b.type("spare on order", "inspector mike quebec")
     b.say("accept")  # of the value as found; another one wants its own
     b.type("reading 5 thou")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("disposition_use_as_is")
     b.type("spare on order", "inspector mike quebec")
     b.say("accept", "go_on")
@@ -126,14 +126,14 @@ def test_an_adjustment_moves_all_places_unless_the_procedure_says_otherwise() ->
     b = bench({**FLOAT, **TURN, **places})
     b.type("reading 3 thou", "reading 6 thou")
     b.say("adjusted")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b.type("reading 3 thou", "reading 3 thou", "reading 3 thou")
     b.say("go_on")
     assert b.state.outcomes["float"] == "done"
     b = bench({**FLOAT, **TURN, **places, "measure_again": "place"})
     b.type("reading 3 thou", "reading 6 thou")
     b.say("adjusted")
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     assert list(b.state.values["float"]) == ["top"]
 
 
@@ -155,11 +155,11 @@ def test_going_back_to_the_step_that_made_it_is_confirmed_and_kept_as_an_adjustm
     b.say("done")
     b.type("reading 1 thou")
     b.say("adjusted")
-    assert isinstance(b.state.awaiting, GoingBack)
+    assert isinstance(b.awaiting(), GoingBack)
     assert b.of(Adjusted) == []
     b.say("confirm")
     assert b.state.step == "nut"
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     (made,) = b.of(Adjusted)
     assert (made.side, made.back_to) == ("low", "nut")
     assert {f.why for f in b.of(StepReopened)} == {"adjusted"}
@@ -175,7 +175,7 @@ def test_thought_better_of_nothing_is_adjusted() -> None:
     b.say("done")
     b.type("reading 1 thou")
     b.say("adjusted", "wrong")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     assert b.of(Adjusted) == []
     assert b.state.adjusted == {}
 
@@ -184,7 +184,7 @@ def test_where_one_adjusts_a_value_said_again_is_asked_for_by_name() -> None:
     """A bare value could be a slip or an adjustment; the record must know which."""
     b = bench({**FLOAT, **TURN})
     b.type("reading 6 thou", "reading 3 thou")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("correction")
     b.type("reading 3 thou")
     assert [f.why for f in b.of(ReadingSuperseded)] == ["correction"]
@@ -281,7 +281,7 @@ def test_the_stand_in_adjusts_what_a_computed_value_comes_from() -> None:
     one = Answers("C", readings={"float": {"": "reading 4 thou"}})
     b.type("reading 4 thou")
     b.say("go_on")
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
     assert next_line(b.context, b.state, two) == "adjusted"
     assert next_line(b.context, b.state, one) == "use as is"
     b.say("adjusted")

@@ -49,10 +49,10 @@ def test_the_size_to_grind_to_is_the_next_steps_limit() -> None:
     said = b.say("go_on")
     assert "eight point one zero eight millimeters to eight point one one two millimeters" in said
     b.type("reading 8.113")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("correction")
     b.type("reading 8.110")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     view = build_view(b.context, Snapshot(b.state), load_words("en-US"))
     assert [limit.text for limit in view.limits] == ["8.108", "8.112"]
     b.say("go_on")
@@ -67,7 +67,7 @@ def test_without_the_earlier_value_the_step_is_blocked() -> None:
     b.say("skip", "skip_already_done")
     b.say("skip", "skip_already_done")
     assert b.state.step == "ground"
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_guarded_limits_are_drawn_in_by_the_uncertainty_of_the_value_too() -> None:
@@ -82,7 +82,7 @@ def test_guarded_limits_are_drawn_in_by_the_uncertainty_of_the_value_too() -> No
     b = bench(WIDE, SIZE, narrow)
     b.type("reading 8.140")
     b.say("go_on")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_the_middle_around_the_value_is_rehearsed() -> None:

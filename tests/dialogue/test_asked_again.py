@@ -5,6 +5,7 @@ Most states are asked again in the course of other tests; these are the ones tha
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -42,7 +43,7 @@ NEW_ONLY = {"id": "new_only", "kind": "action", "when": {"parts": "new"}}
 ANSWERS = Answers(revision="C", inspector="MQ")
 
 
-def bench(*steps: dict[str, object], **more: object) -> Bench:
+def bench(*steps: Mapping[str, object], **more: object) -> Bench:
     return Bench(procedure(*steps, LAST, gauges=[*GAUGES, SHIM_SET], **more))
 
 
@@ -62,7 +63,7 @@ def test_a_rest_before_the_manual_was_checked_asks_for_its_revision_again() -> N
     asked = lines(b)[-1]
     assert "revision" in asked.text
     assert resumed(b) == asked
-    assert b.state.awaiting == Manual()
+    assert b.awaiting() == Manual()
 
 
 def test_a_rest_at_the_readback_of_the_revision_reads_it_back_again() -> None:
@@ -74,7 +75,7 @@ def test_a_rest_at_the_readback_of_the_revision_reads_it_back_again() -> None:
     assert readback.tone == "readback"
     assert resumed(b) == asked
     assert readback in lines(b)
-    assert b.state.awaiting == ManualReadback("C")
+    assert b.awaiting() == ManualReadback("C")
 
 
 def test_a_rest_at_a_condition_asks_for_it_again() -> None:
@@ -86,16 +87,16 @@ def test_a_rest_at_a_condition_asks_for_it_again() -> None:
     asked = lines(b)[-1]
     assert "standard" in asked.text
     assert resumed(b) == asked
-    assert b.state.awaiting == Conditions("variant")
+    assert b.awaiting() == Conditions("variant")
     b.type("tandem")
     assert resumed(b) == asked, "what was not confirmed is asked again"
-    assert b.state.awaiting == Conditions("variant")
+    assert b.awaiting() == Conditions("variant")
     b.type("tandem")
     b.say("confirm")
     asked = lines(b)[-1]
     assert "new" in asked.text
     assert resumed(b) == asked
-    assert b.state.awaiting == Conditions("parts")
+    assert b.awaiting() == Conditions("parts")
 
 
 def test_a_rest_between_variant_and_parts_asks_for_the_parts_again() -> None:
@@ -108,11 +109,11 @@ def test_a_rest_between_variant_and_parts_asks_for_the_parts_again() -> None:
     b.type("tandem")
     asked = lines(b)[-1]
     assert resumed(b) == asked
-    assert b.state.awaiting == Conditions("parts", "C", "tandem")
+    assert b.awaiting() == Conditions("parts", "C", "tandem")
     b.type("new parts")
     b.feed(Resumed(at=b.at()))
     assert "Manual charlie, tandem, new parts." in [x.text for x in lines(b)]
-    assert b.state.awaiting == OpeningReadback("C", "tandem", "new")
+    assert b.awaiting() == OpeningReadback("C", "tandem", "new")
 
 
 def test_the_revision_is_said_again_when_stopping_was_not_meant() -> None:
@@ -125,7 +126,7 @@ def test_the_revision_is_said_again_when_stopping_was_not_meant() -> None:
     again = lines(b)[-1].text
     assert "One step still to do has changed: last." in again
     assert again in told
-    assert b.state.awaiting == RevisionHeard(revised, Doing())
+    assert b.awaiting() == RevisionHeard(revised, Doing())
     assert next_line(b.context, b.state, ANSWERS) == b.context.language.phrase_for("understood")
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -32,7 +34,7 @@ HOW = "Say what each blade does: ten thou goes; eleven thou won't go."
 ONE_VALUE = "needs a single value"
 
 
-def bench(*steps: dict[str, object]) -> tuple[Bench, str]:
+def bench(*steps: Mapping[str, object]) -> tuple[Bench, str]:
     """At the first of ``steps``, with what was said there."""
     b = Bench(procedure(*steps, gauges=[FEELERS]))
     return b, b.start()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from assistant.dialogue.events import Resumed
@@ -20,7 +21,7 @@ BOX = {"id": "box", "kind": "shim_set", "name": "shim box", "unit": "thou",
        "resolution": "1 thou", "members": ["2 thou", "3 thou", "5 thou"]}  # fmt: skip
 
 
-def bench(*steps: dict[str, object], tools: ToolBench | None = None) -> Bench:
+def bench(*steps: Mapping[str, object], tools: ToolBench | None = None) -> Bench:
     b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, BOX]))
     b.open(PEOPLE, tools)
     b.type("charlie")
@@ -66,7 +67,7 @@ def test_an_empty_box_blocks_and_going_back_puts_the_shims_back() -> None:
     b.say("go_on", "done")  # 2, 3 and 5: all that there is
     b.type("reading 13 thou")
     assert "No shims fit" in b.say("go_on")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     for _ in range(3):
         b.say("go_back", "confirm")
     assert b.state.step == "front"
@@ -89,7 +90,7 @@ def test_the_benchs_own_box_is_kept_account_of_too() -> None:
     b.feed(Resumed(at=b.at(), bench=ToolBench.model_validate(
         {"tools": [{**own.tools[0].model_dump(mode="json"),
                     "members": [{"size": "5 thou", "count": 3}]}]})))  # fmt: skip
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
 
 
 def test_another_box_that_takes_the_place_is_the_one_that_shims_come_from() -> None:

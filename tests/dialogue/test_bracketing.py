@@ -46,7 +46,7 @@ def test_both_numbers_are_read_back_with_the_verdict(line: str) -> None:
     said = b.type(line)
     assert "over point zero three eight, under point zero five one millimeters" in said
     assert "In limits" in said
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert not b.of(ReadingConfirmed), "nothing counts before the builder goes on"
     b.say("go_on")
     (fact,) = b.of(ReadingConfirmed)
@@ -66,7 +66,7 @@ def test_both_numbers_are_read_back_with_the_verdict(line: str) -> None:
 def test_no_other_pair_is_listened_for(line: str) -> None:
     b = bench()
     b.type(line)
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     assert not b.state.values.get("gap")
 
 
@@ -75,9 +75,9 @@ def test_a_sentence_that_another_sounds_like_is_asked_about_by_both_its_numbers(
     one = "reading between point zero three eight and point zero five one millimeters"
     other = "reading between point zero two five and point zero three eight millimeters"
     b.hear(one, 0.97, others=((other, 0.96),))
-    assert isinstance(b.state.awaiting, PhraseReadback)
+    assert isinstance(b.awaiting(), PhraseReadback)
     b.say("confirm")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert str(b.state.values["gap"][""].indication) == "over 0.038 to under 0.051 mm"
 
 
@@ -93,24 +93,24 @@ def test_asked_about_it_counts_only_once_it_is_right() -> None:
     at = PhraseReadback("between 1", "reading between point zero three eight and ...", Measuring(0))
     b.state = b.state.__class__(**{**vars(b.state), "awaiting": at})
     b.say("wrong")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     assert not b.state.values.get("gap")
     b.state = b.state.__class__(**{**vars(b.state), "awaiting": at})
     b.say("confirm")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
 
 
 def test_a_pair_across_a_limit_is_not_called_in_or_out() -> None:
     b = bench(lower="0.03 mm")
     said = b.type("reading between 0.025 and 0.038")
     assert "In limits" not in said
-    assert not isinstance(b.state.awaiting, Review)
+    assert not isinstance(b.awaiting(), Review)
 
 
 def test_a_pair_beyond_the_limit_holds_the_job() -> None:
     b = bench(upper="0.05 mm")
     b.type("reading between 0.051 and 0.076")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 def test_only_a_strip_is_read_so() -> None:

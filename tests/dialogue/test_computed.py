@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from fractions import Fraction
 
 import pytest
@@ -32,7 +33,7 @@ SET = {"id": "shim_set", "kind": "shim_set", "name": "shim set", "unit": "thou",
        "resolution": "1 thou", "members": ["2 thou", "5 thou", "5 thou"]}  # fmt: skip
 
 
-def bench(*steps: dict[str, object]) -> KeptBench:
+def bench(*steps: Mapping[str, object]) -> KeptBench:
     b = KeptBench(procedure(*steps, LAST, gauges=[*GAUGES, FINE, THERMOMETER, SET]))
     b.start()
     return b

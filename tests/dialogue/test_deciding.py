@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -28,7 +29,7 @@ INSPECTOR = "inspector mike quebec"
 NOTHING = Recognition((), "test")
 
 
-def started(*steps: dict[str, object]) -> Bench:
+def started(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(*steps, LAST))
     b.start()
     return b
@@ -68,9 +69,9 @@ def test_nothing_is_released_before_the_inspector_has_heard_it_to_its_end() -> N
     lines = tuple(Unsaid(text=s.text, tone=s.tone, about=s.about) for s in said)
     b.feed(SpeechCut(at=b.at(), unsaid=lines))
     assert "worn but sound" in b.say("accept")
-    assert isinstance(b.state.awaiting, Release)
+    assert isinstance(b.awaiting(), Release)
     b.say("accept")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
 
 
 def test_a_spoken_reason_is_said_to_be_a_recording() -> None:
@@ -117,20 +118,20 @@ def test_a_recording_cut_short_is_played_again_before_the_decision() -> None:
     b.feed(SpeechCut(at=b.at(), unsaid=lines))
     b.say("accept")
     assert [sound for _, sound in sounds(b)] == ["c" * 64]
-    assert isinstance(b.state.awaiting, Release)
+    assert isinstance(b.awaiting(), Release)
 
 
 def test_a_recording_that_cannot_be_played_is_said_and_the_builder_asked_for_the_reason() -> None:
     b = started(GAP)
     spoken_reason(b)
     b.type(INSPECTOR)
-    at = b.state.awaiting
+    at = b.awaiting()
     said = b.feed(SoundMissed(at=b.at(), clip="c" * 64))
     assert [e.tone for e in b.effects if isinstance(e, Say)] == ["caution"]
     assert (
         said == "The recording of the reason cannot be played here. Ask the builder for the reason."
     )
-    assert b.state.awaiting == at
+    assert b.awaiting() == at
     assert "4 seconds long" in b.say("repeat")
 
 
@@ -174,12 +175,12 @@ def test_what_is_asked_within_a_note_or_a_reason_is_answered_and_not_kept(comman
     b = started(GAP)
     b.say("take_note", command)
     assert b.of(NoteTaken) == []
-    assert isinstance(b.state.awaiting, Noting)
+    assert isinstance(b.awaiting(), Noting)
     b.type("the dial sticks")
     assert [n.text for n in b.of(NoteTaken)] == ["the dial sticks"]
     b.type("reading 31 thou")
     b.say("disposition_use_as_is", command)
-    assert isinstance(b.state.awaiting, DispositionReason)
+    assert isinstance(b.awaiting(), DispositionReason)
     assert b.of(DispositionRecorded) == []
 
 
@@ -211,20 +212,20 @@ def test_help_does_not_offer_the_builders_initials_to_inspect() -> None:
 def test_work_can_be_stopped_within_a_note() -> None:
     b = started(GAP)
     b.say("take_note", "stop_work")
-    assert isinstance(b.state.awaiting, Stopping)
+    assert isinstance(b.awaiting(), Stopping)
     b.say("wrong")
-    assert isinstance(b.state.awaiting, Noting)
+    assert isinstance(b.awaiting(), Noting)
 
 
 @pytest.mark.parametrize("word", ["wrong", "correction"])
 def test_a_note_or_reason_can_be_left_before_it_is_said(word: str) -> None:
     b = started({"id": "wipe", "kind": "action"}, GAP)
     b.say("take_note", word)
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("done")
     b.type("reading 31 thou")
     b.say("disposition_use_as_is", word)
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     assert b.of(NoteTaken) == []
     assert replay(b.context, b.events) == b.state
 
@@ -252,7 +253,7 @@ def test_take_a_note_asks_again_where_one_is_taken_already() -> None:
     b = started(LAST)
     b.say("take_note")
     assert b.say("take_note") == "Say your note now."
-    assert isinstance(b.state.awaiting, Noting)
+    assert isinstance(b.awaiting(), Noting)
     assert b.of(NoteTaken) == []
 
 
@@ -268,7 +269,7 @@ def test_in_sessions_from_before_it_was_a_note() -> None:
 def test_go_back_within_a_note_goes_back() -> None:
     b = started({"id": "wipe", "kind": "action"}, GAP)
     b.say("done", "take_note", "go_back")
-    assert isinstance(b.state.awaiting, GoingBack)
+    assert isinstance(b.awaiting(), GoingBack)
     b.say("confirm")
     assert b.state.step == "wipe"
     assert b.of(NoteTaken) == []
@@ -280,7 +281,7 @@ def test_go_back_within_a_note_where_nothing_is_before() -> None:
     b.say("take_note")
     assert "Going on as before." in b.say("go_back")
     assert b.state.step == "gap"
-    assert not isinstance(b.state.awaiting, Noting)
+    assert not isinstance(b.awaiting(), Noting)
 
 
 def test_go_back_within_the_reason_of_a_value_out_of_limits_does_not_leave_it() -> None:
@@ -288,7 +289,7 @@ def test_go_back_within_the_reason_of_a_value_out_of_limits_does_not_leave_it() 
     b.say("done")
     b.type("reading 31 thou")
     b.say("disposition_use_as_is", "take_note", "go_back")
-    assert b.state.step == "gap" or isinstance(b.state.awaiting, GoingBack)
+    assert b.state.step == "gap" or isinstance(b.awaiting(), GoingBack)
     assert b.of(DispositionRecorded) == []
     assert replay(b.context, b.events) == b.state
 
@@ -298,7 +299,7 @@ def test_a_note_is_cancelled(line: str) -> None:
     b = started({"id": "wipe", "kind": "action"}, GAP)
     b.say("take_note")
     b.type(line)
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     assert b.of(NoteTaken) == []
 
 
@@ -307,13 +308,13 @@ def test_a_habit_is_no_note(line: str) -> None:
     b = started(GAP)
     b.say("take_note")
     assert "is a command; it was not kept" in b.type(line)
-    assert isinstance(b.state.awaiting, Noting)
+    assert isinstance(b.awaiting(), Noting)
 
 
 def test_pause_within_a_note_comes_back_to_it() -> None:
     b = started(GAP)
     b.say("take_note", "pause_listening", "resume_listening")
-    assert isinstance(b.state.awaiting, Noting)
+    assert isinstance(b.awaiting(), Noting)
     b.type("the dial sticks")
     assert [n.text for n in b.of(NoteTaken)] == ["the dial sticks"]
 

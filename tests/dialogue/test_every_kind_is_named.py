@@ -175,5 +175,5 @@ def test_a_step_that_asks_for_nothing_is_not_gone_past(monkeypatch: pytest.Monke
     assert bench.state.step == "nuts"
     bench.say("go_on")
     bench.say("done")
-    assert isinstance(bench.state.awaiting, Blocked)
+    assert isinstance(bench.awaiting(), Blocked)
     assert [f.step for f in bench.facts if isinstance(f, StepDone)] == ["wipe"]

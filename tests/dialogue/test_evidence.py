@@ -51,7 +51,7 @@ MARK = {"id": "mark", "kind": "action", "picture": "The mark on the gear."}
 def test_a_step_is_not_done_without_its_picture() -> None:
     b = bench(MARK)
     assert "A picture is needed: The mark on the gear." in b.say("done")
-    assert b.state.awaiting == PictureOwed()
+    assert b.awaiting() == PictureOwed()
     assert "A picture is needed" in b.say("go_on")
     assert b.of(StepDone) == []
     b.say("attach_picture")
@@ -74,7 +74,7 @@ def test_a_picture_taken_back_is_none() -> None:
     b.say("attach_picture")
     found(b, "mark")
     b.say("correction", "done")
-    assert b.state.awaiting == PictureOwed()
+    assert b.awaiting() == PictureOwed()
 
 
 def test_a_step_gone_back_to_needs_another_picture() -> None:
@@ -84,7 +84,7 @@ def test_a_step_gone_back_to_needs_another_picture() -> None:
     b.say("done", "go_back")
     assert b.state.step == "mark"
     b.say("done")
-    assert b.state.awaiting == PictureOwed()
+    assert b.awaiting() == PictureOwed()
 
 
 def test_a_picture_of_another_step_is_none_of_this_one() -> None:
@@ -92,7 +92,7 @@ def test_a_picture_of_another_step_is_none_of_this_one() -> None:
     b.say("attach_picture")
     found(b, "first")
     b.say("done", "done")
-    assert b.state.awaiting == PictureOwed()
+    assert b.awaiting() == PictureOwed()
 
 
 def test_without_a_picture_the_step_may_be_left_open_with_a_reason() -> None:
@@ -108,7 +108,7 @@ def test_readings_count_and_the_picture_is_still_owed() -> None:
     b.type("reading two")
     b.say("go_on")
     assert len(b.of(ReadingConfirmed)) == 1
-    assert b.state.awaiting == PictureOwed()
+    assert b.awaiting() == PictureOwed()
 
 
 PAIR = (
@@ -135,7 +135,7 @@ def test_two_marks_that_differ_do_not_pass_and_both_are_said() -> None:
     said = b.say("confirm")
     assert "kilo eight" in said
     assert "kilo seven" in said
-    assert b.state.awaiting == Spelled()
+    assert b.awaiting() == Spelled()
     assert [i.step for i in b.of(Identified)] == ["pinion_mark"]
     (differ,) = b.of(NumbersDiffer)
     assert (differ.text, differ.expected) == ("K8", "K7")
@@ -145,7 +145,7 @@ def test_two_marks_that_differ_do_not_pass_and_both_are_said() -> None:
 def test_a_number_with_nothing_to_compare_is_not_taken() -> None:
     b = bench(*PAIR)
     b.say("skip", "skip_not_fitted")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_going_back_takes_the_first_number_back_too() -> None:
@@ -160,7 +160,7 @@ HOSES = {"id": "hoses", "kind": "action", "each": ["front hose", "rear hose", "d
 
 def test_each_of_several_parts_is_confirmed_by_itself() -> None:
     b = bench(HOSES)
-    assert b.state.awaiting == DoingParts(0)
+    assert b.awaiting() == DoingParts(0)
     assert "rear hose" in b.say("done")
     b.say("done")
     assert b.of(StepDone) == []
@@ -185,7 +185,7 @@ RING = {"id": "ring", "kind": "action", "within": "90 s"}
 
 def test_work_within_its_time_says_how_long_it_took() -> None:
     b = bench(RING)
-    assert b.state.awaiting == ReadyForClock()
+    assert b.awaiting() == ReadyForClock()
     b.say("go_on")
     b.now += timedelta(seconds=40)
     assert "Done in 41 seconds" in b.say("done")
@@ -200,7 +200,7 @@ def test_time_that_is_up_is_announced_and_the_time_over_is_said_and_recorded() -
     b.say("go_on")
     b.now += timedelta(seconds=90)
     assert "The time is up" in b.feed(TimerElapsed(at=b.at(), step="ring"))
-    assert b.state.awaiting == DoingParts(0)
+    assert b.awaiting() == DoingParts(0)
     b.now += timedelta(seconds=4)
     assert "6 seconds over" in b.say("done")
     (timed,) = b.of(TimedWork)
@@ -220,11 +220,11 @@ def test_timed_work_that_is_left_runs_no_clock() -> None:
     b = bench({"id": "first", "kind": "action"}, RING)
     b.say("done", "go_on", "go_back")
     assert b.state.waits == {}
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
 
 
 def test_plain_work_is_as_it_was() -> None:
     b = bench({"id": "oil", "kind": "action"})
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("done", "done")
-    assert b.state.awaiting == Ended()
+    assert b.awaiting() == Ended()

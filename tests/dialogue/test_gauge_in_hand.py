@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
 from assistant.dialogue.events import Resumed
@@ -24,7 +25,7 @@ METRIC = {"id": "metric_mic", "kind": "micrometer", "name": "metric micrometer",
           "calibration_due": "2027-01-01"}  # fmt: skip
 
 
-def bench(*tools: dict[str, object], **step: object) -> KeptBench:
+def bench(*tools: Mapping[str, object], **step: object) -> KeptBench:
     b = KeptBench(procedure({**GAP, **step}, LAST, gauges=[*GAUGES, INCH]))
     b.open(PEOPLE, ToolBench.model_validate({"tools": list(tools)}))
     b.type("charlie")
@@ -61,7 +62,7 @@ def test_a_reading_said_at_the_readback_is_in_the_unit_of_the_gauge_in_hand_too(
     b.type("reading 0.4")
     assert "point four five millimeters" in b.type("reading 0.45")
     assert "point six millimeters" in b.type("reading 0.6")  # out of limits
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
     assert "point three millimeters" in b.type("reading 0.3")
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)
@@ -86,17 +87,17 @@ def test_the_tool_really_used_stands_in_the_record() -> None:
 def test_doubt_goes_by_the_marks_and_the_range_in_hand() -> None:
     b = bench(METRIC)
     b.type("reading 0.405")
-    assert isinstance(b.state.awaiting, DigitCheck)
-    assert b.state.awaiting.why == "too_fine"
+    assert isinstance(b.awaiting(), DigitCheck)
+    assert b.awaiting().why == "too_fine"
     b.type("zero decimal four zero five")
     b.say("correction")
     b.type("reading 25.1")
-    assert isinstance(b.state.awaiting, DigitCheck)
-    assert b.state.awaiting.why in ("gauge_range", "implausible")
+    assert isinstance(b.awaiting(), DigitCheck)
+    assert b.awaiting().why in ("gauge_range", "implausible")
     b = bench({**METRIC, "upper": "0.45 mm"}, lower="10 thou", upper="17 thou")
     b.type("reading 0.46")
-    assert isinstance(b.state.awaiting, DigitCheck)
-    assert b.state.awaiting.why == "gauge_range"
+    assert isinstance(b.awaiting(), DigitCheck)
+    assert b.awaiting().why == "gauge_range"
 
 
 def test_the_benchs_own_tool_of_that_name_is_taken_as_it_is() -> None:
@@ -115,7 +116,7 @@ def test_another_bench_on_resuming_brings_its_own_unit() -> None:
             {"tools": [{**INCH, "calibration_due": "2027-01-01"}]}))
     )  # fmt: skip
     assert "Use the inch micrometer" in said
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     assert "fifteen thou" in b.type("reading 15")
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)
@@ -127,12 +128,12 @@ def test_what_the_procedure_states_of_its_gauge_does_not_hold_for_another() -> N
     b = bench(unknown)
     assert "good for" not in b.type("reading 0.4")
     b = bench(unknown, rule="guarded")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert "uncertainty of the metric micrometer is not known" in " ".join(b.state.last_said)
     # the bench's own of that very id, read to the same marks, is the one the procedure speaks of
     same = {k: v for k, v in INCH.items() if k != "uncertainty"}
     b = bench({**same, "calibration_due": "2027-01-01"}, rule="guarded")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     # read to other marks it is not
     b = bench({**same, "resolution": "0.5 thou", "calibration_due": "2027-01-01"}, rule="guarded")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()

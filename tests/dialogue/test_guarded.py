@@ -6,6 +6,8 @@ drawn out by U; between them nothing is proved.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -31,7 +33,7 @@ DIAL = {**GAP, "id": "play", "gauge": "dial", "lower": "1 thou", "upper": "40 th
         "rule": "simple"}  # fmt: skip
 
 
-def bench(*steps: dict[str, object], gauges: tuple[dict[str, object], ...] = ()) -> Bench:
+def bench(*steps: Mapping[str, object], gauges: tuple[Mapping[str, object], ...] = ()) -> Bench:
     b = Bench(procedure(*steps, LAST, gauges=[*GAUGES, FEELERS, PLUGS, RINGS, SET, *gauges]))
     b.start()
     return b
@@ -43,7 +45,7 @@ def test_blades_on_the_limits_do_not_prove_that_the_gap_is_within() -> None:
     said = b.type("blade 4 does not go")
     assert "In limits" not in said
     assert "does not decide it yet" in said
-    assert isinstance(b.state.awaiting, Measuring)
+    assert isinstance(b.awaiting(), Measuring)
     # 2.5 goes: at least 2.0 with U taken off, which is in; 3.5 does not: under 4.0 with U added
     b.type("blade 2.5 goes")
     assert "In limits" in b.type("blade 3.5 does not go")
@@ -109,7 +111,7 @@ def test_a_guarded_computed_value_within_its_uncertainty_of_a_limit_does_not_pas
     # 9.95 with U = 0.1 and at most 10
     assert "Too close to call" in said
     assert "good for point one thou" in said
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b = bench(DIAL, guarded)
     b.type("reading 19.8 thou")
     assert "In limits" in b.say("go_on")
@@ -140,12 +142,12 @@ def test_guarded_shims_need_the_uncertainty_of_the_set_too() -> None:
     b = bench(DIAL, {**SHIMS, "rule": "guarded"})
     b.type("reading 13 thou")
     assert "is not known" in b.say("go_on")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     known = {**SET, "uncertainty": "0.2 thou", "id": "known"}
     b = bench(DIAL, {**SHIMS, "rule": "guarded", "stock": "known"}, gauges=(known,))
     b.type("reading 13 thou")
     b.say("go_on")
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("done")
     (fact,) = b.of(ShimsChosen)
     # the dial's 0.2; two shims of one set, taken as erring alike: 0.4; together sqrt(0.2)
@@ -157,4 +159,4 @@ def test_guarded_shims_need_the_uncertainty_of_the_set_too() -> None:
     b = bench(DIAL, tight, gauges=(known,))
     b.type("reading 12.4 thou")
     assert "own uncertainty" in b.say("go_on")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()

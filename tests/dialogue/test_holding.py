@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -23,7 +25,7 @@ SEAL = {
 }  # fmt: skip
 
 
-def started(*steps: dict[str, object]) -> Bench:
+def started(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(*steps))
     b.start()
     return b
@@ -64,7 +66,7 @@ def test_what_is_refused_is_said_with_the_value_and_what_to_do() -> None:
     said = b.say("skip")
     assert "thirty one thou. Out of limits" in said
     assert "inspector" in said
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 def test_a_slip_of_the_tongue_is_corrected_by_a_reading_within_limits() -> None:
@@ -81,7 +83,7 @@ def test_a_release_of_the_value_taken_back_lets_the_step_be_skipped() -> None:
     b.type("reading 31 thou")
     b.say("correction", "skip")
     release(b)
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b.say("skip", "skip_tool_missing")
     assert b.state.step == "last"
     assert [d.released_by for d in b.of(DispositionRecorded)] == [None, "Marta Quill"]
@@ -93,9 +95,9 @@ def test_a_release_is_for_the_value_that_was_released() -> None:
     b.say("correction", "skip")
     release(b)
     b.type("reading 35 thou")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("correction", "skip")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 @pytest.mark.parametrize("disposition", ["rework", "replace"])
@@ -104,14 +106,14 @@ def test_a_part_to_be_put_right_is_measured_before_the_step_is_left(disposition:
     b.type("reading 31 thou")
     release(b, disposition)
     b.say("skip", "skip_already_done")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 def test_taking_back_a_released_value_takes_back_the_release() -> None:
     b = started(GAP, LAST)
     b.type("reading 31 thou")
     release(b)
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     b.say("correction", "skip", "skip_already_done")
     assert b.state.step == "gap"
 
@@ -120,12 +122,12 @@ def test_a_computed_value_holds_its_step_when_its_reading_is_skipped() -> None:
     b = started(GAP, HALF, LAST)
     b.type("reading 29 thou")
     b.say("go_on")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("go_back", "confirm", "skip", "skip_already_done")
     assert b.state.step == "half"
     said = b.say("skip")
     assert "fourteen point five thou" in said
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     release(b)
     b.say("skip", "skip_already_done")
     assert b.state.step == "last"
@@ -137,7 +139,7 @@ def test_answering_otherwise_does_not_leave_it_out() -> None:
     b.say("confirm")
     b.type("reading 31 thou")
     b.say("go_back", "confirm")
-    assert b.state.awaiting == Choosing()
+    assert b.awaiting() == Choosing()
     b.type("rubber cord")
     b.say("confirm")
     assert b.state.step == "gap"
@@ -147,7 +149,7 @@ def test_a_position_holds_the_step_although_the_others_pass() -> None:
     b = started({**GAP, "positions": ["top", "bottom"]}, LAST)
     b.type("reading 13 thou", "reading 31 thou")
     b.say("remeasure", "skip", "skip_already_done")
-    assert b.state.awaiting == OutOfLimit(1)
+    assert b.awaiting() == OutOfLimit(1)
     assert set(b.state.values["gap"]) == {"top"}
 
 
@@ -157,7 +159,7 @@ BACK = ("correction", "wrong", "remeasure", "go_back", "confirm", "skip", *SKIP_
 
 def builders_line(b: Bench, choice: int) -> str:
     """What the builder may say now, without the inspector and without a value in limits."""
-    if isinstance(b.state.awaiting, DispositionReason | Noting):
+    if isinstance(b.awaiting(), DispositionReason | Noting):
         return ("worn but sound", "that is wrong", "what can i say")[choice % 3]
     spec = listening(b.context, b.state).spec
     leaving = [c for c in spec.commands if c in BACK] or list(spec.commands)
@@ -199,7 +201,7 @@ def test_a_step_after_an_accepted_deviation_does_not_say_that_it_failed() -> Non
     b.type("reading 31 thou")
     release(b, "refer")
     assert "not within" in b.say("go_on")
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
 
 
 def test_the_reason_awaits_a_second_person_whatever_its_words() -> None:
@@ -207,4 +209,4 @@ def test_the_reason_awaits_a_second_person_whatever_its_words() -> None:
     b.type("reading 31 thou")
     b.say("disposition_use_as_is")
     b.type("skip it")
-    assert isinstance(b.state.awaiting, Release)
+    assert isinstance(b.awaiting(), Release)

@@ -28,9 +28,9 @@ def test_a_torque_that_was_cut_short_is_said_again_before_the_wrench_turns() -> 
     announced = next(e.text for e in b.effects if isinstance(e, Say) and e.tone == "caution")
     cut(b)
     assert announced in b.say("understood")
-    assert isinstance(b.state.awaiting, TorqueAcknowledge)
+    assert isinstance(b.awaiting(), TorqueAcknowledge)
     b.say("understood")
-    assert isinstance(b.state.awaiting, Tightening)
+    assert isinstance(b.awaiting(), Tightening)
 
 
 def test_cut_again_while_it_is_said_again_it_still_does_not_count() -> None:
@@ -38,7 +38,7 @@ def test_cut_again_while_it_is_said_again_it_still_does_not_count() -> None:
     for _ in range(3):
         cut(b)
         b.say("understood")
-        assert isinstance(b.state.awaiting, TorqueAcknowledge)
+        assert isinstance(b.awaiting(), TorqueAcknowledge)
 
 
 def test_a_repeat_heard_to_its_end_counts_as_said() -> None:
@@ -47,7 +47,7 @@ def test_a_repeat_heard_to_its_end_counts_as_said() -> None:
     b.say("repeat")
     assert b.state.unsaid == ()
     b.say("understood")
-    assert isinstance(b.state.awaiting, Tightening)
+    assert isinstance(b.awaiting(), Tightening)
 
 
 def test_work_can_be_stopped_at_once_and_the_lines_are_still_owed() -> None:
@@ -108,7 +108,7 @@ def test_a_caution_cut_short_during_work_is_said_before_the_work_moves_on(comman
     ]
     cut(b)
     assert b.say(command) == "The voice is gone."
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     assert b.state.step == "wipe"
     b.say(command)
     assert b.state.step == "last"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import timedelta
 
 import pytest
@@ -19,7 +20,7 @@ WIPE = {"id": "wipe", "kind": "action"}
 TROUBLES = PictureTrouble.__args__  # type: ignore[attr-defined]
 
 
-def started(*steps: dict[str, object]) -> Bench:
+def started(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(*steps))
     b.start()
     return b
@@ -48,7 +49,7 @@ def test_a_picture_is_bound_to_its_step_and_told_with_name_age_and_step() -> Non
     assert "step 1" in said
     (fact,) = b.of(PictureAttached)
     assert (fact.step, fact.file) == ("wipe", "a" * 64)
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     assert replay(b.context, b.events) == b.state
 
 
@@ -74,9 +75,9 @@ def test_correction_takes_the_picture_back_and_not_the_reading_before_it() -> No
     assert "step 1" in b.say("correction")
     assert [f.file for f in b.of(PictureTakenBack)] == ["a" * 64]
     assert b.of(ReadingSuperseded) == []
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     b.say("correction")  # now it is the reading's turn
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 def test_correction_is_the_pictures_only_until_the_builder_goes_on() -> None:
@@ -118,7 +119,7 @@ def test_every_trouble_is_one_answer_and_changes_nothing(why: PictureTrouble) ->
     before = b.state
     said = b.feed(PictureMissed(at=b.at(), step="wipe", why=why, name="IMG_9.jpg", detail="Why."))
     assert said.endswith((".", "moment."))
-    assert b.state.awaiting == before.awaiting
+    assert b.awaiting() == before.awaiting
     assert b.state.pictures == {}
     assert "{" not in said
 
@@ -136,7 +137,7 @@ def test_the_builder_hears_how_long_a_note_is_and_takes_it_back() -> None:
     assert [n.seconds for n in b.of(NoteTaken)] == [4.2, 0.4]
     b.say("correction")
     assert [(n.step, n.clip) for n in b.of(NoteTakenBack)] == [("wipe", "clip-7")]
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     assert "seconds" not in note(b, None)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from assistant.dialogue.facts import StepDone, WaitStarted, WorkFinished
@@ -17,7 +19,7 @@ NUTS = {
 SETTLE = {"id": "settle", "kind": "wait", "duration": "20 min", "after": ["nuts"]}
 
 
-def bench(*steps: dict[str, object]) -> Bench:
+def bench(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(*steps))
     b.start()
     return b
@@ -30,7 +32,7 @@ def test_no_wait_opens_that_needs_a_tightening_left_part_way(reason: str) -> Non
     said = b.say(reason)
     assert "Do not rely on this joint" in said
     assert "cannot go on: settle waits" in said
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     assert b.of(WaitStarted) == []
     assert b.of(WorkFinished) == []
     (left,) = b.of(StepDone)
@@ -41,11 +43,11 @@ def test_no_wait_opens_that_needs_a_tightening_left_part_way(reason: str) -> Non
 def test_going_back_to_it_and_doing_it_lets_the_wait_open() -> None:
     b = bench(NUTS, SETTLE)
     b.say("understood", "done", "skip", "skip_tool_missing", "go_back", "confirm")
-    assert b.state.awaiting == TorqueAcknowledge(0)
+    assert b.awaiting() == TorqueAcknowledge(0)
     b.say("understood", "done", "done", "done")
-    assert isinstance(b.state.awaiting, Review)
+    assert isinstance(b.awaiting(), Review)
     b.say("go_on")
-    assert b.state.awaiting == WaitOffered()
+    assert b.awaiting() == WaitOffered()
 
 
 def test_a_step_that_does_not_need_it_goes_on() -> None:
@@ -57,11 +59,11 @@ def test_a_step_that_does_not_need_it_goes_on() -> None:
 def test_a_tightening_skipped_before_it_was_begun_is_left_out_as_before() -> None:
     b = bench(NUTS, SETTLE)
     b.say("skip", "skip_not_fitted")
-    assert b.state.awaiting == WaitOffered()
+    assert b.awaiting() == WaitOffered()
     assert not b.of(StepDone)[0].part_way
 
 
 def test_a_tightening_that_is_whole_holds_nothing_back() -> None:
     b = bench(NUTS, SETTLE)
     b.say("understood", "done", "done", "done", "skip", "skip_tool_missing")
-    assert b.state.awaiting == WaitOffered()
+    assert b.awaiting() == WaitOffered()

@@ -31,7 +31,7 @@ def log(**more: object) -> Bench:
     }  # fmt: skip
     b = Bench(procedure(step, gauges=[*GAUGES, THERMO]))
     b.start()
-    assert b.state.awaiting == LogOffered()
+    assert b.awaiting() == LogOffered()
     return b
 
 
@@ -61,7 +61,7 @@ def test_a_row_is_asked_for_at_its_time_and_its_instant_is_recorded() -> None:
     b = log()
     assert "Row 1 of 4" in b.say("go_on")
     assert "due in 10 minutes" in row(b, "twenty one")
-    assert b.state.awaiting == BetweenRows()
+    assert b.awaiting() == BetweenRows()
     assert "Row 2 of 4" in rings(b, 10)
     row(b, "thirty")
     first, second = b.of(ReadingConfirmed)
@@ -87,7 +87,7 @@ def test_it_ends_with_its_time() -> None:
     run(b, "twenty", "thirty", "forty", "forty five")
     (ended,) = b.of(LogEnded)
     assert (ended.how, ended.rows, ended.missed) == ("time", 4, 0)
-    assert b.state.awaiting == Ended()
+    assert b.awaiting() == Ended()
     assert b.state.waits == {}
 
 
@@ -101,12 +101,12 @@ def test_a_reading_counts_only_behind_its_readback_and_is_doubted_as_any_other()
     b = log()
     b.say("go_on")
     assert "thirty Celsius" in b.type("reading thirty")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert b.of(ReadingConfirmed) == []
     b.type("reading one hundred thirty")  # beyond what is plausible
-    assert isinstance(b.state.awaiting, DigitCheck)
+    assert isinstance(b.awaiting(), DigitCheck)
     b.type("one three zero")
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
 
 
 def test_a_late_reading_is_marked_and_said() -> None:
@@ -130,7 +130,7 @@ def test_a_row_not_read_before_the_next_is_due_is_missed_and_stands_in_the_recor
     assert "One row was missed." in rings(b, 10)
     (missed,) = b.of(RowMissed)
     assert (missed.row, missed.due) == (1, "2026-01-05T08:10:04+00:00")
-    assert b.state.awaiting == Measuring(2)
+    assert b.awaiting() == Measuring(2)
 
 
 def test_a_row_that_is_half_read_is_finished_first() -> None:
@@ -141,7 +141,7 @@ def test_a_row_that_is_half_read_is_finished_first() -> None:
     rings(b, 10)
     b.type("reading thirty")
     assert "The next row is due" in rings(b, 10)
-    assert b.state.awaiting == Measuring(3)
+    assert b.awaiting() == Measuring(3)
     b.type("reading thirty one")
     assert "Row 3 of 4" in b.say("go_on")
     assert b.of(RowMissed) == []
@@ -153,7 +153,7 @@ def test_all_rows_whose_time_passed_while_the_machine_was_off_are_missed_at_once
     row(b, "twenty")
     b.now += timedelta(minutes=35)
     b.feed(Resumed(at=b.at(), boot="run 2"))
-    assert b.state.awaiting == Measuring(3)
+    assert b.awaiting() == Measuring(3)
     assert [m.row for m in b.of(RowMissed)] == [1, 2]
     assert replay(b.context, b.events) == b.state
     row(b, "forty")
@@ -193,9 +193,9 @@ def test_the_steady_clock_decides_what_is_due() -> None:
     typed_at("go on", 6_000)
     b.now += timedelta(days=1)  # somebody sets the wall clock
     b.feed(TimerElapsed(at=b.at(), elapsed_ms=599_999, step="run_in"))
-    assert b.state.awaiting == BetweenRows()
+    assert b.awaiting() == BetweenRows()
     b.feed(TimerElapsed(at=b.at(), elapsed_ms=600_000, step="run_in"))
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     typed_at("reading thirty", 600_000 + 61_000)
     typed_at("go on", 600_000 + 62_000)
     assert b.of(ReadingConfirmed)[-1].late_s == 61
@@ -209,7 +209,7 @@ def test_out_of_limits_stops_the_machine_and_holds_for_another_person() -> None:
     rings(b, 10)
     said = b.type("reading seventy five")
     assert said.index("Out of limits") < said.index("Press the stop button")
-    assert b.state.awaiting == OutOfLimit(1)
+    assert b.awaiting() == OutOfLimit(1)
     assert rings(b, 10) == ""  # the machine stands
     b.say("disposition_use_as_is")
     b.type("the guard was closed", "inspector mike quebec")
@@ -228,7 +228,7 @@ def test_a_reworked_part_is_logged_again_from_the_start() -> None:
     b.type("grease taken out", "inspector mike quebec")
     assert "The log begins again" in b.say("accept")
     assert len(b.of(LogBegunAgain)) == 1
-    assert b.state.awaiting == LogOffered()
+    assert b.awaiting() == LogOffered()
     assert b.state.values["run_in"] == {}
     assert b.state.waits == {}
     run(b, "twenty", "thirty", "forty", "forty one")
@@ -247,7 +247,7 @@ def test_a_value_out_of_limits_holds_the_log_at_its_row_until_that_is_read_in_li
         row(b, value)
         rings(b, 10)
     assert b.of(LogEnded) == []
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 SETTLED: dict[str, Any] = {"for": "40 min", "settled": "within 1 degC over 20 min",
@@ -296,7 +296,7 @@ def test_what_never_settles_is_decided_on_by_another_person() -> None:
     b = log(**SETTLED)
     values = ("twenty", "thirty", "forty", "forty five", "forty eight", "fifty one", "fifty four")
     run(b, *values)
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
     assert "changed by six" in b.feed(Resumed(at=b.at()))
     b.say("disposition_use_as_is")
     b.type("cold water", "inspector mike quebec")
@@ -304,7 +304,7 @@ def test_what_never_settles_is_decided_on_by_another_person() -> None:
     (ended,) = b.of(LogEnded)
     assert ended.how == "not_settled"
     assert str(ended.change) == "6 delta_degC"
-    assert b.state.awaiting == Ended()
+    assert b.awaiting() == Ended()
 
 
 def test_what_never_settles_may_be_logged_again() -> None:
@@ -320,9 +320,9 @@ def test_correction_between_rows_reads_the_last_row_again() -> None:
     b.say("go_on")
     row(b, "twenty")
     b.say("correction")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     row(b, "twenty one")
-    assert b.state.awaiting == BetweenRows()
+    assert b.awaiting() == BetweenRows()
     assert [str(r.indication) for r in b.of(ReadingConfirmed)] == ["20 degC", "21 degC"]
 
 
@@ -343,7 +343,7 @@ def test_a_value_of_a_row_can_be_named() -> None:
     b = log(readings=[FRONT, REAR])
     b.say("go_on")
     b.type("rear bearing")
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     b.type("reading thirty", "reading twenty")
     b.say("go_on")
     read = {r.position: str(r.indication) for r in b.of(ReadingConfirmed)}
@@ -358,14 +358,14 @@ def test_a_value_that_holds_a_log_taken_back_is_decided_on_and_the_log_run_all_t
     b.say("done", "go_on")
     b.type("reading seventy five")
     b.say("go_back", "confirm", "done")
-    assert b.state.awaiting == LogOffered()
+    assert b.awaiting() == LogOffered()
     b.say("skip", "skip_already_done")
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
     assert b.type("reading thirty") == b.type("reading thirty")  # nothing runs to be read
     b.say("disposition_use_as_is")
     b.type("a spike", "inspector mike quebec")
     b.say("accept")
-    assert b.state.awaiting == LogOffered()
+    assert b.awaiting() == LogOffered()
     run(b, "twenty", "thirty")
     assert b.of(LogEnded)[0].how == "time"
 
@@ -377,4 +377,4 @@ def test_a_log_taken_back_that_is_held_may_be_started_again() -> None:
     b.say("disposition_rework")
     b.type("dirt", "inspector mike quebec")
     b.say("accept", "skip", "skip_already_done", "remeasure")
-    assert b.state.awaiting == LogOffered()
+    assert b.awaiting() == LogOffered()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from fractions import Fraction
 from typing import Any
@@ -28,7 +29,7 @@ LOG: dict[str, Any] = {
 AFTER = {"id": "after", "kind": "action"}
 
 
-def bench(*steps: dict[str, object]) -> Bench:
+def bench(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(LOG, *steps, AFTER, gauges=[*GAUGES, THERMO]))
     b.start()
     return b
@@ -81,7 +82,7 @@ def test_the_rise_above_a_room_is_judged_at_its_limit_exactly() -> None:
     assert b.of(ValueDerived)[0].judgement.verdict == "in"
     b = bench({**rise, "upper": "24.8 delta_degC"})
     run(b, "twenty", "thirty", "forty", "forty five")
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
 
 
 def test_the_rate_is_the_fastest_rise_over_the_time_between_its_two_readings() -> None:
@@ -100,7 +101,7 @@ def test_the_rate_is_the_fastest_rise_over_the_time_between_its_two_readings() -
 def test_a_faster_rate_than_allowed_is_held() -> None:
     b = bench(computed("degC/min", "x", "rate", upper="2 degC/min"))
     run(b, "twenty", "thirty", "fifty two", "fifty five")  # 22 degrees in ten minutes
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
 
 
 def test_its_uncertainty_is_that_of_its_two_readings() -> None:
@@ -116,7 +117,7 @@ def test_what_starts_from_a_first_row_that_was_missed_is_not_computed() -> None:
     b = bench(computed("delta_degC", "x", "rise"))
     run(b, "", "", "thirty", "forty")
     assert len(b.of(RowMissed)) == 2
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     b = bench(computed("degC", "x", "last"))
     run(b, "", "", "thirty", "forty")
     assert b.of(ValueDerived)[0].value.value == 40
@@ -126,7 +127,7 @@ def test_a_correction_of_what_came_from_a_log_asks_before_the_log_goes() -> None
     b = bench(computed("delta_degC", "x", "rise", upper="20 delta_degC"))
     run(b, "twenty", "thirty", "fifty two", "fifty five")
     b.say("correction")
-    assert isinstance(b.state.awaiting, GoingBack)
+    assert isinstance(b.awaiting(), GoingBack)
 
 
 @pytest.mark.parametrize(

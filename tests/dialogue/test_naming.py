@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -29,7 +30,7 @@ SEAL = {
 }  # fmt: skip
 
 
-def bench(step: dict[str, object]) -> Bench:
+def bench(step: Mapping[str, object]) -> Bench:
     b = Bench(procedure(step, {"id": "last", "kind": "action"}))
     b.start()
     return b
@@ -38,18 +39,18 @@ def bench(step: dict[str, object]) -> Bench:
 def measured() -> Bench:
     b = bench(SIDES)
     b.type("reading 2 thou", "reading 3 thou")
-    assert b.state.awaiting == Measuring(2)
+    assert b.awaiting() == Measuring(2)
     return b
 
 
 def test_a_position_that_sounds_like_another_is_asked_about_before_its_value_goes() -> None:
     b = measured()
     assert b.hear("near side") == "I heard near side. Say that is right, or that is wrong."
-    assert b.state.awaiting == PhraseReadback("near side", "near side", Measuring(2))
+    assert b.awaiting() == PhraseReadback("near side", "near side", Measuring(2))
     assert b.of(ReadingSuperseded) == []
     b.say("confirm")
     assert [f.position for f in b.of(ReadingSuperseded)] == ["near side"]
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 def test_one_that_was_misheard_leaves_everything_as_it_was() -> None:
@@ -57,7 +58,7 @@ def test_one_that_was_misheard_leaves_everything_as_it_was() -> None:
     values = b.state.values
     b.hear("rear side")
     assert "bottom" in b.say("wrong")
-    assert b.state.awaiting == Measuring(2)
+    assert b.awaiting() == Measuring(2)
     assert b.state.values == values
     assert b.of(ReadingSuperseded) == []
 
@@ -65,36 +66,36 @@ def test_one_that_was_misheard_leaves_everything_as_it_was() -> None:
 def test_one_that_sounds_like_none_other_is_taken_at_once() -> None:
     b = measured()
     b.hear("bottom")
-    assert b.state.awaiting == Measuring(2)
+    assert b.awaiting() == Measuring(2)
 
 
 def test_a_typed_position_is_not_asked_about() -> None:
     b = measured()
     b.type("near side")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 def test_a_policy_that_asks_nothing_of_the_kind_takes_it() -> None:
     b = measured()
     b.context = replace(b.context, policy=replace(b.policy, ask_confusable=False))
     b.hear("near side")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 def test_a_label_that_sounds_like_another_is_asked_about() -> None:
     b = bench(BOLTS)
     b.say("understood")
-    assert isinstance(b.state.awaiting, Tightening)
+    assert isinstance(b.awaiting(), Tightening)
     assert "I heard north" in b.hear("north")
-    assert isinstance(b.state.awaiting, PhraseReadback)
+    assert isinstance(b.awaiting(), PhraseReadback)
     assert "north" in b.say("confirm")
-    assert isinstance(b.state.awaiting, Tightening)
+    assert isinstance(b.awaiting(), Tightening)
 
 
 def test_an_answer_is_read_back_once_not_twice() -> None:
     b = bench(SEAL)
     assert "hub side. Say that is right" in b.hear("hub side")
-    assert b.state.awaiting == Choosing("a")
+    assert b.awaiting() == Choosing("a")
 
 
 @pytest.mark.parametrize("word", ["repeat", "help", "stop_work"])
@@ -104,7 +105,7 @@ def test_the_question_is_still_asked_after_something_else_was_answered(word: str
     b.say(word)
     if word == "stop_work":
         b.say("wrong")
-    assert b.state.awaiting == PhraseReadback("near side", "near side", Measuring(2))
+    assert b.awaiting() == PhraseReadback("near side", "near side", Measuring(2))
 
 
 def test_a_session_stored_before_such_questions_replays_as_it_was() -> None:
@@ -128,7 +129,7 @@ def test_one_that_another_comes_too_near_is_asked_about_and_was_not_in_older_ses
     )
     older = replace(b.state, phrases_asked=False)
     b.feed(Heard(at=b.at(), recognition=near))
-    assert isinstance(b.state.awaiting, PhraseReadback)
+    assert isinstance(b.awaiting(), PhraseReadback)
     b.state = older
     b.feed(Heard(at=b.at(), recognition=near))
-    assert b.state.awaiting == Measuring(2)
+    assert b.awaiting() == Measuring(2)

@@ -22,7 +22,7 @@ def test_it_is_said_and_recorded_that_there_is_no_limit() -> None:
     said = b.type("reading 12 thou")
     assert "No limit is given" in said
     assert "In limits" not in said
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     said = b.say("go_on")
     assert "twenty four" in said
     assert "No limit is given" in said
@@ -37,7 +37,7 @@ def test_a_single_blade_is_a_whole_reading_where_nothing_is_to_be_decided() -> N
     b = Bench(procedure(feel, LAST, gauges=GAUGES))
     b.start()
     assert "No limit is given" in b.type("blade 3 goes")
-    assert not isinstance(b.state.awaiting, Measuring)
+    assert not isinstance(b.awaiting(), Measuring)
 
 
 def test_a_condition_on_a_value_without_limits_takes_it_as_passed() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -13,7 +14,7 @@ from assistant.quantities.limits import Judgement
 from tests.quantities.kit import exactly
 
 
-def procedure(*steps: dict[str, object]) -> Procedure:
+def procedure(*steps: Mapping[str, object]) -> Procedure:
     """A small procedure around ``steps``."""
     full = [{"title": str(s["id"]), "say": "Do it.", **s} for s in steps]
     return Procedure.model_validate(
@@ -92,7 +93,7 @@ def test_a_prerequisite_whose_wait_still_runs_is_not_met() -> None:
         ({"choice": {"seal": "lip"}}, replace(OPEN, outcomes={"seal": "skipped"}), False),
     ],
 )
-def test_conditions(when: dict[str, object], state: State, expected: bool | None) -> None:
+def test_conditions(when: Mapping[str, object], state: State, expected: bool | None) -> None:
     p = procedure({"id": "seal", **ACTION}, {"id": "b", "when": when, **ACTION})
     assert applies(p.step("b"), state, p) is expected
 

@@ -6,6 +6,7 @@ a tenth 0.0001 in (common practice, no source).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 import pytest
@@ -37,7 +38,7 @@ DIAL = {
 }  # fmt: skip
 
 
-def bench(step: dict[str, object] | None = None) -> Bench:
+def bench(step: Mapping[str, object] | None = None) -> Bench:
     """At a bore that is read in inches, to a ten thousandth."""
     b = Bench(procedure(step or BORE, gauges=[BORE_GAUGE]))
     b.start()
@@ -92,8 +93,8 @@ def test_a_whole_graduation_is_converted_exactly(line: str, inches: str) -> None
 def test_what_is_no_whole_graduation_is_asked_for_in_the_unit_of_the_gauge() -> None:
     b = bench()
     said = b.type("reading 1.25 thou")
-    assert isinstance(b.state.awaiting, DigitCheck)
-    assert b.state.awaiting.why == "too_fine"
+    assert isinstance(b.awaiting(), DigitCheck)
+    assert b.awaiting().why == "too_fine"
     assert "one point two five thou, which is point zero zero one two five inches" in said
     b.type("1.25")
     assert b.of(ReadingConfirmed) == []
@@ -108,42 +109,42 @@ def test_what_is_no_whole_graduation_is_asked_for_in_the_unit_of_the_gauge() -> 
 def test_an_implausible_value_in_another_unit_is_asked_for() -> None:
     b = bench()
     b.type("reading 2 millimetres")
-    assert isinstance(b.state.awaiting, DigitCheck)
+    assert isinstance(b.awaiting(), DigitCheck)
 
 
 def test_a_unit_that_was_clearly_heard_is_taken() -> None:
     b = bench()
     assert "two thou" in heard(b, ("reading two thou", 0.0), ("reading two tenths", 14.0))
-    assert not isinstance(b.state.awaiting, DigitCheck)
+    assert not isinstance(b.awaiting(), DigitCheck)
 
 
 @pytest.mark.parametrize("rival", ["reading two tenths", "reading two", "reading two microns"])
 def test_the_same_number_in_another_unit_must_be_far_behind(rival: str) -> None:
     b = bench({**BORE, "plausible_high": "5 in", "upper": "2.5 in"})
     heard(b, ("reading two thou", 0.0), (rival, 8.0))
-    assert isinstance(b.state.awaiting, DigitCheck)
-    assert b.state.awaiting.why == "other_unit"
+    assert isinstance(b.awaiting(), DigitCheck)
+    assert b.awaiting().why == "other_unit"
 
 
 def test_an_engine_that_did_not_compare_all_is_asked_again() -> None:
     b = bench()
     heard(b, ("reading two thou", 0.0), beyond=None)
-    assert isinstance(b.state.awaiting, DigitCheck)
+    assert isinstance(b.awaiting(), DigitCheck)
 
 
 def test_the_gauges_own_unit_needs_no_such_lead() -> None:
     b = bench()
     said = heard(b, ("reading decimal zero zero two inches", 0.0), ("reading two thou", 9.0))
     assert "point zero zero two" in said
-    assert not isinstance(b.state.awaiting, DigitCheck)
+    assert not isinstance(b.awaiting(), DigitCheck)
 
 
 def test_sessions_from_before_replay_as_they_were() -> None:
     b = bench()
     b.state = replace(b.state, edition=0)
     b.type("reading 2 thou")
-    assert isinstance(b.state.awaiting, DigitCheck)
-    assert b.state.awaiting.why == "other_unit"
+    assert isinstance(b.awaiting(), DigitCheck)
+    assert b.awaiting().why == "other_unit"
     (offered,) = b.of(ReadingOffered)
     assert offered.indication.amount.unit == "thou"
     assert offered.indication.said is None

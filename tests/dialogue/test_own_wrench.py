@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from assistant.dialogue.events import Resumed, Revised
@@ -26,7 +27,7 @@ def bolts(**more: object) -> dict[str, object]:
             "fasteners": ["bolt one", "bolt two"], "thread": "dry", **more}  # fmt: skip
 
 
-def with_bench(tools: ToolBench | None, *steps: dict[str, object]) -> tuple[Bench, str]:
+def with_bench(tools: ToolBench | None, *steps: Mapping[str, object]) -> tuple[Bench, str]:
     """The session at its first step, and what was said there."""
     b = Bench(procedure(*steps))
     b.open(PEOPLE, tools)
@@ -54,7 +55,7 @@ def test_the_setting_is_said_in_the_unit_of_the_benchs_own_wrench() -> None:
 def test_a_tolerance_that_no_mark_of_the_own_wrench_keeps_blocks_the_step() -> None:
     b, said = with_bench(own(), bolts(tolerance="0.2 lbf*ft"))
     assert b.of(TorqueAnnounced) == []
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert "finer tool" in said
 
 
@@ -77,7 +78,7 @@ def test_a_pass_is_announced_anew_when_the_next_bench_has_another_wrench() -> No
     said = b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
     assert "Done in this pass, leave them: bolt one." in said
     assert "ten point five pound feet" in said
-    assert b.state.awaiting == TorqueAcknowledge(0, 1)
+    assert b.awaiting() == TorqueAcknowledge(0, 1)
     assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
     b.say("understood", "done")
     assert [str(t.torque) for t in b.of(FastenerTightened)] == ["10 lbf*ft", "10.5 lbf*ft"]
@@ -93,7 +94,7 @@ def test_a_bench_with_the_very_same_wrench_is_not_announced_anew() -> None:
     again = b.feed(Resumed(at=b.at(), bench=own()))
     assert len(b.of(TorqueAnnounced)) == 1
     assert "bolt two" in again
-    assert b.state.awaiting == Tightening(0, 1)
+    assert b.awaiting() == Tightening(0, 1)
 
 
 def test_what_was_tightened_is_told_by_the_wrench_that_did_it() -> None:
@@ -112,7 +113,7 @@ def test_a_job_left_after_its_last_bolt_is_taken_up_with_a_wrench_that_cannot_gi
     assert "tightened to ten pound feet" in said
     said = b.say("missed")
     assert "Do not use this tool" in said
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert len(b.of(FastenerTightened)) == 2
 
 
@@ -123,10 +124,10 @@ def test_a_bolt_missed_is_announced_at_the_setting_of_the_wrench_of_another_benc
     said = b.say("missed")
     assert "Back to bolt two" in said
     assert "ten point five pound feet" in said
-    assert b.state.awaiting == TorqueAcknowledge(0, 1)
+    assert b.awaiting() == TorqueAcknowledge(0, 1)
     b.say("understood", "done")
     assert [str(t.torque) for t in b.of(FastenerTightened)[2:]] == ["10.5 lbf*ft"]
-    assert isinstance(b.state.awaiting, Review)
+    assert isinstance(b.awaiting(), Review)
 
 
 def test_a_bolt_missed_is_done_alone_with_another_wrench_once_that_is_announced() -> None:
@@ -145,7 +146,7 @@ def test_a_bolt_missed_is_not_done_with_a_wrench_that_ran_out_of_calibration_mea
     b.feed(Resumed(at=b.at(), bench=own(calibration_due="2025-01-01")))
     said = b.say("missed")
     assert "Do not use this tool" in said
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert len(b.of(TorqueAnnounced)) == 1
 
 
@@ -164,11 +165,11 @@ def test_a_blocked_tightening_goes_on_where_it_was_left_when_the_wrench_is_right
     b, _ = with_bench(own(), bolts(passes=["0.5", "1"]))
     b.say("understood", "done", "done", "understood", "done")
     b.feed(Resumed(at=b.at(), bench=own(calibration_due="2025-01-01")))
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     b.feed(Resumed(at=b.at(), bench=own()))
-    assert b.state.awaiting == TorqueAcknowledge(1, 1)
+    assert b.awaiting() == TorqueAcknowledge(1, 1)
     b.say("understood", "done")
-    assert isinstance(b.state.awaiting, Review)
+    assert isinstance(b.awaiting(), Review)
     done = [(t.pass_number, t.fastener) for t in b.of(FastenerTightened)]
     assert done == [(p, f) for p in (1, 2) for f in ("bolt one", "bolt two")]
 
@@ -183,7 +184,7 @@ def test_a_revision_to_be_acknowledged_comes_before_the_new_wrench_is_announced(
     said = b.say("understood")
     assert "Set ten point five pound feet" in said
     assert [str(t.torque) for t in b.of(TorqueAnnounced)] == ["10 lbf*ft", "10.5 lbf*ft"]
-    assert b.state.awaiting == TorqueAcknowledge(0, 1)
+    assert b.awaiting() == TorqueAcknowledge(0, 1)
 
 
 def test_a_wrench_too_coarse_for_a_torque_without_tolerance_blocks_the_step() -> None:
@@ -261,7 +262,7 @@ def test_another_wrench_of_the_bench_is_announced_with_its_own_marks() -> None:
     assert [str(t.torque) for t in b.of(FastenerTightened)] == ["14 N*m"]
     said = b.feed(Resumed(at=b.at(), bench=own()))  # the one called for is back
     assert "on the wrench number 3." in said
-    assert b.state.awaiting == TorqueAcknowledge(0, 1)
+    assert b.awaiting() == TorqueAcknowledge(0, 1)
     assert replay(b.context, b.events) == b.state
 
 

@@ -65,10 +65,10 @@ def test_one_bearing_out_of_limits_never_passes_on_the_mean_of_all() -> None:
     assert found == {"one": ("0.040 mm", "in"), "two": ("0.040 mm", "in"),
                      "three": ("0.025 mm", "out")}  # fmt: skip
     assert "clearance, three: point zero two five millimeters. Out of limits." in said
-    assert b.state.awaiting == OutOfLimit(2)
+    assert b.awaiting() == OutOfLimit(2)
     assert "skip" not in b.expected()
     b.say("go_on")
-    assert b.state.awaiting == OutOfLimit(2)
+    assert b.awaiting() == OutOfLimit(2)
 
 
 def test_each_place_out_of_limits_wants_a_release_of_its_own() -> None:
@@ -76,14 +76,14 @@ def test_each_place_out_of_limits_wants_a_release_of_its_own() -> None:
     read(b, "40.040", "40.010", "40.040")
     told = read(b, "40.000", "40.000", "40.015")
     for index, place, value in ((1, "two", "one"), (2, "three", "two five")):
-        assert b.state.awaiting == OutOfLimit(index)
+        assert b.awaiting() == OutOfLimit(index)
         # the last thing said before the question is which of them it is about
         last = f"clearance, {place}: point zero {value} millimeters. Out of limits."
         assert last in told[told.rindex("clearance,") :]
         b.say("disposition_use_as_is")
         b.type("within wear allowance", "inspector mike quebec")
         told = b.say("accept")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert b.state.released["clearance"] == ("two", "three")
     b.say("go_on")
     assert b.state.outcomes["clearance"] == "done"
@@ -127,7 +127,7 @@ def test_one_list_of_a_grid_is_gone_along_and_the_other_combined() -> None:
     read(b, "40.001", "40.004", "40.001", "40.008")
     found = {f.position: str(f.shown) for f in b.of(ValueDerived)}
     assert found == {"main one": "0.003 mm", "main two": "0.007 mm"}
-    assert b.state.awaiting == OutOfLimit(1)
+    assert b.awaiting() == OutOfLimit(1)
 
 
 def test_names_pick_places_and_the_difference_between_two_of_them() -> None:
@@ -164,7 +164,7 @@ def test_the_uncertainty_of_a_difference_is_that_of_two_readings_of_one_gauge() 
     assert str(found["one"].uncertainty) == "0.0029 mm"
     # 0.032 mm is within 0.0029 mm of its limit of 0.030 mm: not to be called
     assert found["three"].judgement.verdict == "undecided"
-    assert b.state.awaiting == OutOfLimit(2)
+    assert b.awaiting() == OutOfLimit(2)
 
 
 def test_a_combined_reading_of_one_place_is_the_reading_itself() -> None:
@@ -201,7 +201,7 @@ def test_a_computed_value_under_review_is_measured_again_at_what_it_comes_from(
     b = KeptBench(procedure(sizes("bore"), half, LAST, gauges=[*GAUGES, FINE]), talk=None)
     b.start()
     read(b, "40.000")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     b.say(command)
     assert b.state.step == "bore"
 
@@ -210,7 +210,7 @@ def test_a_place_out_of_limits_has_its_own_digits() -> None:
     b = bench(BORES, JOURNALS, CLEARANCE)
     read(b, "40.040", "40.040", "40.040")
     read(b, "40.000", "40.020", "40.000")
-    assert isinstance(b.state.awaiting, OutOfLimit)
+    assert isinstance(b.awaiting(), OutOfLimit)
     said = b.say("digits")
     assert "two" in said
     assert "point zero two millimeters" in said

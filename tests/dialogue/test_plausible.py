@@ -30,7 +30,7 @@ def asked_why(line: str, gauge: dict[str, str], **limits: str) -> str:
     bench = Bench(procedure(step, {"id": "last", "kind": "action"}, gauges=[{**GAUGE, **gauge}]))
     bench.start()
     bench.type(line)
-    moment = bench.state.awaiting
+    moment = bench.awaiting()
     return moment.why if isinstance(moment, DigitCheck) else ""
 
 

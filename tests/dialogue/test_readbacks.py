@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from assistant.dialogue.effects import Say
@@ -15,7 +17,7 @@ from tests.dialogue.test_keeping import attach
 TWO = {**GAP, "positions": ["top", "bottom"]}
 
 
-def started(*steps: dict[str, object]) -> Bench:
+def started(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(*steps, LAST))
     b.start()
     return b
@@ -70,7 +72,7 @@ def test_taking_back_the_value_drops_its_readback_and_no_other(word: str) -> Non
     b.say(word)
     assert [line.text for line in b.state.unsaid if line.tone == "readback"] == [top.text]
     b.type("reading 14 thou")  # brings back what is owed of the other value first
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     b.type("reading 14 thou")
     b.say("go_on")
     assert confirmed(b) == ["13 thou", "14 thou"]
@@ -84,7 +86,7 @@ def test_a_readback_owed_of_a_disposition_taken_back_is_still_owed() -> None:
     value = Unsaid(text="thirty one thou.", tone="readback", about="gap/")
     b.feed(SpeechCut(at=b.at(), unsaid=(value,)))
     b.say("correction")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     assert [line.text for line in b.state.unsaid] == ["thirty one thou."]
 
 
@@ -101,7 +103,7 @@ def test_a_value_read_back_is_taken_back_where_it_is_read_back(word: str) -> Non
     b = started(GAP)
     b.type("reading 19 thou")
     assert "Say the reading again" in b.say(word)
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b.type("reading 9 thou")
     b.say("go_on")
     assert confirmed(b) == ["9 thou"]
@@ -111,7 +113,7 @@ def test_that_is_wrong_takes_back_the_position_before_while_the_next_is_awaited(
     b = started(TWO)
     b.type("reading 19 thou")
     b.say("wrong")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 @pytest.mark.parametrize("first", ["reading 19 thou", "reading 31 thou"])
@@ -120,7 +122,7 @@ def test_a_new_reading_replaces_the_one_just_read_back(first: str) -> None:
     b.type(first)
     cut(b)
     assert "nine thou" in b.type("reading 9 thou")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert len(b.of(ReadingSuperseded)) == 1
     b.say("go_on")
     assert confirmed(b) == ["9 thou"]
@@ -130,9 +132,9 @@ def test_a_new_reading_is_doubted_like_any_other() -> None:
     b = started(GAP)
     b.type("reading 19 thou")
     b.hear("reading nine thou", 0.6)
-    assert isinstance(b.state.awaiting, DigitCheck)
+    assert isinstance(b.awaiting(), DigitCheck)
     b.say("wrong")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b.say("go_on")
     assert confirmed(b) == []
 
@@ -155,9 +157,9 @@ def test_correction_after_the_step_names_the_recorded_value_and_the_way_back() -
     assert confirmed(b) == ["13 thou", "19 thou"]
     b.say("done")
     assert b.say("correction").endswith("say go back, 2 times.")
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("go_back", "go_back", "confirm")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 def test_without_any_value_there_is_nothing_to_correct() -> None:

@@ -52,7 +52,7 @@ def test_a_value_that_awaits_going_on_is_read_back_again() -> None:
     b = begun(GAP)
     b.type("reading 13 thou")
     said = resume(b)
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert "thirteen thou. In limits" in said
     assert "correction" in said
 
@@ -61,7 +61,7 @@ def test_values_of_earlier_positions_are_read_back_again() -> None:
     b = begun({**GAP, "positions": ["top", "bottom"]})
     b.type("reading 13 thou")
     said = resume(b)
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     assert "top: thirteen thou" in said
     assert "Position bottom" in said
 
@@ -93,9 +93,9 @@ def test_who_was_named_before_the_stop_names_themselves_again() -> None:
     b = begun({"id": "hold", "kind": "inspection", "criteria": "It turns freely."})
     b.type("inspector mike quebec")
     resume(b)
-    assert b.state.awaiting == Inspecting()
+    assert b.awaiting() == Inspecting()
     b.say("accept")
-    assert b.state.awaiting == Inspecting()
+    assert b.awaiting() == Inspecting()
 
 
 def test_who_was_to_release_names_themselves_again() -> None:
@@ -105,16 +105,16 @@ def test_who_was_to_release_names_themselves_again() -> None:
     b.type("worn", "inspector mike quebec")
     resume(b)
     b.say("accept")
-    assert isinstance(b.state.awaiting, Release)
-    assert b.state.awaiting.person is None
+    assert isinstance(b.awaiting(), Release)
+    assert b.awaiting().person is None
 
 
 def test_an_unanswered_question_beside_the_work_is_dropped() -> None:
     b = begun(BOLTS)
     b.say("understood", "skip")
-    assert isinstance(b.state.awaiting, Skipping)
+    assert isinstance(b.awaiting(), Skipping)
     said = resume(b)
-    assert b.state.awaiting == Tightening(0, 0)
+    assert b.awaiting() == Tightening(0, 0)
     assert "Set the wrench to ten pound feet" in said
 
 
@@ -122,7 +122,7 @@ def test_a_wrench_whose_calibration_ran_out_meanwhile_is_not_used() -> None:
     b = begun(BOLTS, tools=wrench("2027-12-31"))
     b.say("understood", "done")
     resume(b, wrench("2025-12-31"))
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     b.say("done")
     assert len(b.of(FastenerTightened)) == 1
     assert [c.stops for c in b.of(ToolChecked)] == [False, True]
@@ -136,7 +136,7 @@ def test_other_shims_on_the_new_bench_are_told_before_they_are_recorded(words: s
     if words is not None:
         b.say(words, "confirm")
     said = resume(b, shim_bench("2 thou", "8 thou"))
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     assert "eight thou, and two thou" in said
     b.say("done")
     (fact,) = b.of(ShimsChosen)
@@ -149,7 +149,7 @@ def test_no_shims_on_the_new_bench_block_the_step() -> None:
     b.say("go_on")
     assert "No shims fit" in resume(b, shim_bench("1 thou"))
     b.say("done")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert b.of(ShimsChosen) == []
 
 
@@ -164,13 +164,13 @@ def test_a_reading_is_not_gone_on_with_by_a_gauge_that_ran_out_meanwhile(reading
     b = begun(GAP, tools=dial("2027-12-31"))
     b.type(reading)
     assert "calibration" in resume(b, dial("2025-12-31"))
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     b.say("go_on")
     assert b.of(ReadingConfirmed) == []
     assert [c.stops for c in b.of(ToolChecked)] == [False, True]
     words = "thirteen thou" if "13" in reading else "thirty one thou"
     assert words in resume(b, dial("2027-12-31"))
-    assert isinstance(b.state.awaiting, Review | OutOfLimit)
+    assert isinstance(b.awaiting(), Review | OutOfLimit)
 
 
 @pytest.mark.parametrize(
@@ -181,7 +181,7 @@ def test_a_gauge_that_ran_out_since_takes_no_reading_again(again: str) -> None:
     b.type("reading 13 thou", "reading 14 thou")
     b.now += timedelta(days=1)
     assert "calibration" in b.type(again)
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert [c.stops for c in b.of(ToolChecked)] == [False, True]
 
 
@@ -191,7 +191,7 @@ def test_a_gauge_that_is_still_good_is_not_recorded_at_every_correction() -> Non
     b.say("correction")
     b.type("reading 14 thou")
     resume(b, dial("2027-12-31"))
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert len(b.of(ToolChecked)) == 1
 
 
@@ -224,5 +224,5 @@ def test_a_blocked_step_and_a_wait_that_has_not_begun_can_be_gone_back_from() ->
     b = begun(GAP, BOLTS, tools=wrench("2020-01-01"))
     b.type("reading 12 thou")
     b.say("go_on")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert {"go_back", "skip", "correction"} <= set(b.expected())

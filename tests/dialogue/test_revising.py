@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from assistant.dialogue.events import Resumed, Revised, TimerElapsed
 from assistant.dialogue.facts import DispositionDropped, RevisionNoticed, StepReopened, WaitStarted
 from assistant.dialogue.kinds.derived.facts import ValueDerived
@@ -25,7 +27,7 @@ HALF = {
 }  # fmt: skip
 
 
-def started(*steps: dict[str, object]) -> Bench:
+def started(*steps: Mapping[str, object]) -> Bench:
     b = Bench(procedure(*steps))
     b.start()
     return b
@@ -49,7 +51,7 @@ def test_work_goes_on_only_after_the_revision_is_acknowledged() -> None:
     said = b.feed(Resumed(at=b.at(), revised=changed("first", "third")))
     assert "One step done already has changed: first." in said
     assert "One step still to do has changed: third." in said
-    assert isinstance(b.state.awaiting, RevisionHeard)
+    assert isinstance(b.awaiting(), RevisionHeard)
     assert "go_on" not in b.expected()
     assert "done" not in b.expected()
     assert "second" not in b.state.outcomes
@@ -58,7 +60,7 @@ def test_work_goes_on_only_after_the_revision_is_acknowledged() -> None:
     b.say("understood")
     (fact,) = b.of(RevisionNoticed)
     assert (fact.revision, fact.done, fact.ahead) == ("B", ("first",), ("third",))
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     assert replay(b.context, b.events) == b.state
 
 
@@ -66,12 +68,12 @@ def test_the_same_revision_is_told_once_and_another_one_again() -> None:
     b = started(A, B)
     b.feed(Resumed(at=b.at(), revised=changed("second")))
     b.feed(Resumed(at=b.at(), revised=changed("second")))  # power failed before it was answered
-    assert isinstance(b.state.awaiting, RevisionHeard)
+    assert isinstance(b.awaiting(), RevisionHeard)
     b.say("understood")
     b.feed(Resumed(at=b.at(), revised=changed("second")))
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.feed(Resumed(at=b.at(), revised=changed("second", sha="3" * 64)))
-    assert isinstance(b.state.awaiting, RevisionHeard)
+    assert isinstance(b.awaiting(), RevisionHeard)
 
 
 def test_many_changed_steps_are_counted_and_only_the_first_named() -> None:
@@ -93,7 +95,7 @@ def test_who_refused_a_release_is_recorded() -> None:
     refused(b, "refuse")
     (fact,) = b.of(DispositionDropped)
     assert (fact.how, fact.person, fact.disposition) == ("refused", "Marta Quill", "use_as_is")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 def test_a_disposition_thought_better_of_is_recorded_as_taken_back() -> None:
@@ -113,9 +115,9 @@ def test_after_rework_a_computed_value_is_measured_anew() -> None:
     b = started(FLOAT, HALF, A)
     b.type("reading 3 thou")
     b.say("go_on")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     released(b, "rework")
-    assert (b.state.step, b.state.awaiting) == ("float", Measuring(0))
+    assert (b.state.step, b.awaiting()) == ("float", Measuring(0))
     assert [r.step for r in b.of(StepReopened)] == ["half", "float"]
     b.type("reading 1.8 thou")
     b.say("go_on")
@@ -128,9 +130,9 @@ def test_after_a_part_is_replaced_the_measuring_behind_two_formulas_is_found() -
     b = started(FLOAT, {**HALF, "upper": "4 thou"}, quarter, A)
     b.type("reading 3 thou")
     b.say("go_on", "go_on")
-    assert (b.state.step, b.state.awaiting) == ("quarter", OutOfLimit(0))
+    assert (b.state.step, b.awaiting()) == ("quarter", OutOfLimit(0))
     released(b, "replace")
-    assert (b.state.step, b.state.awaiting) == ("float", Measuring(0))
+    assert (b.state.step, b.awaiting()) == ("float", Measuring(0))
 
 
 def test_other_work_in_between_is_not_voided_without_asking() -> None:
@@ -138,10 +140,10 @@ def test_other_work_in_between_is_not_voided_without_asking() -> None:
     b.type("reading 3 thou")
     b.say("go_on", "done")
     released(b, "rework")
-    assert isinstance(b.state.awaiting, GoingBack)
+    assert isinstance(b.awaiting(), GoingBack)
     b.say("wrong")
     # still held: the value that was computed is not that of the part as it is now
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 def test_use_as_is_of_a_computed_value_goes_on_with_it() -> None:
@@ -157,7 +159,7 @@ def waiting() -> Bench:
     cure = {"id": "cure", "kind": "wait", "duration": "10 min"}
     b = started(A, cure, B)
     b.say("done", "go_on")
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     return b
 
 
@@ -166,10 +168,10 @@ def test_a_wait_can_be_gone_back_from_after_asking() -> None:
     assert "go_back" in b.expected()
     assert "cure" in b.say("go_back")
     b.say("wrong")
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     assert "cure" in b.state.waits
     b.say("go_back", "confirm")
-    assert (b.state.step, b.state.awaiting) == ("cure", WaitOffered())
+    assert (b.state.step, b.awaiting()) == ("cure", WaitOffered())
     assert b.state.waits == {}
 
 
@@ -178,7 +180,7 @@ def test_the_timer_of_a_wait_that_was_taken_back_does_not_end_the_new_one() -> N
     (old,) = b.of(WaitStarted)
     b.say("go_back", "confirm", "go_on")
     b.feed(TimerElapsed(at=old.until, step="cure"))
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     new = b.of(WaitStarted)[1]
     b.feed(TimerElapsed(at=new.until, step="cure"))
     assert b.state.step == "second"

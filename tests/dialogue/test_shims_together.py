@@ -69,7 +69,7 @@ def test_a_box_that_cannot_make_both_says_so_before_the_first() -> None:
     b = bench("0.5", "0.5", members=["0.5 mm"])
     said = b.say("go_on")
     assert "No shims fit. Both stacks come out of one box." in said
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_a_side_that_has_no_stack_at_all_is_named() -> None:
@@ -97,6 +97,6 @@ def test_asked_again_it_is_the_same_pair(say: str) -> None:
     b = bench("0.3", "0.3")
     b.say("go_on")
     b.say(say)
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("done", "done")
     assert stacks(b) == [["0.31 mm"], ["0.3 mm"]]

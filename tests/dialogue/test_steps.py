@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from assistant.dialogue.effects import EndSession, StartTimer
@@ -31,7 +32,7 @@ FLOAT = {
 }  # fmt: skip
 
 
-def started(*steps: dict[str, object], talk: Talk | None = "new") -> Bench:
+def started(*steps: Mapping[str, object], talk: Talk | None = "new") -> Bench:
     bench = Bench(procedure(*steps), talk=talk)
     bench.start()
     return bench
@@ -89,7 +90,7 @@ def test_a_number_is_checked_for_form_and_confirmed() -> None:
         A,
     )  # fmt: skip
     assert "form" in b.type("kilo bravo two")
-    assert b.state.awaiting == Spelled()
+    assert b.awaiting() == Spelled()
     assert "kilo bravo two zero seven" in b.type("kilo bravo two zero seven")
     b.say("wrong")
     b.type("kilo bravo two one seven")
@@ -107,7 +108,7 @@ def test_a_wait_lets_only_its_named_steps_go_on() -> None:
     b = wait_bench()
     assert b.state.step == "first"
     b.say("done")
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     (wait,) = b.of(WaitStarted)
     until = datetime.fromisoformat(wait.until)
     assert until - datetime.fromisoformat(wait.started) == timedelta(minutes=30)
@@ -120,7 +121,7 @@ def test_a_timer_that_rings_early_is_not_believed() -> None:
     b = wait_bench()
     b.say("done")
     b.feed(TimerElapsed(at=b.at(), step="cure"))
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     assert b.of(WaitOver) == []
     assert any(isinstance(e, StartTimer) for e in b.effects)
 
@@ -143,7 +144,7 @@ def test_a_hold_point_needs_another_person_than_the_builder() -> None:
     b.say("accept")
     assert b.state.step == "hold"
     assert "is the builder" in b.type("inspector oscar bravo")
-    assert b.state.awaiting == Inspecting()
+    assert b.awaiting() == Inspecting()
     b.type("inspector mike quebec")
     b.say("refuse")
     assert b.state.step == "hold"
@@ -159,7 +160,7 @@ def test_a_hold_point_needs_another_person_than_the_builder() -> None:
 def test_a_hold_point_cannot_be_skipped() -> None:
     b = started({"id": "hold", "kind": "inspection", "criteria": "All marked."}, A)
     b.say("skip")
-    assert b.state.awaiting == Inspecting()
+    assert b.awaiting() == Inspecting()
 
 
 def test_skipping_needs_a_reason_and_stands_in_the_record() -> None:
@@ -171,7 +172,7 @@ def test_skipping_needs_a_reason_and_stands_in_the_record() -> None:
     b.say("done")
     (finished,) = b.of(WorkFinished)
     assert finished.skipped == ("first",)
-    assert b.state.awaiting == Ended()
+    assert b.awaiting() == Ended()
     assert EndSession("finished") in b.effects
 
 
@@ -179,7 +180,7 @@ def test_going_back_over_a_reading_asks_first_and_supersedes_it() -> None:
     b = started(FLOAT, A)
     b.type("reading 2 thou")
     b.say("go_on", "go_back")
-    assert isinstance(b.state.awaiting, GoingBack)
+    assert isinstance(b.awaiting(), GoingBack)
     b.say("wrong")
     assert b.state.step == "first"
     b.say("go_back", "confirm")
@@ -198,7 +199,7 @@ def test_a_derived_value_is_computed_judged_and_can_be_measured_again() -> None:
     b.type("reading 3 thou")
     said = b.say("go_on")
     assert "one point five thou" in said
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("remeasure")
     assert b.state.step == "end_float"
     b.type("reading 2 thou")
@@ -215,7 +216,7 @@ def test_a_derived_value_without_its_readings_blocks_until_skipped() -> None:
         A,
     )  # fmt: skip
     b.say("skip", "skip_tool_missing")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     b.say("skip", "skip_tool_missing")
     assert b.state.step == "first"
 
@@ -241,9 +242,9 @@ def test_nothing_is_computed_with_the_value_of_a_skipped_step() -> None:
     b = started(FLOAT, half("half", "end_float"), half("quarter", "half"), A, talk=None)
     b.type("reading 3 thou")
     b.say("go_on")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     b.say("skip", "skip_already_done")
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert [v.step for v in b.of(ValueDerived)] == ["half"]
 
 
@@ -257,7 +258,7 @@ def test_measuring_again_for_a_computed_value_asks_before_other_work_is_voided()
     assert "takes back what was recorded since" in said
     assert b.of(StepReopened) == []
     b.say("wrong")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     b.say("remeasure", "confirm")
     assert b.state.step == "end_float"
     assert b.state.derived == {}
@@ -273,7 +274,7 @@ def test_what_one_wait_held_up_opens_although_another_runs_and_a_question_was_as
     b = Bench(p)
     b.start()
     b.say("done", "done")
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     b.say("stop_work")
     b.now += timedelta(minutes=31)
     b.feed(TimerElapsed(at=b.at(), step="paint"))

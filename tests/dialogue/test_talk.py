@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from assistant.dialogue.effects import Chime, Say
@@ -31,7 +33,7 @@ BOLTS = {
 }  # fmt: skip
 
 
-def started(*steps: dict[str, object], talk: Talk | None = "usual") -> Bench:
+def started(*steps: Mapping[str, object], talk: Talk | None = "usual") -> Bench:
     b = Bench(procedure(*steps, LAST), talk=talk)
     b.start()
     return b
@@ -89,7 +91,7 @@ def test_what_does_not_pass_is_said_whole_at_any_length(talk: Talk) -> None:
     assert "five point four thou. Out of limits. By point four thou" in said
     assert "The limits are one thou to five thou." in said
     assert "Say take it again, or decide: use as is" in said
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 @pytest.mark.parametrize("talk", ["new", "usual", "brief"])
@@ -135,14 +137,14 @@ def test_a_computed_value_out_of_limits_holds_as_ever() -> None:
     b = started(FLOAT, HALF)
     b.type("reading 4.6 thou")
     assert "Out of limits." in b.say("go_on")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
 
 
 def test_sessions_from_before_the_choice_await_a_word_after_a_computed_value() -> None:
     b = started(FLOAT, HALF, talk=None)
     b.type("reading 3 thou")
     b.say("go_on")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
 
 
 def test_positions_take_one_utterance_each_and_one_to_go_on() -> None:
@@ -170,7 +172,7 @@ def test_after_a_last_pass_that_was_named_and_confirmed_nothing_is_asked_again()
     b.say("understood", "done")
     assert "Done: bolt two." in b.say("pass_done")
     b.say("confirm")
-    assert b.state.awaiting == TorqueAcknowledge(1, 0)
+    assert b.awaiting() == TorqueAcknowledge(1, 0)
     b.say("understood", "pass_done")
     b.say("confirm")
     assert "Both tightened to ten pound feet." in shown(b)
@@ -184,7 +186,7 @@ def test_the_hint_of_a_whole_pass_is_not_said_again_once_it_was_used() -> None:
     b = started({**BOLTS, "whole_pass": True})
     b.say("understood", "pass_done")
     said = b.say("confirm")
-    assert b.state.awaiting == TorqueAcknowledge(1, 0)
+    assert b.awaiting() == TorqueAcknowledge(1, 0)
     assert "whole pass done" not in said
     assert "whole pass done" in shown(b)
 

@@ -31,9 +31,9 @@ def test_the_torque_is_announced_with_digits_and_waits_to_be_acknowledged() -> N
     assert "fourteen pound feet" in said
     assert "one four" in said
     assert "light machine oil on the threads" in said
-    assert b.state.awaiting == TorqueAcknowledge(0)
+    assert b.awaiting() == TorqueAcknowledge(0)
     b.say("done")
-    assert b.state.awaiting == TorqueAcknowledge(0)
+    assert b.awaiting() == TorqueAcknowledge(0)
     assert b.of(FastenerTightened) == []
 
 
@@ -43,7 +43,7 @@ def test_every_pass_is_announced_anew_and_visits_each_fastener_once() -> None:
         b.say("understood")
         for _ in range(4):
             b.say("done")
-    assert isinstance(b.state.awaiting, Review)
+    assert isinstance(b.awaiting(), Review)
     assert [str(a.torque) for a in b.of(TorqueAnnounced)] == ["7 lbf*ft", "14 lbf*ft"]
     for number in (1, 2):
         labels = [f.fastener for f in b.of(FastenerTightened) if f.pass_number == number]
@@ -60,7 +60,7 @@ def test_a_missed_fastener_is_done_again() -> None:
     b.say("understood", "done", "done")
     said = b.say("missed")
     assert "bolt three" in said
-    assert b.state.awaiting == Tightening(0, 1)
+    assert b.awaiting() == Tightening(0, 1)
     (reopened,) = b.of(FastenerReopened)
     assert reopened.fastener == "bolt three"
     b.say("missed")
@@ -71,19 +71,19 @@ def test_a_missed_fastener_is_done_again() -> None:
 def test_missed_after_a_pass_names_the_torque_of_that_pass() -> None:
     b = bench()
     b.say("understood", "done", "done", "done", "done")
-    assert b.state.awaiting == TorqueAcknowledge(1)
+    assert b.awaiting() == TorqueAcknowledge(1)
     said = b.say("missed")
     assert "Set the wrench to seven pound feet" in said
-    assert b.state.awaiting == TorqueAcknowledge(0, 3)
+    assert b.awaiting() == TorqueAcknowledge(0, 3)
     b.say("understood")
-    assert b.state.awaiting == Tightening(0, 3)
+    assert b.awaiting() == Tightening(0, 3)
 
 
 def test_a_fastener_out_of_turn_is_pointed_out() -> None:
     b = bench()
     b.say("understood")
     assert "next" in b.type("bolt four")
-    assert b.state.awaiting == Tightening(0, 0)
+    assert b.awaiting() == Tightening(0, 0)
     assert "Yes" in b.type("bolt one")
 
 
@@ -115,7 +115,7 @@ def test_only_where_it_is_awaited_is_the_builder_told_to_acknowledge() -> None:
     assert "torque understood" not in b.say("what_torque")
     b.say("stop_work")
     assert "torque understood" not in b.say("wrong")
-    assert b.state.awaiting == Tightening(0, 0)
+    assert b.awaiting() == Tightening(0, 0)
 
 
 def test_asking_for_a_torque_that_the_wrench_cannot_give_says_why() -> None:

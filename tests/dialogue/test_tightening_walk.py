@@ -48,17 +48,17 @@ def walk(seed: int) -> tuple[Bench, list[str]]:
     b.say("confirm")
     reached = []
     for _ in range(70):
-        if b.state.stopped or isinstance(b.state.awaiting, Blocked) or rng.random() < 0.05:
+        if b.state.stopped or isinstance(b.awaiting(), Blocked) or rng.random() < 0.05:
             b.feed(Resumed(at=b.at(), bench=rng.choice(BENCHES)))
         what = rng.choice(BESIDE) if rng.random() < 0.3 else ("done", "understood", "go_on")
         if what == "bench":
-            reached.append(f"bench in {type(b.state.awaiting).__name__}")
+            reached.append(f"bench in {type(b.awaiting()).__name__}")
             b.feed(Resumed(at=b.at(), bench=rng.choice(BENCHES)))
             continue
         for command in (what,) if isinstance(what, str) else what:
             if command in b.expected():
-                reached.append(f"{command} in {type(b.state.awaiting).__name__}")
-                b.say("confirm" if isinstance(b.state.awaiting, GoingBack) else command)
+                reached.append(f"{command} in {type(b.awaiting()).__name__}")
+                b.say("confirm" if isinstance(b.awaiting(), GoingBack) else command)
                 check_said(b)
                 break
     return b, reached
@@ -73,7 +73,7 @@ def check_said(b: Bench) -> None:
             assert any(
                 text.startswith((f"Set the wrench to {number}", f"Set {number}")) for text in said
             )
-    moment = b.state.awaiting
+    moment = b.awaiting()
     if isinstance(moment, Tightening) and moment.pass_index == 1:
         label = LABELS[moment.turn]
         if label in b.state.turned.get("bolts", ()) and any("the turn of" in s for s in said):

@@ -37,7 +37,7 @@ def test_the_fewest_shims_that_centre_the_result_are_told_and_recorded() -> None
     # 13 thou less 5 and 5 leaves 3, the middle of 2 to 4; nothing with fewer shims does
     assert "five thou, and five thou" in said
     assert "three thou" in said
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("done")
     (fact,) = b.of(ShimsChosen)
     assert [str(s) for s in fact.shims] == ["5 thou", "5 thou"]
@@ -50,7 +50,7 @@ def test_a_set_without_fitting_shims_blocks_and_says_so() -> None:
     b.type("reading 25 thou")
     said = b.say("go_on")
     assert "No shims fit" in said
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     b.say("done")
     assert b.of(ShimsChosen) == []
 
@@ -99,7 +99,7 @@ def test_the_drag_of_a_locking_nut_is_added_and_said() -> None:
 
 def test_a_torque_beyond_the_wrench_blocks() -> None:
     b = begun({**BOLTS, "target": "40 lbf*ft"})
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert "range" in " ".join(b.state.last_said)
     assert b.of(TorqueAnnounced) == []
 
@@ -118,12 +118,12 @@ def tools(due: str) -> ToolBench:
 
 def test_a_wrench_out_of_calibration_stops_the_step_until_it_is_in() -> None:
     b = begun(BOLTS, tools=tools("2025-12-31"))
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
     assert "calibration" in " ".join(b.state.last_said)
     (checked,) = b.of(ToolChecked)
     assert checked.stops
     b.feed(Resumed(at=b.at(), bench=tools("2027-12-31")))
-    assert b.state.awaiting == TorqueAcknowledge(0)
+    assert b.awaiting() == TorqueAcknowledge(0)
     assert [c.stops for c in b.of(ToolChecked)] == [True, False]
 
 
@@ -166,7 +166,7 @@ def test_the_margin_is_told_beside_what_the_gauge_is_good_for() -> None:
 def test_a_blocked_step_cannot_be_talked_past(command: str) -> None:
     b = begun({**BOLTS, "target": "40 lbf*ft"})
     b.say(command)
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_a_derived_value_is_rounded_for_the_ear_but_never_across_a_limit() -> None:
@@ -231,7 +231,7 @@ def test_the_review_names_the_torque_at_the_fastener_not_the_setting() -> None:
 def test_the_tool_is_checked_for_what_it_has_to_give_not_for_the_target() -> None:
     # with two pound feet of drag the wrench has to give 26, beyond its 25
     b = begun({**BOLTS, "target": "24 lbf*ft", "prevailing": "2 lbf*ft"})
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_a_turn_by_angle_is_named_at_every_fastener_of_the_last_pass() -> None:
@@ -327,6 +327,6 @@ def test_what_the_fastener_gets_is_told_to_a_tenth_of_a_mark(
     b = Bench(procedure(bolts, LAST, gauges=[wrench]))
     b.start()
     b.say("understood", "done", "done")
-    at = b.state.awaiting
+    at = b.awaiting()
     assert isinstance(at, Review)
     assert (str(at.torque), str(at.at_fastener)) == (set_as, gets)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+
 from assistant.board.kinds.kind import Glance
 from assistant.board.saying import phrases
 from assistant.board.scene import scene
@@ -16,7 +18,7 @@ BOLTS = {
 }  # fmt: skip
 
 
-def bench(gauges: list[dict[str, object]] = GAUGES) -> Bench:
+def bench(gauges: Sequence[Mapping[str, object]] = GAUGES) -> Bench:
     b = Bench(procedure(BOLTS, gauges=gauges))
     b.start()
     return b

@@ -35,7 +35,7 @@ def in_the_last_pass(turned: int) -> Bench:
 
 def named(b: Bench) -> str:
     """The fastener that is due."""
-    moment = b.state.awaiting
+    moment = b.awaiting()
     assert isinstance(moment, Tightening)
     return LABELS[moment.turn]
 
@@ -44,11 +44,11 @@ def test_after_another_bench_only_the_bolts_left_are_turned() -> None:
     b = in_the_last_pass(2)
     said = b.feed(Resumed(at=b.at(), bench=FINE))
     assert "Done in this pass, leave them: bolt one, bolt two." in said
-    assert b.state.awaiting == TorqueAcknowledge(1, 2)
+    assert b.awaiting() == TorqueAcknowledge(1, 2)
     b.say("understood")
     assert named(b) == "bolt three"
     b.say("done")
-    assert isinstance(b.state.awaiting, Review)
+    assert isinstance(b.awaiting(), Review)
     last = [t.fastener for t in b.of(FastenerTightened) if t.pass_number == 2]
     assert sorted(last) == sorted(LABELS)
 
@@ -62,7 +62,7 @@ def test_one_missed_after_another_bench_reopens_one_bolt_and_no_other() -> None:
     assert named(b) == "bolt three"
     assert "If it is turned already, do not turn it again" in said
     b.say("done")
-    assert isinstance(b.state.awaiting, Review)
+    assert isinstance(b.awaiting(), Review)
     last = [t.fastener for t in b.of(FastenerTightened) if t.pass_number == 2]
     assert last == [*LABELS, "bolt three"]
 
@@ -81,17 +81,17 @@ def test_a_bolt_said_to_be_missed_is_turned_only_if_it_was_not() -> None:
 def test_going_back_has_the_turned_bolts_loosened_before_anything_is_tightened() -> None:
     b = in_the_last_pass(2)
     b.say("go_back", "confirm", "done")
-    assert b.state.awaiting == Loosening()
+    assert b.awaiting() == Loosening()
     said = " ".join(b.state.last_said)
     assert "Already turned by sixty degrees: bolt one, bolt two. Never turn them further." in said
     assert "Set " not in said
     b.say("done")
-    assert b.state.awaiting == Loosening()
+    assert b.awaiting() == Loosening()
     said = b.feed(Resumed(at=b.at()))
-    assert b.state.awaiting == Loosening()
+    assert b.awaiting() == Loosening()
     assert "Never turn them further" in said
     b.say("understood")
-    assert b.state.awaiting == TorqueAcknowledge(0)
+    assert b.awaiting() == TorqueAcknowledge(0)
     assert "Loosen them" in b.of(Acknowledged)[-1].what
     b.say("understood", *["done"] * 3, "understood")
     assert "You reported" not in " ".join(b.state.last_said)  # they are loose now
@@ -102,13 +102,13 @@ def test_going_back_has_the_turned_bolts_loosened_before_anything_is_tightened()
 def test_bolts_that_were_not_turned_yet_need_no_loosening() -> None:
     b = in_the_last_pass(0)
     b.say("go_back", "confirm", "done")
-    assert b.state.awaiting == TorqueAcknowledge(0)
+    assert b.awaiting() == TorqueAcknowledge(0)
 
 
 def test_a_whole_step_gone_back_to_may_be_left_as_it_was_found() -> None:
     b = in_the_last_pass(3)
     b.say("go_on", "go_back", "confirm")
-    assert b.state.awaiting == Loosening()
+    assert b.awaiting() == Loosening()
     b.say("skip", "skip_already_done")
     assert b.state.step == "last"
     assert not b.of(StepDone)[-1].part_way
@@ -118,4 +118,4 @@ def test_a_step_of_which_some_were_turned_may_not_be_left_as_done_already() -> N
     b = in_the_last_pass(2)
     b.say("go_back", "confirm", "done", "skip", "skip_already_done")
     assert b.of(StepDone)[-1].part_way
-    assert isinstance(b.state.awaiting, Waiting)
+    assert isinstance(b.awaiting(), Waiting)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 import pytest
@@ -28,7 +29,7 @@ def cured(boot: str = "run 1", elapsed: int | None = 1000) -> Bench:
                                  for e in b.events])  # fmt: skip
     b.events[0] = b.events[0].model_copy(update={"boot": boot})
     b.feed(Heard(at=b.at(), elapsed_ms=elapsed, recognition=typed("go on")))
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     return b
 
 
@@ -89,7 +90,7 @@ def test_within_one_run_of_the_machine_the_steady_clock_counts_across_a_restart(
     b = cured()
     said = resume(b, timedelta(days=30), 1000 + 2 * HOURS, "run 1")
     assert "600 minutes left" in said
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     ring(b, timedelta(), 1000 + 12 * HOURS)
     assert b.state.step == "last"
 
@@ -114,11 +115,11 @@ def test_a_clock_that_is_hard_to_believe_after_the_machine_was_off_is_asked_abou
     b = cured()
     said = resume(b, away, 500, "run 2")
     assert "Is the clock right?" in said
-    assert isinstance(b.state.awaiting, ClockAsked)
+    assert isinstance(b.awaiting(), ClockAsked)
     assert not [e for e in b.effects if isinstance(e, StartTimer)]
     said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is wrong")))
     assert "720 minutes left" in said
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     assert len(b.of(WaitStarted)) == 2
     ring(b, away, 600 + 12 * HOURS - 1)
     assert b.of(WaitOver) == []
@@ -158,7 +159,7 @@ def test_a_wait_that_still_runs_is_told_beside_one_that_ran_out() -> None:
     assert "Wait over: second." in said
     assert "Running: cure" in said
     assert [w.step for w in b.of(WaitOver)] == ["second"]
-    assert b.state.awaiting == Waiting()
+    assert b.awaiting() == Waiting()
     assert replay(b.context, b.events) == b.state
 
 
@@ -176,7 +177,7 @@ def test_a_session_begun_before_has_its_timer_ring_after_the_greeting() -> None:
 SEAL = {"id": "seal", "kind": "action", "within": "8 min"}
 
 
-def sealing(*before: dict[str, object]) -> Bench:
+def sealing(*before: Mapping[str, object]) -> Bench:
     """Work with a longest time has just begun; then the machine went off."""
     b = Bench(procedure(*before, SEAL, LAST))
     b.start()
@@ -184,7 +185,7 @@ def sealing(*before: dict[str, object]) -> Bench:
     b.state = replay(b.context, b.events)
     for _ in range(1 + len(before)):
         b.feed(Heard(at=b.at(), elapsed_ms=1000, recognition=typed("go on")))
-    assert b.state.awaiting == DoingParts(0)
+    assert b.awaiting() == DoingParts(0)
     return b
 
 
@@ -195,7 +196,7 @@ def test_a_longest_time_is_never_begun_again_when_the_clock_was_wrong(away: time
     said = b.feed(Heard(at=b.at(), elapsed_ms=600, recognition=typed("that is wrong")))
     assert "It is not known how long seal took" in said
     assert "starts again" not in said
-    assert b.state.awaiting == DoingParts(0)
+    assert b.awaiting() == DoingParts(0)
     said = b.feed(Heard(at=b.at(), elapsed_ms=700, recognition=typed("step done")))
     assert "not known" in said
     (timed,) = b.of(TimedWork)
@@ -234,7 +235,7 @@ def test_a_revision_is_told_after_the_clock_was_asked_about() -> None:
     b = cured()
     resume(b, timedelta(days=30), 500, "run 2", revised=True)
     b.say("confirm")
-    assert isinstance(b.state.awaiting, RevisionHeard)
+    assert isinstance(b.awaiting(), RevisionHeard)
     b.say("understood")
     assert b.state.step == "last"
 
@@ -244,8 +245,8 @@ def test_the_question_is_asked_again_at_the_next_resume() -> None:
     resume(b, timedelta(days=30), 500, "run 2")
     b.say("stop_work", "confirm")
     assert "Is the clock right?" in resume(b, timedelta(), 500, "run 3")
-    assert isinstance(b.state.awaiting, ClockAsked)
-    assert b.state.awaiting.back == Waiting()
+    assert isinstance(b.awaiting(), ClockAsked)
+    assert b.awaiting().back == Waiting()
 
 
 def test_sessions_that_were_resumed_unasked_replay_unasked() -> None:
@@ -281,7 +282,7 @@ def test_a_wait_that_starts_at_once_runs_from_the_end_of_the_step_before() -> No
     assert began.started == b.now.isoformat()
     assert b.state.step == "seal"
     b.say("done")
-    assert b.state.awaiting == Waiting()  # the last step is not among what may go on meanwhile
+    assert b.awaiting() == Waiting()  # the last step is not among what may go on meanwhile
 
 
 def test_going_back_goes_over_a_wait_that_started_by_itself_and_takes_it_back() -> None:

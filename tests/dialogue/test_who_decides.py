@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 
 from assistant.dialogue.events import Person
@@ -20,7 +22,7 @@ OLGA = Person(name="Olga Berg", initials="OB", role="inspector")
 AGAIN = Person(name="otto brandwick", initials="OX", role="inspector")
 
 
-def bench(people: tuple[Person, ...], *steps: dict[str, object]) -> Bench:
+def bench(people: tuple[Person, ...], *steps: Mapping[str, object]) -> Bench:
     """At the first step, with these people at the bench."""
     b = Bench(procedure(*steps))
     b.open(people)

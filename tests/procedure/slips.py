@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from tests.procedure.kit import Data, sound_data, step_of
 from tests.procedure.test_lint import Change, both, on, on_gauge
 
 
-def stages(*made: dict[str, object], **fields: object) -> Change:
+def stages(*made: Mapping[str, object], **fields: object) -> Change:
     """The bolts in stages."""
     plain = dict.fromkeys(("target", "passes", "tolerance"))
     return on("bolts", **{**plain, "stages": list(made), **fields})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from fractions import Fraction
 
@@ -235,7 +235,7 @@ def test_what_does_not_suit_is_told_in_a_sentence(given: object, sentence: str) 
         ({"kind": "shim_set"}, "The set 'wrench' is empty; list its blades or shims."),
     ],
 )  # fmt: skip
-def test_a_tool_that_cannot_be_is_told(changes: dict[str, object], sentence: str) -> None:
+def test_a_tool_that_cannot_be_is_told(changes: Mapping[str, object], sentence: str) -> None:
     with pytest.raises(ValueError, match="validation error") as fault:
         tool(**changes)
     assert f"Value error, {sentence}" in str(fault.value)

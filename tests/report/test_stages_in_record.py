@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import UTC
 
 import pytest
@@ -24,7 +25,7 @@ FLANGE = {
 }  # fmt: skip
 
 
-def done(step: dict[str, object], *commands: str) -> KeptBench:
+def done(step: Mapping[str, object], *commands: str) -> KeptBench:
     """The session after these commands at the step."""
     b = KeptBench(procedure(step))
     b.open(PEOPLE, own(resolution="0.5 lbf*ft"))

@@ -40,7 +40,7 @@ def speak(bench: Bench, line: str) -> str:
     recognition = engine.recognise(whole(np.concatenate((QUIET, say(line, "slt"), QUIET))))
     assert recognition.hypotheses[0].text == line
     answer = bench.feed(Heard(at=bench.at(), recognition=recognition, clip="c"))
-    match bench.state.awaiting:
+    match bench.awaiting():
         case DigitCheck(indication=seen):
             return bench.type(language.say_digits(seen.amount.number()))
         case PhraseReadback():
@@ -53,11 +53,11 @@ def test_adjusted_and_measured_again_by_voice() -> None:
     b = Bench(procedure({**FLOAT, "adjust": "Turn the nut a little."}, LAST))
     b.start()
     speak(b, "reading seven point five thou")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     assert "Adjustment 1" in speak(b, "adjusted")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     speak(b, "reading three point two thou")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
 
 
 def test_a_place_of_a_grid_is_named_by_voice() -> None:
@@ -65,4 +65,4 @@ def test_a_place_of_a_grid_is_named_by_voice() -> None:
     b = Bench(procedure({**FLOAT, "grid": grid}, LAST))
     b.start()
     speak(b, "main two across")
-    assert b.state.awaiting == Measuring(3)
+    assert b.awaiting() == Measuring(3)

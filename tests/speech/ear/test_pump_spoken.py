@@ -19,18 +19,18 @@ NAME = "kb7_tailrace_pump"
 def test_a_foot_is_shimmed_by_voice() -> None:
     b = at_step(NAME, "soft_foot")
     speak(b, "reading zero point zero eight millimeters")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     speak(b, "adjusted")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     speak(b, "reading zero point zero one five millimeters")
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     assert str(b.state.values["soft_foot"]["front left"].indication) == "0.015 mm"
 
 
 def test_a_sag_below_zero_by_voice() -> None:
     b = at_step(NAME, "bar_sag")
     speak(b, "reading minus zero point zero six millimeters")
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert str(b.state.values["bar_sag"][""].indication) == "-0.06 mm"
 
 
@@ -38,7 +38,7 @@ def test_a_row_of_the_run_in_by_voice() -> None:
     b = at_step(NAME, "run_in")
     speak(b, "go on")
     for place, line in enumerate(("twenty one point four", "twenty one")):
-        assert b.state.awaiting == Measuring(place)
+        assert b.awaiting() == Measuring(place)
         speak(b, f"reading {line} degrees celsius")
     said = [str(value.indication) for value in b.state.values["run_in"].values()]
     assert said == ["21.4 degC", "21 degC"]

@@ -30,25 +30,25 @@ def at_step(name: str, step_id: str) -> Bench:
 def test_the_flange_by_voice() -> None:
     b = at_step("kb7_pipe_flange", "tighten_again")
     speak(b, "torque understood")
-    assert b.state.awaiting == Tightening(0, 0)
+    assert b.awaiting() == Tightening(0, 0)
     speak(b, "whole pass done")
-    assert b.state.awaiting == PassAsked(0, 0)
+    assert b.awaiting() == PassAsked(0, 0)
     speak(b, "that is right")
-    assert b.state.awaiting == TorqueAcknowledge(1)
+    assert b.awaiting() == TorqueAcknowledge(1)
     speak(b, "torque understood")
     speak(b, "it has moved")
-    assert b.state.awaiting == Tightening(1, 1)
+    assert b.awaiting() == Tightening(1, 1)
     assert b.state.tightened[-1].moved
     speak(b, "fastener done")
-    assert b.state.awaiting == Tightening(1, 2)
+    assert b.awaiting() == Tightening(1, 2)
 
 
 def test_the_engine_by_voice() -> None:
     b = at_step("kb9_standby_engine", "rod_stretch")
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     speak(b, "reading zero point one three millimeters")
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)
     speak(b, "reading zero point one one millimeters")
     said = speak(b, "adjusted")
     assert "Turn the bolt on" not in said
-    assert b.state.awaiting == Measuring(1)
+    assert b.awaiting() == Measuring(1)

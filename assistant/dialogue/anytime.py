@@ -103,9 +103,11 @@ def set_voice_again(turn: Turn) -> None:
 
 
 def where_am_i(turn: Turn) -> None:
-    """Say job, step and position."""
+    """Say job, step and position; between the steps, what is waited for."""
     if turn.state.step is None:
-        turn.say("where_no_step", job=turn.state.job)
+        waits = turn.state.waits
+        turn.say("where_waiting" if waits else "where_no_step", job=turn.state.job,
+                 waits=say_waits(turn))  # fmt: skip
         return
     step = turn.step
     turn.say("where", job=turn.state.job, number=number_of(turn, step), total=total(turn),

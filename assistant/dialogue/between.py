@@ -9,6 +9,7 @@ from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
 from assistant.dialogue.states import Ended, Waiting
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.waiting import say_waits
 
 
 class Between(StateOwner[Waiting | Ended]):
@@ -29,6 +30,14 @@ class Between(StateOwner[Waiting | Ended]):
     def answer(self, turn: Turn, at: Waiting | Ended, said: Said) -> bool:
         """Nothing is awaited."""
         return False
+
+    def not_now(self, turn: Turn, at: Waiting | Ended) -> bool:
+        """Say what is still waited for: "go on" in a cure comes too soon, and "go back" is no help."""
+        if isinstance(at, Ended) or not turn.state.waits:
+            return False
+        turn.aside = True  # "repeat" goes back behind it
+        turn.say("waiting", waits=say_waits(turn))
+        return True
 
     def ask_again(self, turn: Turn, at: Waiting | Ended) -> None:
         """Say what is waited for; a wait may have run out while something else was asked."""

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from assistant.dialogue.earlier import earlier, say_earlier
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.offering import say_not_now
+from assistant.dialogue.owner import owner_of
 from assistant.dialogue.people import person_phrases
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command, ListenSpec, Meaning, NumberSpec, Reading
@@ -35,7 +36,7 @@ def answered(turn: Turn, text: str) -> bool:
     if known and (back or isinstance(meaning, Reading)):
         say_earlier(turn)
         turn.aside = True
-    else:
+    elif not owner_of(turn.state.awaiting).not_now(turn, turn.state.awaiting):
         say_not_now(turn)
     return True
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import assert_never
 
 from assistant.dialogue import steps, waiting
-from assistant.dialogue.anytime import set_voice_again, where_am_i
+from assistant.dialogue.anytime import set_voice_again
 from assistant.dialogue.commands import YES_NO
 from assistant.dialogue.context import Context
 from assistant.dialogue.edition import WAITS_END_AT_RESUME
@@ -17,7 +17,7 @@ from assistant.dialogue.repeating import say_standing
 from assistant.dialogue.revising import noticed, say_revised
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
-from assistant.dialogue.states import ClockAsked, Ended, RevisionHeard, underlying
+from assistant.dialogue.states import ClockAsked, Ended, RevisionHeard, Waiting, underlying
 from assistant.dialogue.steps import number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
@@ -74,7 +74,7 @@ def _greet(turn: Turn) -> None:
     """Where the work was left: the step, and in a tightening the fastener done last."""
     turn.say("resumed")
     if turn.state.step is None:
-        where_am_i(turn)
+        turn.say("where_no_step", job=turn.state.job)
         return
     step, done = turn.step, turn.state.tightened
     turn.say("resumed_at", job=turn.state.job, number=number_of(turn, step), total=total(turn),
@@ -95,6 +95,8 @@ def _resume_waits(turn: Turn) -> None:
 
 
 def _say_running(turn: Turn) -> None:
+    if isinstance(turn.state.awaiting, Waiting):
+        return  # what is waited for is said when the work goes on, and nothing else is
     running = waiting.say_waits(turn, running=True)
     if running:
         turn.say("left_waits", waits=running)

@@ -79,6 +79,20 @@ def test_what_is_left_is_told_by_the_steady_clock() -> None:
     assert "60 minutes left" in said
 
 
+def test_whoever_asks_or_goes_on_too_soon_hears_what_is_waited_for() -> None:
+    b = cured("", None)
+    left = "Wait. cure, 720 minutes left."
+    assert b.say("where_am_i").endswith(left)
+    assert b.say("go_on") == left  # not to go back, which would start the cure again
+    assert b.state.awaiting == Waiting()
+
+
+def test_a_running_wait_is_named_once_when_the_work_is_taken_up() -> None:
+    b = cured()
+    said = resume(b, timedelta(hours=2), 1000 + 2 * HOURS, "run 1")
+    assert said.count("600 minutes left") == 1
+
+
 def test_sessions_stored_without_a_steady_clock_go_by_the_wall() -> None:
     b = cured("", None)
     assert ring(b, timedelta(hours=11), None)
@@ -157,7 +171,7 @@ def test_a_wait_that_still_runs_is_told_beside_one_that_ran_out() -> None:
     b.now += timedelta(hours=2)
     said = b.feed(Resumed(at=b.at()))
     assert "Wait over: second." in said
-    assert "Running: cure" in said
+    assert said.endswith("Wait. cure, 600 minutes left.")
     assert [w.step for w in b.of(WaitOver)] == ["second"]
     assert b.awaiting() == Waiting()
     assert replay(b.context, b.events) == b.state

@@ -6,7 +6,7 @@ from typing import TextIO, assert_never, cast
 
 from assistant.board.taken import not_taken
 from assistant.board.words import load_words
-from assistant.cli.terminal import plain
+from assistant.cli.terminal import print_folded, shows_what_is_typed
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.facts import (
@@ -37,11 +37,12 @@ from assistant.language.trust import Again
 from assistant.report.kinds import recording
 from assistant.session.edges import Sound
 
+_INDENT = 6  # where what is said begins, behind its mark
 _MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
 
 
 class TerminalScreen:
-    """Prints what is heard, said and recorded, one line each.
+    """Prints what is heard, said and recorded, one line each, folded to a terminal's width.
 
     ``context``: the session's; with it, spoken words that were not taken are marked.
     """
@@ -50,9 +51,10 @@ class TerminalScreen:
         self._out, self._context = out, context
         self._words = None if context is None else load_words(context.procedure.language)
         self._state = State()
+        self._typed_is_seen = shows_what_is_typed(out)
 
     def _line(self, text: str) -> None:
-        print(plain(text), file=self._out, flush=True)
+        print_folded(text, self._out, _INDENT)
 
     def heard(self, sound: Sound) -> None:
         """Show the words and how sure the engine was."""
@@ -60,7 +62,8 @@ class TerminalScreen:
         if best is None:
             self._line("you  [speech kept]")
         elif sound.recognition.engine == "keyboard":
-            self._line(f"you  {best.text}")
+            if not self._typed_is_seen:
+                self._line(f"you  {best.text}")
         else:
             sure = f"({round(best.confidence * 100)} % sure)"
             self._line(f"you  {best.text}   {sure}{self._not_taken(sound)}")

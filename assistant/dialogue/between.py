@@ -32,7 +32,7 @@ class Between(StateOwner[Waiting | Ended]):
         return False
 
     def not_now(self, turn: Turn, at: Waiting | Ended) -> bool:
-        """Say what is still waited for: "go on" in a cure comes too soon, and "go back" is no help."""
+        """Say what is still waited for: whoever says "go on" in a cure is too soon."""
         if isinstance(at, Ended) or not turn.state.waits:
             return False
         turn.aside = True  # "repeat" goes back behind it

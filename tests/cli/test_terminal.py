@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import os
 import re
-from io import StringIO
+import termios
+from io import StringIO, TextIOWrapper
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 from typer.testing import CliRunner
 
 from assistant.cli.main import app
 from assistant.cli.screen import TerminalScreen
-from assistant.cli.terminal import one_line, plain
+from assistant.cli.terminal import folded, one_line, plain
 from assistant.cli.workplace import open_store
 from assistant.dialogue.effects import Say
 from assistant.journal.types import Draft
+from assistant.language.hypothesis import typed
+from assistant.session.edges import Sound
 
 # ECMA-48 (5th edition) 5.2 and 5.3: the sets C0 and C1, and DELETE; tab and line break stay.
 CODES = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f]")
@@ -71,3 +76,31 @@ def test_everything_that_the_command_shows_goes_through_the_edge() -> None:
         if path.name != "terminal.py":
             assert "typer.echo" not in text, path
             assert not re.search(r"(?<![\w.])print\((?!plain\()", text), path
+
+
+@given(st.text("ab c덮개"), st.integers(10, 80), st.integers(0, 9))
+def test_a_line_is_folded_between_words_and_loses_none(text: str, width: int, indent: int) -> None:
+    lines = folded(text, width, indent).split("\n")
+    assert " ".join(lines).split() == text.split()
+    for line in lines:  # a reference library for the columns of wide letters
+        assert cell_len(line) <= width or " " not in line.strip()
+
+
+def test_a_terminal_gets_folded_lines_and_what_was_typed_only_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    master, slave = os.openpty()
+    termios.tcsetwinsize(slave, (24, 30))
+    with os.fdopen(slave, "r+b", buffering=0) as raw, TextIOWrapper(raw, "utf-8") as terminal:
+        monkeypatch.setattr("sys.stdin", terminal)
+        screen = TerminalScreen(terminal)
+        screen.heard(Sound(typed("go on")))
+        screen.said(Say("Lock the valve, and keep the key in your pocket."))
+        terminal.flush()
+        shown = os.read(master, 1000).decode()
+    os.close(master)
+    assert shown.split("\r\n") == [
+        "      Lock the valve, and keep",
+        "      the key in your pocket.",
+        "",
+    ]

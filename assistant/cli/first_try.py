@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 
 import typer
 
@@ -22,7 +23,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.facts import Fact
-from assistant.dialogue.stand_in import StandInError
+from assistant.dialogue.stand_in import Answers, StandInError
 from assistant.dialogue.state import State
 from assistant.journal.types import JournalError
 from assistant.procedure.faults import ProcedureFaults
@@ -71,9 +72,25 @@ class Hints:
     def state(self, state: State) -> None:
         """Keep the hint for ``state``, where there is one."""
         try:
-            self._next = next_line(self._context, state, self._answers)
+            self._next = next_line(self._context, state, self._as_read(state))
         except StandInError:
             self._next = None
+
+    def _as_read(self, state: State) -> Answers:
+        """The answers, where the builder had a reading of their own that is in limits: that one."""
+        answers = self._answers
+        step, language = state.step or "", self._context.language
+        own = {
+            place: language.prompt(
+                "reading_phrase", value=language.say_amount(value.indication.amount)
+            )
+            for place, value in state.values.get(step, {}).items()
+            if value.judgement.verdict == "in" and value.indication.relation == "eq"
+        }
+        if not own:
+            return answers
+        readings = {**answers.readings.get(step, {}), **own}
+        return replace(answers, readings={**answers.readings, step: readings})
 
     def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
         """Show the hint once, and listen.

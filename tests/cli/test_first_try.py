@@ -56,6 +56,13 @@ def test_a_hint_follows_what_is_out_of_limits_too(capsys, monkeypatch, tmp_path)
     assert "assembly-assistant doctor" in seen
 
 
+def test_a_reading_of_ones_own_that_is_in_limits_is_kept(capsys, monkeypatch, tmp_path):
+    own = {"reading two point five thou": "reading three thou"}
+    seen = tried(capsys, monkeypatch, tmp_path, own)
+    assert "end float 3 thou" in seen
+    assert '"take it again"' not in seen
+
+
 def test_whoever_stops_is_told_how_to_go_on(capsys, monkeypatch, tmp_path):
     class Leaver:
         def hear(self, expected, patience_s):

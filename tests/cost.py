@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from collections import defaultdict
 from collections.abc import Iterator
-from multiprocessing.forkserver import _forkserver  # type: ignore[attr-defined]
+from multiprocessing.forkserver import _forkserver
 from pathlib import Path
 from typing import Any
 

@@ -26,7 +26,7 @@ _LONGEST = {
 }
 
 
-class ByFile(LoadScopeScheduling):
+class ByFile(LoadScopeScheduling):  # type: ignore[misc]  # xdist has no types
     """Sends the tests of a file to one worker, and those of real time one by one."""
 
     def _split_scope(self, nodeid: str) -> str:

@@ -16,9 +16,7 @@ MOST_WAITING = 24
 PATIENCE_S = 5.0
 
 
-def waiting_bounded(
-    most: int = MOST_WAITING, patience_s: float = PATIENCE_S
-) -> type[asyncio.Protocol]:
+def waiting_bounded(most: int = MOST_WAITING, patience_s: float = PATIENCE_S) -> type[H11Protocol]:
     """The protocol of one server; its connections know of each other."""
     waiting: dict[_Bounded, None] = {}  # in the order in which they began to wait
 

@@ -21,6 +21,7 @@ class Fact(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid", defer_build=True)
     takes_back: ClassVar[bool] = False
+    kind: str
 
 
 class ManualChecked(Fact):

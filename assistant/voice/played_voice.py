@@ -20,10 +20,15 @@ _SILENT = 64  # of 32768
 
 
 class Synthesiser(Protocol):
-    """Turns a line into sound. ``identity``: program, version and voice, so far as they sound."""
+    """Turns a line into sound."""
 
-    name: str
-    identity: str
+    @property
+    def name(self) -> str:
+        """What it is called."""
+
+    @property
+    def identity(self) -> str:
+        """Program, version and voice, so far as they sound."""
 
     def prepared(self, text: str, tone: Tone) -> str:
         """``text`` as the synthesiser is given it: respelled, marked up."""

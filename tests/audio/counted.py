@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import assistant.cli.hearing
 from assistant.audio.reconnecting import ReconnectingMicrophone
+from assistant.cli import hearing
 from assistant.cli.main import entry as command
 from assistant.speech.types import Samples
 
@@ -33,5 +33,5 @@ class Counting(ReconnectingMicrophone):
 
 def entry(microphone: type[ReconnectingMicrophone] = Counting) -> None:
     """Run the command with ``microphone``."""
-    assistant.cli.hearing.ReconnectingMicrophone = microphone  # type: ignore[misc]
+    setattr(hearing, "ReconnectingMicrophone", microphone)  # noqa: B010  # not for others to use
     command()

@@ -165,9 +165,9 @@ def test_stop_work_keeps_its_confidence_on_a_busy_machine(busy: str) -> None:
     far = line[: seconds * SAMPLE_RATE]
     echo = np.concatenate((np.zeros(DELAY, np.int16), far // 2))[: len(far)]
     start = len(far) - len(words) - SAMPLE_RATE
-    near = echo.astype(np.int32)
-    near[start : start + len(words)] += words
-    near = np.clip(near, -32768, 32767).astype(np.int16)
+    mixed = echo.astype(np.int32)
+    mixed[start : start + len(words)] += words
+    near = np.clip(mixed, -32768, 32767).astype(np.int16)
     engine = choose_engine("en-US").engine
     grammar = "#JSGF V1.0; grammar c; public <c> = stop work | repeat | slower | louder;"
     engine.listen_for(grammar, ("stop", "work", "repeat", "slower", "louder"))

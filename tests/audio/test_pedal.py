@@ -172,7 +172,9 @@ class FakeDevice:
 
 
 def test_a_pedal_is_held_while_any_of_its_keys_is_down() -> None:
-    ready, states, pedals = Event(), [], []
+    ready = Event()
+    states: list[bool] = []
+    pedals: list[EvdevPedal] = []
 
     def note() -> None:
         assert ready.wait(20)

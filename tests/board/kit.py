@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from assistant.board.build import build_view
 from assistant.board.view import BoardView, HeardLine, Snapshot
 from assistant.board.words import load_words
@@ -11,6 +13,7 @@ from assistant.dialogue.events import Person
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.states import DialogueState
+from assistant.language import Language
 from assistant.language.spec import Command, ListenSpec, Meaning
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.models import Procedure
@@ -136,7 +139,14 @@ PROCEDURE = Procedure.model_validate(
         "steps": STEPS,
     }
 )  # fmt: skip
-CONTEXT = Context(PROCEDURE, PlainTongue())
+
+
+def plain(procedure: Procedure) -> Context:
+    """``procedure`` in as much of a language as the board asks of one."""
+    return Context(procedure, cast(Language, PlainTongue()))
+
+
+CONTEXT = plain(PROCEDURE)
 
 
 def at(step: str | None, moment: DialogueState, **more: object) -> State:
@@ -159,9 +169,8 @@ def reading(step_id: str, text: str, indication: Indication | None = None) -> Va
     step = PROCEDURE.step(step_id)
     assert isinstance(step, LimitedStep)
     shown = indication or exactly(text)
-    how = "readback"
     assert isinstance(step, MeasurementStep)
-    return Value(shown, judge(shown, step.limits, step.unit), how)
+    return Value(shown, judge(shown, step.limits, step.unit), "readback")
 
 
 def board(

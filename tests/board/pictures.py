@@ -28,7 +28,7 @@ _TITLE = 22
 def photograph(tab: Tab, folder: Path, size: tuple[int, int], look: str) -> list[Path]:
     """One picture of each state, in the order of ``SHOWN``."""
     tab.size(*size)
-    paths = []
+    paths: list[Path] = []
     for context, shown in groupby(SHOWN, key=lambda one: one.context):
         with serve_board(context, "127.0.0.1:0") as board:
             for one in shown:

@@ -19,7 +19,7 @@ from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.procedure.models import Procedure
 from assistant.quantities.amount import parse_amount
 from assistant.session.edges import Sound
-from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at, reading
+from tests.board.kit import CONTEXT, PROCEDURE, at, plain, reading
 from tests.board.test_view import EVERY_STATE, FLOAT_OUT, UNTIL
 
 ROWS = {"gap": {"top": reading("gap", "11 thou"), "right": reading("gap", "31 thou")}}
@@ -69,7 +69,7 @@ def _harmful() -> Context:
         for key in ("fasteners", "positions"):
             if step.get(key):
                 step[key] = [f"{name} {HOSTILE}" for name in step[key]]
-    return Context(Procedure.model_validate(raw), PlainTongue())
+    return plain(Procedure.model_validate(raw))
 
 
 def _hostile() -> Iterator[Shown]:

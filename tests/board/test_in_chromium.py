@@ -13,7 +13,6 @@ from pathlib import Path
 import pytest
 
 from assistant.board.serving import Board, serve_board
-from assistant.dialogue.context import Context
 from assistant.dialogue.effects import Say
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
@@ -23,7 +22,7 @@ from assistant.language.hypothesis import typed
 from assistant.procedure.models import Procedure
 from assistant.session.edges import Sound
 from tests.board.chromium import BINARY, FLAGS, Tab
-from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at, reading
+from tests.board.kit import CONTEXT, PROCEDURE, at, plain, reading
 from tests.board.test_view import UNTIL
 
 pytestmark = pytest.mark.slow
@@ -143,7 +142,7 @@ def test_the_longest_caution_that_a_procedure_may_hold_is_shown_whole(tab: Tab) 
     longest = ("Keep hands clear of the wheel while it can turn. " * 50)[:2000].strip()
     raw = PROCEDURE.model_dump(mode="json")
     raw["steps"][0] |= {"say": longest, "title": "Lock out the wheel and all that hangs on it " * 3}
-    with serve_board(Context(Procedure.model_validate(raw), PlainTongue()), "127.0.0.1:0") as one:
+    with serve_board(plain(Procedure.model_validate(raw)), "127.0.0.1:0") as one:
         one.screen.state(at("lock", Acknowledge(0)))
         one.screen.said(Say(f"Caution. {longest} Say caution understood.", "caution"))
         tab.size(1280, 800)

@@ -18,7 +18,7 @@ from assistant.dialogue.states import OutOfLimit
 from assistant.procedure.models import Procedure
 from tests.board.accessibility import violations
 from tests.board.chromium import Tab
-from tests.board.kit import CONTEXT, PROCEDURE, PlainTongue, at
+from tests.board.kit import CONTEXT, PROCEDURE, at, plain
 from tests.board.shown import HOSTILE, SHOWN, Shown
 from tests.board.test_in_chromium import CUT
 from tests.board.test_view import FLOAT_OUT
@@ -199,7 +199,7 @@ def joint(pattern: str, labels: list[str]) -> Context:
     raw: dict[str, Any] = PROCEDURE.model_dump(mode="json")
     bolts = next(s for s in raw["steps"] if s["id"] == "bolts")
     bolts |= {"pattern": pattern, "fasteners": labels}
-    return Context(Procedure.model_validate(raw), PlainTongue())
+    return plain(Procedure.model_validate(raw))
 
 
 # Whether a box meets a ring or a disc: its nearest point lies within the outermost radius.

@@ -66,6 +66,7 @@ from assistant.dialogue.states import (
 )
 from assistant.dialogue.turn import Turn
 from assistant.language.hypothesis import Hypothesis, Recognition, Word
+from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.amount import Amount, Indication, parse_amount
@@ -580,7 +581,7 @@ def confirmed() -> ReadingConfirmed:
     """A reading that went into the record."""
     value = reading("float", "2.6 thou")
     step = PROCEDURE.step("float")
-    assert step.kind == "measurement"
+    assert isinstance(step, MeasurementStep)
     return ReadingConfirmed(
         step="float",
         position="",

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.core import advance
@@ -34,7 +34,7 @@ PEOPLE = (
     Person(name="Marta Quill", initials="MQ", role="inspector"),
 )
 
-GAUGES = [
+GAUGES: list[dict[str, Any]] = [
     {"id": "feelers", "kind": "feeler", "name": "feeler set", "unit": "thou",
      "resolution": "0.5 thou", "members": ["1.5 thou", "2 thou", "3 thou", "4 thou"]},
     {"id": "dial", "kind": "dial_indicator", "name": "dial indicator", "unit": "thou",

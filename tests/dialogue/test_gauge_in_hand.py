@@ -87,17 +87,14 @@ def test_the_tool_really_used_stands_in_the_record() -> None:
 def test_doubt_goes_by_the_marks_and_the_range_in_hand() -> None:
     b = bench(METRIC)
     b.type("reading 0.405")
-    assert isinstance(b.awaiting(), DigitCheck)
-    assert b.awaiting().why == "too_fine"
+    assert b.awaits(DigitCheck).why == "too_fine"
     b.type("zero decimal four zero five")
     b.say("correction")
     b.type("reading 25.1")
-    assert isinstance(b.awaiting(), DigitCheck)
-    assert b.awaiting().why in ("gauge_range", "implausible")
+    assert b.awaits(DigitCheck).why in ("gauge_range", "implausible")
     b = bench({**METRIC, "upper": "0.45 mm"}, lower="10 thou", upper="17 thou")
     b.type("reading 0.46")
-    assert isinstance(b.awaiting(), DigitCheck)
-    assert b.awaiting().why == "gauge_range"
+    assert b.awaits(DigitCheck).why == "gauge_range"
 
 
 def test_the_benchs_own_tool_of_that_name_is_taken_as_it_is() -> None:

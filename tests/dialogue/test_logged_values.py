@@ -71,7 +71,7 @@ def test_what_a_formula_takes_of_a_log(unit: str, what: str, value: int) -> None
     b = bench(computed(unit, "x", what))
     run(b, "twenty", "nineteen", "forty eight", "forty five")
     (found,) = b.of(ValueDerived)
-    assert (found.value.value, found.value.unit) == (value, unit)
+    assert (found.value.value, found.value.unit) == (Fraction(value), unit)
     assert replay(b.context, b.events) == b.state
 
 

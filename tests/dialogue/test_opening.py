@@ -61,7 +61,8 @@ def test_variant_and_parts_are_asked_read_back_and_rule_the_steps() -> None:
     said = bench.type("long shaft reused parts")
     assert "Manual charlie, long shaft, reused parts. Say that is right" in said
     bench.say("wrong")
-    assert bench.of(ManualChecked) == bench.of(ConditionChosen) == []
+    assert bench.of(ManualChecked) == []
+    assert bench.of(ConditionChosen) == []
     bench.type("charlie")
     assert "Which parts are fitted" in bench.type("standard")  # one after the other will do too
     bench.type("reused parts")
@@ -91,7 +92,8 @@ def test_revision_variant_and_parts_may_be_said_in_one_breath() -> None:
     assert "standard or long shaft" in bench.open()
     said = bench.type("charlie long shaft new parts")
     assert "Manual charlie, long shaft, new parts. Say that is right" in said
-    assert bench.of(ManualChecked) == bench.of(ConditionChosen) == []
+    assert bench.of(ManualChecked) == []
+    assert bench.of(ConditionChosen) == []
     bench.say("confirm")
     assert [m.matches for m in bench.of(ManualChecked)] == [True]
     assert (bench.state.variant, bench.state.parts) == ("long_shaft", "new")

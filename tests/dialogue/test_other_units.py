@@ -93,8 +93,7 @@ def test_a_whole_graduation_is_converted_exactly(line: str, inches: str) -> None
 def test_what_is_no_whole_graduation_is_asked_for_in_the_unit_of_the_gauge() -> None:
     b = bench()
     said = b.type("reading 1.25 thou")
-    assert isinstance(b.awaiting(), DigitCheck)
-    assert b.awaiting().why == "too_fine"
+    assert b.awaits(DigitCheck).why == "too_fine"
     assert "one point two five thou, which is point zero zero one two five inches" in said
     b.type("1.25")
     assert b.of(ReadingConfirmed) == []
@@ -122,8 +121,7 @@ def test_a_unit_that_was_clearly_heard_is_taken() -> None:
 def test_the_same_number_in_another_unit_must_be_far_behind(rival: str) -> None:
     b = bench({**BORE, "plausible_high": "5 in", "upper": "2.5 in"})
     heard(b, ("reading two thou", 0.0), (rival, 8.0))
-    assert isinstance(b.awaiting(), DigitCheck)
-    assert b.awaiting().why == "other_unit"
+    assert b.awaits(DigitCheck).why == "other_unit"
 
 
 def test_an_engine_that_did_not_compare_all_is_asked_again() -> None:
@@ -143,8 +141,7 @@ def test_sessions_from_before_replay_as_they_were() -> None:
     b = bench()
     b.state = replace(b.state, edition=0)
     b.type("reading 2 thou")
-    assert isinstance(b.awaiting(), DigitCheck)
-    assert b.awaiting().why == "other_unit"
+    assert b.awaits(DigitCheck).why == "other_unit"
     (offered,) = b.of(ReadingOffered)
     assert offered.indication.amount.unit == "thou"
     assert offered.indication.said is None

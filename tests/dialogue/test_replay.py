@@ -12,7 +12,7 @@ from assistant.dialogue.core import advance
 from assistant.dialogue.effects import Record
 from assistant.dialogue.events import AnyEvent
 from assistant.dialogue.expectation import listening
-from assistant.dialogue.facts import StepDone, StepReopened
+from assistant.dialogue.facts import DispositionRecorded, StepDone, StepReopened
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
@@ -70,7 +70,7 @@ def test_whatever_is_said_the_safety_rules_hold(seed: int) -> None:
     released = {
         (f.step, f.position)
         for f in bench.facts
-        if f.kind == "disposition_recorded" and f.released_by
+        if isinstance(f, DispositionRecorded) and f.released_by
     }
     for fact in bench.facts:
         match fact:

@@ -105,8 +105,7 @@ def test_who_was_to_release_names_themselves_again() -> None:
     b.type("worn", "inspector mike quebec")
     resume(b)
     b.say("accept")
-    assert isinstance(b.awaiting(), Release)
-    assert b.awaiting().person is None
+    assert b.awaits(Release).person is None
 
 
 def test_an_unanswered_question_beside_the_work_is_dropped() -> None:

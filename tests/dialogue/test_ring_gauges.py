@@ -29,7 +29,7 @@ def test_the_ends_are_said_and_recorded_as_rings_give_them() -> None:
     b.say("go_on")
     (kept,) = b.of(ReadingConfirmed)
     assert str(kept.indication) == "over 30 to 30.01 mm"
-    assert kept.indication.bounds("mm") == (30, Fraction("30.01"))
+    assert kept.indication.bounds("mm") == (Fraction(30), Fraction("30.01"))
 
 
 def test_no_ring_is_proposed_that_has_gone_already_and_rings_are_never_stacked() -> None:

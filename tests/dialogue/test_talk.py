@@ -159,7 +159,8 @@ def test_positions_take_one_utterance_each_and_one_to_go_on() -> None:
 def test_the_length_is_chosen_by_voice_and_recorded() -> None:
     b = started(FLOAT)
     b.say("fewer_words")
-    assert b.state.talk == "brief"
+    brief = b.state
+    assert brief.talk == "brief"
     assert b.say("fewer_words") == "That is the limit."
     b.say("more_words", "more_words")
     assert b.state.talk == "new"

@@ -47,7 +47,7 @@ def test_every_pass_is_announced_anew_and_visits_each_fastener_once() -> None:
     assert [str(a.torque) for a in b.of(TorqueAnnounced)] == ["7 lbf*ft", "14 lbf*ft"]
     for number in (1, 2):
         labels = [f.fastener for f in b.of(FastenerTightened) if f.pass_number == number]
-        assert sorted(labels) == sorted(CAP["fasteners"])  # type: ignore[call-overload]
+        assert sorted(labels) == sorted(CAP["fasteners"])
         # cross: the second fastener lies opposite the first (common practice, no source)
         assert labels[:2] == ["bolt one", "bolt three"]
     assert len(b.of(Acknowledged)) == 2

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from assistant.dialogue.kinds.measurement.tool_limits import limits_for_tool
+from assistant.procedure.kinds.measurement import MeasurementStep
 from tests.dialogue.kit import LAST, Bench, procedure
 
 
@@ -26,7 +27,9 @@ def test_metric_limits_are_said_in_thou_with_an_inch_dial() -> None:
 
 def test_a_limit_that_the_tool_can_say_exactly_is_not_rounded() -> None:
     step = procedure(gap(lower="0.010287 mm", upper="0.1 mm"), LAST)
-    limits = limits_for_tool(step, step.step("gap"))
+    measured = step.step("gap")
+    assert isinstance(measured, MeasurementStep)
+    limits = limits_for_tool(step, measured)
     assert (str(limits.lower), str(limits.upper)) == ("0.405 thou", "3.93 thou")
 
 

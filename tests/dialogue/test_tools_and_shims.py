@@ -10,7 +10,7 @@ from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
-from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced
+from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
 from assistant.dialogue.states import Blocked, Doing, Review
 from assistant.quantities.tools import Bench as ToolBench
@@ -224,7 +224,7 @@ def test_the_review_names_the_torque_at_the_fastener_not_the_setting() -> None:
     b = begun({**BOLTS, "adapter": fitted})
     said = b.say("understood", "done", "done")
     assert "tightened to ten pound feet" in said
-    tightened = [f for f in b.facts if f.kind == "fastener_tightened"]
+    tightened = b.of(FastenerTightened)
     assert {(str(f.torque), str(f.at_fastener)) for f in tightened} == {("8 lbf*ft", "10 lbf*ft")}
 
 
@@ -248,7 +248,7 @@ def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
     said = b.type("20 does not go")
     assert "In limits" in said
     value = b.state.values["shaft"][""]
-    assert value.indication.bounds("mm") == (20, Fraction("20.02"))
+    assert value.indication.bounds("mm") == (Fraction(20), Fraction("20.02"))
 
 
 @pytest.mark.parametrize(

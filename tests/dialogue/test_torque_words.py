@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
 from assistant.board.kinds.kind import Glance
 from assistant.board.saying import phrases
@@ -18,7 +19,7 @@ BOLTS = {
 }  # fmt: skip
 
 
-def bench(gauges: Sequence[Mapping[str, object]] = GAUGES) -> Bench:
+def bench(gauges: Sequence[Mapping[str, Any]] = GAUGES) -> Bench:
     b = Bench(procedure(BOLTS, gauges=gauges))
     b.start()
     return b

@@ -259,8 +259,7 @@ def test_the_question_is_asked_again_at_the_next_resume() -> None:
     resume(b, timedelta(days=30), 500, "run 2")
     b.say("stop_work", "confirm")
     assert "Is the clock right?" in resume(b, timedelta(), 500, "run 3")
-    assert isinstance(b.awaiting(), ClockAsked)
-    assert b.awaiting().back == Waiting()
+    assert b.awaits(ClockAsked).back == Waiting()
 
 
 def test_sessions_that_were_resumed_unasked_replay_unasked() -> None:

@@ -97,6 +97,7 @@ def test_every_kind_of_fault_lands_in_its_column() -> None:
     assert (row.wrong_value.hits, row.wrong_value.tries) == (1, 3)
     assert (row.wrong_action.hits, row.wrong_action.tries) == (1, 2)
     assert (row.again.hits, row.again.tries) == (1, 5)
+    assert report.memory_mb is not None
     assert report.memory_mb > 10
     shown = json.loads(json.dumps(row.as_json()))
     assert [w["heard"] for w in shown["wrong"]] == ["reading five point five thou", "take a note"]

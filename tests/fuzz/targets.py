@@ -164,7 +164,7 @@ def _entries(data: bytes) -> None:
 
 def _picture(data: bytes) -> None:
     for media in ("jpeg", "png", "heic"):
-        whole(data, media)  # type: ignore[arg-type]
+        whole(data, media)
 
 
 _CONTEXT: list[Context] = []

@@ -129,8 +129,8 @@ def _calls(lines: Iterator[str], folder: Path) -> Iterator[Call]:
                 yield Call("rename", path, other=named[1])
             continue
         on = _FD.match(rest)
-        path = None if on is None else _within(on["path"], folder)
-        if on is None or path is None or path.endswith("-shm"):
+        written = None if on is None else _within(on["path"], folder)
+        if on is None or written is None or written.endswith("-shm"):
             continue
         if name in ("fsync", "fdatasync"):
             yield Call("sync", path)

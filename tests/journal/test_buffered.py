@@ -10,7 +10,7 @@ import pytest
 
 from assistant.journal.buffered import BufferedJournal
 from assistant.journal.store import SqlJournal
-from assistant.journal.types import ConflictError
+from assistant.journal.types import ConflictError, Draft, Entry
 from assistant.language.english import in_english
 from tests.journal.drafts import SESSION, draft, opening
 from tests.journal.postgres import Cluster
@@ -99,10 +99,10 @@ def test_a_commit_that_did_succeed_is_not_doubled(
     remote = bench._remote
     assert remote is not None
 
-    def commits_then_dies(session: str, drafts: list[object], expect_seq: int) -> list[object]:
-        SqlJournal.append(remote, session, drafts, expect_seq)  # type: ignore[arg-type]
+    def commits_then_dies(session: str, drafts: list[Draft], expect_seq: int) -> list[Entry]:
+        SqlJournal.append(remote, session, drafts, expect_seq)
         server.stop()
-        return SqlJournal.append(remote, session, drafts, expect_seq)  # type: ignore[arg-type]
+        return SqlJournal.append(remote, session, drafts, expect_seq)
 
     monkeypatch.setattr(remote, "append", commits_then_dies)
     bench.append(SESSION, [draft(1)], 1)

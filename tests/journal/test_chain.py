@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from hashlib import sha256
+from typing import Any
 
 import rfc8785
 from hypothesis import given, settings
@@ -26,11 +27,11 @@ VALUES = st.recursive(
 @settings(max_examples=150)
 @given(body=st.dictionaries(TEXTS, VALUES, max_size=4), at=TEXTS, clip=st.none() | TEXTS)
 def test_the_hash_is_that_of_the_canonical_json_of_the_whole_entry(
-    body: dict[str, object], at: str, clip: str | None
+    body: dict[str, Any], at: str, clip: str | None
 ) -> None:
     """RFC 8785 by the reference library rfc8785, over the entry as one object."""
     entry, text = link("s", 1, GENESIS, Draft("fact", at, body, clip))
-    whole = {
+    whole: dict[str, Any] = {
         "session": "s", "seq": 1, "prev": GENESIS, "kind": "fact", "at": at, "body": body,
         "clip": clip, "engine": None,
     }  # fmt: skip

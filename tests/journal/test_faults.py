@@ -11,6 +11,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from sqlalchemy import event
+from sqlalchemy.pool import PoolProxiedConnection
 
 from assistant.journal.store import SqlJournal
 from assistant.journal.types import Draft, JournalError
@@ -30,9 +31,9 @@ class Failing:
         self._error = dialect.dbapi.OperationalError  # type: ignore[union-attr]
         commit = dialect.do_commit
 
-        def failing_commit(connection: object) -> None:
+        def failing_commit(dbapi_connection: PoolProxiedConnection) -> None:
             self._count()
-            commit(connection)  # type: ignore[arg-type]
+            commit(dbapi_connection)
 
         dialect.do_commit = failing_commit  # type: ignore[method-assign]
         for name in ("do_execute", "do_executemany"):

@@ -36,7 +36,7 @@ def bench_url(keeper: str) -> str:
 
 
 def contents(owner: Connection) -> list[list[tuple[object, ...]]]:
-    return [owner.execute(f"TABLE {table} ORDER BY 1").fetchall() for table in TABLES]  # type: ignore[call-overload]
+    return [owner.execute(f"TABLE {table} ORDER BY 1").fetchall() for table in TABLES]
 
 
 @pytest.fixture(scope="module")
@@ -98,7 +98,7 @@ def test_no_table_can_be_emptied_dropped_or_changed(
     bench: Connection, table: str, attack: str
 ) -> None:
     with pytest.raises(InsufficientPrivilege), bench.transaction():
-        bench.execute(attack.format(table))  # type: ignore[call-overload]
+        bench.execute(attack.format(table))
 
 
 @pytest.mark.parametrize(
@@ -131,7 +131,7 @@ def test_no_table_can_be_emptied_dropped_or_changed(
 )
 def test_nothing_recorded_and_no_guard_can_be_changed(bench: Connection, attack: str) -> None:
     with pytest.raises(InsufficientPrivilege), bench.transaction():
-        bench.execute(attack)  # type: ignore[call-overload]
+        bench.execute(attack)
 
 
 ENTRY = "INSERT INTO entry SELECT session, {seq}, kind, at, body, clip, engine, {prev}, 'f' FROM "
@@ -158,7 +158,7 @@ def test_an_addition_that_the_program_would_not_make_is_refused(
     bench: Connection, attack: list[str], words: str
 ) -> None:
     with pytest.raises(RaiseException, match=words), bench.transaction():
-        bench.execute("; ".join(attack))  # type: ignore[call-overload]
+        bench.execute("; ".join(attack))
 
 
 def test_a_bench_runs_and_resumes_a_session(

@@ -45,7 +45,7 @@ def test_it_accepts_exactly_the_phrases_of_the_grammar(body: str) -> None:
     network = Network(read_jsgf(f"{HEAD}{body};"), "g")
     phrases = set(network.enumerate(4))
     machine = automaton(network)
-    tried = [()]
+    tried: list[tuple[str, ...]] = [()]
     for _ in range(4):
         tried = [(*t, w) for t in tried for w in "abc"] + [()]
         assert {t for t in tried if accepts(machine, t)} <= phrases
@@ -56,7 +56,7 @@ def test_it_accepts_exactly_the_phrases_of_the_grammar(body: str) -> None:
 def test_no_two_states_have_the_same_future(body: str) -> None:
     # Myhill and Nerode: in the minimal automaton some word string tells any two states apart.
     machine = of(body)
-    block = [state in machine.finals for state in range(len(machine.onward))]
+    block = [int(state in machine.finals) for state in range(len(machine.onward))]
     for _ in machine.onward:
         marks = [
             (block[s], tuple(sorted((w, block[to]) for w, to in on.items())))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -14,7 +16,7 @@ from tests.language.sounding_alike import confusable_pairs
 from tests.language.specs import EN
 
 SOUNDS = EN.pronunciations
-NUMBERS = ListenSpec(reading=NumberSpec(("thou",), 1, None, 99))
+NUMBERS = ListenSpec(reading=NumberSpec(("thou",), 1, None, Fraction(99)))
 
 
 # Pairs that numbers are misheard as: common practice, no source; five and nine are respelled
@@ -56,7 +58,7 @@ def test_only_phrases_of_the_active_grammar_come_out() -> None:
 
 
 def test_a_lost_oh_is_another_value() -> None:
-    spec = ListenSpec(reading=NumberSpec(("in",), 4, None, 1))
+    spec = ListenSpec(reading=NumberSpec(("in",), 4, None, Fraction(1)))
     phrases = [p for p, _ in EN.confusable(spec, "reading point oh oh five inch")]
     assert "reading point oh five inch" in phrases
 

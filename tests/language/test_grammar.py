@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from fractions import Fraction
 
 import pytest
 
@@ -81,11 +82,13 @@ def test_the_grammar_is_narrow() -> None:
     assert "tenths" not in EN.words(ListenSpec(reading=NumberSpec(("mm", "tenth"), 0)))
     assert "minus" not in dial
     assert "blade" not in dial
-    assert "thousand" not in EN.words(ListenSpec(reading=NumberSpec(("thou",), 1, None, 40)))
-    assert "hundred" in EN.words(ListenSpec(reading=NumberSpec(("thou",), 1, None, 40)))
+    assert "thousand" not in EN.words(
+        ListenSpec(reading=NumberSpec(("thou",), 1, None, Fraction(40)))
+    )
+    assert "hundred" in EN.words(ListenSpec(reading=NumberSpec(("thou",), 1, None, Fraction(40))))
     assert EN.interpret(SPECS["dial"], "one point five thou") == ()
 
 
 def test_a_bad_reading_ten_times_over_the_range_is_still_heard() -> None:
-    spec = ListenSpec(reading=NumberSpec(("thou",), 1, None, 4))
+    spec = ListenSpec(reading=NumberSpec(("thou",), 1, None, Fraction(4)))
     assert EN.interpret(spec, "reading forty thou")

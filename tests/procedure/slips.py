@@ -6,8 +6,8 @@ import copy
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from tests.procedure.kit import Data, sound_data, step_of
-from tests.procedure.test_lint import Change, both, on, on_gauge
+from tests.procedure.kit import Change, Data, both, on, sound_data, step_of
+from tests.procedure.test_lint import on_gauge
 
 
 def stages(*made: Mapping[str, object], **fields: object) -> Change:
@@ -40,7 +40,7 @@ def shims(**fields: object) -> Change:
     return lambda data: data["steps"].insert(6, step)
 
 
-def pair(**fields: object) -> Change:
+def pair(**fields: Any) -> Change:
     """Shims of two steps that are chosen together; ``fields`` of the second."""
     return both(shims(together_with="rear"), again("shims", "rear", together_with=None, **fields))
 
@@ -232,7 +232,7 @@ OTHERS: dict[str, Change] = {
 }  # fmt: skip
 
 
-RUN = {
+RUN: dict[str, Any] = {
     "id": "run", "kind": "log", "title": "Warm up", "say": "Run it.", "every": "10 min",
     "for": "60 min", "settled": "within 1 delta_degC over 20 min", "at_least": "30 min",
     "stop": "Close the valve.",
@@ -249,7 +249,7 @@ def log(**fields: object) -> Change:
     return both(added_gauge(**HEAT), lambda data: data["steps"].insert(9, step))
 
 
-READING: dict[str, Any] = RUN["readings"][0]  # type: ignore[assignment, index]
+READING: dict[str, Any] = RUN["readings"][0]
 
 LOGGED: dict[str, Change] = {
     "no word how to stop": log(stop=None),

@@ -14,7 +14,7 @@ from assistant.procedure.schema import json_schema
 from assistant.procedure.starter import starter
 from tests.procedure.kit import Data, sound_data, spoiled, step_of
 
-TURN = {"until": "in", "adjust": "Turn the nut a little.", "tries": 4}
+TURN: dict[str, Any] = {"until": "in", "adjust": "Turn the nut a little.", "tries": 4}
 
 
 def found(tmp_path: Path, step: str = "gap", **keys: Any) -> list[str]:
@@ -28,7 +28,10 @@ def found(tmp_path: Path, step: str = "gap", **keys: Any) -> list[str]:
 
 def test_a_sound_adjustment_has_no_finding(tmp_path: Path) -> None:
     assert found(tmp_path, **TURN) == []
-    both = {"on_high": "Loosen it.", "on_low": {"say": "Place it again.", "back_to": "place"}}
+    both: dict[str, Any] = {
+        "on_high": "Loosen it.",
+        "on_low": {"say": "Place it again.", "back_to": "place"},
+    }
     assert found(tmp_path, **both) == []
     assert found(tmp_path, made_by="place") == []
     assert found(tmp_path, step="spread", **TURN) == []

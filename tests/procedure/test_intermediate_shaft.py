@@ -91,7 +91,7 @@ def test_the_idler_runs_in_the_fit_40_h7_g6(procedure: Procedure) -> None:
     grade6, grade7, g = round(10 * unit), round(16 * unit), round(2.5 * size**0.34)
     assert (grade6, grade7, g) == (16, 25, 9)
     bore, clearance = limited(procedure, "bore"), limited(procedure, "clearance")
-    assert (um(bore.lower) - 40_000, um(bore.upper) - 40_000) == (0, grade7)
+    assert (um(bore.lower) - 40_000, um(bore.upper) - 40_000) == (Fraction(0), Fraction(grade7))
     for end in ("journal_front", "journal_rear"):
         journal = limited(procedure, end)
         assert um(journal.upper) - 40_000 == -g
@@ -224,6 +224,7 @@ def test_the_bench_has_every_tool_and_each_suits_its_step(
         if isinstance(step, MeasurementStep):
             tool, need = tools[step.gauge], Need.of_limits(tools[step.gauge].kind, step.limits)
         elif isinstance(step, TighteningStep):
+            assert step.target is not None
             tool, need = tools[step.tool], torque_need(step.target, step.tolerance)
         else:
             continue

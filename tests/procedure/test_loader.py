@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.procedure.loader import (
     Fault,
     ProcedureFaults,
@@ -47,7 +48,9 @@ def line_of(text: str, part: str) -> int:
 
 def test_a_sound_file_loads_with_exact_quantities(tmp_path: Path) -> None:
     procedure = load_procedure(write(tmp_path, SOUND))
-    assert procedure.step("bolts").target == parse_amount("12 lbf*ft")
+    bolts = procedure.step("bolts")
+    assert isinstance(bolts, TighteningStep)
+    assert bolts.target == parse_amount("12 lbf*ft")
     assert procedure.governing.date == "2025-11-03"
     assert [s.id for s in procedure.steps][:2] == ["lock", "serial"]
 

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.procedure.kit import Data, spoiled
-from tests.procedure.test_lint import Change, both, on
+from tests.procedure.kit import Change, Data, both, on, spoiled
 
 BOLTS = "bolts"  # target 12 lbf*ft
 

@@ -12,7 +12,7 @@ from assistant.procedure.kinds.choice import ChoiceStep
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.kinds.wait import WaitStep
 from assistant.procedure.models import Procedure
-from assistant.quantities.limits import Judgement
+from assistant.quantities.limits import Judgement, Verdict
 from tests.quantities.kit import exactly
 
 
@@ -65,7 +65,7 @@ def _walk(
         if isinstance(step_now, ChoiceStep):
             state = replace(state, choices={**state.choices, step_now.id: choices[step_now.id]})
         if isinstance(step_now, MeasurementStep):
-            verdict = "out" if verdicts.get(step_now.id) == "out" else "in"
+            verdict: Verdict = "out" if verdicts.get(step_now.id) == "out" else "in"
             value = Value(exactly("1 mm"), Judgement(verdict), "readback")
             state = replace(state, values={**state.values, step_now.id: {"": value}})
         if isinstance(step_now, WaitStep):

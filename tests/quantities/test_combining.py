@@ -27,7 +27,7 @@ def test_quarter_turns_follow_their_readings_as_the_library_has_it(values: list[
         return  # the first order says nothing there; see the next test
     ours = combined([quarter(i, v, i + 1) for i, v in enumerate(values)], "quarter_turns")
     p, q, r, s = (uncertainties.ufloat(v, (i + 1) / 10) for i, v in enumerate(values))
-    theirs = umath.hypot(p - r, q - s)  # type: ignore[attr-defined]
+    theirs = umath.hypot(p - r, q - s)
     assert ours.parts is not None
     assert float(ours.amount.value) == pytest.approx(theirs.nominal_value)
     assert standard(ours.parts) == pytest.approx(theirs.std_dev, rel=1e-9)

@@ -152,7 +152,7 @@ def test_the_fine_grades_are_those_of_a_printed_table() -> None:
             400: (70, 90, 130, 180), 500: (80, 100, 150, 200)}  # fmt: skip
     for size, row in rows.items():
         for grade, tenths in enumerate(row, 1):
-            assert deviations(a(f"{size} mm"), f"h{grade}") == (Fraction(-tenths, 10), 0)
+            assert deviations(a(f"{size} mm"), f"h{grade}") == (Fraction(-tenths, 10), Fraction(0))
 
 
 def test_names_stand_for_limits_of_size_or_of_the_clearance() -> None:
@@ -243,6 +243,6 @@ def test_limits_of_size_in_millimetres(tolerance_class: str, low: str, high: str
 
 def test_the_smallest_sizes_are_in_the_tables() -> None:
     # ISO 286-1 table 1: to 3 mm, grade 7 is 10 um
-    assert deviations(a("0.5 mm"), "H7") == (0, 10)
-    assert deviations(a("3 mm"), "H7") == (0, 10)
-    assert deviations(a("250 mm"), "H7") == (0, 46)
+    assert deviations(a("0.5 mm"), "H7") == (Fraction(0), Fraction(10))
+    assert deviations(a("3 mm"), "H7") == (Fraction(0), Fraction(10))
+    assert deviations(a("250 mm"), "H7") == (Fraction(0), Fraction(46))

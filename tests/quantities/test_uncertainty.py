@@ -151,12 +151,13 @@ def test_a_perfect_gauge_knows() -> None:
 
 @given(st.integers(0, 70), st.integers(0, 10))
 def test_the_zone_and_the_guarded_verdict_are_one(tenths: int, guard: int) -> None:
-    gap, uncertainty = limits("2 thou", "5 thou"), Amount(Fraction(guard, 10), "thou")
+    lower, upper, uncertainty = a("2 thou"), a("5 thou"), Amount(Fraction(guard, 10), "thou")
+    gap = Limits(lower, upper)
     reading = exactly(f"{tenths / 10} thou")
     # ISO 14253-1: the limits drawn in by U on either side
     zone = Limits(
-        Amount(gap.lower.value + uncertainty.value, "thou"),
-        Amount(gap.upper.value - uncertainty.value, "thou"),
+        Amount(lower.value + uncertainty.value, "thou"),
+        Amount(upper.value - uncertainty.value, "thou"),
     )
     guarded = judge(reading, gap, "thou", uncertainty, "guarded").verdict
     assert (guarded == "in") == (judge(reading, zone, "thou").verdict == "in")

@@ -10,6 +10,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from typing import Any
 
 from assistant.dialogue.events import Opened
 from assistant.dialogue.facts import (
@@ -179,7 +180,7 @@ def _measure(s: Scribe, first: str) -> None:
     s.heard(ReadingSuperseded(step="journal", position="middle", why="correction"))
     middle = _read(s, "journal", "middle", exactly("34.97 mm"), "a3" * 32)
     assert not wrong.judgement.passes
-    decision = {"step": "journal", "position": "middle", "disposition": "use_as_is"}
+    decision: dict[str, Any] = {"step": "journal", "position": "middle", "disposition": "use_as_is"}
     s.heard(
         DispositionRecorded(**decision, reason="within wear allowance of sheet 12", clip="b1" * 32),
         clip="b1" * 32,
@@ -196,7 +197,7 @@ def _measure(s: Scribe, first: str) -> None:
     s.heard(far)
     s.heard(ReadingSuperseded(step="runout", position="", why="remeasure"))
     close = _read(s, "runout", "", exactly("1.9 thou"), "a5" * 32)
-    asked = {"step": "runout", "position": "", "disposition": "refer"}
+    asked: dict[str, Any] = {"step": "runout", "position": "", "disposition": "refer"}
     s.heard(DispositionRecorded(**asked, reason="gauge no finer at hand", clip="b2" * 32))
     s.heard(DispositionDropped(**asked, how="refused", person="Marta Quill"))
     s.heard(DispositionRecorded(**{**asked, "disposition": "use_as_is"}, reason="turns freely"))

@@ -201,7 +201,7 @@ def _measure(s: Scribe) -> None:
     s.heard(offered("float", "top", exactly("7 thou"), FLOAT, asked=True), clip="c2")
     s.heard(offered("float", "top", second, FLOAT), clip="c3")
     s.heard(offered("float", "bottom", third, FLOAT), clip="c4")
-    out = {"step": "float", "position": "bottom", "disposition": "use_as_is"}
+    out: dict[str, Any] = {"step": "float", "position": "bottom", "disposition": "use_as_is"}
     s.heard(DispositionRecorded(**out, reason="", clip="c5"), clip="c5")
     s.heard(
         confirmed("float", "top", second, FLOAT, "dial"),

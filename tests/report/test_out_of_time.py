@@ -7,8 +7,8 @@ from typing import Any
 
 from assistant.dialogue.events import Resumed, TimerElapsed
 from assistant.report.html import to_html
-from tests.dialogue.kit import GAUGES, procedure
-from tests.dialogue.test_evidence import HOSES, LAST, RING
+from tests.dialogue.kit import GAUGES, LAST, procedure
+from tests.dialogue.test_evidence import HOSES, RING
 from tests.dialogue.test_log import FRONT, THERMO
 from tests.report.test_from_dialogue import KeptBench
 

@@ -18,7 +18,6 @@ import pytest
 import typst
 
 from assistant.dialogue.facts import PictureAttached
-from assistant.report import pdf
 from assistant.report.export import json_schema, to_json
 from assistant.report.model import BuildRecord
 from assistant.report.pdf import PAPERS, Paper, PdfError, to_pdf
@@ -53,8 +52,8 @@ def lines(content: bytes, folder: Path) -> str:
     assert reader is not None, "install poppler-utils"
     target = folder / "record.pdf"
     target.write_bytes(content)
-    command = [reader, "-layout", target, "-"]
-    return subprocess.run(command, capture_output=True, text=True).stdout
+    command = [reader, "-layout", str(target), "-"]
+    return subprocess.run(command, capture_output=True, text=True, check=True).stdout
 
 
 @pytest.fixture(scope="module")
@@ -211,8 +210,8 @@ def test_a_failure_of_typesetting_is_one_sentence(
     record: BuildRecord, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     def failing(*_: object, **__: object) -> bytes:
-        raise typst.TypstError("no room")
+        raise typst.TypstError("no room", "error: no room")
 
-    monkeypatch.setattr(pdf.typst, "compile", failing)
+    monkeypatch.setattr(typst, "compile", failing)
     with pytest.raises(PdfError, match=r"no room.*HTML page instead"):
         typeset(record)

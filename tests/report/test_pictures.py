@@ -136,7 +136,7 @@ def test_a_dot_lies_in_the_band_and_a_cross_beside_it(written: str, kind: str) -
     right = left + float(band.get("width", ""))
     marks = [p for p in parts if p.get("class") in ("dot", "mark")]
     assert {m.get("class") for m in marks} == {kind}
-    ends = [float(m.get(name) or m.get("cx", "")) for m in marks for name in ("x1", "x2")]
+    ends = [float(m.get(name) or m.get("cx") or "") for m in marks for name in ("x1", "x2")]
     middle = sum(ends) / len(ends)
     if kind == "dot":
         assert left <= middle <= right + 0.1

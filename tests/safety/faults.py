@@ -17,7 +17,6 @@ import pytest
 
 from assistant.dialogue import (
     adjusting,
-    answering,
     core,
     interrupting,
     order,
@@ -26,6 +25,7 @@ from assistant.dialogue import (
     steps,
     tooling,
 )
+from assistant.dialogue.gauging import in_gauge_unit
 from assistant.dialogue.kinds import identification, inspection
 from assistant.dialogue.kinds.derived import deriving
 from assistant.dialogue.kinds.log import taking
@@ -37,6 +37,7 @@ from assistant.dialogue.kinds.measurement import (
     readback,
 )
 from assistant.dialogue.kinds.shims import choosing, filling
+from assistant.dialogue.kinds.shims.box import stock_left
 from assistant.dialogue.kinds.tightening import (
     announcing,
     pass_done,
@@ -49,10 +50,11 @@ from assistant.dialogue.kinds.tightening.facts import FastenerReopened
 from assistant.dialogue.kinds.tightening.states import PassAsked, Tightening, TorqueAcknowledge
 from assistant.dialogue.states import Review
 from assistant.dialogue.turn import Turn
-from assistant.language.trust import Act, Ask
+from assistant.language.trust import Act, Ask, understand
 from assistant.procedure.kinds.tightening.stages import target_of
 from assistant.procedure.kinds.wait import WaitStep
 from assistant.quantities.amount import Amount
+from assistant.quantities.formula import estimate
 from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.shims import choose_shims
 from tests.safety import invariants as rules
@@ -250,7 +252,7 @@ def the_limits_are_wider_by_a_little(patch: Patch) -> None:
 
 @fault(a_reading_that_counts_is_the_one_that_was_said)
 def a_unit_is_converted_wrongly(patch: Patch) -> None:
-    right = measuring.in_gauge_unit
+    right = in_gauge_unit
 
     def tenfold(*given: Any) -> Any:
         one = right(*given)
@@ -345,7 +347,7 @@ def a_refused_tool_is_used(patch: Patch) -> None:
 
 @fault(rules.a_stack_of_shims_is_heard_adds_up_and_is_in_the_box)
 def the_box_of_shims_has_no_bottom(patch: Patch) -> None:
-    stock = choosing.stock_left
+    stock = stock_left
 
     def more(*given: Any) -> Any:
         return [replace(s, count=s.count + 3) for s in stock(*given)]
@@ -369,8 +371,6 @@ def steps_do_not_wait_for_a_cure(patch: Patch) -> None:
 
 @fault(rules.nothing_moves_on_a_doubtful_word)
 def every_word_is_trusted(patch: Patch) -> None:
-    understand = core.understand
-
     @wraps(understand)
     def trusting(policy: Any, *rest: Any) -> Any:
         return understand(replace(policy, reject=0.0, advance=0.0), *rest)
@@ -380,8 +380,6 @@ def every_word_is_trusted(patch: Patch) -> None:
 
 @fault(rules.a_doubted_reading_counts_only_by_its_digits)
 def a_doubted_reading_is_taken_as_it_is(patch: Patch) -> None:
-    understand = core.understand
-
     def sure(*given: Any) -> Any:
         found = understand(*given)
         return Act(found.meaning) if isinstance(found, Ask) else found
@@ -413,12 +411,11 @@ def the_state_depends_on_chance(patch: Patch) -> None:
         complete(turn)
 
     patch.setattr(steps, "complete", fickle)
-    patch.setattr(answering.steps, "complete", fickle)
 
 
 @fault(a_computed_value_is_what_its_readings_give, pieces=("heat",))
 def the_heat_for_a_ring_forgets_the_room(patch: Patch) -> None:
-    original = deriving.estimate
+    original = estimate
     patch.setattr(
         deriving, "estimate",
         lambda formula, *rest: original(formula.replace("room + ", "'0 degC' + "), *rest),

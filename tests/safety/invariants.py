@@ -17,6 +17,7 @@ from assistant.dialogue.facts import (
     Acknowledged,
     Adjusted,
     DispositionRecorded,
+    Fact,
     PictureAttached,
     PictureTakenBack,
     StepDone,
@@ -119,7 +120,7 @@ def the_torque_tightened_is_the_one_announced(trace: Trace) -> Iterator[Breach]:
 def no_fastener_twice_in_a_pass_unless_reopened(trace: Trace) -> Iterator[Breach]:
     """Nobody tightens, or turns on by an angle, what stands tightened in that pass."""
     standing: set[tuple[str, int, str]] = set()
-    for at, fact in trace.facts(object):
+    for at, fact in trace.facts(Fact):
         if isinstance(fact, FastenerTightened):
             bolt = (fact.step, fact.pass_number, fact.fastener)
             if bolt in standing:
@@ -160,7 +161,7 @@ def a_turned_bolt_is_turned_again_only_when_the_builder_says_it_was_missed(
 def no_tightening_is_done_incomplete(trace: Trace) -> Iterator[Breach]:
     """Done means every fastener in every pass, and no pass begins before the one before it ends."""
     standing: set[tuple[str, int, str]] = set()
-    for at, fact in trace.facts(object):
+    for at, fact in trace.facts(Fact):
         if isinstance(fact, FastenerTightened):
             step = trace.step(fact.step)
             assert isinstance(step, TighteningStep)
@@ -215,9 +216,9 @@ def the_verdict_is_what_the_figures_give(trace: Trace) -> Iterator[Breach]:
             step = _with_limits(trace, at, _read(trace, fact))
             yield from _verdict(at, step, fact.indication.amount, fact.judgement.verdict)
     for at, derived in trace.facts(ValueDerived):
-        step = trace.step(derived.step)
-        assert isinstance(step, LimitedStep)
-        yield from _verdict(at, step, derived.value, derived.judgement.verdict)
+        computed = trace.step(derived.step)
+        assert isinstance(computed, LimitedStep)
+        yield from _verdict(at, computed, derived.value, derived.judgement.verdict)
 
 
 def _with_limits(trace: Trace, at: int, step: object) -> LimitedStep:
@@ -253,7 +254,7 @@ def nothing_out_of_limit_is_left_behind_without_a_release(trace: Trace) -> Itera
     Or when it was measured again at that place, and found within limits.
     """
     out: dict[tuple[str, str], int] = {}
-    for at, fact in trace.facts(object):
+    for at, fact in trace.facts(Fact):
         match fact:
             case ReadingOffered(step=step, position=position) if _taken(trace, at, fact):
                 verdict = _of_all(trace, at, fact)
@@ -285,7 +286,7 @@ def an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end(
 ) -> Iterator[Breach]:
     """Nothing within limits is adjusted, and none more often than the procedure allows."""
     since: Counter[str] = Counter()
-    for at, fact in trace.facts(Adjusted | StepDone | DispositionRecorded):
+    for at, fact in trace.facts(Adjusted, StepDone, DispositionRecorded):
         if isinstance(fact, Adjusted):
             step = trace.step(fact.step)
             assert isinstance(step, AdjustableStep)
@@ -301,7 +302,7 @@ def an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end(
 def what_was_adjusted_is_measured_again(trace: Trace) -> Iterator[Breach]:
     """With the adjustment every reading that it may have moved is taken back, in the same turn."""
     standing: set[tuple[str, str]] = set()
-    for at, fact in trace.facts(Adjusted | ReadingOffered | ReadingSuperseded):
+    for at, fact in trace.facts(Adjusted, ReadingOffered, ReadingSuperseded):
         match fact:
             case ReadingOffered(step=name, position=place):
                 if _taken(trace, at, fact) and fact.indication.relation == "eq":
@@ -370,7 +371,7 @@ def _of_all(trace: Trace, at: int, fact: ReadingOffered) -> str:
     step = _read(trace, fact)
     seen = [
         one.indication
-        for place, one in trace.facts(ReadingOffered, at + 1)
+        for place, one in trace.facts(ReadingOffered, until=at + 1)
         if place > since
         and (one.step, one.position) == (fact.step, fact.position)
         and one.indication.relation != "eq"
@@ -401,7 +402,7 @@ def _unreleased(trace: Trace, at: int, out: dict[tuple[str, str], int]) -> Itera
     for (step, position), since in out.items():
         released = any(
             (fact.step, fact.position) == (step, position) and fact.released_by in trace.others
-            for place, fact in trace.facts(DispositionRecorded, at)
+            for place, fact in trace.facts(DispositionRecorded, until=at)
             if place > since
         )
         if not released:
@@ -410,7 +411,7 @@ def _unreleased(trace: Trace, at: int, out: dict[tuple[str, str], int]) -> Itera
 
 def a_release_is_by_another_person_who_was_read_back(trace: Trace) -> Iterator[Breach]:
     """Whoever accepts at a hold point or releases a value is not the builder, and was named."""
-    for at, fact in trace.facts(Inspected | DispositionRecorded):
+    for at, fact in trace.facts(Inspected, DispositionRecorded):
         person = fact.person if isinstance(fact, Inspected) else fact.released_by
         if person is None:
             continue
@@ -451,7 +452,7 @@ def cautions_are_heard_and_acknowledged(trace: Trace) -> Iterator[Breach]:
 
 def nothing_is_done_by_a_refused_tool(trace: Trace) -> Iterator[Breach]:
     """A tool that was refused, or whose calibration has run out, does nothing for the step."""
-    for at, fact in trace.facts(FastenerTightened | ReadingOffered | ShimsChosen | TorqueAnnounced):
+    for at, fact in trace.facts(FastenerTightened, ReadingOffered, ShimsChosen, TorqueAnnounced):
         checked = trace.last(at, ToolChecked, step=fact.step) or 0
         found = trace.fact(checked) if checked > trace.bench(at)[0] else None
         if isinstance(found, ToolChecked) and found.stops:
@@ -492,7 +493,7 @@ def a_stack_of_shims_is_heard_adds_up_and_is_in_the_box(trace: Trace) -> Iterato
 def _box(trace: Trace, at: int, stock: str) -> str:
     """Which box is in hand: another may stand in for the one that is called for."""
     box = stock
-    for _, fact in trace.facts(ToolChecked, at + 1):
+    for _, fact in trace.facts(ToolChecked, until=at + 1):
         if stock in (fact.instead_of, fact.tool if not fact.instead_of else ""):
             box = fact.tool
     return box
@@ -502,7 +503,7 @@ def _short_of_shims(trace: Trace, at: int, step: ShimStep) -> Iterator[Breach]:
     box_id = _box(trace, at, step.stock)
     used: Counter[Amount] = Counter()
     standing: dict[str, ShimsChosen] = {}
-    for _, fact in trace.facts(ShimsChosen | StepReopened, at + 1):
+    for _, fact in trace.facts(ShimsChosen, StepReopened, until=at + 1):
         if isinstance(fact, StepReopened):
             standing.pop(fact.step, None)
         else:
@@ -527,7 +528,7 @@ def steps_keep_their_order(trace: Trace) -> Iterator[Breach]:
     """What a step needs is finished before it opens; a wait lets only its own steps go on."""
     ended: set[str] = set()
     running: set[str] = set()
-    for at, fact in trace.facts(object):
+    for at, fact in trace.facts(Fact):
         match fact:
             case StepOpened(step=name):
                 step = trace.step(name)
@@ -570,7 +571,7 @@ def a_wait_is_over_only_when_its_time_is_up(trace: Trace) -> Iterator[Breach]:
 def a_step_that_needs_a_picture_is_done_with_one(trace: Trace) -> Iterator[Breach]:
     """One of this very step, attached on this visit or before, and not taken back since."""
     there: dict[str, str] = {}
-    for at, fact in trace.facts(PictureAttached | PictureTakenBack | StepReopened | StepDone):
+    for at, fact in trace.facts(PictureAttached, PictureTakenBack, StepReopened, StepDone):
         match fact:
             case PictureAttached(step=step, file=file):
                 there[file] = step or ""
@@ -618,9 +619,11 @@ def a_log_is_done_only_with_every_row_read_or_missed(trace: Trace) -> Iterator[B
             continue
         end = trace.fact(ended)
         assert isinstance(end, LogEnded)
-        read = {f.position: f for i, f in trace.facts(ReadingConfirmed, at)
+        read = {f.position: f for i, f in trace.facts(ReadingConfirmed, until=at)
                 if i > begun and f.step == step.id}  # fmt: skip
-        missed = {f.row for i, f in trace.facts(RowMissed, at) if i > begun and f.step == step.id}
+        missed = {
+            f.row for i, f in trace.facts(RowMissed, until=at) if i > begun and f.step == step.id
+        }
         for row in range(end.rows):
             if row not in missed and any(step.places[i] not in read for i in step.asked(row)):
                 yield at, f"row {row} of {fact.step} is neither read nor missed"
@@ -635,7 +638,7 @@ def a_log_is_done_only_with_every_row_read_or_missed(trace: Trace) -> Iterator[B
 def _released_since(trace: Trace, begun: int, at: int, step: str) -> bool:
     return any(
         fact.step == step and fact.position == "settled" and fact.released_by in trace.others
-        for i, fact in trace.facts(DispositionRecorded, at)
+        for i, fact in trace.facts(DispositionRecorded, until=at)
         if i > begun
     )
 
@@ -659,9 +662,9 @@ def _settled(
 
 def values_come_only_from_values_that_count(trace: Trace) -> Iterator[Breach]:
     """A computed value, or a stack of shims, stands on values that stand themselves."""
-    for at, fact in trace.facts(ValueDerived | ShimsChosen):
+    for at, fact in trace.facts(ValueDerived, ShimsChosen):
         step = trace.step(fact.step)
-        sources = (step.gap,) if isinstance(step, ShimStep) else ()
+        sources: tuple[str, ...] = (step.gap,) if isinstance(step, ShimStep) else ()
         if isinstance(step, DerivedStep):
             sources = tuple(reference(s).step for s in step.inputs.values())
         for source in sources:
@@ -677,7 +680,7 @@ def values_come_only_from_values_that_count(trace: Trace) -> Iterator[Breach]:
 
 def nothing_moves_on_a_doubtful_word(trace: Trace) -> Iterator[Breach]:
     """Below the confidence for moving on, nothing is done, skipped, decided or taken back."""
-    for at, fact in trace.facts(object):
+    for at, fact in trace.facts(Fact):
         event = trace.event(at)
         if not isinstance(event, Heard) or not event.recognition.hypotheses:
             continue
@@ -703,7 +706,7 @@ def _decided(fact: AnyFact) -> bool:
 
 def answers_are_read_back_before_they_count(trace: Trace) -> Iterator[Breach]:
     """A number spelled off a part, or the answer to a choice, is heard again to its end first."""
-    for at, fact in trace.facts(Identified | Chosen):
+    for at, fact in trace.facts(Identified, Chosen):
         opened = trace.last(at, StepOpened, step=fact.step) or 0
         if isinstance(fact, Identified):
             words = trace.context.language.say_spelling(fact.text)
@@ -727,7 +730,7 @@ def work_is_finished_only_when_every_step_is(trace: Trace) -> Iterator[Breach]:
 def a_step_is_done_once(trace: Trace) -> Iterator[Breach]:
     """What is done, skipped or left out stays so until it is reopened."""
     done: set[str] = set()
-    for at, fact in trace.facts(StepDone | StepReopened):
+    for at, fact in trace.facts(StepDone, StepReopened):
         if isinstance(fact, StepReopened):
             done.discard(fact.step)
         elif fact.how != "not_applicable":

@@ -16,6 +16,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.stand_in import Answers
 from assistant.language import Language
 from assistant.procedure.adjusting import AdjustableStep
+from assistant.procedure.kinds.choice import ChoiceStep
 from assistant.procedure.listed import Gauge
 from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
@@ -79,7 +80,8 @@ def _language(tag: str) -> Language:
 def _answers(rng: random.Random, task: Job) -> Answers:
     procedure, shipped = task.procedure, task.shipped
     applies = procedure.applicability
-    choices = {s.id: rng.choice(s.options).id for s in procedure.steps if s.kind == "choice"}
+    choices = {s.id: rng.choice(s.options).id
+               for s in procedure.steps if isinstance(s, ChoiceStep)}  # fmt: skip
     numbers = {s.id: f"KB{rng.randrange(100, 1000)}"
                for s in procedure.steps if s.kind == "identification"}  # fmt: skip
     return Answers(
@@ -181,7 +183,7 @@ def _in_another_unit(value: Amount, position: str) -> Amount:
 
 
 def _ends(number: Fraction, decimals: int) -> bool:
-    return (number * 10**decimals).denominator == 1
+    return int((number * 10**decimals).denominator) == 1
 
 
 def _in(amount: Amount | None, unit: str) -> Fraction | None:

@@ -6,7 +6,13 @@ from collections import Counter
 from collections.abc import Mapping
 
 from assistant.dialogue.events import Heard, Opened, Resumed, SpeechCut
-from assistant.dialogue.facts import DispositionDropped, DispositionRecorded, StepDone, ToolChecked
+from assistant.dialogue.facts import (
+    DispositionDropped,
+    DispositionRecorded,
+    Fact,
+    StepDone,
+    ToolChecked,
+)
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.inspection import Inspected
@@ -63,7 +69,7 @@ def reached(trace: Trace, done: Mapping[str, int]) -> Counter[str]:
             bench = event.bench or bench
         elif isinstance(event, SpeechCut):
             found["lines cut"] += len(event.unsaid)
-    for _, fact in trace.facts(object):
+    for _, fact in trace.facts(Fact):
         for name in _names(trace, fact):
             found[name] += 1
     return found

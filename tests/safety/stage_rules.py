@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from assistant.dialogue.events import Heard
-from assistant.dialogue.facts import Acknowledged, StepDone, StepReopened
+from assistant.dialogue.facts import Acknowledged, Fact, StepDone, StepReopened
 from assistant.dialogue.kinds.tightening.facts import (
     CheckRepeated,
     FastenerReopened,
@@ -89,7 +89,7 @@ def a_left_hand_thread_is_said_to_be_one_before_it_is_turned(trace: Trace) -> It
 def a_check_is_over_only_when_nothing_moved(trace: Trace) -> Iterator[Breach]:
     """One that moved has all of them checked once more, from the first on."""
     moved: dict[tuple[str, int], set[str]] = {}
-    for at, fact in trace.facts(object):
+    for at, fact in trace.facts(Fact):
         match fact:
             case FastenerTightened(moved=True):
                 moved.setdefault((fact.step, fact.pass_number), set()).add(fact.fastener)

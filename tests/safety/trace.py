@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import TypeVar
+from typing import TypeVar, overload
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.events import AnyEvent, Heard, Opened, Resumed
+from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds import AnyFact
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
@@ -48,7 +49,10 @@ class Stated:
 
 
 Move = Came | Said | Stated
-_F = TypeVar("_F")
+_F = TypeVar("_F", bound=Fact)
+_G = TypeVar("_G", bound=Fact)
+_H = TypeVar("_H", bound=Fact)
+_I = TypeVar("_I", bound=Fact)
 
 
 @dataclass
@@ -72,10 +76,25 @@ class Trace:
         """A step of the procedure."""
         return self.procedure.step(step_id)
 
-    def facts(self, kind: type[_F], until: int | None = None) -> Iterator[tuple[int, _F]]:
-        """(place, fact) of every fact of ``kind``, in order."""
+    @overload
+    def facts(self, one: type[_F], /, *, until: int | None = None) -> Iterator[tuple[int, _F]]: ...
+    @overload
+    def facts(
+        self, one: type[_F], two: type[_G], /, *, until: int | None = None
+    ) -> Iterator[tuple[int, _F | _G]]: ...
+    @overload
+    def facts(
+        self, one: type[_F], two: type[_G], three: type[_H], /
+    ) -> Iterator[tuple[int, _F | _G | _H]]: ...
+    @overload
+    def facts(
+        self, one: type[_F], two: type[_G], three: type[_H], four: type[_I], /
+    ) -> Iterator[tuple[int, _F | _G | _H | _I]]: ...
+
+    def facts(self, *kinds: type[Fact], until: int | None = None) -> Iterator[tuple[int, Fact]]:
+        """(place, fact) of every fact of ``kinds``, in order; before the place ``until``."""
         for at, move in enumerate(self.moves[:until]):
-            if isinstance(move, Stated) and isinstance(move.fact, kind):
+            if isinstance(move, Stated) and isinstance(move.fact, kinds):
                 yield at, move.fact
 
     def last(self, before: int, kind: type[_F], **fields: object) -> int | None:

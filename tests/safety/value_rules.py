@@ -86,7 +86,7 @@ def _counted(trace: Trace, at: int, name: str, source: str) -> Fraction:
     begun = trace.last(at, LogStarted, step=step) or 0
     rows = {
         fact.position: fact.indication.amount.to("degC").value
-        for when, fact in trace.facts(ReadingConfirmed, at)
+        for when, fact in trace.facts(ReadingConfirmed, until=at)
         if when > begun and fact.step == step and fact.position.startswith(quantity)
     }
     read = [rows[position] for position in sorted(rows)]  # 0:00, 0:10, ... sort as they are

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -26,7 +27,7 @@ from tests.ears import shipped_ear
 EN = Language.load("en-US")
 PHRASE = EN.phrase_for(CALL)
 NOW = Expectation(
-    ListenSpec(commands=("done", "stop_work"), reading=NumberSpec(("thou",), 1, None, 99))
+    ListenSpec(commands=("done", "stop_work"), reading=NumberSpec(("thou",), 1, None, Fraction(99)))
 )
 NOTE = Expectation(ListenSpec(), free=True)
 

@@ -78,7 +78,7 @@ def test_the_voice_has_the_next_lines_ready(tmp_path: Path) -> None:
     context = demo_context()
     synthesiser = EspeakSynthesiser("en-US")
     cache = SpokenCache(tmp_path)
-    voice = PlayedVoice(synthesiser, None, cache, 150, 1.0)  # type: ignore[arg-type] - not played
+    voice = PlayedVoice(synthesiser, None, cache, 150, 1.0)  # type: ignore[arg-type]  # not played
     screen = ForeseeingScreen(context, voice, pause_s=0.0)
     session = new_session(MemoryJournal(), Edges(), context)
     session.open(opened(session))

@@ -16,14 +16,15 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.state import State
 from assistant.language import Language
 from assistant.language.hypothesis import typed
-from assistant.session.spoken_input import EndOfInput, SpokenInput
+from assistant.session.edges import EndOfInput
+from assistant.session.spoken_input import SpokenInput
 from assistant.session.stand_in import next_line
 from assistant.speech.ear.engine import EarEngine
 from assistant.speech.ear.features import Matrix
 from assistant.speech.ear.posteriors import Acoustics, PhoneModel
 from assistant.speech.ear.shipped import MODEL
 from assistant.speech.endpoint import utterances
-from assistant.speech.types import SAMPLE_RATE, Samples
+from assistant.speech.types import SAMPLE_RATE, Samples, Utterance
 from tests.session.kit import SHAFT, Edges, MemoryJournal, demo_context, new_session, opened
 
 pytestmark = pytest.mark.audio
@@ -109,6 +110,6 @@ def test_nonsense_moves_nothing(moment: str, sound: str, engine: EarEngine) -> N
     )
 
 
-def _stream(samples: Samples) -> Iterator[object]:
+def _stream(samples: Samples) -> Iterator[Utterance | None]:
     quiet = np.zeros(SAMPLE_RATE, np.int16)
     return iter(list(utterances([quiet, samples, quiet])))

@@ -12,7 +12,7 @@ import pytest
 
 from assistant.dialogue.effects import FetchPicture
 from assistant.journal.chain import canonical
-from assistant.journal.pictures import PictureStore
+from assistant.journal.pictures import Media, PictureStore
 from assistant.session import picture_folder
 from assistant.session.edges import NoPicture, Picture
 from assistant.session.picture_folder import PictureFolder
@@ -58,7 +58,7 @@ def place(tmp_path: Path) -> Place:
     ],
 )
 def test_pictures_are_known_by_their_content_and_kept_bit_for_bit(
-    place: Place, name: str, content: bytes, media: str
+    place: Place, name: str, content: bytes, media: Media
 ) -> None:
     place.put(name, content)
     found = place.fetch()
@@ -67,7 +67,7 @@ def test_pictures_are_known_by_their_content_and_kept_bit_for_bit(
         sha256(content).hexdigest(),
         media,
         len(content),
-        NOON.isoformat(),  # type: ignore[arg-type]
+        NOON.isoformat(),
     )
     assert isinstance(found, Picture)
     assert place.store.path(found.file, found.media).read_bytes() == content

@@ -65,9 +65,7 @@ def test_a_whole_command_is_ended_sooner_than_an_open_one() -> None:
     )
     (command,) = cut(shipped_ear(), COMMANDS, say("stop work", "slt"), 1600)
     (digits,) = cut(shipped_ear(), DIGITS, say("seven one", "slt"), 1600)
-    assert command.spoken is not None
-    assert digits.spoken is not None
-    after = [(len(u.samples) - u.spoken) / SAMPLE_RATE for u in (command, digits)]
+    after = [(len(u.samples) - (u.spoken or 0)) / SAMPLE_RATE for u in (command, digits)]
     assert after == pytest.approx([Patience().whole, Patience().open_end])
     assert command.end_s < usual[0].end_s
 

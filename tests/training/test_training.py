@@ -12,12 +12,12 @@ import pytest
 from numpy.typing import NDArray
 
 from assistant.language import Language
-from assistant.speech.ear.posteriors import LABELS
+from assistant.speech.ear.posteriors import LABELS, PHONES
 from tests.lazily import Lazily
 from training.clips import pack_clips, unpack_clips, write_clips
 from training.corpus import Corpus
 from training.describe import description
-from training.phones import BLANK, CLASSES, PHONES, targets
+from training.phones import BLANK, CLASSES, targets
 from training.recordings import plain
 from training.weights import pack, read_encoder, unpack
 

@@ -18,6 +18,7 @@ from assistant.voice.espeak import EspeakSynthesiser
 from assistant.voice.piper import PiperSynthesiser
 from assistant.voice.played_voice import PlayedVoice, Synthesiser
 from assistant.voice.spoken_cache import Spoken, SpokenCache
+from assistant.voice.types import Tone
 
 pytestmark = pytest.mark.audio
 TEXT = "Caution. Close the penstock valve. Say caution understood."
@@ -59,8 +60,8 @@ class Counting:
     def identity(self) -> str:
         return self.inner.identity
 
-    def prepared(self, text: str, tone: str) -> str:
-        return self.inner.prepared(text, tone)  # type: ignore[arg-type]
+    def prepared(self, text: str, tone: Tone) -> str:
+        return self.inner.prepared(text, tone)
 
     def synthesise(self, prepared: str, words_per_minute: int) -> Spoken:
         self.made.append(prepared)
@@ -117,10 +118,11 @@ def test_faster_is_shorter_and_quieter_is_weaker(tmp_path: Path) -> None:
 
 
 def test_cautions_are_set_apart_by_longer_pauses(tmp_path: Path) -> None:
-    lengths = {}
-    for tone in ("plain", "caution"):
+    lengths: dict[Tone, float] = {}
+    tones: tuple[Tone, ...] = ("plain", "caution")
+    for tone in tones:
         speaking, _, player = voice(tmp_path / tone)
-        speaking.speak("Shims cut. Wear gloves.", tone)  # type: ignore[arg-type]
+        speaking.speak("Shims cut. Wear gloves.", tone)
         lengths[tone] = len(player.sound) / 22050
     assert lengths["caution"] > lengths["plain"] + 0.3
 

@@ -37,4 +37,5 @@ def frames(labels: list[int], seed: int = 0, sure: float = 0.9) -> Matrix:
     chances = rng.dirichlet(np.full(len(LABELS) + 1, 0.05), len(labels)) * (1.0 - sure)
     chances[np.arange(len(labels)), labels] += sure
     chances = 0.9999 * chances + 0.0001 / chances.shape[1]
-    return np.log(chances).astype(np.float32)
+    found: Matrix = np.log(chances).astype(np.float32)
+    return found

@@ -97,7 +97,8 @@ def sounds_heard(draw: st.DrawFn) -> Matrix:
     chances = np.full((count, len(LABELS) + 1), 1e-9)
     chances[:, USED] = rng.dirichlet(np.full(3, draw(st.sampled_from((0.1, 0.5, 2.0)))), count)
     chances = np.maximum(chances, 1e-9)
-    return np.log(chances / chances.sum(axis=1, keepdims=True)).astype(np.float32)
+    nats: Matrix = np.log(chances / chances.sum(axis=1, keepdims=True)).astype(np.float32)
+    return nats
 
 
 @settings(max_examples=60, deadline=None)

@@ -182,7 +182,8 @@ class Augmenter:
         ring += self._normal(windows, 2048) * torch.exp(-short / 0.002)
         size = samples + 2048
         both = torch.fft.rfft(strike, size) * torch.fft.rfft(ring, size)
-        return torch.fft.irfft(both, size)[:, :samples] + 1e-4
+        rung: Tensor = torch.fft.irfft(both, size)[:, :samples] + 1e-4
+        return rung
 
     def _voices(self, windows: int, samples: int) -> Tensor:
         """Two to six other voices at once, any stretch of the bank each."""

@@ -101,8 +101,8 @@ def plan(
             said.append(bank.phones[clip])
             at += length + int(rng.uniform(0.05, 0.9) * 16_000)
         targets.append(np.concatenate(said) if said else np.zeros(0, np.int8))
-    clip, window_of, places, speeds, gains = zip(*pieces, strict=True)
-    index = np.array(clip, np.int64)
+    chosen, window_of, places, speeds, gains = zip(*pieces, strict=True)
+    index = np.array(chosen, np.int64)
     return Plan(
         windows, samples, index, np.array(window_of, np.int64), np.array(places, np.int64),
         np.array(speeds), np.array(gains) / bank.level[index], targets,

@@ -7,7 +7,7 @@ import hashlib
 import json
 from pathlib import Path
 
-from training.phones import PHONES
+from assistant.speech.ear.posteriors import PHONES
 
 _NOTICE = (
     "Grown from the encoder of Whisper base (OpenAI), MIT License. Copyright (c) 2022 OpenAI. "

@@ -60,6 +60,10 @@ class Item:
     sound: Callable[[], NDArray[np.int16]]
 
 
+def _read(path: Path) -> NDArray[np.int16]:
+    return read(path).astype(np.int16)
+
+
 def digits(folder: Path, each: int = 8) -> Iterator[Item]:
     """``each`` recordings of each digit by each of the three people."""
     for speaker in TEST_SPEAKERS:
@@ -68,7 +72,7 @@ def digits(folder: Path, each: int = 8) -> Iterator[Item]:
                 path = folder / f"{digit}_{speaker}_{take}.wav"
                 yield Item(
                     "digits, people", path.stem, word, tuple(DIGITS),
-                    lambda path=path: read(path).astype(np.int16),
+                    partial(_read, path),
                 )  # fmt: skip
 
 
@@ -80,7 +84,7 @@ def teens(voice_name: str, voice: Voice) -> Iterator[Item]:
             for text in options:
                 yield Item(
                     f"teens and tens, {voice_name}", text, text, options,
-                    lambda text=text: voice(text),
+                    partial(voice, text),
                 )  # fmt: skip
 
 
@@ -97,7 +101,7 @@ def runs(voice_name: str, voice: Voice, count: int = 40) -> Iterator[Item]:
         text = " ".join(said)
         yield Item(
             f"digit runs, {voice_name}", text, text, tuple(sorted(near)),
-            lambda text=text: voice(text),
+            partial(voice, text),
         )  # fmt: skip
 
 
@@ -108,7 +112,7 @@ def phrases(voice_name: str, voice: Voice, language: Language, count: int = 60) 
     while len(said) < count:
         said.setdefault(language.sample(STATES[rng.choice(list(STATES))], rng))
     for text in said:
-        yield Item(f"phrases, {voice_name}", text, text, tuple(said), lambda text=text: voice(text))
+        yield Item(f"phrases, {voice_name}", text, text, tuple(said), partial(voice, text))
 
 
 def commands(folder: Path, transcripts: dict[str, str], corpus: str) -> Iterator[Item]:
@@ -130,7 +134,7 @@ def commands(folder: Path, transcripts: dict[str, str], corpus: str) -> Iterator
         path = folder / name
         yield Item(
             corpus, path.stem, text, tuple(sorted(options)),
-            lambda path=path: read(path).astype(np.int16),
+            partial(_read, path),
         )  # fmt: skip
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 import argparse
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import onnx
@@ -35,7 +36,7 @@ class _Graph:
         self.values.append(numpy_helper.from_array(np.ascontiguousarray(data), name))
         return name
 
-    def add(self, kind: str, inputs: list[str], out: str, **attributes: object) -> str:
+    def add(self, kind: str, inputs: list[str], out: str, **attributes: Any) -> str:
         self.nodes.append(helper.make_node(kind, inputs, [out], name=out, **attributes))
         return out
 
@@ -163,7 +164,8 @@ def arrays_of(path: Path) -> Arrays:
             return values[f"{name}.weight"].T.copy()
         whole = values[f"{name}.weight_quantized"].astype(np.float32)
         zero = values[f"{name}.weight_zero_point"].astype(np.float32)
-        return ((whole - zero) * values[f"{name}.weight_scale"]).T.copy()
+        found: NDArray[np.float32] = ((whole - zero) * values[f"{name}.weight_scale"]).T.copy()
+        return found
 
     found: Arrays = {}
     for name in ("conv1", "conv2", "norm"):

@@ -40,7 +40,8 @@ class Layer(nn.Module):
         q, k, v = qkv.permute(2, 0, 3, 1, 4)
         heard = functional.scaled_dot_product_attention(q, k, v)
         x = x + self.out(heard.transpose(1, 2).reshape(batch, frames, width))
-        return x + self.narrow(functional.gelu(self.wide(self.before_ffn(x))))
+        fed: Tensor = self.narrow(functional.gelu(self.wide(self.before_ffn(x))))
+        return x + fed
 
 
 class PhoneModel(nn.Module):

@@ -39,7 +39,10 @@ def groups(paths: Sequence[Path], count: int) -> NDArray[np.int64]:
     prints -= prints.mean(0)
     # Whitened by the leading components: single bands are nearly copies of their neighbours.
     left, size, _ = np.linalg.svd(prints, full_matrices=False)
-    return fcluster(linkage(left[:, :20] * size[:20] ** 0.5, "ward"), count, "maxclust")
+    people: NDArray[np.int64] = fcluster(
+        linkage(left[:, :20] * size[:20] ** 0.5, "ward"), count, "maxclust"
+    )
+    return people
 
 
 def sides(paths: Sequence[Path], count: int, seed: int) -> dict[Path, str]:

@@ -39,7 +39,8 @@ class Ear:
         """Scores (frames, 41) of a sound at 16 kHz."""
         mel = log_mel(torch.from_numpy(sound.astype(np.float32) / 32768)[None])
         (scores,) = self._session.run(None, {"mel": mel[:, :, : mel.shape[2] // 2 * 2].numpy()})
-        return np.asarray(scores, np.float64)[0]
+        found: NDArray[np.float64] = np.asarray(scores, np.float64)[0]
+        return found
 
 
 def log_softmax(logits: Scores, temperature: float = 1.0) -> Scores:

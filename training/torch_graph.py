@@ -41,7 +41,7 @@ class TorchGraph:
         values = {
             t.name: torch.from_numpy(numpy_helper.to_array(t).copy()) for t in graph.initializer
         }
-        self._known = {
+        self._known: dict[str, Any] = {
             name: value.to(device) if value.is_floating_point() and value.dim() else value
             for name, value in values.items()
         }
@@ -101,6 +101,7 @@ def _numbers(value: Tensor) -> list[int]:
 
 
 def _slice(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
+    x: Tensor
     x, starts, ends = given[0], _numbers(given[1]), _numbers(given[2])
     axes = _numbers(given[3]) if len(given) > 3 else list(range(len(starts)))
     steps = _numbers(given[4]) if len(given) > 4 else [1] * len(starts)
@@ -120,12 +121,13 @@ def _gather(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
     axis = a.get("axis", 0) % x.dim()
     index = index.to(x.device)
     index = torch.where(index < 0, index + x.shape[axis], index)
-    found = x.index_select(axis, index.reshape(-1))
+    found: Tensor = x.index_select(axis, index.reshape(-1))
     return found.reshape([*x.shape[:axis], *index.shape, *x.shape[axis + 1 :]])
 
 
 def _reshape(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
-    x, shape = given[0], _numbers(given[1])
+    x: Tensor = given[0]
+    shape = _numbers(given[1])
     return x.reshape([x.shape[n] if size == 0 else size for n, size in enumerate(shape)])
 
 
@@ -164,7 +166,8 @@ def _product_in_eight_bits(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor
     if other.dtype in _BYTES:
         eight_bits = other
         other = _once(eight_bits, lambda: _centred(eight_bits, zero, -1))
-    return one.float() @ other
+    product: Tensor = one.float() @ other
+    return product
 
 
 def _recurrent(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
@@ -207,6 +210,7 @@ def _resized(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
 
 
 def _scattered(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
+    x: Tensor
     x, index, new = (g.to(given[0].device) for g in given)
     return x.clone().index_put(tuple(index.unbind(-1)), new)
 
@@ -216,14 +220,14 @@ def _normalised(x: Tensor, gain: Tensor, offset: Tensor, epsilon: float) -> Tens
 
 
 def _unsqueezed(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
-    x = given[0]
+    x: Tensor = given[0]
     for axis in sorted(_numbers(given[1])):
         x = x.unsqueeze(axis)
     return x
 
 
 def _cast(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
-    x = given[0]
+    x: Tensor = given[0]
     if x.is_floating_point() and a["to"] == 6:
         return x  # an eight-bit product, which is a float here
     kinds = {1: torch.float32, 6: torch.int32, 7: torch.int64, 9: torch.bool}
@@ -241,12 +245,14 @@ def _shape(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
 
 
 def _dequantised(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
-    x, scale, zero = given
-    return (x.float() - zero.float()) * scale
+    whole, scale, zero = given
+    parts: Tensor = (whole.float() - zero.float()) * scale
+    return parts
 
 
 def _expanded(a: Mapping[str, Any], given: Sequence[Any]) -> Tensor:
-    x, shape = given[0], _numbers(given[1])
+    x: Tensor = given[0]
+    shape = _numbers(given[1])
     return x.expand(torch.broadcast_shapes(x.shape, shape))
 
 

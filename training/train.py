@@ -12,6 +12,7 @@ import time
 from collections.abc import Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import torch
@@ -163,7 +164,8 @@ def main() -> None:
 
 def _save(run: Training, out: Path) -> None:
     aside = out.with_name("." + out.name)
-    np.savez(aside, **as_arrays(run.averaged()))
+    arrays: dict[str, Any] = {**as_arrays(run.averaged())}  # numpy has options beside them
+    np.savez(aside, **arrays)
     aside.replace(out)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 import argparse
 import struct
 from pathlib import Path
-from typing import BinaryIO
+from typing import Any, BinaryIO
 
 import numpy as np
 from numpy.typing import NDArray
@@ -54,7 +54,7 @@ def _text(file: BinaryIO) -> str:
 
 def pack(arrays: Arrays, path: Path) -> None:
     """Write ``arrays``: matrices and kernels as eight-bit rows, the rest as float16."""
-    packed: dict[str, NDArray[np.generic]] = {}
+    packed: dict[str, Any] = {}  # arrays; numpy has options beside them
     for name, values in arrays.items():
         key = name.replace("/", ".")
         if values.ndim > 1:

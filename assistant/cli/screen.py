@@ -107,9 +107,11 @@ def describe(fact: Fact) -> str:
 def _shared(fact: SharedFact) -> str:
     match fact:
         case DispositionRecorded(released_by=str()):
-            return f"disposition {fact.disposition}, released by {fact.released_by}"
+            what = fact.disposition.replace("_", " ")
+            return f"disposition {what}, released by {fact.released_by}"
         case DispositionDropped(how="refused"):
-            return f"disposition {fact.disposition}, refused by {fact.person}"
+            what = fact.disposition.replace("_", " ")
+            return f"disposition {what}, refused by {fact.person}"
         case RevisionNoticed():
             return f"revision {fact.revision} of the procedure acknowledged"
         case Adjusted():

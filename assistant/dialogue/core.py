@@ -32,6 +32,7 @@ from assistant.dialogue.events import (
 )
 from assistant.dialogue.expectation import listening
 from assistant.dialogue.hearing_freely import hear_freely
+from assistant.dialogue.offering import nearest
 from assistant.dialogue.owner import Said
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
@@ -134,7 +135,12 @@ def _again(turn: Turn, why: Again, recognition: Recognition) -> None:
     key = {"comma": "comma_unclear", "two_numbers": "numbers_unclear"}.get(
         why.why, "not_understood"
     )
-    turn.say(key, tone="ask", text=shorten(heard, 80, placeholder=" ..."))
+    near = nearest(turn, heard) if key == "not_understood" else None
+    shown = shorten(heard, 80, placeholder=" ...")
+    if near is None:
+        turn.say(key, tone="ask", text=shown)
+    else:
+        turn.say("not_understood_near", tone="ask", text=shown, near=near)
 
 
 def _equipment(turn: Turn, event: EquipmentChanged) -> None:

@@ -101,7 +101,7 @@ class GivingReasons(KeepsSpeech[DispositionReason]):
         turn.go(OutOfLimit(at.index))
         judged(turn.step).ask_out(turn, turn.step, at.index)
 
-    def not_offered(self, state: State, at: DispositionReason) -> tuple[str, ...]:
+    def not_offered(self, context: Context, state: State, at: DispositionReason) -> tuple[str, ...]:
         """What is said by habit."""
         return SAID_IN_VAIN
 
@@ -157,7 +157,7 @@ class Releasing(StateOwner[Release]):
         turn.say("person_readback", tone="readback", about=ASKED, person=at.person)
         turn.ask("decision_ask")
 
-    def not_offered(self, state: State, at: Release) -> tuple[str, ...]:
+    def not_offered(self, context: Context, state: State, at: Release) -> tuple[str, ...]:
         """The builder, who may not decide."""
         return people.builders_initials(state)
 

@@ -31,13 +31,18 @@ def answered(turn: Turn, text: str) -> bool:
         return False
     meaning = meanings[0]
     back = isinstance(meaning, Command) and meaning.id in _TAKES_BACK
-    may_go_back = "go_back" in listening(turn.context, turn.state).spec.commands
-    known = may_go_back and earlier(turn.state) is not None
-    if known and (back or isinstance(meaning, Reading)):
+    at, spec = turn.state.awaiting, listening(turn.context, turn.state).spec
+    known = "go_back" in spec.commands and earlier(turn.state) is not None
+    late = isinstance(meaning, Reading) and spec.reading is None
+    if known and back:
         say_earlier(turn)
-        turn.aside = True
-    elif not owner_of(turn.state.awaiting).not_now(turn, turn.state.awaiting):
+    elif owner_of(at).not_now(turn, at):
+        pass  # said
+    elif known and late:
+        say_earlier(turn)
+    else:
         say_not_now(turn)
+    turn.aside = True
     return True
 
 

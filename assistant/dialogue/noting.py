@@ -37,7 +37,7 @@ class TakingNotes(KeepsSpeech[Noting]):
         turn.say("as_you_were")
         ask_again(turn)
 
-    def not_offered(self, state: State, at: Noting) -> tuple[str, ...]:
+    def not_offered(self, context: Context, state: State, at: Noting) -> tuple[str, ...]:
         """What is said by habit."""
         return SAID_IN_VAIN
 

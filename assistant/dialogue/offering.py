@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from unicodedata import normalize
 
 from assistant.dialogue.commands import ANYTIME
@@ -11,6 +12,8 @@ from assistant.dialogue.turn import Turn
 
 _AT_ONCE = 4  # and how to hear the rest: five things
 _LETTERS = 53  # of those four, and fewer where they are longer: under eight seconds in all
+_SHORTEST = 3  # letters of a word that tells what is meant
+_ALIKE = 0.6  # common practice (the default of difflib)
 _LATER = ("wrong", "correction", "remeasure", "missed", "go_back", "skip")
 """Commands that lead back or away; what leads on is named before them."""
 
@@ -43,7 +46,8 @@ def sayable(turn: Turn) -> list[str]:
     """Everything that may be said, in words, in the order in which it is likely to be wanted."""
     at = turn.state.awaiting
     owner, spec = owner_of(at), listening(turn.context, turn.state).spec
-    tried = spec.reading is not None and spec.reading.blades
+    in_vain = owner.not_offered(turn.context, turn.state, at)
+    tried = spec.reading is not None and spec.reading.blades and "blades" not in in_vain
     kinds = (
         ("blades", tried),
         ("reading", spec.reading),
@@ -53,7 +57,28 @@ def sayable(turn: Turn) -> list[str]:
     own = [turn.words("help_" + name) for name, wanted in kinds if wanted]
     if isinstance(owner, KeepsSpeech):
         own = [turn.words("help_" + owner.what)]
-    in_vain = owner.not_offered(turn.state, at)
+    return own + _phrases(turn)
+
+
+def nearest(turn: Turn, text: str) -> str | None:
+    """The phrase that may be said now and is meant by ``text``, as it seems; None without one.
+
+    It has all words of ``text``, or their beginnings, or is spelled much like it.
+    """
+    phrases, words = _phrases(turn), text.casefold().split()
+    if not words or min(map(len, words)) < _SHORTEST:
+        return None
+    for phrase in phrases:
+        if all(any(p.startswith(w) for p in phrase.split()) for w in words):
+            return phrase
+    return next(iter(get_close_matches(" ".join(words), phrases, 1, _ALIKE)), None)
+
+
+def _phrases(turn: Turn) -> list[str]:
+    """The commands and names that may be said."""
+    at = turn.state.awaiting
+    spec = listening(turn.context, turn.state).spec
+    in_vain = owner_of(at).not_offered(turn.context, turn.state, at)
     phrases = [words for value, words in spec.phrases if value not in in_vain]
     commands = [c for c in spec.commands if c not in ANYTIME and c not in in_vain]
 
@@ -63,7 +88,7 @@ def sayable(turn: Turn) -> list[str]:
     onward = say([c for c in commands if c not in _LATER])
     back = say([c for c in commands if c in _LATER])
     anytime = say([c for c in spec.commands if c in ANYTIME and c != "help_more"])
-    return own + onward + phrases + back + anytime
+    return onward + phrases + back + anytime
 
 
 def say_not_now(turn: Turn) -> None:

@@ -90,7 +90,7 @@ class StateOwner(ABC, Generic[D]):
         """The place by which a command may have a name of its own (``named`` in commands.yaml)."""
         return ""
 
-    def not_offered(self, state: State, at: D) -> tuple[str, ...]:
+    def not_offered(self, context: Context, state: State, at: D) -> tuple[str, ...]:
         """Commands and phrases that are heard at ``at``, but do not count there."""
         return ()
 

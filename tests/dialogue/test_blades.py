@@ -77,6 +77,7 @@ def test_one_value_is_asked_for_before_the_first_blade_and_at_it() -> None:
     b, said = bench(GAP, TWICE)
     assert ONE_VALUE in said
     assert "blade that just drags" in said
+    assert b.say("help").startswith("Say reading, and the value")
     assert ONE_VALUE in b.type("six thou goes")
     assert ONE_VALUE not in b.type("eight thou goes")
     assert ONE_VALUE in b.type("nine thou won't go")

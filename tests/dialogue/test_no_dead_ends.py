@@ -90,6 +90,32 @@ def test_only_words_that_mean_nothing_are_not_understood() -> None:
     assert "Not understood: bananas" in after_a_reading().type("bananas")
 
 
+@pytest.mark.parametrize(
+    ("line", "near"),
+    [
+        ("done", "step done"),
+        ("repeat", "repeat that"),
+        ("caution", "read the cautions"),
+        ("torque", "what torque"),
+        ("stopwork", "stop work"),
+    ],
+)
+def test_a_part_of_a_phrase_is_told_the_whole(line: str, near: str) -> None:
+    b = after_a_reading()
+    before = b.state
+    assert b.type(line) == f"Not understood: {line}. Say {near}, or ask: what can i say."
+    assert b.state.awaiting == before.awaiting
+
+
+def test_where_a_reading_is_awaited_one_that_is_not_heard_gets_no_way_back() -> None:
+    b = Bench(procedure(FLOAT, {**FLOAT, "id": "again"}), talk="usual")
+    b.start()
+    b.type("reading 3 thou")
+    b.say("go_on")
+    said = b.type("reading twelve newton meters")
+    assert said.startswith("That does not fit here. Say reading, and the value")
+
+
 @pytest.mark.parametrize("line", ["bananas", "inspection accepted", "reading 1,5 thou"])
 def test_repeat_repeats_the_instruction_and_not_the_error(line: str) -> None:
     b = after_a_reading()

@@ -95,6 +95,7 @@ def test_what_is_no_whole_graduation_is_asked_for_in_the_unit_of_the_gauge() -> 
     said = b.type("reading 1.25 thou")
     assert b.awaits(DigitCheck).why == "too_fine"
     assert "one point two five thou, which is point zero zero one two five inches" in said
+    assert "Say the inches digit by digit" in said
     b.type("1.25")
     assert b.of(ReadingConfirmed) == []
     b.type("reading 1.25 thou")

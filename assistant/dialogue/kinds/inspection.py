@@ -89,7 +89,7 @@ class InspectionDialogue(KindDialogue[InspectionStep], StateOwner[Inspecting]):
         phrases = people.person_phrases(builder.context, builder.state)
         return builder.pick(builder.answers.inspector, phrases)
 
-    def not_offered(self, state: State, at: Inspecting) -> tuple[str, ...]:
+    def not_offered(self, context: Context, state: State, at: Inspecting) -> tuple[str, ...]:
         """The builder, who may not decide."""
         return people.builders_initials(state)
 

@@ -12,7 +12,7 @@ from assistant.dialogue.states import Blocked, OutOfLimit, Review
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
-from assistant.procedure.places import names, spots
+from assistant.procedure.places import names, reference, spots
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import FormulaError, estimate
 from assistant.quantities.limits import Judgement, judge
@@ -88,7 +88,9 @@ def _compute(turn: Turn, step: DerivedStep, place: str) -> Estimate | Told:
     inputs = inputs_of(turn.context.procedure, turn.state, step, place)
     missing = [name for name in step.inputs if name not in inputs]
     if missing:
-        return turn.words("derived_missing", names=", ".join(missing))
+        sources = (reference(step.inputs[name]).step for name in missing)
+        titles = dict.fromkeys(turn.context.procedure.step(s).title for s in sources)
+        return turn.words("derived_missing", names=", ".join(titles))
     try:
         found = estimate(step.formula, inputs, step.unit)
     except FormulaError as fault:

@@ -82,6 +82,12 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
             case _:
                 assert_never(at)
 
+    def not_offered(self, context: Context, state: State, at: _Own) -> tuple[str, ...]:
+        """What blades do, where a later step counts with a single value."""
+        assert state.step is not None
+        single = blades.single_needed(context.procedure, context.procedure.step(state.step))
+        return ("blades",) if single else ()
+
     def answer(self, turn: Turn, at: _Own, said: Said) -> bool:
         """A reading or its digits; a position by name; what is taken back."""
         match at:

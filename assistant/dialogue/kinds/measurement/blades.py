@@ -6,6 +6,7 @@ from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds import kind_of
 from assistant.procedure.kinds.measurement import MeasurementStep
+from assistant.procedure.models import Procedure
 from assistant.procedure.places import reference
 from assistant.procedure.step import GaugedStep, Step
 from assistant.quantities.amount import Amount
@@ -17,7 +18,7 @@ def teach(turn: Turn, step: MeasurementStep) -> None:
     gauge = gauge_in_hand(turn.context.procedure, turn.state, step.gauge)
     if gauge.kind != "feeler":
         return
-    if single_needed(turn, step):
+    if single_needed(turn.context.procedure, step):
         turn.say("blades_find")
         turn.say_short("single_needed")
     elif not _used_before(turn) and len(gauge.members) > 1:
@@ -30,7 +31,7 @@ def teach(turn: Turn, step: MeasurementStep) -> None:
             turn.say_text(told)
 
 
-def single_needed(turn: Turn, step: Step) -> bool:
+def single_needed(procedure: Procedure, step: Step) -> bool:
     """Whether a later step counts with the value: an interval would not do."""
     return any(
         step.id in kind_of(later).inputs(later)
@@ -39,7 +40,7 @@ def single_needed(turn: Turn, step: Step) -> bool:
             and later.around is not None
             and reference(later.around).step == step.id
         )
-        for later in turn.context.procedure.steps
+        for later in procedure.steps
     )
 
 

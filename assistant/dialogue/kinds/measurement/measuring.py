@@ -136,10 +136,15 @@ def say_digit_question(turn: Turn) -> None:
     at = turn.state.awaiting
     assert isinstance(at, DigitCheck)
     language, said = turn.context.language, at.indication.said
-    value = language.say_indication(replace(at.indication, amount=asked_amount(turn, at)))
-    if said is not None:
-        value = turn.words("converted_ask", said=language.say_amount(said), value=value)
-    turn.say("digits_ask", tone="ask", why=turn.words("why_" + at.why), value=value)
+    asked = asked_amount(turn, at)
+    value = language.say_indication(replace(at.indication, amount=asked))
+    why = turn.words("why_" + at.why)
+    if said is None:
+        turn.say("digits_ask", tone="ask", why=why, value=value)
+        return
+    value = turn.words("converted_ask", said=language.say_amount(said), value=value)
+    unit = language.say_unit(asked.unit)
+    turn.say("digits_ask_converted", tone="ask", why=why, value=value, unit=unit)
 
 
 def asked_amount(turn: Turn, at: DigitCheck) -> Amount:
@@ -203,7 +208,7 @@ def take(
     if judged.verdict == "undecided" and whole.relation != "eq":
         turn.go(Measuring(index, seen))
         readback.say_undecided(turn, index, seen)
-        if len(seen) == 1 and blades.single_needed(turn, turn.step):
+        if len(seen) == 1 and blades.single_needed(turn.context.procedure, turn.step):
             turn.say("single_needed")
         return
     supersede(turn, name, "correction")
@@ -228,7 +233,7 @@ def take(
     else:
         holding.hold(turn, step.id, name, values_of(turn)[name])
     readback.say_value(turn, name)
-    if whole.relation != "eq" and blades.single_needed(turn, turn.step):
+    if whole.relation != "eq" and blades.single_needed(turn.context.procedure, turn.step):
         turn.say("single_needed")
     late_s = values_of(turn)[name].late_s
     if late_s:

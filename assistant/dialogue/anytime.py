@@ -6,6 +6,7 @@ from typing import Literal
 
 from assistant.dialogue import keeping
 from assistant.dialogue.commands import ANYTIME
+from assistant.dialogue.edition import STALE_IS_DROPPED
 from assistant.dialogue.effects import AdjustVoice
 from assistant.dialogue.facts import ListeningPaused, TalkChanged
 from assistant.dialogue.kinds.kind import kind_of
@@ -34,8 +35,7 @@ def answer(turn: Turn, command: str) -> bool:
     turn.aside = command in ANYTIME and command not in ("take_note", "stop_work")
     match command:
         case "repeat":
-            for text in turn.state.last_said:
-                turn.say_text(text, sound=turn.state.last_sounds.get(text, ""))
+            repeat(turn)
         case "slower" | "faster" | "louder" | "quieter":
             _adjust(turn, command)
         case "fewer_words" | "more_words":
@@ -70,6 +70,18 @@ def answer(turn: Turn, command: str) -> bool:
         case _:
             return False
     return True
+
+
+def repeat(turn: Turn) -> None:
+    """Say the last answer again, each line as it was meant.
+
+    A caution that is cut short while it is repeated is as much owed as before.
+    """
+    for line in turn.state.last_lines:
+        if turn.state.edition >= STALE_IS_DROPPED:
+            turn.say_text(line.text, line.tone, line.about, line.sound)
+        else:
+            turn.say_text(line.text, sound=line.sound)
 
 
 def _adjust(turn: Turn, command: str) -> None:

@@ -18,5 +18,13 @@ WAITS_END_AT_RESUME = 2
 OWN_LENGTHS = 3
 """With an adapter the length of the wrench in hand counts; before, that of the procedure's did."""
 
+LOOKS_AGAIN = 3
+"""A tool is looked at again before it reads or is set, and before another bench's is; what was told
+of shims is what counts. Before, the tool that was there when the step began was believed in."""
+
+STALE_IS_DROPPED = 3
+"""A line cut short is not owed once another one has taken its place, and is owed as it was meant
+when it is cut while it is repeated."""
+
 EDITION = 3
 """That of a session begun now. Sessions from before it was counted have 0."""

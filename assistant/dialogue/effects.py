@@ -14,6 +14,13 @@ ASKED = "what was asked"
 """What the readback of an answer is about: a revision, a choice, a spelled number, a name."""
 
 
+TORQUE = "the torque that is set"
+"""What an announcement of a torque is about: the next one takes its place."""
+
+TOOL = "the tool in hand"
+"""What is said of the tools of a bench is about; another bench has others."""
+
+
 def about(step: str, position: str) -> str:
     """What the readback of the value at ``position`` of ``step`` is about."""
     return f"{step}/{position}"

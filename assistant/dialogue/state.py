@@ -15,7 +15,8 @@ from assistant.dialogue.states import DialogueState, Manual
 from assistant.dialogue.talk import Talk
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.limits import Judgement
-from assistant.quantities.tools import Bench
+from assistant.quantities.shims import ShimStack
+from assistant.quantities.tools import Bench, BenchTool
 
 
 @dataclass(frozen=True)
@@ -136,6 +137,9 @@ class State:
     adjusted: Mapping[str, int] = field(default_factory=dict)  # step -> times, till it is done
     fitted: Mapping[str, tuple[Amount, ...]] = field(default_factory=dict)  # step -> its shims
     in_hand: Mapping[str, str] = field(default_factory=dict)  # gauge -> the bench's tool for it
+    looked_at: Mapping[str, BenchTool] = field(default_factory=dict)
+    """Gauge -> the bench's tool for it, as it was when it was looked at last."""
+    told_shims: Mapping[str, ShimStack] = field(default_factory=dict)  # step -> what is to go in
     choices: Mapping[str, str] = field(default_factory=dict)
     waits: Mapping[str, str] = field(default_factory=dict)  # running: step -> until (ISO 8601)
     wait_ends: Mapping[str, int] = field(default_factory=dict)  # step -> ms of the steady clock
@@ -158,7 +162,7 @@ class State:
     asked: Mapping[str, int] = field(default_factory=dict)  # prompt -> how often said aloud
     helped: int = 0  # how many things that may be said were named last
     last_said: tuple[str, ...] = ()
-    last_sounds: Mapping[str, str] = field(default_factory=dict)  # line -> the clip it ends with
+    last_lines: tuple[Say, ...] = ()  # the same, each as it was meant and with its sound
     unsaid: tuple[Say, ...] = ()  # cut short: must be said before the work moves on
     kept: KeptNote | KeptPicture | None = None  # what "correction" takes back before a reading
     pictures: Mapping[str, str] = field(default_factory=dict)  # SHA-256 -> taken, in order

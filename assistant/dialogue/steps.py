@@ -202,6 +202,7 @@ def rewind(turn: Turn, to: str, why: Literal["reopened", "adjusted"] = "reopened
         turn.put(step=step_id)
         kind_of(turn.step).taken_back(turn, turn.step, why)
         turn.not_owed(about(step_id, ""))
+        turn.not_owed_at(step_id)
         turn.record(StepReopened(step=step_id, why=why))
     gone = set(turn.state.history[index:])
     state = turn.state

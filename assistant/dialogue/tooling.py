@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Literal
 
+from assistant.dialogue.edition import LOOKS_AGAIN
+from assistant.dialogue.effects import TOOL
 from assistant.dialogue.facts import ToolChecked
 from assistant.dialogue.gauging import tool_uncertainty
 from assistant.dialogue.kinds.kind import kind_of
@@ -22,12 +25,25 @@ def obstacle(turn: Turn) -> str | None:
 
 
 def blocked_meanwhile(turn: Turn) -> bool:
+    """As :func:`meanwhile`, where another tool does as well."""
+    return meanwhile(turn) == "blocked"
+
+
+def meanwhile(turn: Turn) -> Literal["same", "other", "blocked"]:
     """Look again at a tool that was fit when the step began, for it may have run out since.
 
-    Nothing is said or recorded of a tool that still is.
+    Nothing is said or recorded of a tool that still is. Another one, as of another bench, is named
+    and recorded, and what it reads in is said.
     """
     trial = Turn(turn.context, turn.state, turn.at, turn.elapsed_ms)
-    return obstacle(trial) is not None and blocked(turn)
+    fit = obstacle(trial) is None
+    other = trial.state.looked_at != turn.state.looked_at
+    if fit and not (other and turn.state.edition >= LOOKS_AGAIN):
+        return "same"
+    if blocked(turn):
+        return "blocked"
+    kind_of(turn.step).say_tool(turn, turn.step)
+    return "other"
 
 
 def blocked(turn: Turn) -> bool:
@@ -36,7 +52,7 @@ def blocked(turn: Turn) -> bool:
     if why is None:
         return False
     turn.go(Blocked())
-    turn.say("tool_stops", tone="caution", why=why)
+    turn.say("tool_stops", tone="caution", about=TOOL, why=why)
     return True
 
 
@@ -49,13 +65,18 @@ def checked(turn: Turn, tool_id: str, need: Need) -> str | None:
 
 def put_by(turn: Turn, tool_id: str) -> None:
     """Nothing is in hand any longer in place of the tool called for."""
-    turn.put(in_hand={g: t for g, t in turn.state.in_hand.items() if g != tool_id})
+    turn.not_owed(TOOL)
+    turn.put(
+        in_hand={g: t for g, t in turn.state.in_hand.items() if g != tool_id},
+        looked_at={g: t for g, t in turn.state.looked_at.items() if g != tool_id},
+    )
 
 
 def look_at(turn: Turn, tool_id: str, tool: BenchTool, need: Need) -> str | None:
     """Record what is found on the tool in hand; why it must not be used, None when it may."""
     findings = tool_findings(tool, need, datetime.fromisoformat(turn.at).date())
     stops = [turn.told(f.problem) for f in findings if f.stops]
+    turn.put(looked_at={**turn.state.looked_at, tool_id: tool})
     due = tool.calibration_due
     turn.record(
         ToolChecked(
@@ -88,9 +109,9 @@ def _propose(turn: Turn, tool_id: str, need: Need) -> BenchTool | None:
     today = datetime.fromisoformat(turn.at).date()
     found = pick_tool(turn.state.bench.tools, need, today)
     if isinstance(found, Problem):
-        turn.say("tool_not_there", tone="caution", name=name, why=found)
+        turn.say("tool_not_there", tone="caution", about=TOOL, name=name, why=found)
         return None
-    turn.say("tool_instead", tone="caution", name=name, other=found.name)
+    turn.say("tool_instead", tone="caution", about=TOOL, name=name, other=found.name)
     turn.put(in_hand={**turn.state.in_hand, tool_id: found.id})
     return found
 

@@ -9,7 +9,17 @@ from dataclasses import fields
 from typing import Any, TypeVar
 
 from assistant.dialogue.context import Context
-from assistant.dialogue.effects import ASKED, Chime, ChimeName, Effect, Record, Say, Tone
+from assistant.dialogue.edition import STALE_IS_DROPPED
+from assistant.dialogue.effects import (
+    ASKED,
+    Chime,
+    ChimeName,
+    Effect,
+    Record,
+    Say,
+    Tone,
+)
+from assistant.dialogue.effects import about as about_step
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.dialogue.states import DialogueState
@@ -125,6 +135,13 @@ class Turn:
         if self.state.unsaid:
             self.put(unsaid=tuple(line for line in self.state.unsaid if line.about != about))
 
+    def not_owed_at(self, step: str) -> None:
+        """The step is done again: no readback at any place of it is owed."""
+        if self.state.unsaid and self.state.edition >= STALE_IS_DROPPED:
+            at = about_step(step, "")
+            kept = (line for line in self.state.unsaid if not line.about.startswith(at))
+            self.put(unsaid=tuple(kept))
+
     def record(self, fact: Fact) -> None:
         """Have a fact stored with this event."""
         self.effects.append(Record(fact))
@@ -147,7 +164,9 @@ class Turn:
             repeated = {line: line.shown or line.text for line in lines}
             self.put(
                 last_said=tuple(repeated[line] for line in lines),
-                last_sounds={text: line.sound for line, text in repeated.items() if line.sound},
+                last_lines=tuple(
+                    Say(text, line.tone, line.about, line.sound) for line, text in repeated.items()
+                ),
             )
         return self.state, tuple(self.effects)
 

@@ -7,12 +7,14 @@ from dataclasses import replace
 import pytest
 
 from assistant.dialogue.effects import ASKED, Say
-from assistant.dialogue.events import EquipmentChanged, SpeechCut, Unsaid
+from assistant.dialogue.events import EquipmentChanged, Resumed, SpeechCut, Unsaid
 from assistant.dialogue.interrupting import may_cut
 from assistant.dialogue.kinds.inspection import Inspected
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
 from assistant.dialogue.states import Doing
-from tests.dialogue.kit import Bench, procedure
+from assistant.quantities.tools import Bench as ToolBench
+from tests.dialogue.kit import GAP, HALF, SHIM_SET, SHIMS, Bench, begun, procedure
+from tests.dialogue.test_own_wrench import bolts, own, with_bench
 from tests.dialogue.test_tightening import bench
 
 
@@ -160,3 +162,73 @@ def test_the_assistants_own_words_interrupt_nothing() -> None:
     assert "stop_work" not in allowed
     assert "repeat" in allowed
     assert "understood" not in may_cut(b.context, b.state, ("Hold.",)).spec.commands
+
+
+def test_a_torque_cut_short_is_not_said_any_more_once_another_wrench_was_announced() -> None:
+    b, _ = with_bench(own(), bolts())
+    cut(b)
+    assert "ten point five" in b.feed(Resumed(at=b.at(), bench=own(resolution="0.5 lbf*ft")))
+    again = b.say("understood")  # what is still owed comes first, and is of this wrench
+    assert "Set ten pound feet" not in again
+    cut(b)
+    b.say("understood", "understood")
+    assert b.state.awaiting == Tightening(0, 0)
+
+
+def test_a_torque_cut_short_while_it_is_repeated_is_owed_as_before() -> None:
+    b = bench()
+    announced = next(e.text for e in b.effects if isinstance(e, Say) and e.tone == "caution")
+    cut(b)
+    b.say("repeat")
+    assert announced in [e.text for e in b.effects if isinstance(e, Say) and e.tone == "caution"]
+    cut(b)
+    b.say("louder")
+    assert announced in b.say("understood")
+    assert isinstance(b.state.awaiting, TorqueAcknowledge)
+
+
+def test_a_name_cut_short_while_it_is_repeated_is_heard_before_it_is_decided() -> None:
+    b = begun(GAP, {"id": "hold", "kind": "inspection", "criteria": "Bolts marked."})
+    b.type("reading ten thou")
+    b.say("go_on")
+    b.type("inspector mike quebec")
+    cut(b)
+    b.say("repeat")
+    cut(b)
+    b.say("correction", "accept")  # something else takes the place of what was said last
+    cut(b)
+    b.say("louder")
+    assert "Marta Quill" in b.say("accept")
+    assert b.of(Inspected) == []
+
+
+def test_shims_told_before_are_not_told_any_more_once_there_is_another_box() -> None:
+    box = {**SHIM_SET, "members": [{"size": "2 thou"}, {"size": "5 thou"}]}
+    other = {**box, "members": [{"size": "7 thou"}]}
+    b = begun(GAP, SHIMS, tools=ToolBench.model_validate({"tools": [box]}))
+    b.type("reading ten thou")
+    assert "Fit these shims: five thou, and two thou." in b.say("go_on")
+    cut(b)
+    tools = ToolBench.model_validate({"tools": [other]})
+    assert "Fit these shims: seven thou." in b.feed(Resumed(at=b.at(), bench=tools))
+    assert "five thou" not in b.say("done")
+
+
+def test_what_was_said_of_another_benchs_tools_is_not_owed() -> None:
+    b, _ = with_bench(own(id="other", name="short wrench"), bolts())
+    said = [e.text for e in b.effects if isinstance(e, Say) and "short wrench would do" in e.text]
+    assert said
+    cut(b)
+    b.feed(Resumed(at=b.at(), bench=own()))
+    assert "short wrench" not in b.say("understood")
+
+
+def test_the_computed_values_of_readings_taken_back_are_not_owed() -> None:
+    gaps = {**GAP, "positions": ["top", "bottom"]}
+    each = {**HALF, "each": "position", "upper": "6 thou"}
+    b = begun(gaps, each)
+    b.type("reading ten thou", "reading twenty thou")
+    assert "half gap, bottom" in b.say("go_on")
+    cut(b)
+    b.say("correction")
+    assert not any("half gap" in line.text for line in b.state.unsaid)

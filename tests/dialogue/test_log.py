@@ -378,3 +378,24 @@ def test_a_log_taken_back_that_is_held_may_be_started_again() -> None:
     b.type("dirt", "inspector mike quebec")
     b.say("accept", "skip", "skip_already_done", "remeasure")
     assert b.awaiting() == LogOffered()
+
+
+def test_the_digits_asked_for_are_those_of_the_last_value_of_the_log() -> None:
+    """Not those of a measurement before it, which is what "say the digits" once led to."""
+    gap = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+           "lower": "5 thou", "upper": "30 thou"}  # fmt: skip
+    step = {"id": "run_in", "kind": "log", "every": "10 min", "for": "30 min",
+            "readings": [FRONT, REAR], "stop": "Press the stop button."}  # fmt: skip
+    b = Bench(procedure(gap, step, gauges=[*GAUGES, THERMO]))
+    b.start()
+    b.type("reading ten thou")
+    b.say("go_on", "go_on")
+    b.type("reading 31.5 Celsius")
+    said = b.say("digits")
+    assert "three one point five" in said
+    assert "thou" not in said
+    b.hear("reading thirty two celsius", 0.5)
+    assert isinstance(b.awaiting(), DigitCheck)
+    said = b.say("digits")
+    assert "thirty two" in said
+    assert "digit by digit" in said

@@ -63,6 +63,7 @@ from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import evaluate
 from assistant.quantities.units import UNITS, same_dimension
 from tests.safety.stage_rules import STAGE_RULES, announced, written_stages
+from tests.safety.tool_rules import TOOL_RULES
 from tests.safety.trace import Said, Stated, Trace
 from tests.safety.unit_rules import a_reading_that_counts_is_the_one_that_was_said
 from tests.safety.value_rules import (
@@ -770,6 +771,7 @@ RULES: tuple[Rule, ...] = (
     a_hold_point_is_passed_only_by_acceptance,
     cautions_are_heard_and_acknowledged,
     nothing_is_done_by_a_refused_tool,
+    *TOOL_RULES,
     a_stack_of_shims_is_heard_adds_up_and_is_in_the_box,
     steps_keep_their_order,
     a_wait_is_over_only_when_its_time_is_up,

@@ -49,6 +49,9 @@ class KindDialogue(ABC, Generic[S]):
         """
         return None
 
+    def say_tool(self, turn: Turn, step: S) -> None:  # most kinds name it whenever it is used
+        """Another tool is in hand than the step began with: say what must be known of it."""
+
     def completed(self, turn: Turn, step: S) -> None:  # most kinds record as they go
         """The step is done: put what it yields in the state and the record."""
 

@@ -8,7 +8,8 @@ from typing import assert_never
 
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
-from assistant.dialogue.gauging import gauge_in_hand
+from assistant.dialogue.edition import LOOKS_AGAIN
+from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
 from assistant.dialogue.kinds.measurement import (
     blades,
     bracketing,
@@ -143,6 +144,14 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         if isinstance(at, Measuring):
             measuring.say_place(turn, at.index)
 
+    def other_bench(self, turn: Turn, at: _Own) -> None:
+        """What a gauge that is not there any more showed in doubt, or in part, is read again."""
+        step = values.read_step(turn)
+        gauge = step.at(step.places[at.index]).gauge
+        same = turn.state.looked_at.get(gauge) == tool_in_hand(turn.state, gauge)
+        if turn.state.edition >= LOOKS_AGAIN and not same:
+            turn.go(Measuring(at.index))
+
     def resumed(self, turn: Turn, at: _Own) -> None:
         """Look at the gauge first: its calibration may have run out."""
         if not tooling.blocked(turn):
@@ -208,10 +217,6 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
     def say_limit(self, turn: Turn, step: MeasurementStep) -> None:
         """The limits, in the unit of the gauge in hand."""
         turn.say("limit", quantity=step.quantity, limits=readback.say_limits(turn, step))
-
-    def has_value(self, state: State, step: MeasurementStep) -> bool:
-        """One that was read, or that is in doubt."""
-        return bool(state.values.get(step.id)) or isinstance(state.awaiting, DigitCheck)
 
     def in_words(self, context: Context, state: State, step: MeasurementStep, value: Value) -> str:
         """A reading, in the unit of the gauge in hand."""

@@ -7,6 +7,7 @@ from typing import Literal, TypeVar
 
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
+from assistant.dialogue.edition import LOOKS_AGAIN
 from assistant.dialogue.effects import about
 from assistant.dialogue.kinds.judged import JudgedKind
 from assistant.dialogue.kinds.measurement import correcting, measuring, readback, stand_in, values
@@ -72,11 +73,18 @@ class JudgedReadings(JudgedKind[R]):
                 return False
         return True
 
+    def say_tool(self, turn: Turn, step: R) -> None:
+        """Its name, and its unit where that is not the one called for."""
+        gauges = {step.at(step.places[i]).gauge: step.places[i] for i in values.asked(turn)}
+        for place in gauges.values():
+            readback.say_gauge(turn, place, again=True)
+
     def _read_instead(
         self, turn: Turn, at: Review | OutOfLimit, reading: Reading, said: Said
     ) -> None:
         awaited = correcting.replaced(turn, at)
-        if not tooling.blocked_meanwhile(turn):
+        newer = turn.state.edition >= LOOKS_AGAIN  # then that is seen to where it is heard
+        if newer or not tooling.blocked_meanwhile(turn):
             measuring.hear_reading(turn, awaited, reading, said.heard, said.why_asked)
 
     def reading_when_out(self, context: Context, state: State, step: R) -> NumberSpec | None:
@@ -150,6 +158,11 @@ class JudgedReadings(JudgedKind[R]):
         """Read back the readings that do not count yet."""
         for name in values.standing(turn):
             readback.say_value(turn, name)
+
+    def has_value(self, state: State, step: R) -> bool:
+        """One that was read; or one that is in doubt, of the open step alone."""
+        doubted = step.id == state.step and isinstance(state.awaiting, DigitCheck)
+        return bool(state.values.get(step.id)) or doubted
 
     def say_digits(self, turn: Turn, step: R) -> None:
         """The digits of the last reading; where they must be said first, asks for them instead.

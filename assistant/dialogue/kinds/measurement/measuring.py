@@ -7,8 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from assistant.dialogue import holding
-from assistant.dialogue.edition import CONVERTS
+from assistant.dialogue import holding, tooling
+from assistant.dialogue.edition import CONVERTS, LOOKS_AGAIN
 from assistant.dialogue.gauging import as_gauged, in_gauge_unit, tool_in_hand
 from assistant.dialogue.kinds import judged as kinds_judged
 from assistant.dialogue.kinds.measurement import blades, readback
@@ -87,8 +87,13 @@ def _released(turn: Turn, position: str) -> bool:
 def hear_reading(turn: Turn, at: Measuring, reading: Reading, heard: str, why: str) -> None:
     """A reading was heard as ``heard``: ask for its digits, or read it back with its verdict.
 
-    ``why`` is the reason in the sound to ask for its digits; empty where there is none.
+    ``why`` is the reason in the sound to ask for its digits; empty where there is none. It does not
+    count where its gauge must not be used any more, or another has taken the place of it.
     """
+    if turn.state.edition >= LOOKS_AGAIN and (found_now := tooling.meanwhile(turn)) != "same":
+        if found_now == "other":
+            ask_position(turn, at.index)
+        return
     name = read_step(turn).places[at.index]
     step = measurement(turn, name)
     found = implausible(turn.context.procedure, step, reading.indication, gauge_of(turn, name))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from assistant.dialogue.edition import LOOKS_AGAIN
 from assistant.dialogue.effects import about
 from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_value
 from assistant.dialogue.kinds.shims.box import box_of, stock_left
@@ -25,11 +26,15 @@ from assistant.quantities.shims import ShimGap, ShimStack, choose_shims
 def choose(turn: Turn, step: ShimStep) -> None:
     """Choose shims for the gap and tell them; the step blocks when the set has none that fit."""
     stack = shim_stack(turn, step)
+    before = {s: told for s, told in turn.state.told_shims.items() if s != step.id}
+    turn.put(told_shims=before)
+    turn.not_owed_at(step.id)
     if not isinstance(stack, ShimStack):
         turn.go(Blocked())
         turn.say("shims_none", tone="caution", why=stack)
         return
     say = turn.context.language.say_amount
+    turn.put(told_shims={**before, step.id: stack})
     turn.go(Doing())
     turn.say(
         "shims_fit",
@@ -73,8 +78,11 @@ def _change(turn: Turn, step: ShimStep, stack: ShimStack) -> Amount | None:
 
 
 def fitted(turn: Turn, step: ShimStep) -> None:
-    """The builder has fitted them: from now on the result counts, and the box has them no more."""
-    stack = shim_stack(turn, step)
+    """The builder has fitted them: from now on the result counts, and the box has them no more.
+
+    They are those that were told, whatever box is there by now.
+    """
+    stack = _told(turn, step)
     gap = estimate_of(turn.context.procedure, turn.state, step.gap)
     assert isinstance(stack, ShimStack)
     assert gap is not None
@@ -107,6 +115,14 @@ def fitted(turn: Turn, step: ShimStep) -> None:
     )
 
 
+def _told(turn: Turn, step: ShimStep) -> ShimStack | Told:
+    told = turn.state.told_shims.get(step.id)
+    if told is not None and turn.state.edition >= LOOKS_AGAIN:
+        return told
+    found = shim_stack(turn, step)
+    return found if told is None or isinstance(found, ShimStack) else told
+
+
 def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:
     result = stack.result.to(step.unit)
     return shimmed(turn.context.procedure, turn.state, step, result, stack.shims)
@@ -114,7 +130,7 @@ def _left(turn: Turn, step: ShimStep, stack: ShimStack) -> Estimate:
 
 def digits_of(turn: Turn, step: ShimStep) -> Amount | None:
     """The gap that the chosen shims leave, as it was said; None when none fit."""
-    stack = shim_stack(turn, step)
+    stack = _told(turn, step)
     if not isinstance(stack, ShimStack):
         return None
     return for_the_ear(shown_value(_left(turn, step, stack), step))

@@ -151,10 +151,10 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
             case TorqueAcknowledge():
                 passes.say_announcement(turn, at)
             case Tightening(pass_index=index):
-                turn.say_text(announcing.announcement(turn, index), tone="caution")
+                announcing.say(turn, index)
                 working.ask_fastener(turn)
             case PassAsked(pass_index=index):
-                turn.say_text(announcing.announcement(turn, index), tone="caution")
+                announcing.say(turn, index)
                 pass_done.ask(turn, at)
             case _:
                 assert_never(at)
@@ -233,7 +233,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         """
         at = underlying(turn.state.awaiting)
         if isinstance(at, TorqueAcknowledge | Tightening | PassAsked) and turn.state.announced:
-            turn.say_text(announcing.announcement(turn, at.pass_index), tone="caution")
+            announcing.say(turn, at.pass_index)
             if isinstance(at, TorqueAcknowledge):
                 announcing.ask(turn, at.pass_index)
             return

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.dialogue.effects import TORQUE
 from assistant.dialogue.gauging import only_wrench, spoken_name
 from assistant.dialogue.kinds.tightening.wrench_setting import (
     assumed,
@@ -50,6 +51,12 @@ def announcement(turn: Turn, pass_index: int) -> str:
         hand=_hand(turn, step, stage),
         pattern=_own_pattern(turn, step, pass_index),
     )
+
+
+def say(turn: Turn, pass_index: int) -> None:
+    """Say the announcement of a pass; none that was cut short before is owed any more."""
+    turn.not_owed(TORQUE)
+    turn.say_text(announcement(turn, pass_index), tone="caution", about=TORQUE)
 
 
 def _turn_announcement(turn: Turn, step: TighteningStep, pass_index: int) -> str:

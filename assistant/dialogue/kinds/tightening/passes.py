@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue.facts import Acknowledged
-from assistant.dialogue.kinds.tightening import turned
-from assistant.dialogue.kinds.tightening.announcing import announcement, ask
+from assistant.dialogue.kinds.tightening import announcing, turned
 from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced, TurnAnnounced
 from assistant.dialogue.kinds.tightening.progress import all_done, next_place
 from assistant.dialogue.kinds.tightening.reviewing import begin_review
@@ -101,8 +100,8 @@ def say_announcement(turn: Turn, at: TorqueAcknowledge) -> None:
     done = order(tightening(turn), at.pass_index)[: at.turn]
     if done:
         turn.say("leave_done", tone="caution", labels=", ".join(done))
-    turn.say_text(announcement(turn, at.pass_index), tone="caution")
-    ask(turn, at.pass_index)
+    announcing.say(turn, at.pass_index)
+    announcing.ask(turn, at.pass_index)
 
 
 def set_otherwise(turn: Turn) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from assistant.dialogue import tooling
+from assistant.dialogue.effects import TORQUE
 from assistant.dialogue.kinds.tightening import passes, working
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
 from assistant.dialogue.kinds.tightening.progress import next_place
@@ -55,7 +56,10 @@ def _say_again(turn: Turn, back: Tightened) -> None:
     else:
         set_to = say(torque, digits=True)
         what = turn.words("set_" + wrench(turn).kind)
-        turn.say("fastener_again", tone="caution", label=label, what=what, torque=set_to)
+        turn.not_owed(TORQUE)
+        turn.say(
+            "fastener_again", tone="caution", about=TORQUE, label=label, what=what, torque=set_to
+        )
     stage = stage_at(tightening(turn), back.pass_index)
     by = turn_in(tightening(turn), back.pass_index)
     if by is None:

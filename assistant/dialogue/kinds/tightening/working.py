@@ -10,6 +10,8 @@ from __future__ import annotations
 
 from typing import assert_never
 
+from assistant.dialogue import tooling
+from assistant.dialogue.edition import LOOKS_AGAIN
 from assistant.dialogue.facts import Acknowledged
 from assistant.dialogue.kinds.tightening import passes, turned
 from assistant.dialogue.kinds.tightening.announcing import announcement
@@ -33,7 +35,16 @@ from assistant.procedure.kinds.tightening.stages import work_of
 
 
 def acknowledge_torque(turn: Turn, at: TorqueAcknowledge) -> None:
-    """The torque was understood: the pass begins, or goes on where it was left."""
+    """The torque was understood: the pass begins, or goes on where it was left.
+
+    The wrench may have run out of calibration since it was announced.
+    """
+    if turn.state.edition >= LOOKS_AGAIN:
+        if tooling.blocked_meanwhile(turn):
+            return
+        if passes.set_otherwise(turn):
+            passes.announce(turn)
+            return
     words = announcement(turn, at.pass_index)
     turn.record(Acknowledged(step=turn.step.id, what=words, of="torque"))
     turn.go(Tightening(at.pass_index, at.turn))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from assistant.dialogue.effects import TOOL
 from assistant.dialogue.gauging import wrench_as, wrench_in_hand
 from assistant.dialogue.tooling import look_at, on_bench, put_by
 from assistant.dialogue.turn import Turn
@@ -52,9 +53,9 @@ def _other_wrench(turn: Turn, step: TighteningStep, need: Need) -> BenchTool | N
     while not isinstance(found := pick_tool(tools, need, today), Problem):
         plan = plan_on(step, wrench_as(turn.state, procedure.gauge(step.tool), found))
         if not isinstance(plan, Problem):
-            turn.say("tool_instead", tone="caution", name=name, other=found.name)
+            turn.say("tool_instead", tone="caution", about=TOOL, name=name, other=found.name)
             turn.put(in_hand={**turn.state.in_hand, step.tool: found.id})
             return found
         tools, why = [t for t in tools if t is not found], plan
-    turn.say("tool_not_there", tone="caution", name=name, why=why or found)
+    turn.say("tool_not_there", tone="caution", about=TOOL, name=name, why=why or found)
     return None

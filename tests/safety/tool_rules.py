@@ -1,0 +1,75 @@
+"""Rules about tools that change in the middle of a step: another bench, a calibration run out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+
+from assistant.dialogue.facts import Acknowledged, ToolChecked
+from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingOffered
+from assistant.procedure.kinds.tightening import TighteningStep
+from assistant.quantities.tools import BenchTool
+from tests.safety.trace import Trace
+
+Breach = tuple[int, str]
+
+
+def a_reading_is_by_a_gauge_that_was_there_and_looked_at(trace: Trace) -> Iterator[Breach]:
+    """It was on the bench when the value was said, was found fit there, and was in date then."""
+    for at, fact in trace.facts(ReadingConfirmed):
+        said = trace.last(at, ReadingOffered, step=fact.step, position=fact.position)
+        if said is None:
+            continue  # of other rules
+        what = f"{fact.step} {fact.position} was read with '{fact.tool}'"
+        tool = trace.tool(said, fact.tool or fact.gauge)
+        if tool is None:
+            if fact.tool:
+                yield at, f"{what}, which was not on the bench"
+            continue
+        if not fact.tool:
+            yield at, f"{what}, but {tool.name} was on the bench"
+        elif tool.name != fact.tool_name or tool.uncertainty not in (None, fact.uncertainty):
+            yield at, f"{what}, which was not that of this bench"
+        elif not _looked_at(trace, said, fact.step, tool):
+            yield at, f"{what}, and nobody looked at it"
+        if not _in_date(tool, _day(trace, said)):
+            yield at, f"{what}, out of date since {tool.calibration_due}"
+
+
+def a_wrench_is_in_date_when_its_torque_is_understood(trace: Trace) -> Iterator[Breach]:
+    """The day may have changed since it was announced."""
+    for at, fact in trace.facts(Acknowledged):
+        step = trace.step(fact.step)
+        if fact.of != "torque" or not isinstance(step, TighteningStep):
+            continue
+        since, bench = trace.bench(at)
+        checked = trace.last(at, ToolChecked, step=fact.step)
+        found = None if checked is None or checked < since else trace.fact(checked)
+        if bench is None or not isinstance(found, ToolChecked):
+            continue
+        tool = trace.tool(at, found.tool)
+        if tool is not None and not _in_date(tool, _day(trace, at)):
+            yield at, f"{fact.step}: {tool.name} is out of date since {tool.calibration_due}"
+
+
+TOOL_RULES = (
+    a_reading_is_by_a_gauge_that_was_there_and_looked_at,
+    a_wrench_is_in_date_when_its_torque_is_understood,
+)
+
+
+def _looked_at(trace: Trace, before: int, step: str, tool: BenchTool) -> bool:
+    since, _ = trace.bench(before)
+    return any(
+        at > since and not found.stops
+        for at, found in trace.facts(ToolChecked, before)
+        if (found.step, found.tool, found.name) == (step, tool.id, tool.name)
+    )
+
+
+def _in_date(tool: BenchTool, day: date) -> bool:
+    return tool.calibration_due is None or tool.calibration_due >= day
+
+
+def _day(trace: Trace, at: int) -> date:
+    return datetime.fromisoformat(trace.event(at).at).date()

@@ -1,4 +1,8 @@
-"""The bench's own tools in the record: which ones, calibrated until when, and what was found."""
+"""The bench's own tools in the record: which ones, calibrated until when, and what was found.
+
+Another tool in the place of one that was looked at for a step gets a line of its own, behind it:
+what the one before measured, it measured, and until when that is calibrated must still be there.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +11,7 @@ from typing import Any
 from assistant.dialogue.facts import ToolChecked
 from assistant.language.english import in_english
 from assistant.report.gathering import Gathering
+from assistant.report.lines.job import ToolLine
 from assistant.report.model import BuildRecord
 
 
@@ -15,23 +20,47 @@ def inventory(record: BuildRecord, event: dict[str, Any]) -> None:
     kept = event.get("bench")
     tools = kept.get("tools", ()) if isinstance(kept, dict) else ()
     by_id = {str(t.get("id", "")): t for t in tools if isinstance(t, dict)}
-    for line in record.tools:
-        own = by_id.get(line.id)
+    for gauge in dict.fromkeys(line.id for line in record.tools):
+        own = by_id.get(gauge)
         if own is not None:
             due = own.get("calibration_due")
-            line.own_name = str(own.get("name", ""))
-            line.calibration_due = None if due is None else str(due)
+            told = (str(own.get("name", "")), None if due is None else str(due))
+            line = _line(record, gauge, told, str(event.get("at", "")))
+            line.own_id = line.own_id or gauge
 
 
 def checked(g: Gathering, fact: ToolChecked) -> None:
     """A tool was looked at for a step: what was found is noted with it."""
-    for line in g.record.tools:
-        if line.id == (fact.instead_of or fact.tool):
-            line.own_id = fact.tool
-            line.unit = fact.unit or line.unit
-            line.resolution = fact.resolution or line.resolution
-            if fact.resolution is not None:
-                line.uncertainty = fact.uncertainty
-            line.own_name, line.checked_at = fact.name, g.at
-            line.calibration_due = fact.calibration_due or None
-            line.findings = [in_english(finding) for finding in fact.findings]
+    gauge = fact.instead_of or fact.tool
+    if not any(line.id == gauge for line in g.record.tools):
+        return
+    line = _line(g.record, gauge, (fact.name, fact.calibration_due or None), g.at)
+    line.own_id = fact.tool
+    line.unit = fact.unit or line.unit
+    line.resolution = fact.resolution or line.resolution
+    if fact.resolution is not None:
+        line.uncertainty = fact.uncertainty
+    line.checked_at = g.at
+    line.findings = [in_english(finding) for finding in fact.findings]
+
+
+def _line(record: BuildRecord, gauge: str, told: tuple[str, str | None], now: str) -> ToolLine:
+    """The last line of a gauge, or a new one behind it where ``told`` is of another tool.
+
+    Told are its name and until when it is calibrated.
+    """
+    at, line = [(i, one) for i, one in enumerate(record.tools) if one.id == gauge][-1]
+    if (line.own_name, line.calibration_due) != told and (line.used or line.checked_at):
+        line.until = now
+        line = line.model_copy(
+            update={
+                "used": False,
+                "own_id": "",
+                "checked_at": None,
+                "until": None,
+                "findings": [],
+            }
+        )
+        record.tools.insert(at + 1, line)
+    line.own_name, line.calibration_due = told
+    return line

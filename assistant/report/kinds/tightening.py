@@ -101,9 +101,12 @@ class TighteningReport(KindReport[_Own]):
 def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
     """The torque of a pass was announced: the pass begins (or begins again)."""
     line = _line(g, fact.step, fact.target, fact.thread)
+    tool = g.tool_used(line.tool)
     line.passes.append(
         PassLine(
             number=fact.pass_number,
+            wrench="" if tool is None else tool.own_name or tool.name,
+            calibration_due=None if tool is None else tool.calibration_due,
             work="check" if fact.check else "torque",
             torque=fact.torque,
             minimum=fact.minimum,
@@ -116,7 +119,6 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
             announced_at=g.at,
         )
     )
-    g.tool_used(line.tool)
 
 
 def _turn_announced(g: Gathering, fact: TurnAnnounced) -> None:

@@ -28,7 +28,7 @@ class ToolLine(RecordLine):
 
     ``own_id``, ``own_name`` and ``calibration_due`` (ISO 8601 date) are those of the bench's own
     tool, where an inventory was kept; ``checked_at`` is when it was last looked at, ``findings``
-    what was said.
+    what was said. ``until`` is when another tool took its place, which has the next line.
     """
 
     id: str
@@ -42,6 +42,7 @@ class ToolLine(RecordLine):
     own_name: str = ""
     calibration_due: str | None = None
     checked_at: str | None = None
+    until: str | None = None
     findings: list[str] = []
 
 

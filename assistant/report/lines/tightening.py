@@ -41,7 +41,8 @@ class PassLine(RecordLine):
     the procedure gives none. ``at_fastener`` is what the fastener gets by it, where an adapter or a
     locking nut's drag make that another; ``turn`` the angle after the torque, or that of the pass.
     ``length``: how far from the square the wrench was to be held, where an adapter makes the
-    setting follow it.
+    setting follow it. ``wrench`` is the name of the one it was announced for, and
+    ``calibration_due`` (ISO 8601 date) until when that is calibrated.
     """
 
     number: int
@@ -54,6 +55,8 @@ class PassLine(RecordLine):
     at_fastener: AmountOut | None = None
     turn: AmountOut | None = None
     length: AmountOut | None = None
+    wrench: str = ""
+    calibration_due: str | None = None
     announced_at: str
     tightened: list[TightenedLine] = []
 

@@ -62,13 +62,27 @@ def asked(page: Page, line: TighteningLine) -> str:
 
 
 def wrench(page: Page, line: TighteningLine) -> str:
-    """The wrench, with until when it is calibrated where that is known."""
-    tool = page.tool(line.tool)
-    name = page.tool_name(line.tool) if line.tool else "wrench not known"
-    if tool is None or tool.calibration_due is None:
+    """The wrench, with until when it is calibrated where that is known; each where there were more.
+
+    One that nothing was tightened with is left out where there is another.
+    """
+    announced = [one for one in line.passes if one.wrench]
+    used = [one for one in announced if one.tightened] or announced
+    named = {(one.wrench, one.calibration_due): _last(one) for one in used}
+    return "; ".join(_until(page, *one, at) for one, at in named.items()) or (
+        page.tool_name(line.tool) if line.tool else "wrench not known"
+    )
+
+
+def _last(one: PassLine) -> str:
+    """When something was done last in a pass."""
+    return one.tightened[-1].at if one.tightened else one.announced_at
+
+
+def _until(page: Page, name: str, due: str | None, at: str) -> str:
+    if due is None:
         return name
-    until = f"calibrated until {tool.calibration_due}"
-    return f"{name}, {until}" + (" (OUT OF DATE)" if page.overdue(tool) else "")
+    return f"{name}, calibrated until {due}" + (" (OUT OF DATE)" if page.past(due, at) else "")
 
 
 def complete(line: TighteningLine) -> bool:
@@ -115,7 +129,7 @@ def _row(page: Page, line: TighteningLine, one: PassLine) -> Row:
     got = one.at_fastener or next((t.at_fastener for t in standing if t.at_fastener), None)
     got = got or one.torque
     order = ", ".join(own.get(t.fastener) or t.fastener for t in standing) or "none"
-    last = one.tightened[-1].at if one.tightened else one.announced_at
+    last = _last(one)
     return Row(
         (
             Cell(str(one.number), "" if one.work == "torque" else one.work),

@@ -43,7 +43,9 @@ class Page:
         self.steps = [*record.steps, *_unlisted_steps(record)]
         self._titles = {line.id: line.title for line in self.steps}
         self._numbers = {line.id: line.number for line in record.steps}
-        self._tools = {tool.id: tool for tool in record.tools}
+        # of several in the place of one gauge the last that was used, else the first
+        self._tools = {tool.id: tool for tool in reversed(record.tools)}
+        self._tools |= {tool.id: tool for tool in record.tools if tool.used}
         self.struck = [
             r for r in record.readings if r.status in ("superseded", "not_taken", "evidence")
         ]
@@ -146,12 +148,15 @@ class Page:
         return tool if line is None else line.own_name or line.name
 
     def overdue(self, tool: ToolLine) -> bool:
-        """Whether its calibration had run out on the last day of the work."""
-        if tool.calibration_due is None:
-            return False
+        """Whether its calibration had run out on the last day that it was there."""
+        due = tool.calibration_due
+        return due is not None and self.past(due, tool.until or self.record.last_at)
+
+    def past(self, due: str, at: str) -> bool:
+        """Whether the day ``due`` (ISO 8601) was over at an instant."""
         try:
-            last = date.fromisoformat(self.times.day(self.record.last_at))
-            return date.fromisoformat(tool.calibration_due) < last
+            last = date.fromisoformat(self.times.day(at))
+            return date.fromisoformat(due) < last
         except ValueError:
             return False
 

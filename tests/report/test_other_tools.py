@@ -1,0 +1,86 @@
+"""A tool that another took the place of stays in the record: what it measured, it measured."""
+
+from __future__ import annotations
+
+from datetime import UTC
+from typing import Any
+
+from assistant.dialogue.events import Resumed
+from assistant.quantities.tools import Bench as ToolBench
+from assistant.report.model import BuildRecord
+from assistant.report.sheet.joint import asked
+from assistant.report.sheet.page import Page
+from tests.dialogue.kit import LAST, PEOPLE, procedure
+from tests.report.test_from_dialogue import KeptBench
+
+DIAL = {"id": "dial", "kind": "dial_indicator", "name": "dial A", "unit": "thou",
+        "resolution": "0.1 thou", "lower": "0 thou", "upper": "200 thou",
+        "uncertainty": "0.2 thou", "calibration_due": "2026-01-05"}  # fmt: skip
+WRENCH = {"id": "wrench", "kind": "torque_wrench", "name": "wrench A", "unit": "lbf*ft",
+          "resolution": "1 lbf*ft", "lower": "2 lbf*ft", "upper": "25 lbf*ft",
+          "calibration_due": "2026-01-05"}  # fmt: skip
+LATER = {"name": "another", "calibration_due": "2030-01-01"}
+GAP = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+       "lower": "5 thou", "upper": "30 thou"}  # fmt: skip
+BOLTS = {"id": "bolts", "kind": "tightening", "tool": "wrench", "target": "10 lbf*ft",
+         "fasteners": ["bolt one", "bolt two"], "thread": "dry",
+         "passes": ["0.5", "1"]}  # fmt: skip
+
+
+def begun(step: dict[str, Any], *tools: dict[str, Any]) -> KeptBench:
+    b = KeptBench(procedure(step, LAST))
+    b.open(PEOPLE, ToolBench.model_validate({"tools": list(tools)}))
+    b.type("charlie")
+    b.say("confirm")
+    return b
+
+
+def elsewhere(b: KeptBench, *tools: dict[str, Any]) -> None:
+    b.feed(Resumed(at=b.at(), bench=ToolBench.model_validate({"tools": list(tools)})))
+
+
+def own(record: BuildRecord, gauge: str) -> list[tuple[str, str | None, bool]]:
+    return [(t.own_name, t.calibration_due, t.used) for t in record.tools if t.id == gauge]
+
+
+def test_a_gauge_that_was_read_stays_with_its_calibration_when_another_bench_is_taken() -> None:
+    b = begun(GAP, DIAL)
+    b.type("reading ten thou")
+    b.say("go_on")
+    elsewhere(b, {**DIAL, **LATER})
+    assert own(b.record(), "dial") == [
+        ("dial A", "2026-01-05", True),
+        ("another", "2030-01-01", False),
+    ]
+    # that one was never looked at: it leaves no line
+    elsewhere(b, DIAL)
+    assert [name for name, _, _ in own(b.record(), "dial")] == ["dial A", "dial A"]
+
+
+def test_a_reading_confirmed_at_another_bench_was_made_by_the_gauge_before() -> None:
+    b = begun({**GAP, "positions": ["top", "bottom"]}, DIAL)
+    b.type("reading ten thou")
+    elsewhere(b, {**DIAL, **LATER})
+    b.type("reading eleven thou")
+    b.say("go_on")
+    assert own(b.record(), "dial") == [
+        ("dial A", "2026-01-05", True),
+        ("another", "2030-01-01", True),
+    ]
+
+
+def test_each_pass_names_the_wrench_that_it_was_announced_for() -> None:
+    b = begun(BOLTS, WRENCH)
+    b.say("understood", "done", "done")
+    elsewhere(b, {**WRENCH, **LATER})
+    b.say("understood", "done", "done")
+    record = b.record()
+    (line,) = record.tightenings
+    # the second pass was announced with the first wrench, and anew with the other
+    assert [(p.number, p.wrench, p.calibration_due) for p in line.passes] == [
+        (1, "wrench A", "2026-01-05"),
+        (2, "wrench A", "2026-01-05"),
+        (2, "another", "2030-01-01"),
+    ]
+    told = asked(Page(record, UTC), line)
+    assert "Wrench A, calibrated until 2026-01-05; another, calibrated until 2030-01-01." in told

@@ -172,7 +172,7 @@ def test_a_torque_cut_short_is_not_said_any_more_once_another_wrench_was_announc
     assert "Set ten pound feet" not in again
     cut(b)
     b.say("understood", "understood")
-    assert b.state.awaiting == Tightening(0, 0)
+    assert b.awaiting() == Tightening(0, 0)
 
 
 def test_a_torque_cut_short_while_it_is_repeated_is_owed_as_before() -> None:
@@ -184,7 +184,7 @@ def test_a_torque_cut_short_while_it_is_repeated_is_owed_as_before() -> None:
     cut(b)
     b.say("louder")
     assert announced in b.say("understood")
-    assert isinstance(b.state.awaiting, TorqueAcknowledge)
+    assert isinstance(b.awaiting(), TorqueAcknowledge)
 
 
 def test_a_name_cut_short_while_it_is_repeated_is_heard_before_it_is_decided() -> None:

@@ -54,7 +54,7 @@ def test_a_reading_taken_back_at_another_bench_is_read_with_the_gauge_that_is_th
     b = begun(TWO, tools=tools(DIAL))
     b.type("reading ten thou", "reading twelve thou")
     said = resumed(b, METRIC)
-    assert b.state.awaiting == Review()
+    assert b.awaiting() == Review()
     assert "The dial indicator called for is not on the bench. metric dial would do." in said
     assert "It reads in millimeters" in said
     b.say("correction")
@@ -90,7 +90,7 @@ def test_at_the_same_bench_nothing_is_looked_at_again() -> None:
 def test_a_value_out_of_limits_is_read_again_with_the_gauge_of_the_other_bench() -> None:
     b = begun(GAP, tools=tools(DIAL))
     b.type("reading forty thou")
-    assert b.state.awaiting == OutOfLimit(0)
+    assert b.awaiting() == OutOfLimit(0)
     said = resumed(b, METRIC)
     assert "forty thou" in said
     assert "It reads in millimeters" in said
@@ -102,13 +102,13 @@ def test_a_value_out_of_limits_is_read_again_with_the_gauge_of_the_other_bench()
 def test_a_doubtful_reading_is_not_confirmed_as_one_of_another_gauge() -> None:
     b = begun(GAP, tools=tools(DIAL))
     b.type("reading two hundred ninety nine thou")
-    assert isinstance(b.state.awaiting, DigitCheck)
+    assert isinstance(b.awaiting(), DigitCheck)
     resumed(b, {**DIAL, "name": "dial B", "uncertainty": "5 thou"})
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b = begun(GAP, tools=tools(DIAL))
     b.type("reading two hundred ninety nine thou")
     resumed(b, DIAL)  # the very same one: its digits are still asked for
-    assert isinstance(b.state.awaiting, DigitCheck)
+    assert isinstance(b.awaiting(), DigitCheck)
 
 
 def test_blades_tried_are_not_put_together_with_those_of_another_set() -> None:
@@ -119,10 +119,9 @@ def test_blades_tried_are_not_put_together_with_those_of_another_set() -> None:
     gap = {**GAP, "gauge": "feelers", "lower": "3 thou", "upper": "7 thou"}
     b = begun(gap, tools=tools(feelers))
     b.type("blade four goes")
-    assert isinstance(b.state.awaiting, Measuring)
-    assert b.state.awaiting.evidence
+    assert b.awaits(Measuring).evidence
     resumed(b, {**feelers, "name": "set B"})
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
 
 
 def test_a_gauge_that_ran_out_over_night_reads_nothing_more() -> None:
@@ -131,7 +130,7 @@ def test_a_gauge_that_ran_out_over_night_reads_nothing_more() -> None:
     b.now += timedelta(days=1)  # nobody stopped the work
     said = b.type("reading twelve thou")
     assert "Do not use this tool" in said
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_a_gauge_that_took_the_place_of_one_that_ran_out_is_named_before_it_reads() -> None:
@@ -140,7 +139,7 @@ def test_a_gauge_that_took_the_place_of_one_that_ran_out_is_named_before_it_read
     b.now += timedelta(days=1)
     said = b.type("reading 0.3")
     assert "metric dial would do" in said
-    assert b.state.awaiting == Measuring(0)
+    assert b.awaiting() == Measuring(0)
     b.type("reading 0.3")
     b.say("go_on")
     assert counted(b) == [("", "0.3 mm", "spare")]
@@ -151,7 +150,7 @@ def test_a_wrench_that_ran_out_over_night_tightens_nothing() -> None:
     b.now += timedelta(days=1)
     said = b.say("understood")
     assert "Do not use this tool" in said
-    assert b.state.awaiting == Blocked()
+    assert b.awaiting() == Blocked()
 
 
 def test_a_wrench_in_the_place_of_one_that_ran_out_is_announced_first() -> None:
@@ -163,7 +162,7 @@ def test_a_wrench_in_the_place_of_one_that_ran_out_is_announced_first() -> None:
     assert "ten point five pound feet" in said
     assert "wrench number 4" in said
     b.say("understood")
-    assert b.state.awaiting == Tightening(0, 0)
+    assert b.awaiting() == Tightening(0, 0)
     b.say("done")
     assert [str(f.torque) for f in b.of(FastenerTightened)] == ["10.5 lbf*ft"]
 
@@ -175,7 +174,7 @@ def _shims_in() -> Bench:
     said = b.say("go_on")
     assert "Fit these shims: five thou, and two thou." in said
     b.say("done")
-    assert b.state.awaiting == PictureOwed()
+    assert b.awaiting() == PictureOwed()
     return b
 
 
@@ -207,7 +206,7 @@ def test_shims_that_are_not_said_to_be_in_are_told_again_from_the_other_box() ->
     b.say("go_on")
     said = resumed(b, DIAL, {**BOX, "name": "box B", "members": [{"size": "7 thou"}]})
     assert "Fit these shims: seven thou." in said
-    assert b.state.awaiting == Doing()
+    assert b.awaiting() == Doing()
     b.say("done")
     assert [str(s) for s in b.of(ShimsChosen)[0].shims] == ["7 thou"]
 

@@ -62,7 +62,7 @@ def _looked_at(trace: Trace, before: int, step: str, tool: BenchTool) -> bool:
     since, _ = trace.bench(before)
     return any(
         at > since and not found.stops
-        for at, found in trace.facts(ToolChecked, before)
+        for at, found in trace.facts(ToolChecked, until=before)
         if (found.step, found.tool, found.name) == (step, tool.id, tool.name)
     )
 

@@ -76,7 +76,7 @@ def test_each_pass_names_the_wrench_that_it_was_announced_for() -> None:
     b.say("understood", "done", "done")
     record = b.record()
     (line,) = record.tightenings
-    # the second pass was announced with the first wrench, and anew with the other
+    # the second pass was announced with the first wrench, and again with the other
     assert [(p.number, p.wrench, p.calibration_due) for p in line.passes] == [
         (1, "wrench A", "2026-01-05"),
         (2, "wrench A", "2026-01-05"),

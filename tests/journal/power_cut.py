@@ -133,17 +133,17 @@ def _calls(lines: Iterator[str], folder: Path) -> Iterator[Call]:
         if on is None or written is None or written.endswith("-shm"):
             continue
         if name in ("fsync", "fdatasync"):
-            yield Call("sync", path)
+            yield Call("sync", written)
         elif name == "ftruncate":
-            yield Call("cut", path, int(on["rest"]))
+            yield Call("cut", written, int(on["rest"]))
         else:
             data = _bytes(re.findall(r'"((?:\\x..)*)"', on["rest"])[0])[:result]
-            if path == "acks":
-                yield Call("ack", path, int(data))
+            if written == "acks":
+                yield Call("ack", written, int(data))
                 continue
-            at = int(on["rest"].rsplit(", ", 1)[1]) if name == "pwrite64" else ends.get(path, 0)
-            ends[path] = at + len(data)
-            yield Call("write", path, at, data)
+            at = int(on["rest"].rsplit(", ", 1)[1]) if name == "pwrite64" else ends.get(written, 0)
+            ends[written] = at + len(data)
+            yield Call("write", written, at, data)
 
 
 def _bytes(escaped: str) -> bytes:

@@ -97,7 +97,9 @@ def _deviation(page: Page, line: ReadingLine | None, decided: DispositionLine | 
         limits = ""
     else:
         value = Cell(
-            words.indication(line.indication), words.other_indication(line.indication), strong=True
+            words.indication(line.indication),
+            words.other_indication(line.indication, line.limits),
+            strong=True,
         )
         verdict, limits = words.VERDICTS[line.judgement.verdict], words.limits(line.limits)
     released = decided is not None and decided.state == "released"

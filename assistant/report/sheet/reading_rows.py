@@ -42,7 +42,7 @@ def _row(page: Page, line: ReadingLine) -> Row:
         (
             Cell(where, "; ".join(n for n in notes if n)),
             Cell(words.indication(line.indication), under(line), strong=True),
-            Cell(words.other_indication(line.indication)),
+            Cell(words.other_indication(line.indication, line.limits)),
             Cell(words.limits(line.limits)),
             Cell(verdict, strong=alarm),
             Cell(drawing=tolerance_plot(line, page.scale(line))),

@@ -47,9 +47,14 @@ def other_amount(value: Amount | None) -> str:
     return "" if value is None else amount(converted(readable(value)))
 
 
-def other_indication(value: Indication) -> str:
-    """As :func:`other_amount`, of what a gauge showed."""
-    first = converted(readable(value.amount))
+def other_indication(value: Indication, beside: Limits) -> str:
+    """What a gauge showed in the unit of its limits, so that the two can be compared.
+
+    Where that is its own unit, as :func:`other_amount`.
+    """
+    limit = beside.upper or beside.lower
+    unit = None if limit is None or limit.unit == value.amount.unit else limit.unit
+    first = converted(readable(value.amount), unit)
     if first is None:
         return ""
     upper = None if value.upper is None else converted(readable(value.upper), first.unit)

@@ -44,8 +44,11 @@ _PRINTED = {
 _UNIT = "|".join(f"(?P<u{i}>{pattern})" for i, pattern in enumerate(_PRINTED.values()))
 _NUMBER = r"[+-]?\d+(?:\.\d+)?"
 _FIGURE = (
-    rf"(?P<low>{_NUMBER})\s*(?:(?:to|-|–|\.\.)\s*(?P<high>{_NUMBER})\s*)?(?:{_UNIT})(?![A-Za-z])"
+    rf"(?P<low>{_NUMBER})\s*(?:(?P<sep>to|and|-|–|\.\.)\s*(?P<high>{_NUMBER})\s*)?"
+    rf"(?:{_UNIT})(?![A-Za-z])"
 )
+_BETWEEN = re.compile(r"\bbetween\s+$", re.I)
+_TO, _AND = re.compile(r"\s*(?:to|-|–|\.\.)\s*"), re.compile(r"\s*and\s*")
 _UPPER = re.compile(
     r"\b(at most|max(imum)?|no (more|faster) than|not (faster|over)|under|less than|up to)\b",
     re.I,
@@ -82,17 +85,35 @@ def fit(sentence: str) -> str | None:
 def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
     """Quantities in ``sentence``, in order: (value, None) or the two ends of a range."""
     found: list[tuple[Amount, Amount | None]] = []
+    begins = ends = 0  # of the figure before, where that may be the lower end of a range
     codes = list(_PRINTED)
     for match in re.finditer(_FIGURE, sentence):  # slow to compile, and only the starter needs it
         index = next(i for i in range(len(codes)) if match.group(f"u{i}") is not None)
         unit = codes[index]
         try:
             low = parse_amount(f"{match.group('low')} {unit}")
-            high = match.group("high")
-            found.append((low, parse_amount(f"{high} {unit}") if high else None))
+            upper = match.group("high")
+            high = parse_amount(f"{upper} {unit}") if upper else None
         except UnitError:
             continue
+        between = _BETWEEN.search(sentence[: match.start()]) is not None
+        if high is not None and match.group("sep") == "and" and not between:
+            low, high = high, None  # "studs 3 and 4 mm"
+        if high is None and ends and _joined(sentence, begins, sentence[ends : match.start()]):
+            before, _ = found[-1]
+            if before.unit == low.unit:  # "0.05 mm to 0.12 mm"
+                found[-1], ends = (before, low), 0
+                continue
+        found.append((low, high))
+        begins, ends = (match.start(), match.end()) if high is None else (0, 0)
     return found
+
+
+def _joined(sentence: str, begins: int, words: str) -> bool:
+    """Whether ``words`` make a range of the figure that begins there and of the one after them."""
+    if _AND.fullmatch(words):
+        return _BETWEEN.search(sentence[:begins]) is not None
+    return _TO.fullmatch(words) is not None
 
 
 _COUNTS = {

@@ -8,6 +8,9 @@ from pydantic import AfterValidator, Field
 
 from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode, real_date
 
+NO_DATE = "0001-01-01"
+"""Stands in a draft for the date of the manual, which its writer has still to fill in."""
+
 
 class GoverningDocument(Model):
     """The maker's manual that outranks this procedure."""

@@ -12,6 +12,7 @@ from ruamel.yaml import YAML
 from assistant.input_file import read_whole
 from assistant.procedure.draft import StepDraft, identifier
 from assistant.procedure.kinds import BY_NAME, KINDS, STEP_KINDS
+from assistant.procedure.listed import NO_DATE
 from assistant.procedure.step_list import StepListError, StepRow, read_csv, read_markdown
 
 __all__ = ["StepListError", "guess_kind", "starter", "starter_from_file"]
@@ -21,6 +22,11 @@ _HEAD = """\
 # this file goes to the bench; the linter rejects it while a TODO is left.
 """
 _TITLE_WORDS = 7
+_JOINING = frozenset([
+    "a", "an", "and", "at", "between", "by", "for", "from", "in", "is", "least", "more", "most",
+    "no", "of", "on", "or", "over", "than", "that", "the", "their", "then", "to", "under", "up",
+    "with", "within",
+])  # fmt: skip
 _MAX_BYTES = 1_000_000
 _BY_RANK = sorted(KINDS, key=lambda kind: kind.rank, reverse=True)
 
@@ -68,7 +74,7 @@ def starter(text: str, layout: str, procedure_id: str = "new_procedure") -> str:
         "governing": {
             "title": "TODO title of the manual",
             "revision": "TODO",
-            "date": "2000-01-01",
+            "date": NO_DATE,
         },
     }
     if gauges:
@@ -112,8 +118,14 @@ def guess_kind(sentence: str) -> str:
 
 
 def _title(say: str) -> str:
-    words = re.split(r"[.;:](?:\s|$)", say)[0].split()
-    return " ".join(words[:_TITLE_WORDS]) if words else "TODO title"
+    """The first words of a sentence, up to its first figure, without a word that joins more."""
+    words = re.split(r"[.;:](?:\s|$)", say)[0].split()[:_TITLE_WORDS]
+    figure = next((n for n, word in enumerate(words) if re.search(r"\d", word)), len(words))
+    short = words[:figure]
+    while short and short[-1].strip(",").lower() in _JOINING:
+        short.pop()
+    chosen = short if len(short) > 1 else words
+    return " ".join(chosen).rstrip(",") if chosen else "TODO title"
 
 
 def _fresh(name: str, taken: dict[str, int]) -> str:

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.procedure.draft import StepDraft
-from assistant.procedure.guess import duration, limits, torque
+from assistant.procedure.guess import duration, limits, torque, torques
 from assistant.procedure.kinds import KINDS
 from assistant.procedure.kinds.log import LogStep
 from assistant.procedure.kinds.measurement import MeasurementStep
@@ -72,7 +72,9 @@ def test_what_the_list_does_not_say_keeps_it_off_the_bench(tmp_path: Path) -> No
     for step in procedure.steps:
         if step.kind in ("measurement", "tightening", "inspection"):
             assert step.id in told, step.id
-    assert any("governing revision" in f.message for f in findings)
+    head = " ".join(f.message for f in findings)
+    for missing in ("title", "revision", "date"):
+        assert f"governing {missing}" in head
 
 
 def test_a_csv_table_becomes_steps_with_its_figures(tmp_path: Path) -> None:
@@ -137,11 +139,38 @@ def test_torques_are_read_as_manuals_print_them(sentence: str, stated: str) -> N
 def test_sizes_and_times() -> None:
     assert limits("Check 0.10-0.30 mm end play") == (
         parse_amount("0.10 mm"), parse_amount("0.30 mm"))  # fmt: skip
+    both = (parse_amount("0.05 mm"), parse_amount("0.12 mm"))
+    assert limits("Check it, 0.05 mm to 0.12 mm") == both
+    assert limits("Check it, 0.05 mm – 0.12 mm") == both
+    assert limits("It is between 0.05 mm and 0.12 mm.") == both
+    assert limits("It is between 0.05 and 0.12 mm.") == both
+    assert limits("Cut the pins 8 mm and 12 mm long") == (None, None)
+    assert torque("Tighten to 20 N·m to 24 N·m") is None  # which of them, the writer must say
+    assert torques("Tighten to 20 N·m, then to 24 N·m and 28 N·m") == [
+        parse_amount(text) for text in ("20 N*m", "24 N*m", "28 N*m")
+    ]
     assert limits("at least 0.002 in") == (parse_amount("0.002 in"), None)
     assert limits("Cut it 12 mm long") == (None, None)
     assert duration("Wait 2 hours") == parse_amount("2 h")
     assert guess_kind("Fit the 12 mm dowel") == "action"
     assert guess_kind("Tighten by hand") == "action"
+
+
+@pytest.mark.parametrize(
+    ("sentence", "title"),
+    [
+        ("Tighten the six retaining screws to 22 N·m.", "Tighten the six retaining screws"),
+        ("Check the shaft in the bush for clearance, 0.1 mm.", "Check the shaft in the bush"),
+        (
+            "Measure the gap behind the thrust washer, 2 mm.",
+            "Measure the gap behind the thrust washer",
+        ),
+        ("Fit the 4 M8 screws.", "Fit the 4 M8 screws"),
+        ("160 N*m", "160 N*m"),
+    ],
+)
+def test_a_title_has_no_figure_and_no_loose_end(sentence: str, title: str) -> None:
+    assert f"title: {title}\n" in starter(f"1. {sentence}\n", "markdown")
 
 
 @pytest.mark.parametrize(

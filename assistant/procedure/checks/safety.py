@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from assistant.procedure.finding import Findings
 from assistant.procedure.kinds import kind_of
+from assistant.procedure.listed import NO_DATE
 from assistant.procedure.step import LimitedStep, Step
 
 _PLACEHOLDERS = {"TBD", "TBA", "TBC", "NA", "NONE", "TODO", "XX", "XXX", "DRAFT", "UNKNOWN"}
@@ -55,6 +56,11 @@ def _check_governing(findings: Findings) -> None:
         )
     if _UNFINISHED.search(governing.title):
         findings.error(None, "The governing title is not written yet.", "governing", "title")
+    if governing.date == NO_DATE:
+        findings.error(
+            None, "The governing date is not written yet; write that of the manual.",
+            *("governing", "date"),
+        )  # fmt: skip
     for section in ("gauges", "consumables", "parts"):
         for index, item in enumerate(getattr(findings.procedure, section)):
             if _UNFINISHED.search(item.name):

@@ -74,6 +74,11 @@ class Monitor:
                     self._first = self._first or self._last
                 self._changed.notify_all()
 
+    def _wait_for_sound(self) -> float | None:
+        with self._changed:
+            self._changed.wait_for(lambda: self._first is not None, 20)
+            return self._first
+
     def first_sound(self, speak: Callable[[], None], stop: Callable[[], None]) -> float | None:
         """Seconds from calling ``speak`` to the first sound; ``stop`` is called then."""
         with self._changed:
@@ -81,9 +86,7 @@ class Monitor:
         before = perf_counter()
         speaking = Thread(target=speak)
         speaking.start()
-        with self._changed:
-            self._changed.wait_for(lambda: self._first is not None, 20)
-            first = self._first
+        first = self._wait_for_sound()
         stop()
         speaking.join()
         with self._changed:  # quiet again before the next line

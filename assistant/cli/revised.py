@@ -30,12 +30,13 @@ def show_revision(opened: Opened, recorded: Procedure) -> Revised | None:
         return None
     try:
         sha256 = file_sha256(path)
-        if sha256 == opened.procedure_sha256:
-            return None
-        current = load_procedure(path)
     except OSError as fault:
         tell(f"Cannot check whether this procedure was revised: {path}: {fault.strerror}.")
         return None
+    if sha256 == opened.procedure_sha256:
+        return None
+    try:
+        current = load_procedure(path)
     except ProcedureFaults as faults:
         tell(f"The procedure's file has changed since this session began, and is faulty now:\n"
              f"{faults}\n{_CONTINUES}")  # fmt: skip

@@ -83,6 +83,7 @@ def read_source(path: Path, faults: FaultList, what: str = "procedure") -> Sourc
         ProcedureFaults: the file cannot be read as YAML at all.
     """
     text = read_text(path, faults, what)
+    events: list[YamlEvent] = []
     try:
         events = list(_guarded(yaml_events(text), faults))
     except YamlError as error:

@@ -11,7 +11,7 @@ import pytest
 
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.events import Resumed
-from assistant.dialogue.facts import ToolChecked
+from assistant.dialogue.facts import NoteTakenBack, ToolChecked
 from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import Measuring
@@ -207,11 +207,12 @@ def test_a_note_taken_before_the_rest_is_not_taken_back_after_it() -> None:
     b.type("reading 12 thou")
     b.say("take_note")
     b.type("the dial sticks")
-    assert b.state.kept is not None
+    before = b.state
+    assert before.kept is not None
     resume(b)
     assert b.state.kept is None
     b.say("correction")
-    assert [f.kind for f in b.facts if f.kind == "note_taken_back"] == []
+    assert b.of(NoteTakenBack) == []
 
 
 def test_a_blocked_step_and_a_wait_that_has_not_begun_can_be_gone_back_from() -> None:

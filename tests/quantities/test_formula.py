@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import accumulate
 from typing import Any
 
 import pytest
@@ -189,14 +190,11 @@ def test_pint_agrees(text: str, unit: str) -> None:
 def _by_pint(text: str, names: dict[str, Any], number: Callable[[str], Any]) -> Any:
     if not text.startswith("("):
         return names[text] if text in names else number(text)
-    depth = 0
-    for place, char in enumerate(text):
-        depth += {"(": 1, ")": -1}.get(char, 0)
-        if depth == 1 and char == " ":
-            left, op, right = text[1:place], text[place + 1], text[place + 3 : -1]
-            break
-    one, two = _by_pint(left, names, number), _by_pint(right, names, number)
-    match op:
+    depths = accumulate({"(": 1, ")": -1}.get(char, 0) for char in text)
+    place = next(at for at, depth in enumerate(depths) if depth == 1 and text[at] == " ")
+    one = _by_pint(text[1:place], names, number)
+    two = _by_pint(text[place + 3 : -1], names, number)
+    match text[place + 1]:
         case "+":
             return one + two
         case "-":

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from assistant.procedure.fault_words import in_words
 from assistant.procedure.faults import FaultList, ProcedureFaults
 from assistant.procedure.yaml_source import read_source
 from assistant.quantities.tools import Bench
@@ -31,8 +32,9 @@ def load_bench(path: Path) -> Bench:
         return Bench.model_validate(source.data)
     except ValidationError as fault:
         first = fault.errors(include_url=False)[0]
-        where = " ".join(str(part) for part in first["loc"]) or "the whole file"
-        told = " ".join(first["msg"].removeprefix("Value error, ").split())
-        raise BenchError(f"{path}:{source.line(first['loc'])}: {where}: {told}") from None
+        loc, told = in_words(first, source)
+        if first["type"] != "value_error" and first["loc"][:1] != ("tools",):
+            told = "A bench inventory holds 'tools' and nothing else; start it with 'tools:'."
+        raise BenchError(f"{path}:{source.line(loc)}: {told}") from None
     except UnicodeEncodeError:  # an escape such as "\ud800"
         raise BenchError(f"{path}: a value holds half of a character; write all of it.") from None

@@ -69,7 +69,7 @@ def starter(
     to: Path | None = typer.Option(None, "--to", help="Write to this file."),
 ) -> None:
     """Make a draft procedure from a step list, for you to fill in."""
-    _give(starter_from_file(steps), to, "starter")
+    _give(starter_from_file(steps, steps if to is None else to), to, "starter")
 
 
 @app.command("translate")

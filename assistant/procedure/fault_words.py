@@ -78,6 +78,13 @@ def _problem(kind: str, context: dict[str, Any], given: object, key: str) -> str
             return f"cannot be {shown}; it must be at least {context.get('ge')}."
         case "less_than_equal":
             return f"cannot be {shown}; it must be at most {context.get('le')}."
+        case "less_than":
+            return f"cannot be {shown}; it must be under {context.get('lt')}."
+        case "date_from_datetime_parsing" | "date_parsing" | "date_type":
+            return f"cannot be {shown}; write the date as year-month-day, such as 2026-03-01."
+        case "decimal_max_places":
+            places = context.get("decimal_places")
+            return f"cannot be {shown}; write a decimal number of at most {places} places."
         case "decimal_parsing" | "decimal_type" | "finite_number":
             return f"cannot be {shown}; write a decimal number, such as 0.5."
         case "tuple_type" | "list_type":

@@ -13,6 +13,7 @@ from assistant.procedure.listed import Applicability, Consumable, Gauge, Governi
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Condition
 from assistant.procedure.yaml_source import Loc
+from assistant.quantities.bench import BenchTool, Member
 
 _SECTIONS: dict[str, type[BaseModel]] = {
     "governing": GoverningDocument,
@@ -20,6 +21,7 @@ _SECTIONS: dict[str, type[BaseModel]] = {
     "gauges": Gauge,
     "consumables": Consumable,
     "parts": Part,
+    "tools": BenchTool,  # of a bench file
 }
 
 _OF_EVERY_STEP: dict[str, type[BaseModel]] = {"when": Condition}
@@ -80,6 +82,8 @@ def keys_at(loc: Loc, data: Any) -> list[str]:
 
 def example_at(loc: Loc, data: Any) -> str | None:
     """An example value for ``loc``; None when none is needed to see what is meant."""
+    if not loc:
+        return None
     kind = _kind_at(loc, data)
     known = _EXAMPLES if kind is None else {**_EXAMPLES, **kind.examples}
     return known.get(".".join(map(str, loc[-2:]))) or known.get(str(loc[-1]))
@@ -101,6 +105,8 @@ def _kind_at(loc: Loc, data: Any) -> StepKind[Any] | None:
 def _model_at(loc: Loc, data: Any) -> type[BaseModel]:
     if not loc:
         return Procedure
+    if loc[0] == "tools" and "members" in loc[2:-1]:
+        return Member
     if loc[0] != "steps":
         return _SECTIONS.get(str(loc[0]), Procedure)
     kind = _kind_at(loc, data) or BY_NAME["action"]

@@ -31,8 +31,10 @@ _MAX_BYTES = 1_000_000
 _BY_RANK = sorted(KINDS, key=lambda kind: kind.rank, reverse=True)
 
 
-def starter_from_file(path: Path | str) -> str:
+def starter_from_file(path: Path | str, named: Path | None = None) -> str:
     """The text of a starter procedure made from the file ``path`` (``.md``, ``.txt``, ``.csv``).
+
+    Its id is the name of that file, or of the file ``named`` that it will be written to.
 
     Raises:
         StepListError: the file cannot be read or holds no step list.
@@ -47,9 +49,8 @@ def starter_from_file(path: Path | str) -> str:
     except OSError as fault:
         reason = fault.strerror or "it cannot be opened"
         raise StepListError(f"{path} cannot be read ({reason}); check the file.") from None
-    return starter(
-        text, "csv" if path.suffix.lower() == ".csv" else "markdown", identifier(path.stem)
-    )
+    layout = "csv" if path.suffix.lower() == ".csv" else "markdown"
+    return starter(text, layout, identifier((named or path).stem))
 
 
 def starter(text: str, layout: str, procedure_id: str = "new_procedure") -> str:

@@ -59,6 +59,11 @@ class Member(_Model):
     count: Annotated[int, Field(ge=0, le=10_000)] = 1
 
 
+def _member(value: Any) -> Any:
+    """A size alone is one of that size, as procedures write it."""
+    return {"size": value} if isinstance(value, str) else value
+
+
 class BenchTool(_Model):
     """One tool on the bench.
 
@@ -80,7 +85,7 @@ class BenchTool(_Model):
     calibration_due: date | None = None
     usable_from: Annotated[Decimal, Field(ge=0, lt=1, decimal_places=6)] = Decimal("0.2")
     length: Written | None = None
-    members: tuple[Member, ...] = ()
+    members: tuple[Annotated[Member, BeforeValidator(_member)], ...] = ()
 
     @model_validator(mode="after")
     def _sound(self) -> BenchTool:

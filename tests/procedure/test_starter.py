@@ -89,6 +89,7 @@ def test_a_csv_table_becomes_steps_with_its_figures(tmp_path: Path) -> None:
     )
     procedure = loaded(starter_from_file(table), tmp_path)
     assert procedure.id == "input_cap"
+    assert "id: cap\n" in starter_from_file(table, Path("cap.yaml"))
     lock, floating, bolts = procedure.steps
     assert (lock.kind, lock.reference) == ("caution", "1.2")
     assert isinstance(floating, MeasurementStep)
@@ -357,6 +358,7 @@ def test_the_gauge_is_one_that_reads_the_unit(tmp_path: Path, sentence: str, gau
         ("Both gears must carry the same mark.", "identification", "'same_as'"),
         ("Shim the gap to 0.1 mm.", "shims", "the shims of the set"),
         ("Choose shims that leave 0.1 to 0.2 mm.", "shims", "limits"),
+        ("Fill the gap with shims to 0.1 mm of end play.", "shims", "the shims of the set"),
         ("Turn each bolt a further 90 degrees.", "action", "a stage of its tightening"),
         ("Heat the ring to 110 °C.", "action", "how the temperature is measured"),
     ],

@@ -17,7 +17,7 @@ from assistant.quantities.limits import Limits
 
 _LIKE = re.compile(
     r"\bshim (the|it|to|up)\b|\b(choose|select|pick|find)\b.*\bshims?\b"
-    r"|\bshims? (so that|to bring)\b",
+    r"|\bshims? (so that|to bring)\b|\bfill\b.*\bshims?\b",
     re.I,
 )
 

@@ -20,6 +20,7 @@
   let off = false;
   let source = null;
   let demo = false;
+  let shown = ""; // the id of the view
 
   const text = (id, value) => { $(id).textContent = value; };
   const make = (tag, value, name) => {
@@ -224,6 +225,7 @@
     return s >= 3600 ? `${Math.floor(s / 3600)}:${two(Math.floor(s / 60) % 60)}:${two(s % 60)}` : `${Math.floor(s / 60)}:${two(s % 60)}`;
   };
 
+  // Whether the strip at the top has changed, which takes room from the rest.
   function tick() {
     const box = $("waits");
     if (box.children.length !== waits.length) {
@@ -250,47 +252,67 @@
       strip.dataset.kind = link;
       strip.hidden = link === "live";
       strip.textContent = link === "off" ? strip.dataset.off : link === "lost" ? strip.dataset.lost : "";
-      fit(); // the strip takes room from the rest
+      return true;
     }
+    return false;
   }
+
+  const look = () => { if (tick()) fit(); };
 
   const whole = (box) => box.scrollHeight <= box.clientHeight + 1 && box.scrollWidth <= box.clientWidth + 1;
 
-  // One box as large as it fits, up to what it bears.
-  function fitted(box) {
-    const upright = innerHeight > innerWidth;
-    const fits = (k) => {
-      box.style.setProperty("--k", k.toFixed(3));
-      return whole(box);
-    };
-    box.classList.remove("broken");
-    const most = box.id !== "work" ? 1 : upright ? 2 : box.classList.contains("wordy") ? 1.3 : 1;
-    if (fits(most)) return;
-    box.classList.toggle("broken", !fits(0.4)); // only then are words broken that are far too long
-    let [low, high] = [0.1, most];
+  const size = (box, k) => {
+    if (k === 1) box.style.removeProperty("--k"); // as the style sheet has it
+    else box.style.setProperty("--k", k.toFixed(3));
+  };
+
+  // What a box bears at most.
+  function most(box) {
+    if (box.id !== "work") return 1;
+    return innerHeight > innerWidth ? 2 : box.classList.contains("wordy") ? 1.3 : 1;
+  }
+
+  // Halves what is left between too small and too large, of all boxes together: a try of them all
+  // lays the page out once.
+  function narrowed(boxes) {
+    const ranges = boxes.map((box) => ({ box, low: 0.1, high: most(box) }));
     for (let n = 0; n < 7; n += 1) {
-      const k = (low + high) / 2;
-      if (fits(k)) low = k;
-      else high = k;
+      for (const one of ranges) size(one.box, (one.low + one.high) / 2);
+      const fits = ranges.map((one) => whole(one.box));
+      ranges.forEach((one, i) => { one[fits[i] ? "low" : "high"] = (one.low + one.high) / 2; });
     }
-    fits(low);
+    for (const { box, low } of ranges) size(box, low);
+    return ranges;
+  }
+
+  // Each box as large as it fits, up to what it bears; none of them takes room from another.
+  function fitted(boxes) {
+    const small = narrowed(boxes.filter((box) => !whole(box))).filter(({ low }) => low < 0.4);
+    for (const { box } of small) box.classList.add("broken"); // only then are words broken that are far too long
+    narrowed(small.map(({ box }) => box));
   }
 
   // Nothing on the board is cut off or scrolled, whatever was shown before and however the tablet is
-  // turned. Each box is fitted while those after it are at their full size, which is safe; then once
-  // more, to take the room that they have left, unless that makes any too large.
+  // turned. What stands round the work has its own room; the fasteners and rows may have to take what
+  // that leaves, and the work what both leave.
   function fit() {
-    const boxes = [...document.querySelectorAll("[data-fit]")];
-    const safely = () => {
-      for (const box of boxes) box.style.removeProperty("--k");
-      boxes.forEach(fitted);
-    };
-    safely();
-    boxes.forEach(fitted);
-    if (!boxes.every(whole)) safely();
+    const round = [...document.querySelectorAll("[data-fit]:not(#beside, #work)")];
+    const boxes = [...round, $("beside"), $("work")];
+    for (const box of boxes) {
+      box.classList.remove("broken");
+      size(box, most(box));
+    }
+    fitted(round);
+    fitted([$("beside")]);
+    fitted([$("work")]);
   }
 
-  function show(view) {
+  // What comes with the page comes again as the first event, and the newest after a broken line.
+  function show(id, view) {
+    if (id === shown) {
+      look();
+      return;
+    }
     demo = Boolean(view.demo);
     waits = view.waits;
     head(view);
@@ -301,6 +323,7 @@
     $("waits").classList.toggle("only", !view.step);
     tick();
     fit();
+    shown = id;
   }
 
   function arrived(data) {
@@ -316,10 +339,10 @@
     const token = params.get("token");
     source = new EventSource(token === null ? "events" : `events?token=${encodeURIComponent(token)}`);
     source.addEventListener("view", (message) => {
-      show(arrived(message.data).view);
+      show(message.lastEventId, arrived(message.data).view);
     });
     source.addEventListener("beat", (message) => { arrived(message.data); });
-    source.addEventListener("off", () => { off = true; tick(); });
+    source.addEventListener("off", () => { off = true; look(); });
     source.addEventListener("error", () => {
       if (brokenAt === null) brokenAt = performance.now();
       if (source.readyState === EventSource.CLOSED) {
@@ -329,8 +352,9 @@
     });
   }
 
-  setInterval(tick, 500);
+  setInterval(look, 500);
   addEventListener("resize", fit);
-  show(arrived($("first").textContent).view);
+  const first = arrived($("first").textContent);
+  show(first.id, first.view);
   open();
 })();

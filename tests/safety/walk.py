@@ -10,6 +10,7 @@ from datetime import UTC, datetime
 
 from pydantic import TypeAdapter
 
+from assistant.dialogue.context import Context
 from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import AnyEvent, Opened, Resumed, Revised
@@ -20,6 +21,7 @@ from assistant.journal.types import Draft, Entry, JournalError
 from assistant.quantities.tools import Bench
 from assistant.session.edges import EndOfInput, Sound
 from assistant.session.session import ReplayError, Session
+from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 from assistant.session.surroundings import SessionEdges, SessionStore
 from tests.dialogue.kit import PEOPLE
 from tests.safety.builder import Builder, Camera, Clock, LeftOffError
@@ -82,14 +84,34 @@ class _Journal(MemoryJournal):
         return stored
 
 
+class _Replayed(SnapshotFolder):
+    """The state that the last resume rebuilt: the next one replays on from there.
+
+    So all is replayed from the beginning, but once, not once for each resume that comes after it:
+    what a pure function has made of the same events would only be made again.
+    """
+
+    def __init__(self) -> None:
+        self.newest: StateSnapshot | None = None
+
+    def load(self, session: str, context: Context) -> StateSnapshot | None:
+        return self.newest
+
+    def save(self, session: str, context: Context, snapshot: StateSnapshot) -> None:
+        """Keep nothing: the state of the session that runs was not replayed."""
+
+
 class _Watched(Session):
     """A session whose events are noted down, and whose state is compared when it is rebuilt."""
 
     trace: Trace
     clock: Clock
+    replayed: _Replayed
     was: State | None = None
 
     def _handle(self, event: AnyEvent) -> bool:
+        if isinstance(event, Resumed):
+            self.replayed.newest = StateSnapshot(self._seq, "", self.state)
         if isinstance(event, Resumed) and self.was is not None and self.state != self.was:
             for field in fields(State):
                 now, then = getattr(self.state, field.name), getattr(self.was, field.name)
@@ -125,13 +147,15 @@ def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
     clock = Clock(START)
     builder = Builder(rng, task, trace, clock)
     camera = Camera(rng)
+    replayed = _Replayed()
     last: State | None = None
     while builder.turns < MOST_TURNS:
         edges = _Edges(builder)
         session = _Watched(f"walk {seed}", task.context,
-                           store=SessionStore(journal, pictures=camera),
+                           store=SessionStore(journal, snapshots=replayed, pictures=camera),
                            edges=SessionEdges(edges, edges, clock))  # fmt: skip
         session.trace, session.clock, session.was = trace, clock, last
+        session.replayed = replayed
         session.interruptible(builder)
         builder.state = lambda s=session: s.state  # type: ignore[misc]
         try:

@@ -33,7 +33,9 @@ def log_mel(samples: Samples) -> Matrix:
     count = len(sound) // HOP
     strided = np.lib.stride_tricks.sliding_window_view(padded, _WINDOW)[::HOP][:count]
     power = np.abs(np.fft.rfft(strided * _hann(), axis=1)) ** 2
-    mel = np.maximum(power.astype(np.float32) @ _filters().T, 1e-10)
+    # Not as a matrix product: numpy's library shares that among threads, which then wait for the
+    # next one spinning, and so take more processor time than all the rest of listening.
+    mel = np.maximum(np.einsum("fb,mb->fm", power.astype(np.float32), _filters()), 1e-10)
     decades = np.log10(mel)
     decades = np.maximum(decades, decades.max() - 8.0)
     return np.ascontiguousarray(((decades + 4.0) / 4.0).T, np.float32)

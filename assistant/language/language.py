@@ -126,7 +126,7 @@ class Language:
 
     def near(self, one: str, other: str, bound: float) -> bool:
         """Whether two phrases are no more unlike than ``bound``; quicker than their unlikeness."""
-        return phrases_near(one, other, self.pronunciations, bound)
+        return _near(self, one, other, bound)
 
     # Words and sounds ------------------------------------------------------------------------
 
@@ -283,6 +283,11 @@ def _neighbours(language: Language, word: str, vocabulary: tuple[str, ...]) -> t
 @lru_cache(maxsize=65536)
 def _unlikeness(language: Language, one: str, other: str) -> float:
     return phrase_unlikeness(one, other, language.pronunciations)
+
+
+@lru_cache(maxsize=65536)
+def _near(language: Language, one: str, other: str, bound: float) -> bool:
+    return phrases_near(one, other, language.pronunciations, bound)
 
 
 def _ways(language: Language, spec: ListenSpec, text: str) -> Iterator[list[str]]:

@@ -12,7 +12,8 @@ import random
 from collections import deque
 from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
-from itertools import accumulate
+from itertools import accumulate, takewhile
+from operator import eq
 from typing import NamedTuple, assert_never
 
 from assistant.language.recursion import calls_itself
@@ -49,6 +50,9 @@ class _Arc(NamedTuple):
 
 _Open = dict[str, tuple[int, int]]  # the rules around a node: name -> first and last state
 _Waiting = tuple[Node, int, _Open]  # a node to be laid, the state it leads to, the rules around it
+_Paths = set[tuple[int, Tags]]  # states reached, each with the tags on the way there
+_Beginning = tuple[tuple[str, ...], set[int]]  # words, and the states that they lead to
+_Read = tuple[tuple[str, ...], list[_Paths]]  # words, and the paths before and after each of them
 
 
 class Network:
@@ -64,21 +68,29 @@ class Network:
         self._toward: dict[int, int] = {}
         self._drawn_from: dict[int, tuple[list[_Arc], list[float]]] = {}
         self._waiting[0] = (RuleRef(start), self._final, {})
+        self._last: _Read = ((), [{(0, ())}])
 
     def match(self, words: SequenceOf[str]) -> frozenset[Tags]:
         """The tag sequences of all ways to read ``words``; empty when there is none."""
-        paths: set[tuple[int, Tags]] = {(0, ())}
-        for word in words:
-            key = NUMBER if word.startswith(NUMBER) else word
-            lit = (f"lit:{word[1:]}",) if key == NUMBER else ()
-            paths = {
-                (to, (*tags, *more, *lit))
-                for state, tags in paths
-                for to, more in self._onward(state).get(key, ())
-            }
-            if not paths:
-                return frozenset()
-        return frozenset((*tags, *more) for s, tags in paths for more in self._ending(s))
+        # Phrases that are compared with one another mostly begin alike.
+        said, read = self._last
+        shared = sum(1 for _ in takewhile(bool, map(eq, said, words)))
+        read = read[: shared + 1]
+        for word in words[shared:]:
+            read.append(self._after(read[-1], word))
+            if not read[-1]:
+                break
+        self._last = tuple(words[: len(read) - 1]), read
+        return frozenset((*tags, *more) for s, tags in read[-1] for more in self._ending(s))
+
+    def _after(self, paths: _Paths, word: str) -> _Paths:
+        key = NUMBER if word.startswith(NUMBER) else word
+        lit = (f"lit:{word[1:]}",) if key == NUMBER else ()
+        return {
+            (to, (*tags, *more, *lit))
+            for state, tags in paths
+            for to, more in self._onward(state).get(key, ())
+        }
 
     def sample(self, rng: random.Random, longest: int = 40) -> tuple[str, ...]:
         """A random phrase by the grammar's weights; past ``longest`` words it heads for the end.
@@ -113,20 +125,21 @@ class Network:
 
     def enumerate(self, most_words: int) -> Iterator[tuple[str, ...]]:
         """Every phrase of at most ``most_words`` words, shortest first."""
-        layer: dict[tuple[str, ...], set[int]] = {(): {0}}
+        layer: Iterable[_Beginning] = [((), {0})]
         for words in range(most_words + 1):
-            yield from (s for s, states in layer.items() if any(map(self._ending, states)))
-            if words < most_words:
-                layer = self._longer(layer)
+            if words < most_words:  # the longest are made one by one, as they are asked for
+                layer = list(layer)
+            yield from (spoken for spoken, states in layer if any(map(self._ending, states)))
+            layer = self._longer(layer)
 
-    def _longer(self, layer: dict[tuple[str, ...], set[int]]) -> dict[tuple[str, ...], set[int]]:
+    def _longer(self, layer: Iterable[_Beginning]) -> Iterator[_Beginning]:
         """Every beginning of a phrase in ``layer`` with each word that may follow."""
-        longer: dict[tuple[str, ...], set[int]] = {}
-        for spoken, states in layer.items():
+        for spoken, states in layer:
+            ways: dict[str, set[int]] = {}
             for state in states:
                 for word, targets in self._onward(state).items():
-                    longer.setdefault((*spoken, word), set()).update(to for to, _ in targets)
-        return longer
+                    ways.setdefault(word, set()).update(to for to, _ in targets)
+            yield from (((*spoken, word), after) for word, after in ways.items())
 
     start = 0
     """The state before the first word."""

@@ -14,7 +14,7 @@ from assistant.resources import data_folder
 Phones = tuple[str, ...]
 
 _ENTRY = re.compile(r"^([^\s#;]\S*) (.*)$", re.MULTILINE)
-_BEGINNING = 3  # characters of a line, with the one that ends the line before
+_BEGINNING = 4  # characters of a line, with the one that ends the line before
 _BUNDLED = ("en-US", "dictionary.gz")
 
 
@@ -85,9 +85,13 @@ class Dictionary(Mapping[str, tuple[Phones, ...]]):
         return tuple(self._text[begin : self._text.index("\n", begin)].split())
 
     def _part(self, beginning: str) -> tuple[int, int]:
+        """From the first of the lines that begin so to the end of the last; looked for once."""
+        if len(beginning) < 2:
+            return 0, len(self._text)
         if beginning not in self._parts:
-            first = self._text.find(beginning)
-            last = self._text.rfind(beginning)
+            around = self._part(beginning[:-1])
+            first = self._text.find(beginning, *around)
+            last = self._text.rfind(beginning, *around)
             self._parts[beginning] = (
                 (first, self._text.find("\n", last + 1)) if first >= 0 else (0, 0)
             )

@@ -11,6 +11,7 @@ from __future__ import annotations
 import ast
 from collections.abc import Mapping
 from fractions import Fraction
+from functools import lru_cache
 
 from assistant.quantities.amount import Amount
 from assistant.quantities.formula_error import FormulaError
@@ -96,6 +97,7 @@ def _step(
     return min(like or given, default=None)
 
 
+@lru_cache(maxsize=256)
 def _parse(formula: str) -> ast.expr:
     if len(formula) > _LONGEST:
         raise FormulaError(

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from ruamel.yaml import YAML
 
 from assistant.board.build import build_view
 from assistant.board.view import Snapshot
@@ -20,7 +19,7 @@ from assistant.procedure.lint import lint_file
 from assistant.procedure.loader import load_procedure
 from assistant.session.rehearsal import RehearsalError, rehearse
 from tests.dialogue.kit import GAUGES, LAST, procedure
-from tests.procedure.kit import Data, sound_data, spoiled, step_of
+from tests.procedure.kit import Data, sound_data, spoiled, step_of, write_yaml
 from tests.report.test_from_dialogue import KeptBench
 
 FINE = {"id": "fine", "kind": "micrometer", "name": "fine micrometer", "unit": "mm",
@@ -157,7 +156,7 @@ def test_limits_around_no_single_value_are_told(tmp_path: Path, around: str, tol
 
 def test_limits_around_a_value_are_checked_and_printed_as_such(tmp_path: Path) -> None:
     path = tmp_path / "p.yaml"
-    YAML(typ="safe", pure=True).dump(last_gap(sound_data(), around="gap.top"), path)
+    write_yaml(last_gap(sound_data(), around="gap.top"), path)
     assert lint_file(path) == []
     text = " ".join(describe(load_procedure(path)).split())
     assert "LIMITS: -1 thou to 1 thou. Counted from: Gap top." in text

@@ -16,6 +16,7 @@ from ruamel.yaml import YAML
 
 from assistant.procedure.lint import Finding, lint_file
 from assistant.procedure.loader import ProcedureFaults
+from tests.procedure.kit import write_yaml
 
 DOCS = Path(__file__).parents[2] / "docs"
 FOLDER = DOCS / "guide"
@@ -148,7 +149,7 @@ def findings(page: GuidePage) -> list[Finding]:
     """
     with TemporaryDirectory() as folder:
         path = Path(folder) / "cover.yaml"
-        YAML(typ="safe", pure=True).dump(added_to_the_example(page), path)
+        write_yaml(added_to_the_example(page), path)
         return lint_file(path)
 
 

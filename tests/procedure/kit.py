@@ -9,6 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
+import yaml
 from ruamel.yaml import YAML
 
 from assistant.procedure.lint import Finding, lint_file
@@ -76,8 +77,14 @@ def spoiled(tmp_path: Path, change: Callable[[Data], object]) -> list[Finding]:
     data = sound_data()
     change(data)
     path = tmp_path / "spoiled.yaml"
-    YAML(typ="safe", pure=True).dump(data, path)
+    write_yaml(data, path)
     return lint_file(path)
+
+
+def write_yaml(data: Data, path: Path) -> None:
+    """Write ``data`` as a procedure's file; libyaml does it in a tenth of the time."""
+    text = yaml.dump(data, Dumper=yaml.CSafeDumper, default_flow_style=None, allow_unicode=True)
+    path.write_text(text, encoding="utf-8")
 
 
 def sound() -> Procedure:

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from ruamel.yaml import YAML
 
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
@@ -15,7 +14,7 @@ from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.schema import json_schema
 from assistant.procedure.starter import starter
-from tests.procedure.kit import sound_data, step_of
+from tests.procedure.kit import sound_data, step_of, write_yaml
 
 
 def written(tmp_path: Path, **fits: dict[str, Any]) -> Path:
@@ -28,7 +27,7 @@ def written(tmp_path: Path, **fits: dict[str, Any]) -> Path:
     data["gauges"][0].update({"unit": "mm", "resolution": "0.001 mm", "lower": "20 mm",
                               "upper": "30 mm", "uncertainty": "0.002 mm"})  # fmt: skip
     path = tmp_path / "p.yaml"
-    YAML(typ="safe", pure=True).dump(data, path)
+    write_yaml(data, path)
     return path
 
 

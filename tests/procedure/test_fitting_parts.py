@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from ruamel.yaml import YAML
 
 from assistant.procedure.describe import describe
 from assistant.procedure.kinds.shims import ShimStep
@@ -19,7 +18,7 @@ from assistant.procedure.revision_diff import compare
 from assistant.procedure.schema import json_schema
 from assistant.procedure.starter import starter
 from assistant.procedure.unit_translation import translations
-from tests.procedure.kit import Data, sound_data, step_of
+from tests.procedure.kit import Data, sound_data, step_of, write_yaml
 from tests.procedure.test_lint_fitting import fitting
 
 
@@ -117,7 +116,7 @@ def test_a_fault_of_form_is_told_in_words(
     data = data_with_fitting()
     step_of(data, step).update(fields)
     path = tmp_path / "p.yaml"
-    YAML(typ="safe", pure=True).dump(data, path)
+    write_yaml(data, path)
     with pytest.raises(ProcedureFaults) as caught:
         load_procedure(path)
     said = str(caught.value)

@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from ruamel.yaml import YAML
 
 from assistant.procedure.describe import describe
 from assistant.procedure.faults import ProcedureFaults
@@ -14,7 +13,7 @@ from assistant.procedure.lint import lint_file
 from assistant.procedure.loader import load_procedure
 from assistant.procedure.places import Axis, chosen, picked, reference
 from assistant.procedure.schema import json_schema
-from tests.procedure.kit import Data, sound, sound_data, spoiled, step_of
+from tests.procedure.kit import Data, sound, sound_data, spoiled, step_of, write_yaml
 
 GRID = (Axis("main", ("main one", "main two")), Axis("way", ("upright", "across")))
 
@@ -112,7 +111,7 @@ def test_a_range_that_is_none_is_told_with_its_line(tmp_path: Path, wrong: str) 
     data = sound_data()
     step_of(data, "gap")["positions"] = wrong
     path = tmp_path / "p.yaml"
-    YAML(typ="safe", pure=True).dump(data, path)
+    write_yaml(data, path)
     with pytest.raises(ProcedureFaults) as caught:
         load_procedure(path)
     (fault,) = caught.value.faults
@@ -126,7 +125,7 @@ def test_a_grid_is_written_printed_and_kept_in_the_schema(tmp_path: Path) -> Non
     step_of(data, "gap")["grid"] = {"cap": "one to two", "side": ["upstream", "downstream"]}
     step_of(data, "spread").update(each="cap")
     path = tmp_path / "p.yaml"
-    YAML(typ="safe", pure=True).dump(data, path)
+    write_yaml(data, path)
     assert lint_file(path) == []
     printed = " ".join(describe(load_procedure(path)).split())
     assert "at cap one upstream, cap one downstream, cap two upstream" in printed

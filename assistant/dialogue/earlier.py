@@ -5,6 +5,7 @@ from __future__ import annotations
 from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.value_label import before_value
 from assistant.procedure.step import Step
 
 
@@ -20,7 +21,7 @@ def say_earlier(turn: Turn) -> None:
     count = len(stops) - stops.index(found)
     turn.say(
         "correct_earlier",
-        position=name,
+        position=before_value(turn, name),
         value=kind_of(step).in_words(turn.context, turn.state, step, value),
         title=step.title,
         count=count,

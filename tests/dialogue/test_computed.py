@@ -102,7 +102,7 @@ def test_the_digits_of_what_the_shims_leave_can_be_asked_for() -> None:
     b.type("reading 13 thou", "reading 13 thou", "reading 13.1 thou")
     said = b.say("go_on")
     assert "three point zero three thou" in said
-    assert b.say("digits") == "end float three point zero three thou: three point zero three."
+    assert b.say("digits") == "end float: three point zero three thou: three point zero three."
     b.say("done")
     (fact,) = b.of(ShimsChosen)
     assert fact.result.value == Fraction(91, 30)

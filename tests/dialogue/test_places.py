@@ -18,7 +18,6 @@ from assistant.dialogue.expectation import listening
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.states import OutOfLimit, Review
-from assistant.quantities.amount import parse_amount
 from tests.dialogue.kit import GAUGES, LAST, Bench, procedure
 from tests.report.test_from_dialogue import KeptBench
 
@@ -138,7 +137,7 @@ def test_names_pick_places_and_the_difference_between_two_of_them() -> None:
     b = bench(MAINS, off, ways)
     read(b, "40.001", "40.004", "40.001", "40.008")
     one = b.of(ValueDerived)[0]
-    assert one.value == parse_amount("0.003 mm").to("mm") or one.value.value == Fraction("0.003")
+    assert (one.value.value, one.value.unit) == (Fraction("0.003"), "mm")
     found = {f.position: str(f.shown) for f in b.of(ValueDerived) if f.step == "ways"}
     assert found == {"main one": "-0.003 mm", "main two": "-0.007 mm"}
 
@@ -212,6 +211,34 @@ def test_a_place_out_of_limits_has_its_own_digits() -> None:
     read(b, "40.000", "40.020", "40.000")
     assert isinstance(b.awaiting(), OutOfLimit)
     said = b.say("digits")
-    assert "two" in said
-    assert "point zero two millimeters" in said
-    assert "zero point zero two zero" in said or "0" not in said
+    assert said == "clearance, two: point zero two millimeters: zero point zero two."
+
+
+def test_a_place_that_is_a_number_is_never_heard_as_part_of_its_value() -> None:
+    b = bench(BORES, JOURNALS, CLEARANCE, {"id": "wipe", "kind": "action"})
+    read(b, "40.040", "40.040", "40.040")
+    said = b.say("correction")  # nothing is read here yet: the one before is named
+    assert said.startswith("three: forty point zero four zero millimeters is recorded at bores.")
+    b.say("fewer_words", "fewer_words")
+    said = read(b, "40.000", "40.000", "40.000")
+    assert "clearance, two: point zero four millimeters in limits." in said
+    assert b.state.step == "wipe"
+
+
+@pytest.mark.parametrize(
+    ("places", "count", "last"), [("three to nine", 7, "nine"), ("twelve to twenty", 9, "twenty")]
+)
+def test_in_few_words_too(places: str, count: int, last: str) -> None:
+    gap = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+           "lower": "0 thou", "upper": "30 thou", "positions": places}  # fmt: skip
+    b = Bench(procedure(gap, LAST), talk="brief")
+    b.start()
+    assert f"{last}: five thou in limits" in b.type(*["reading 5 thou"] * count)
+
+
+def test_in_few_words_a_place_with_a_name_has_no_pause() -> None:
+    b = Bench(procedure(sizes("bores", positions=["front", "back"]), LAST,
+                        gauges=[*GAUGES, FINE]), talk="brief")  # fmt: skip
+    b.start()
+    said = b.type("reading 40.000")
+    assert said.startswith("front forty point zero zero zero millimeters in limits")

@@ -152,7 +152,7 @@ def test_correction_after_the_step_names_the_recorded_value_and_the_way_back() -
     b.type("reading 13 thou", "reading 19 thou")
     b.say("go_on")
     said = b.say("correction")
-    assert "bottom nineteen thou is recorded at gap" in said
+    assert "bottom: nineteen thou is recorded at gap" in said
     assert said.endswith("say go back.")
     assert confirmed(b) == ["13 thou", "19 thou"]
     b.say("done")

@@ -15,6 +15,7 @@ from assistant.dialogue.stand_in import StandIn, behind
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.value_label import before_value
 from assistant.language.spec import Command
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
@@ -144,7 +145,7 @@ class DerivedDialogue(JudgedKind[DerivedStep]):
         turn.say(
             "digits_of_last",
             tone="readback",
-            position=deriving.quantity_at(turn, step, place),
+            position=before_value(turn, deriving.quantity_at(turn, step, place)),
             value=language.say_amount(amount),
             digits=language.say_digits(amount.number()),
         )

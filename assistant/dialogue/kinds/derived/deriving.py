@@ -10,6 +10,7 @@ from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.states import Blocked, OutOfLimit, Review
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.value_label import before_value
 from assistant.procedure.kinds.derived import DerivedStep
 from assistant.procedure.models import Procedure
 from assistant.procedure.places import names, reference, spots
@@ -157,6 +158,7 @@ def say_derived(turn: Turn, step: DerivedStep, place: str, value: Value) -> None
         tone="readback",
         about=about(step.id, place),
         quantity=quantity_at(turn, step, place),
+        place=before_value(turn, quantity_at(turn, step, place), in_short=True),
         value=say(_told(step, value)),
         limits=f"{good_for} {limit_words(turn, step.limits)}",
     )

@@ -18,6 +18,7 @@ from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.states import OutOfLimit, Review
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.value_label import before_value
 from assistant.language.spec import Command, NumberSpec, Phrase, Reading
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import ReadStep
@@ -184,7 +185,7 @@ class JudgedReadings(JudgedKind[R]):
             "digits_of_last",
             tone="readback",
             about=about(step.id, position),
-            position=step.spoken(position),
+            position=before_value(turn, step.spoken(position)),
             value=language.say_indication(seen),
             digits=turn.words("and").join(language.say_digits(a.number()) for a in ends),
         )

@@ -21,7 +21,7 @@ from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State, Value
 from assistant.dialogue.talk import says_all
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import ListenSpec
+from assistant.dialogue.value_label import before_value
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
 from assistant.quantities.amount import Amount, Indication, in_tool_unit
@@ -109,16 +109,8 @@ def say_undecided(turn: Turn, index: int, evidence: tuple[Indication, ...]) -> N
 
 
 def _at(turn: Turn, name: str, in_short: bool = False) -> str:
-    """A place before its value, with a pause; in short without, unless it ends in a digit.
-
-    "One, thirty five" must not be heard as a number.
-    """
-    place = read_step(turn).spoken(name)
-    if not place:
-        return ""
-    digit = turn.context.language.interpret(ListenSpec(digits=True), place.split()[-1])
-    key = "at_position_short" if in_short and not digit else "at_position"
-    return turn.words(key, position=place)
+    """A place before its value."""
+    return before_value(turn, read_step(turn).spoken(name), in_short)
 
 
 def _in_words(turn: Turn, name: str, indication: Indication) -> str:

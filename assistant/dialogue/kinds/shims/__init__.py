@@ -12,6 +12,7 @@ from assistant.dialogue.kinds.shims.filling import shimmed
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State
 from assistant.dialogue.turn import Turn
+from assistant.dialogue.value_label import before_value
 from assistant.procedure.kinds.shims import ShimStep
 from assistant.procedure.models import Procedure
 from assistant.quantities.propagation import Estimate
@@ -73,7 +74,7 @@ class ShimsDialogue(KindDialogue[ShimStep]):
         turn.say(
             "digits_of_last",
             tone="readback",
-            position=step.quantity,
+            position=before_value(turn, step.quantity),
             value=language.say_amount(left),
             digits=language.say_digits(left.number()),
         )

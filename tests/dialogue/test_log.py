@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import Any
 
+import pytest
+
 from assistant.dialogue.effects import StartTimer
 from assistant.dialogue.events import Heard, Resumed, TimerElapsed
 from assistant.dialogue.facts import DispositionRecorded, StepDone
@@ -399,3 +401,29 @@ def test_the_digits_asked_for_are_those_of_the_last_value_of_the_log() -> None:
     said = b.say("digits")
     assert "thirty two" in said
     assert "digit by digit" in said
+
+
+@pytest.mark.parametrize("read", [0, 1])
+def test_letting_stand_that_a_log_did_not_settle_ends_no_other_run_of_it(read: int) -> None:
+    b = log(**SETTLED)
+    values = ("twenty", "thirty", "forty", "forty five", "forty eight", "fifty one", "fifty four")
+    run(b, *values)
+    b.say("remeasure", "go_on")
+    for number, value in enumerate(("twenty", "thirty")[: read + 1]):
+        if number:
+            rings(b, 10)
+        if number < read or not read:
+            row(b, value)
+    assert "Not settled" in b.say("skip")
+    b.say("disposition_use_as_is")
+    b.type("good enough", "inspector mike quebec")
+    b.say("accept")
+    assert b.of(LogEnded) == []  # the run that is under way is read on
+    assert b.of(StepDone) == []
+    if read:
+        row(b, "thirty")
+    for value in ("fifty", "fifty", "fifty"):
+        rings(b, 10)
+        row(b, value)
+    assert [e.how for e in b.of(LogEnded)] == ["settled"]
+    assert replay(b.context, b.events) == b.state

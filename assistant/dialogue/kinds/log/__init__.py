@@ -8,6 +8,7 @@ from typing import Literal, assert_never
 
 from assistant.dialogue import holding, steps, tooling
 from assistant.dialogue.context import Context
+from assistant.dialogue.edition import LOOKS_AGAIN
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.log import rows
 from assistant.dialogue.kinds.log.drifting import drifting
@@ -57,12 +58,16 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
 
     def _go_on(self, turn: Turn) -> None:
         """Continue a log that was begun: its open row, or the next."""
-        step, run = turn.step_as(LogStep), rows.run_of(turn)
-        if all(step.places[index] in run.counted for index in step.asked(run.row)):
+        step = turn.step_as(LogStep)
+        if self._row_counts(turn, step):
             rows.ring(turn, step)
             rows.catch_up(turn)
         else:
             measuring.ask_next(turn)
+
+    def _row_counts(self, turn: Turn, step: LogStep) -> bool:
+        run = rows.run_of(turn)
+        return all(step.places[index] in run.counted for index in step.asked(run.row))
 
     def waits(self, step: LogStep) -> Amount:
         """From one row to the next."""
@@ -190,11 +195,17 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
         if step.id not in turn.state.logs:
             turn.go(LogOffered())
             self._ask_start(turn, step)
-        elif SETTLED in turn.state.released.get(step.id, ()):
+        elif SETTLED not in turn.state.released.get(step.id, ()):
+            super().value_stands(turn, step)
+        elif SETTLED not in rows.run_of(turn).counted and turn.state.edition >= LOOKS_AGAIN:
+            # what did not settle was a run before this one, which is still under way
+            if self._row_counts(turn, step) and step.id in turn.state.waits:
+                self._go_on(turn)
+            else:
+                super().value_stands(turn, step)
+        else:
             rows.record_end(turn, "not_settled")
             steps.complete(turn)
-        else:
-            super().value_stands(turn, step)
 
     def as_meant(self, builder: StandIn, step: LogStep, index: int) -> bool:
         """Whether a reading was heard as it was meant; a change is computed."""

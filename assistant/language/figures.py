@@ -7,8 +7,10 @@ number words, unit symbols and words.
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import lru_cache
 
 from assistant.language.language import Language
@@ -24,12 +26,14 @@ _SPECS = tuple(
     for units in (("N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in"), ("deg",), _TEMPERATURES)
 )
 _SENTENCE = re.compile(r"(?<=[.;:!?])\s+")
-_JOINED = re.compile(r"(?<=[^\W\d_])[·*.⋅×‐‑-](?=[^\W\d_])")
+_JOINED = re.compile(r"(?<=[^\W\d_])[·*.⋅×∙•‧∘‐‑-](?=[^\W\d_])")
 _GLUED = re.compile(r"(?<=\d)(?=[^\W\d_]|°)")
 _BETWEEN = re.compile(r"(?<=\d)\s*([-–—±]|\+/-)\s*(?=\d)")  # of two numbers the last has the unit
 _EDGES = ".,;:!?()[]\"'"
+_FULL_WIDTH = ord("！") - ord("!")
 _LONGEST = 12  # words of a number with its unit
 _UNIT_WORDS = 4
+_PART_OF_A_TURN = "turn of "
 
 
 @dataclass(frozen=True)
@@ -47,7 +51,7 @@ class SpokenFigure:
 
 
 def figures(language: Language, text: str) -> tuple[SpokenFigure, ...]:
-    """Every figure with a unit of torque or angle in ``text``, in order."""
+    """Every figure with a unit of torque or angle in ``text``, sentence by sentence."""
     return tuple(f for s in _SENTENCE.split(text) for f in _kept(language, s))
 
 
@@ -57,14 +61,41 @@ def speaks_of(language: Language, text: str, *subjects: str) -> bool:
     return any(word.startswith(beginnings) for word in _words(text.lower()))
 
 
+def _plain(text: str) -> str:
+    """``text`` without characters that are not seen, its digits and full-width letters as ASCII."""
+    return "".join(_plain_character(c) for c in text if unicodedata.category(c) != "Cf")
+
+
+def _plain_character(c: str) -> str:
+    digit = unicodedata.decimal(c, None)
+    if digit is not None:
+        return str(digit)
+    if c in "º˚":
+        return "°"
+    return chr(ord(c) - _FULL_WIDTH) if "！" <= c <= "～" else c
+
+
 def _words(text: str) -> list[str]:
+    text = _plain(text)
     plain = _GLUED.sub(" ", _JOINED.sub(" ", _BETWEEN.sub(r" \1 ", text)))
     return [word for raw in plain.split() if (word := raw.strip(_EDGES))]
 
 
 @lru_cache(maxsize=4096)  # a procedure is checked again after each change, and most stay the same
 def _kept(language: Language, sentence: str) -> tuple[SpokenFigure, ...]:
-    return tuple(_in_sentence(language, sentence))
+    return (*_in_sentence(language, sentence), *_parts_of_a_turn(language, sentence))
+
+
+def _parts_of_a_turn(language: Language, sentence: str) -> Iterator[SpokenFigure]:
+    """A quarter turn is an angle too; it does not by itself make a sentence one about turning."""
+    words = " ".join(_words(sentence)).lower()
+    for key, phrases in language.sources.figures.items():
+        if not key.startswith(_PART_OF_A_TURN):
+            continue
+        for phrase in phrases:
+            if f" {phrase} " in f" {words} ":
+                angle = Amount(Fraction(key.removeprefix(_PART_OF_A_TURN)), "deg")
+                yield SpokenFigure(phrase, angle, words.replace(phrase, ""))
 
 
 def _in_sentence(language: Language, sentence: str) -> Iterator[SpokenFigure]:
@@ -76,7 +107,10 @@ def _in_sentence(language: Language, sentence: str) -> Iterator[SpokenFigure]:
             if unit is None:
                 continue
             found = _before(language, words[:place], unit)
-            if found is not None and found[1].unit not in _TEMPERATURES:
+            if found is None and _unread(language, words[place - 1], unit):
+                written = " ".join(words[place - 1 : place + size])
+                yield SpokenFigure(written, None, sentence)
+            elif found is not None and found[1].unit not in _TEMPERATURES:
                 length, amount = found
                 written = " ".join(words[place - length : place + size])
                 known = unit not in _foreign(language)
@@ -95,6 +129,17 @@ def _before(language: Language, words: list[str], unit: str) -> tuple[int, Amoun
         if amount is not None:
             return length, amount
     return None
+
+
+def _unread(language: Language, word: str, unit: str) -> bool:
+    """Whether ``word`` before a unit of torque is a figure that can be read in two ways or none.
+
+    As in "4,5 Nm" or "5e1 Nm": whatever is meant, the builder would hear it.
+    """
+    if not any(c.isdecimal() for c in word):
+        return False
+    one = None if unit in _foreign(language) else _reads(language, f"1 {unit}")
+    return unit in _foreign(language) or (one is not None and same_dimension(one.unit, "N*m"))
 
 
 def _unit(language: Language, words: list[str]) -> str | None:

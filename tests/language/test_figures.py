@@ -37,6 +37,10 @@ def found(text: str, language: Language = EN) -> list[str]:
      ("40 cN·m", "40 cN*m"), ("40 cN*m", "40 cN*m"), ("40 cNm", "40 cN*m"),
      ("forty centinewton metres", "40 cN*m"), ("80 oz-in", "80 ozf*in"), ("80 ozf·in", "80 ozf*in"),
      ("80 in-oz", "80 ozf*in"), ("eighty ounce inches", "80 ozf*in"),
+     ("５０ N·m", "50 N*m"), ("50 Ｎｍ", "50 N*m"), ("٥٠ Nm", "50 N*m"), ("50\u200bNm", "50 N*m"),
+     ("50 N\u200bm", "50 N*m"), ("50 N∙m", "50 N*m"), ("50 N•m", "50 N*m"), ("90 º", "90 deg"),
+     ("a quarter turn", "90 deg"), ("1/4 turn", "90 deg"), ("one sixth of a turn", "60 deg"),
+     ("two flats", "120 deg"), ("half a turn", "180 deg"),
      ("60 deg", "60 deg"), ("ninety degrees", "90 deg"), ("half a degree", "0.5 deg"),
      ("a hundred and eighty degrees", "180 deg")],
 )  # fmt: skip
@@ -46,7 +50,12 @@ def test_a_figure_is_found_in_any_spelling(text: str, amount: str) -> None:
     assert found(f"Go slowly. ({text.capitalize()}) And on.") == [amount]
 
 
-@pytest.mark.parametrize("text", ["5 kgf·m", "5 kilogram metres", "80 dN·m", "five kgm"])
+@pytest.mark.parametrize("text", [
+    "5 kgf·m", "5 kilogram metres", "80 dN·m", "five kgm", "5 daNm", "5 daN·m", "5 kg-m", "5 m·kg",
+    "5 mkg", "5 kp·m", "50000 N·mm", "50000 Nmm", "500 N.cm", "500 Ncm", "50 kgf·cm",
+    # may be read in two ways, or in none
+    "4,5 Nm", "5e1 Nm", "5x10^1 Nm",
+])  # fmt: skip
 def test_a_torque_in_a_unit_that_is_not_known_is_a_figure_without_an_amount(text: str) -> None:
     (figure,) = figures(EN, f"Tighten to {text}.")
     assert (figure.amount, figure.torque) == (None, True)

@@ -21,7 +21,8 @@ def errors(tmp_path: Path, change: Change) -> list[str]:
     "words",
     ["Tighten the bolts to fifty newton metres.", "Tighten the bolts to 50 N*m.",
      "Tighten to 11.9 lbf*ft.", "Tighten the bolts to 16 Nm.", "Tighten to 12 lbf·in.",
-     "Tighten to 2 kgf·m.", "Tighten to 12, no, thirteen foot pounds."],
+     "Tighten to 2 kgf·m.", "Tighten to ５０ N·m.", "Tighten to 4,5 Nm.", "Tighten to 5 daN·m.",
+     "Tighten to 12, no, thirteen foot pounds."],
 )  # fmt: skip
 @pytest.mark.parametrize("key", ["say", "title", "cautions"])
 def test_another_torque_than_the_target_is_an_error(tmp_path: Path, words: str, key: str) -> None:
@@ -59,7 +60,8 @@ def test_the_angle_of_the_adapter_may_be_told(tmp_path: Path) -> None:
     "words",
     ["Retighten to 45 N*m, then turn 60 degrees.", "Tighten the cap by another ninety degrees.",
      "Turn each bolt sixty degrees.", "Nip up the nuts. Then a further 90 degrees.",
-     "The nut is at forty newton metres now."],
+     "The nut is at forty newton metres now.", "Tighten each nut a quarter turn.",
+     "Turn the bolts another two flats."],
 )  # fmt: skip
 def test_no_action_tells_of_a_torque_or_a_turn_of_a_fastener(
     tmp_path: Path, words: str, key: str
@@ -72,7 +74,8 @@ def test_no_action_tells_of_a_torque_or_a_turn_of_a_fastener(
     "words",
     ["The arrow points up, at 45 degrees to the flange.", "Turn the shaft ninety degrees.",
      "Warm the hub to eighty degrees Celsius.", "The bolt heads face up, the notch at 30 degrees.",
-     "Turn the shaft another quarter, ninety degrees, and look again."],
+     "Turn the shaft another quarter, ninety degrees, and look again.",
+     "Loosen the screws by half a turn.", "Turn the shaft a quarter turn. Look at the bolt holes."],
 )  # fmt: skip
 def test_an_angle_that_tightens_nothing_is_let_be(tmp_path: Path, words: str) -> None:
     assert errors(tmp_path, on("tidy", orientation=words)) == []

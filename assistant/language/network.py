@@ -9,6 +9,7 @@ is met (see :mod:`assistant.language.recursion`).
 from __future__ import annotations
 
 import random
+import re
 from collections import deque
 from collections.abc import Iterable, Iterator
 from collections.abc import Sequence as SequenceOf
@@ -32,6 +33,8 @@ from assistant.language.tree import (
 
 NUMBER = "#"
 """Stands in a grammar for a typed number; matches words such as ``#1.50``."""
+
+_A_NUMBER = re.compile(r"#(\d+(\.\d*)?|(\d+\+)?\d+/\d*[1-9]\d*)", re.ASCII)
 
 Tags = tuple[str, ...]
 
@@ -84,7 +87,9 @@ class Network:
         return frozenset((*tags, *more) for s, tags in read[-1] for more in self._ending(s))
 
     def _after(self, paths: _Paths, word: str) -> _Paths:
-        key = NUMBER if word.startswith(NUMBER) else word
+        key = NUMBER if _A_NUMBER.fullmatch(word) else word
+        if word == NUMBER:
+            return set()  # typed as it is, it is no number
         lit = (f"lit:{word[1:]}",) if key == NUMBER else ()
         return {
             (to, (*tags, *more, *lit))

@@ -259,3 +259,13 @@ def test_the_zero_before_the_point_is_left_out_and_understood_so() -> None:
     assert EN.say_amount(Amount(Fraction(-2, 100), "mm")) == "minus point zero two millimeters"
     assert EN.say_amount(Amount(Fraction(0), "mm")) == "zero millimeters"
     assert EN.say_digits("0.5") == "zero point five"
+
+
+@pytest.mark.parametrize(
+    "typed", ["reading # thou", "reading #", "reading #nan thou", "reading #1e99999999 thou",
+              "reading #1/0 thou", "reading #, thou", "reading #½ thou"],
+)  # fmt: skip
+def test_a_number_sign_that_is_typed_stands_for_no_number(typed: str) -> None:
+    """Grammars have this sign where a typed number may be; "#" alone ended the session."""
+    spec = ListenSpec(reading=NumberSpec(("thou",), 4, Fraction(0), Fraction(1000)))
+    assert EN.interpret(spec, typed) == ()

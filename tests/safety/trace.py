@@ -23,12 +23,13 @@ class Came:
     """Something happened: a turn begins.
 
     ``real_s``: the time that has really passed since the walk began; ``boot``: the run of the
-    machine.
+    machine. Where it could not be ``stored``, nothing has changed.
     """
 
     event: AnyEvent
     real_s: float = 0.0
     boot: str = ""
+    stored: bool = True
 
 
 @dataclass(frozen=True)
@@ -150,7 +151,9 @@ class Trace:
         """The tools on the bench at a place, and since when; None where no inventory is kept."""
         since, bench = 0, None
         for place, move in enumerate(self.moves[: at + 1]):
-            if isinstance(move, Came) and isinstance(move.event, Opened | Resumed):
+            if not isinstance(move, Came) or not move.stored:
+                continue
+            if isinstance(move.event, Opened | Resumed):
                 now = move.event.bench or bench
                 since, bench = (since, bench) if now == bench else (place, now)
         return since, bench

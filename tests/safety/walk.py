@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import UTC, datetime
 
 from pydantic import TypeAdapter
@@ -117,8 +117,12 @@ class _Watched(Session):
                 now, then = getattr(self.state, field.name), getattr(self.was, field.name)
                 if now != then:
                     self.trace.strange.append(f"resumed with {field.name} {now}, was {then}")
-        self.trace.moves.append(Came(event, self.clock.real_s, self.clock.boot))
-        return super()._handle(event)
+        place, came = len(self.trace.moves), Came(event, self.clock.real_s, self.clock.boot)
+        self.trace.moves.append(came)
+        stored = super()._handle(event)
+        if not stored:
+            self.trace.moves[place] = replace(came, stored=False)
+        return stored
 
 
 class _BuilderInput:

@@ -24,13 +24,13 @@ _UNUSUAL = re.compile(
 )
 _DEPTH = 100  # deeper than any file of ours; libyaml is slow there
 
-Kind = Literal["scalar", "alias", "mapping", "list", "end", "document"]
+YamlEventKind = Literal["scalar", "alias", "mapping", "list", "end", "document"]
 
 
 class YamlEvent(NamedTuple):
     """One event. ``line`` counts from 1; ``plain``: a scalar written without quotes or block."""
 
-    kind: Kind
+    kind: YamlEventKind
     line: int
     value: str = ""
     plain: bool = False

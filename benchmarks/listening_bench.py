@@ -27,7 +27,7 @@ import numpy as np
 import soundfile
 
 from assistant.audio.microphone import Microphone
-from assistant.audio.synthesis.noises import Sound, as_samples, bench, grinder, hum, ratchet
+from assistant.audio.synthesis.noises import Waveform, as_samples, bench, grinder, hum, ratchet
 from assistant.cli.hearing import Hearing, open_engine
 from assistant.cli.workplace import context_for, find_procedure, open_store, opening
 from assistant.dialogue.effects import ChimeName, Say
@@ -126,7 +126,7 @@ def noise(path: Path, minutes: float) -> None:
             file.write(as_samples(_at(sound, level)))
 
 
-def _at(sound: Sound, dbfs: float) -> Sound:
+def _at(sound: Waveform, dbfs: float) -> Waveform:
     louder: float = 10 ** (dbfs / 20) * 32768 / float(np.sqrt(np.mean(sound**2)))
     return sound * louder
 

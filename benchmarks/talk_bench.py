@@ -34,10 +34,10 @@ from assistant.dialogue.state import State
 from assistant.dialogue.states import Ended
 from assistant.language import Language
 from assistant.language.hypothesis import typed
+from assistant.language.tone import Tone
 from assistant.session.stand_in import next_line
 from assistant.voice.espeak import EspeakSynthesiser
 from assistant.voice.played_voice import trimmed
-from assistant.voice.types import Tone
 from assistant.voice.voices import DEFAULT_RATE
 from tests.language.plural_forms import base_key
 from tests.session.kit import demo_context, opened_event

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from assistant.cli.workplace import context_for, find_procedure
+from assistant.language.tone import Tone
 from assistant.procedure.loader import find_procedures, load_procedure
 from assistant.session.rehearsal import rehearse
 from assistant.voice.digit_words import digit_words
 from assistant.voice.ssml import digit_runs
-from assistant.voice.types import Tone
 
 _CAUTION = "Caution. "
 

@@ -22,13 +22,13 @@ from assistant.audio.file_source import read_audio
 from assistant.evaluation.statistics import Rate
 from assistant.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec, Reading
+from assistant.language.tone import Tone
 from assistant.models.places import best_installed
 from assistant.quantities.amount import Amount
 from assistant.speech.ear import shipped
 from assistant.speech.types import SAMPLE_RATE, Engine, Samples, Utterance
 from assistant.voice.played_voice import Synthesiser
 from assistant.voice.pronounce import Respelling
-from assistant.voice.types import Tone
 from benchmarks.voice_lines import cautions_and_torques, tone_of
 
 EN = Language.load("en-US")

@@ -33,12 +33,23 @@ def parsed() -> dict[Path, ast.Module]:
     return {p: ast.parse(p.read_text(encoding="utf-8")) for p in sorted(PACKAGE.rglob("*.py"))}
 
 
-def test_no_class_name_serves_twice() -> None:
+def named_types(tree: ast.Module) -> Iterator[tuple[str, int]]:
+    """The classes of a file and the public names that it gives to types, each with its line."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.ClassDef):
+            yield node.name, node.lineno
+    for statement in tree.body:
+        if isinstance(statement, ast.Assign):
+            for target in statement.targets:
+                if isinstance(target, ast.Name) and re.match("[A-Z][a-z]", target.id):
+                    yield target.id, statement.lineno
+
+
+def test_no_name_of_a_type_serves_twice() -> None:
     places = defaultdict(list)
     for path, tree in parsed().items():
-        for node in ast.walk(tree):
-            if isinstance(node, ast.ClassDef):
-                places[node.name].append(f"{path.relative_to(PACKAGE)}:{node.lineno}")
+        for name, line in named_types(tree):
+            places[name].append(f"{path.relative_to(PACKAGE)}:{line}")
     assert len(places) > 300  # it found the classes
     assert {name: where for name, where in places.items() if len(where) > 1} == {}
 

@@ -18,7 +18,7 @@ from assistant.audio.sound_server import SoundSource, microphone_in_use
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import SAMPLE_RATE, Samples
 
-Change = Literal["lost", "back", "overrun", "clipped", "moved"]
+MicrophoneChange = Literal["lost", "back", "overrun", "clipped", "moved"]
 
 _LOOK_EVERY_S = 0.5
 _ASK_SOURCE_EVERY_S = 3.0
@@ -33,7 +33,7 @@ class MicrophoneNews:
     ``moved``: the sound server gives the sound of another one, which is called ``name``.
     """
 
-    what: Change
+    what: MicrophoneChange
     name: str
 
 
@@ -119,7 +119,7 @@ class ReconnectingMicrophone:
             yield NOTHING
             self._closed.wait(self._look_every_s)
 
-    def _tell(self, what: Change, name: str = "") -> None:
+    def _tell(self, what: MicrophoneChange, name: str = "") -> None:
         self._news.append(MicrophoneNews(what, name or plain_name(self.name)))
 
     def _see_source(self) -> None:

@@ -19,7 +19,7 @@ from assistant.procedure.schema import schema_text
 from assistant.procedure.starter import starter_from_file
 from assistant.procedure.step_list import StepListError
 from assistant.procedure.unit_translation import TranslationError, translations
-from assistant.report.export_file import ExportError, Kind, target_of, write_export
+from assistant.report.export_file import ExportError, ExportKind, target_of, write_export
 
 app = typer.Typer()
 
@@ -94,7 +94,7 @@ def schema(
     _give(schema_text(), to, "schema")
 
 
-def _give(text: str, to: Path | None, kind: Kind) -> None:
+def _give(text: str, to: Path | None, kind: ExportKind) -> None:
     if to is None:
         tell(text)
         return

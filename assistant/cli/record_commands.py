@@ -15,7 +15,7 @@ from assistant.cli.terminal import tell, tell_table
 from assistant.cli.workplace import AskedError, Store, latest_session, open_store
 from assistant.journal.types import JournalError
 from assistant.report.export import to_csv, to_json
-from assistant.report.export_file import ExportError, Kind, target_of, write_export
+from assistant.report.export_file import ExportError, ExportKind, target_of, write_export
 from assistant.report.record import build_record
 from assistant.report.trend import trend
 from assistant.report.trend_missing import why_none
@@ -156,7 +156,7 @@ def record(
 
         return spreadsheet_of(kept, name, found)
 
-    asked: list[tuple[Kind, Path | None, Callable[[Path], bytes]]] = [
+    asked: list[tuple[ExportKind, Path | None, Callable[[Path], bytes]]] = [
         ("csv", to.csv, lambda page: to_csv(found).encode()),
         ("json", to.json, lambda page: to_json(found).encode()),
         ("html", to.html, page_at),
@@ -172,7 +172,7 @@ def record(
         tell(shown(found, integrity_of(kept, name, found), terminal_width() or PIPED))
 
 
-def _export(kept: Store, asked: list[tuple[Kind, Path, Callable[[Path], bytes]]]) -> None:
+def _export(kept: Store, asked: list[tuple[ExportKind, Path, Callable[[Path], bytes]]]) -> None:
     """Write what was asked for; where one place will not do, nothing is written at all.
 
     Raises:

@@ -40,10 +40,10 @@ from assistant.language.hypothesis import KEYBOARD, Recognition
 from assistant.language.spec import Command
 from assistant.language.trust import Act, Again, Ask, Ignored, understand
 
-Outcome = tuple[State, tuple[Effect, ...]]
+StateAndEffects = tuple[State, tuple[Effect, ...]]
 
 
-def advance(context: Context, state: State, event: AnyEvent) -> Outcome:
+def advance(context: Context, state: State, event: AnyEvent) -> StateAndEffects:
     """Answer one event. Never fails for anything said; raises only on a programming fault."""
     turn = Turn(context, state, event.at, event.elapsed_ms)
     match event:

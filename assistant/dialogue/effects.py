@@ -6,9 +6,7 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 from assistant.dialogue.facts import Fact
-
-Tone = Literal["plain", "caution", "readback", "ask"]
-"""How a line is meant."""
+from assistant.language.tone import Tone
 
 ASKED = "what was asked"
 """What the readback of an answer is about: a revision, a choice, a spelled number, a name."""

@@ -10,20 +10,13 @@ from typing import Any, TypeVar
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.edition import STALE_IS_DROPPED
-from assistant.dialogue.effects import (
-    ASKED,
-    Chime,
-    ChimeName,
-    Effect,
-    Record,
-    Say,
-    Tone,
-)
+from assistant.dialogue.effects import ASKED, Chime, ChimeName, Effect, Record, Say
 from assistant.dialogue.effects import about as about_step
 from assistant.dialogue.facts import Fact
 from assistant.dialogue.state import State
 from assistant.dialogue.states import DialogueState
 from assistant.dialogue.talk import ALWAYS_KNOWN, asks_aloud, says_all
+from assistant.language.tone import Tone
 from assistant.procedure.step import Step
 from assistant.quantities.problem import Told
 

@@ -3,7 +3,7 @@
 Levels: the signal-to-noise ratio is the active speech level over the noise's mean power, both in
 decibels. ITU-T P.56 defines the active level with an envelope follower and a margin of 15.9 dB.
 Here it is the mean power of the 20 ms frames within 30 dB of the loudest: simpler, and pauses are
-left out in the same way. Noise is full band at 16 kHz, not weighted as ITU-T G.191 can.
+left out in the same way. Waveform is full band at 16 kHz, not weighted as ITU-T G.191 can.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from assistant.audio.synthesis.noises import NOISES, Sound, active_power, add_noise, as_samples
+from assistant.audio.synthesis.noises import NOISES, Waveform, active_power, add_noise, as_samples
 from assistant.audio.synthesis.speakers import say
 from assistant.speech.types import SAMPLE_RATE, Samples
 
@@ -89,14 +89,14 @@ def heard(speech: Samples, condition: HearingCondition, key: str, seed: int) -> 
     )
 
 
-def muffled(sound: Sound, hertz: float) -> Sound:
+def muffled(sound: Waveform, hertz: float) -> Waveform:
     """``sound`` as through a glove: 6 dB less at ``hertz``, 12 dB an octave above it."""
     spectrum = np.fft.rfft(sound)
     frequency = np.fft.rfftfreq(len(sound), 1 / SAMPLE_RATE)
     return np.asarray(np.fft.irfft(spectrum / (1 + (frequency / hertz) ** 2), len(sound)))
 
 
-def noise(kind: str, length: int, seed: int) -> Sound:
+def noise(kind: str, length: int, seed: int) -> Waveform:
     """``length`` samples of a noise; ``babble`` is a cut of the mixed voices below."""
     if kind != "babble":
         return NOISES[kind](length, seed)
@@ -113,10 +113,10 @@ _TALK = (
     "he played the whole second half with a broken bootlace",
     "that cheese from the market was better than the last one",
 )
-_babble: list[Sound] = []
+_babble: list[Waveform] = []
 
 
-def babble() -> Sound:
+def babble() -> Waveform:
     """Six voices talking at once, each at the same level and starting elsewhere in its talk."""
     if not _babble:
         voices = ("awb", "rms", "slt", "kal16", "slt_hts", "espeak_gb")
@@ -128,13 +128,13 @@ def babble() -> Sound:
     return _babble[0]
 
 
-def talk(voice: str, sentences: Sequence[str], length: int) -> Sound:
+def talk(voice: str, sentences: Sequence[str], length: int) -> Waveform:
     """One voice saying ``sentences`` over and over, at a level of one."""
     said = np.concatenate([say(s, voice).astype(np.float64) for s in sentences])
     return np.resize(said / np.sqrt(active_power(said)), length)
 
 
-def reverberated(sound: Sound, seconds: float, rng: np.random.Generator) -> Sound:
+def reverberated(sound: Waveform, seconds: float, rng: np.random.Generator) -> Waveform:
     """``sound`` in a room that dies away by 60 dB in ``seconds``.
 
     The room's response is the direct sound and, from 5 ms on, noise under an exponential

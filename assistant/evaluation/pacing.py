@@ -11,7 +11,7 @@ from __future__ import annotations
 from time import perf_counter, process_time
 
 from assistant.language.hypothesis import Recognition
-from assistant.speech.endpoint import Verdict
+from assistant.speech.endpoint import EndpointVerdict
 from assistant.speech.speculative import SpeculativeFollower
 from assistant.speech.types import SAMPLE_RATE, Engine, Utterance
 
@@ -45,7 +45,7 @@ class TimedFollower:
         self._ready = max(self._ready, arrived) + perf_counter() - started
         self.processor_s += process_time() - began
 
-    def looked(self, utterance: Utterance) -> Verdict:
+    def looked(self, utterance: Utterance) -> EndpointVerdict:
         """As :meth:`paused`; whether anything is said in it."""
         arrived = len(utterance.samples) / SAMPLE_RATE
         began, started = process_time(), perf_counter()

@@ -12,7 +12,7 @@ from assistant.language.spec import ListenSpec, Meaning, Reading
 from assistant.language.trust import Act, Again, Ask, Ignored, understand
 from assistant.quantities.amount import same_value
 
-Kind = Literal["nothing", "again", "asked", "accepted"]
+OutcomeKind = Literal["nothing", "again", "asked", "accepted"]
 """Nothing happens; it chimes for another try; it asks for the digits; it acts on what it heard."""
 
 
@@ -20,7 +20,7 @@ Kind = Literal["nothing", "again", "asked", "accepted"]
 class Outcome:
     """What happens, and the meaning that is asked about or acted on; ``why`` it is asked."""
 
-    kind: Kind
+    kind: OutcomeKind
     meaning: Meaning | None = None
     why: str = ""
 

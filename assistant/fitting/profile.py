@@ -20,7 +20,7 @@ from assistant.language.policy import Policy
 VERSION: Final = 1
 FORMAT: Final = "assembly-assistant voice profile"
 
-Share = Annotated[float, Field(ge=0.0, le=1.0)]
+ZeroToOne = Annotated[float, Field(ge=0.0, le=1.0)]
 
 
 class _ProfilePart(BaseModel):
@@ -33,7 +33,7 @@ class MeasuredLevels(_ProfilePart):
     speech_dbov: float
     noise_dbov: float
     snr_db: float
-    clipped: Share
+    clipped: ZeroToOne
 
 
 class ChosenThresholds(_ProfilePart):
@@ -48,7 +48,7 @@ class CheckedPhrase(_ProfilePart):
 
     asked: str
     heard: str
-    confidence: Share
+    confidence: ZeroToOne
     right: bool
 
 

@@ -62,7 +62,7 @@ class UnmatchedError(FittingError):
         self.taken = taken
 
 
-Ask = Callable[[Asked, bool], None]
+AskBuilder = Callable[[Asked, bool], None]
 """Asks the builder for a phrase; True when it is asked for again."""
 
 
@@ -132,7 +132,7 @@ class Checker:
 
 
 def from_microphone(
-    checker: Checker, asked: Sequence[Asked], blocks: Iterable[Samples], ask: Ask
+    checker: Checker, asked: Sequence[Asked], blocks: Iterable[Samples], ask: AskBuilder
 ) -> Taken:
     """Ask for each phrase once, and again when nothing was heard.
 

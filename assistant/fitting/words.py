@@ -16,7 +16,7 @@ from assistant.resources import data_folder
 from assistant.yaml_data import yaml_data
 from assistant.yaml_events import YamlError
 
-Kind = Literal["command", "number", "other"]
+PhraseKind = Literal["command", "number", "other"]
 
 
 @dataclass(frozen=True)
@@ -28,7 +28,7 @@ class Asked:
 
     text: str
     task: Task
-    kind: Kind
+    kind: PhraseKind
     command: str = ""
 
 
@@ -82,5 +82,5 @@ def _phrases(
                 f"{path}: Entry {number}, '{phrase}', cannot be said in the state '{state}'; "
                 "choose another state or phrase."
             )
-    kind: Kind = "command" if command else "number"
+    kind: PhraseKind = "command" if command else "number"
     return tuple(Asked(phrase, task, kind, command) for phrase in said)

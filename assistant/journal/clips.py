@@ -11,7 +11,7 @@ import numpy as np
 import soundfile
 from numpy.typing import NDArray
 
-from assistant.journal.content import Look, content_of, look_at, place_of
+from assistant.journal.content import ContentState, content_of, look_at, place_of
 from assistant.journal.durable import make_folder, write_durably
 
 RATE = 16_000
@@ -76,7 +76,7 @@ class ClipStore:
         samples: NDArray[np.int16] = soundfile.read(BytesIO(content), dtype="int16")[0]
         return samples
 
-    def look(self, clip: str) -> Look:
+    def look(self, clip: str) -> ContentState:
         """Whether the clip is there and its content still has the hash that names it."""
         return look_at(self._folder, clip, "flac", _MOST_BYTES)
 

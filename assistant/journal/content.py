@@ -14,7 +14,7 @@ from typing import Literal
 from assistant.input_file import read_whole
 from assistant.journal.types import JournalError
 
-Look = Literal["intact", "altered", "missing"]
+ContentState = Literal["intact", "altered", "missing"]
 
 _NAME = re.compile(r"[0-9a-f]{64}")
 
@@ -41,7 +41,7 @@ def content_of(folder: Path, name: str, ending: str, most: int) -> bytes | None:
     return content if sha256(content).hexdigest() == name else None
 
 
-def look_at(folder: Path, name: str, ending: str, most: int) -> Look:
+def look_at(folder: Path, name: str, ending: str, most: int) -> ContentState:
     """Whether the content called ``name`` is there and is what its name says."""
     try:
         if not place_of(folder, name, ending).exists():

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from hashlib import sha256
 from pathlib import Path
-from typing import Literal
 
-from assistant.journal.content import Look, content_of, look_at, place_of
+from assistant.dialogue.picture_file import Media
+from assistant.journal.content import ContentState, content_of, look_at, place_of
 from assistant.journal.durable import make_folder, write_durably
-
-Media = Literal["jpeg", "png", "heic"]
 
 _ENDINGS: dict[Media, str] = {"jpeg": "jpg", "png": "png", "heic": "heic"}
 _MOST_BYTES = 100_000_000  # more than the session takes from a camera
@@ -63,6 +61,6 @@ class PictureStore:
         """The picture's bytes; None where it is missing or was altered."""
         return content_of(self._folder, file, _ENDINGS[media], _MOST_BYTES)
 
-    def look(self, file: str, media: Media) -> Look:
+    def look(self, file: str, media: Media) -> ContentState:
         """Whether the picture is there and its content still has the hash that names it."""
         return look_at(self._folder, file, _ENDINGS[media], _MOST_BYTES)

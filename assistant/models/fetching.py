@@ -10,14 +10,14 @@ from urllib.request import Request, urlopen
 
 from assistant.models.errors import ModelError
 
-Progress = Callable[[str, int, int], None]
+OnProgress = Callable[[str, int, int], None]
 """Told of a file's name, the bytes that are there, and the bytes expected."""
 
 _BLOCK = 1 << 18
 _PATIENCE_S = 20.0
 
 
-def fetch(address: str, target: Path, size: int, progress: Progress) -> None:
+def fetch(address: str, target: Path, size: int, progress: OnProgress) -> None:
     """Fetch ``address`` to ``target``; what an earlier try left in ``target`` is kept.
 
     Raises:

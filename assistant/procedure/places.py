@@ -169,5 +169,5 @@ Grid = Annotated[
 ]
 """Lists of names by what they name; every place has a name of each."""
 
-Source = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*(\.[^.]+)*$", max_length=120)]
+ValueSource = Annotated[str, Field(pattern=r"^[a-z][a-z0-9_]*(\.[^.]+)*$", max_length=120)]
 """A step, and the names of places of it that are picked."""

@@ -16,14 +16,14 @@ from assistant.procedure.step import Condition
 from assistant.quantities.amount import Amount
 from assistant.shown_text import id_in_words
 
-Kind = Literal["added", "removed", "changed", "moved"]
+ChangeKind = Literal["added", "removed", "changed", "moved"]
 
 
 @dataclass(frozen=True)
 class RevisionChange:
     """One change; ``subject`` is a step id, ``gauge dial`` and the like, or ``procedure``."""
 
-    kind: Kind
+    kind: ChangeKind
     subject: str
     message: str
 

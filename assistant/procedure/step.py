@@ -10,7 +10,7 @@ from pydantic import Field, model_validator
 
 from assistant.procedure.comparing import Comparison
 from assistant.procedure.fields import FitName, Id, Model, Quantity, Text, UnitCode
-from assistant.procedure.places import Axis, Source, names
+from assistant.procedure.places import Axis, ValueSource, names
 from assistant.quantities.amount import Amount
 from assistant.quantities.fits import FitError, limits_of
 from assistant.quantities.limits import Limits
@@ -31,7 +31,7 @@ class Condition(Model):
     parts: Literal["new", "reused"] | None = None
     choice: dict[Id, Id] = Field(default_factory=dict)
     reading: dict[Id, Literal["in", "out"]] = Field(default_factory=dict)
-    value: dict[Source, Comparison] = Field(default_factory=dict)
+    value: dict[ValueSource, Comparison] = Field(default_factory=dict)
 
 
 class Step(Model):
@@ -144,7 +144,7 @@ class GaugedStep(LimitedStep, ABC):
     """
 
     gauge: Id
-    around: Source | None = None
+    around: ValueSource | None = None
 
     @property
     @abstractmethod

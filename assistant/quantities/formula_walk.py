@@ -16,7 +16,6 @@ from assistant.quantities.heat_terms import FUNCTIONS as OF_HEAT
 from assistant.quantities.problem import problem
 from assistant.quantities.propagation import Estimate, Parts, UncertaintySource
 from assistant.quantities.terms import (
-    Powers,
     Term,
     added,
     even,
@@ -31,7 +30,7 @@ from assistant.quantities.terms import (
     times,
 )
 from assistant.quantities.trigonometry import PI, cosine, sine
-from assistant.quantities.units import UnitError, convert, difference_unit, powers, scale
+from assistant.quantities.units import Powers, UnitError, convert, difference_unit, powers, scale
 
 _DEEPEST = 20
 _LARGEST_EXPONENT = 30  # keeps 1e-999999999 from filling the memory with zeros

@@ -13,8 +13,8 @@ from assistant.quantities.amount import Amount
 from assistant.quantities.correction import REFERENCE_TEMPERATURE, at_reference
 from assistant.quantities.formula_error import FormulaError
 from assistant.quantities.problem import problem
-from assistant.quantities.terms import Powers, Term, follow
-from assistant.quantities.units import powers
+from assistant.quantities.terms import Term, follow
+from assistant.quantities.units import Powers, powers
 
 _LENGTH, _TEMPERATURE, _RISE = powers("mm"), powers("degC"), powers("delta_degC")
 _MOST_EXPANSION = 300  # millionths per kelvin; no solid in a workshop grows more

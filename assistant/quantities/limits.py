@@ -9,7 +9,7 @@ from typing import Literal
 from assistant.quantities.amount import Amount, Indication
 
 Verdict = Literal["in", "out", "undecided", "no_limit"]
-Rule = Literal["simple", "guarded"]
+DecisionRule = Literal["simple", "guarded"]
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def judge(
     limits: Limits,
     unit: str,
     uncertainty: Amount | None = None,
-    rule: Rule = "simple",
+    rule: DecisionRule = "simple",
 ) -> Judgement:
     """Judge ``indication`` against ``limits``, comparing exactly in ``unit``.
 

@@ -12,8 +12,7 @@ from fractions import Fraction
 
 from assistant.quantities.propagation import Parts, weighted
 from assistant.quantities.roots import square_root
-
-Powers = tuple[tuple[str, int], ...]
+from assistant.quantities.units import Powers
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from typing import Literal
 from assistant.journal.durable import write_durably
 from assistant.report.portable_name import name_fault
 
-Kind = Literal[
+ExportKind = Literal[
     "csv", "json", "html", "pdf", "xlsx", "trend", "seal", "starter", "schema", "carried"
 ]
 
@@ -25,7 +25,7 @@ _HEAD = 32_000  # bytes
 _HTML = re.compile(
     rb'<meta name="generator" content="assembly-build-record">|<p class="kind">Build record</p>'
 )
-_RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
+_RECOGNISED: dict[ExportKind, Callable[[bytes, bytes], bool]] = {
     "csv": lambda head, tail: head.startswith(b"session,job,procedure,"),
     "json": lambda head, tail: b'"format": "assembly-build-record"' in head[:200],
     "html": lambda head, tail: _HTML.search(head) is not None,
@@ -40,7 +40,7 @@ _RECOGNISED: dict[Kind, Callable[[bytes, bytes], bool]] = {
 """Kind -> whether a file with this beginning and this end was written by it."""
 
 
-_WRITTEN: dict[Kind, str] = {
+_WRITTEN: dict[ExportKind, str] = {
     kind: f"no former {kind.upper()} export"
     for kind in ("csv", "json", "html", "pdf", "xlsx", "trend")
 }
@@ -50,7 +50,7 @@ class ExportError(ValueError):
     """An export may not be written there; the message is one sentence with a remedy."""
 
 
-def target_of(path: Path, kind: Kind, store: Collection[Path]) -> Path:
+def target_of(path: Path, kind: ExportKind, store: Collection[Path]) -> Path:
     """The file that an export of ``kind`` to ``path`` may be written to, links followed.
 
     Args:

@@ -12,7 +12,8 @@ from stat import S_ISREG
 from time import sleep
 
 from assistant.dialogue.effects import FetchPicture
-from assistant.journal.pictures import Media, PictureStore, media_of
+from assistant.dialogue.picture_file import Media
+from assistant.journal.pictures import PictureStore, media_of
 from assistant.session.edges import NoPicture, Picture
 
 MOST_BYTES = 40_000_000  # a picture of a telephone has 2 to 15 MB

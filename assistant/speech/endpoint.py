@@ -59,7 +59,7 @@ class Nothing:
     """Nobody has spoken at all."""
 
 
-Verdict = GoesOn | IsOver | Nothing
+EndpointVerdict = GoesOn | IsOver | Nothing
 """What a look at an utterance shows that goes on without a pause."""
 
 
@@ -75,7 +75,7 @@ class Follower(Protocol):
     def quiet_needed(self) -> float | None:
         """Seconds of quiet that end the utterance as it stands; None for the usual time."""
 
-    def looked(self, utterance: Utterance) -> Verdict:
+    def looked(self, utterance: Utterance) -> EndpointVerdict:
         """What is in ``utterance``, which goes on without a pause."""
 
 

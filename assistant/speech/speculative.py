@@ -7,7 +7,7 @@ from typing import Protocol, runtime_checkable
 
 from assistant.language.automaton import Automaton, automaton_of
 from assistant.language.hypothesis import Recognition
-from assistant.speech.endpoint import GoesOn, IsOver, Nothing, Verdict
+from assistant.speech.endpoint import EndpointVerdict, GoesOn, IsOver, Nothing
 from assistant.speech.patience import Patience, quiet_needed
 from assistant.speech.types import PAUSE, SAMPLE_RATE, Engine, Utterance
 
@@ -122,7 +122,7 @@ class SpeculativeFollower:
         text = self._engine.so_far()
         return quiet_needed(text, self._phrases, self._patience) if text else None
 
-    def looked(self, utterance: Utterance) -> Verdict:
+    def looked(self, utterance: Utterance) -> EndpointVerdict:
         """Whether somebody still speaks in ``utterance``, by the phones in it.
 
         The answer is worked out of the sound up to the first look that shows a pause after the

@@ -8,6 +8,7 @@ from typing import Protocol
 
 import numpy as np
 
+from assistant.language.tone import Tone
 from assistant.speech.errors import SpeechError
 from assistant.voice.digit_words import digit_words
 from assistant.voice.espeak_library import espeak_library
@@ -15,7 +16,6 @@ from assistant.voice.espeak_settings import EspeakSettings
 from assistant.voice.pronounce import Respelling
 from assistant.voice.spoken_cache import Spoken
 from assistant.voice.ssml import Markup, digit_runs
-from assistant.voice.types import Tone
 
 _WAV_HEADER = 44
 _WAV_RATE = slice(24, 28)

@@ -10,12 +10,12 @@ from typing import Any
 
 import numpy as np
 
+from assistant.language.tone import Tone
 from assistant.speech.errors import SpeechError
 from assistant.voice.digit_words import digit_words
 from assistant.voice.pronounce import Respelling
 from assistant.voice.spoken_cache import Spoken
 from assistant.voice.ssml import digit_runs
-from assistant.voice.types import Tone
 
 _OWN_RATE = 174
 """Words a minute of the voice at its own tempo (measured with en_US-joe-medium)."""

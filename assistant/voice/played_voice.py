@@ -8,10 +8,10 @@ from typing import Protocol
 
 import numpy as np
 
+from assistant.language.tone import Tone
 from assistant.speech.types import Samples
 from assistant.voice.spoken_cache import Spoken, SpokenCache, key_of
 from assistant.voice.ssml import sentences
-from assistant.voice.types import Tone
 
 _PAUSE_S = 0.3  # between two sentences
 _CAUTION_PAUSE_S = 0.7

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from html import escape  # that of xml.sax loads an HTTP client
 
-from assistant.voice.types import Tone
+from assistant.language.tone import Tone
 
 # What XML 1.0 lets stand in a document (section 2.2); anything else would spoil it.
 _NOT_XML = re.compile("[^\t\n\r\u0020-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal, Protocol
+from typing import Protocol
 
-Tone = Literal["plain", "caution", "readback", "ask"]
-"""How a line is meant; a voice that can sets cautions apart."""
+from assistant.language.tone import Tone
 
 
 class Voice(Protocol):

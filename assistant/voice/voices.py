@@ -8,11 +8,11 @@ from typing import Any
 
 import soundfile
 
+from assistant.language.tone import Tone
 from assistant.speech.errors import SpeechError
 from assistant.voice.espeak import EspeakSynthesiser, run_espeak
 from assistant.voice.espeak_settings import EspeakSettings
 from assistant.voice.pronounce import Respelling
-from assistant.voice.types import Tone
 
 DEFAULT_LANGUAGE = "en-US"
 DEFAULT_RATE = 150

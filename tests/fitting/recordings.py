@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import soundfile
 
-from assistant.audio.synthesis.noises import NOISES, Sound, active_power
+from assistant.audio.synthesis.noises import NOISES, Waveform, active_power
 from assistant.audio.synthesis.speakers import say
 from assistant.speech.types import SAMPLE_RATE, Samples
 
@@ -26,7 +26,7 @@ def read_aloud(
 
     ``noise``: its name, and how many dB it is below the speech.
     """
-    parts: list[Sound] = [GAP]
+    parts: list[Waveform] = [GAP]
     for phrase in phrases:
         said = say(phrase, voice).astype(np.float64)
         parts += [said * FULL * 10 ** (dbov / 20) / np.sqrt(active_power(said)), GAP]

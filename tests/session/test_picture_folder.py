@@ -11,8 +11,9 @@ from pathlib import Path
 import pytest
 
 from assistant.dialogue.effects import FetchPicture
+from assistant.dialogue.picture_file import Media
 from assistant.journal.chain import canonical
-from assistant.journal.pictures import Media, PictureStore
+from assistant.journal.pictures import PictureStore
 from assistant.session import picture_folder
 from assistant.session.edges import NoPicture, Picture
 from assistant.session.picture_folder import PictureFolder

@@ -14,6 +14,7 @@ from assistant.dialogue.expectation import listening
 from assistant.journal.clips import ClipStore
 from assistant.language import Language
 from assistant.language.hypothesis import Recognition, typed
+from assistant.language.tone import Tone
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
 from assistant.session.session import Session
@@ -23,7 +24,6 @@ from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples
 from assistant.voice.played_voice import PlayedVoice
 from assistant.voice.spoken_cache import Spoken, SpokenCache
-from assistant.voice.types import Tone
 from assistant.voice.voices import SilentVoice
 from tests.dialogue.kit import procedure
 from tests.session.kit import START, Edges, MemoryJournal, opened

@@ -10,6 +10,7 @@ from assistant.cli.speaking import voice_output
 from assistant.dialogue.effects import ChimeName, Say
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
+from assistant.language.tone import Tone
 from assistant.session import voice_output as voice_output_module
 from assistant.session.clock import DemoClock
 from assistant.session.edges import Sound
@@ -18,7 +19,6 @@ from assistant.session.session import Session
 from assistant.session.surroundings import SessionEdges, SessionStore
 from assistant.session.voice_output import VoiceOutput
 from assistant.speech.errors import SpeechError
-from assistant.voice.types import Tone
 from tests.session.kit import SHAFT, START, MemoryJournal, StandInInput, demo_context, opened
 
 FAULT = "The loudspeaker 'KB Horn' takes no sound any more; plug it in again."

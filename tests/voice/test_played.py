@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from assistant.language.tone import Tone
 from assistant.models.places import best_installed
 from assistant.speech.errors import SpeechError
 from assistant.speech.types import Samples
@@ -18,7 +19,6 @@ from assistant.voice.espeak import EspeakSynthesiser
 from assistant.voice.piper import PiperSynthesiser
 from assistant.voice.played_voice import PlayedVoice, Synthesiser
 from assistant.voice.spoken_cache import Spoken, SpokenCache
-from assistant.voice.types import Tone
 
 pytestmark = pytest.mark.audio
 TEXT = "Caution. Close the penstock valve. Say caution understood."

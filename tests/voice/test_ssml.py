@@ -11,10 +11,10 @@ import soundfile
 from hypothesis import given
 from hypothesis import strategies as st
 
+from assistant.language.tone import Tone
 from assistant.voice.digit_words import digit_words
 from assistant.voice.espeak import EspeakSynthesiser
 from assistant.voice.ssml import Markup, digit_runs, sentences
-from assistant.voice.types import Tone
 
 MARKUP = Markup(digit_runs(digit_words("en-US")))
 TONES = st.sampled_from(("plain", "caution", "readback", "ask"))

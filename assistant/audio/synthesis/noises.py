@@ -9,21 +9,21 @@ from numpy.typing import NDArray
 
 from assistant.speech.types import SAMPLE_RATE, Samples
 
-Sound = NDArray[np.float64]
+Waveform = NDArray[np.float64]
 """Mono sound at 16 kHz, of any level."""
 
 
-def bench(length: int, seed: int) -> Sound:
+def bench(length: int, seed: int) -> Waveform:
     """A quiet workshop: low rumble and air, noise whose power falls off with frequency."""
     return _coloured(length, np.random.default_rng(seed), 1.0)
 
 
-def hiss(length: int, seed: int) -> Sound:
+def hiss(length: int, seed: int) -> Waveform:
     """White noise, like an open air line."""
     return np.random.default_rng(seed).standard_normal(length)
 
 
-def hum(length: int, seed: int) -> Sound:
+def hum(length: int, seed: int) -> Waveform:
     """A compressor or motor: harmonics of 49 Hz slowly swelling, over a low rumble."""
     rng = np.random.default_rng(seed)
     t = np.arange(length) / SAMPLE_RATE
@@ -34,7 +34,7 @@ def hum(length: int, seed: int) -> Sound:
     return np.asarray(tones * swell + 2.0 * _scaled(_coloured(length, rng, 1.0)))
 
 
-def grinder(length: int, seed: int) -> Sound:
+def grinder(length: int, seed: int) -> Waveform:
     """A grinder: broad noise with a whine at 180 Hz and its harmonics that wanders in pitch."""
     rng = np.random.default_rng(seed)
     wander = np.cumsum(rng.standard_normal(length)) / np.sqrt(SAMPLE_RATE)
@@ -43,7 +43,7 @@ def grinder(length: int, seed: int) -> Sound:
     return np.asarray(_scaled(_coloured(length, rng, 0.3)) + 0.5 * _scaled(np.asarray(whine)))
 
 
-def ratchet(length: int, seed: int) -> Sound:
+def ratchet(length: int, seed: int) -> Waveform:
     """A ratchet: bursts of metallic clicks, twelve a second, with pauses."""
     rng = np.random.default_rng(seed)
     sound = np.zeros(length)
@@ -61,7 +61,7 @@ def ratchet(length: int, seed: int) -> Sound:
     return sound
 
 
-def fan(length: int, seed: int) -> Sound:
+def fan(length: int, seed: int) -> Waveform:
     """A fan blowing on the microphone: gusts of low rumble, air, and the blades' 47 Hz."""
     rng = np.random.default_rng(seed)
     t = np.arange(length) / SAMPLE_RATE
@@ -73,7 +73,7 @@ def fan(length: int, seed: int) -> Sound:
     return np.asarray(3.0 * rumble + 0.5 * blades + 0.5 * rng.standard_normal(length))
 
 
-def rubbing(length: int, seed: int) -> Sound:
+def rubbing(length: int, seed: int) -> Waveform:
     """A glove over the microphone: strokes of dull noise, two or three a second, over a little."""
     rng = np.random.default_rng(seed)
     t = np.arange(length) / SAMPLE_RATE
@@ -81,7 +81,7 @@ def rubbing(length: int, seed: int) -> Sound:
     return np.asarray(_scaled(_coloured(length, rng, 1.0)) * (0.1 + stroke**2))
 
 
-def music(length: int, seed: int) -> Sound:
+def music(length: int, seed: int) -> Waveform:
     """A radio tune: four chords in turn, each of three notes with harmonics, and a beat."""
     rng = np.random.default_rng(seed)
     t = np.arange(length) / SAMPLE_RATE
@@ -106,7 +106,7 @@ def music(length: int, seed: int) -> Sound:
     return sound
 
 
-def breath(length: int, seed: int) -> Sound:
+def breath(length: int, seed: int) -> Waveform:
     """A breath taken before speaking: noise around 1.5 kHz that swells and dies away."""
     rng = np.random.default_rng(seed)
     spectrum = np.fft.rfft(rng.standard_normal(length))
@@ -115,13 +115,13 @@ def breath(length: int, seed: int) -> Sound:
     return np.asarray(np.fft.irfft(spectrum * shape, length) * np.hanning(length))
 
 
-NOISES: dict[str, Callable[[int, int], Sound]] = {
+NOISES: dict[str, Callable[[int, int], Waveform]] = {
     f.__name__: f for f in (bench, hiss, hum, grinder, ratchet, fan, rubbing, music)
 }
 """Lasting noises by name; each takes a length in samples and a seed."""
 
 
-def add_noise(speech: Samples, noise: Sound, snr_db: float) -> Samples:
+def add_noise(speech: Samples, noise: Waveform, snr_db: float) -> Samples:
     """Add ``noise`` so that the speech's active power is ``snr_db`` above the noise's power.
 
     The speech's level is taken over 20 ms frames within 30 dB of its loudest, which leaves out
@@ -133,7 +133,7 @@ def add_noise(speech: Samples, noise: Sound, snr_db: float) -> Samples:
     return as_samples(sound + gain * noise)
 
 
-def active_power(sound: Sound) -> float:
+def active_power(sound: Waveform) -> float:
     """Mean power of the frames in which something sounds."""
     frame = SAMPLE_RATE // 50
     whole = sound[: len(sound) // frame * frame].reshape(-1, frame)
@@ -141,20 +141,20 @@ def active_power(sound: Sound) -> float:
     return float(power[power >= power.max() / 1000.0].mean())
 
 
-def as_samples(sound: Sound) -> Samples:
+def as_samples(sound: Waveform) -> Samples:
     """Round to int16, held within its range."""
     samples: Samples = np.clip(np.round(sound), -32768, 32767).astype(np.int16)
     return samples
 
 
-def _coloured(length: int, rng: np.random.Generator, slope: float) -> Sound:
-    """Noise whose amplitude falls as frequency to the power ``slope``, level below 100 Hz."""
+def _coloured(length: int, rng: np.random.Generator, slope: float) -> Waveform:
+    """Waveform whose amplitude falls as frequency to the power ``slope``, level below 100 Hz."""
     spectrum = np.fft.rfft(rng.standard_normal(length))
     hertz = np.fft.rfftfreq(length, 1 / SAMPLE_RATE)
     return np.asarray(np.fft.irfft(spectrum / np.maximum(hertz, 100.0) ** slope, length))
 
 
-def _scaled(sound: Sound) -> Sound:
+def _scaled(sound: Waveform) -> Waveform:
     """With a power of one."""
     level = float(np.sqrt(np.mean(sound**2)))
     return sound / max(level, 1e-12)

@@ -9,7 +9,7 @@ import numpy as np
 
 from assistant.audio.synthesis.noises import (
     NOISES,
-    Sound,
+    Waveform,
     active_power,
     as_samples,
     breath,
@@ -48,7 +48,7 @@ def waited_for(endpointer: Endpointer, sounds: list[Samples]) -> Iterator[Uttera
 def _part(line: ScriptLine, seed: int) -> Samples:
     """One utterance with the gap, sounds and breath before it and the noise under all of it."""
     speech = _at_level(say(line.text, line.speaker, line.tempo).astype(np.float64), _SPEECH_RMS)
-    before: list[Sound] = [_seconds(line.gap_s).astype(np.float64)]
+    before: list[Waveform] = [_seconds(line.gap_s).astype(np.float64)]
     for number, (name, seconds) in enumerate(line.sounds):
         noise = NOISES[name](int(seconds * SAMPLE_RATE), _seed(seed, name, number))
         before += [_at_level(noise, _SPEECH_RMS), _seconds(line.gap_s).astype(np.float64)]
@@ -63,7 +63,7 @@ def _part(line: ScriptLine, seed: int) -> Samples:
     return as_samples(sound)
 
 
-def _at_level(sound: Sound, rms: float) -> Sound:
+def _at_level(sound: Waveform, rms: float) -> Waveform:
     return np.asarray(sound * (rms / max(np.sqrt(active_power(sound)), 1e-9)))
 
 

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from assistant.procedure.finding import Findings, suggestion
 from assistant.procedure.kinds import kind_of
-from assistant.procedure.kinds.kind import Section
+from assistant.procedure.kinds.kind import ListName
 
 
 def check_references(findings: Findings) -> None:
     """Unknown and unused gauges, consumables and parts; marked parts."""
     procedure = findings.procedure
-    lists: dict[Section, list[str]] = {
+    lists: dict[ListName, list[str]] = {
         "gauges": [g.id for g in procedure.gauges],
         "consumables": [c.id for c in procedure.consumables],
         "parts": [p.id for p in procedure.parts],
     }
-    used: dict[Section, set[str]] = {name: set() for name in lists}
+    used: dict[ListName, set[str]] = {name: set() for name in lists}
     for step in procedure.steps:
         for section, key, name in kind_of(step).uses(step):
             used[section].add(name)

@@ -18,13 +18,13 @@ from assistant.quantities.limits import Limits
 S = TypeVar("S", bound=Step)
 
 
-Section = Literal["gauges", "consumables", "parts"]
+ListName = Literal["gauges", "consumables", "parts"]
 
 
 class Use(NamedTuple):
     """Something that a step names: its list, its key and its id."""
 
-    section: Section
+    section: ListName
     key: str
     name: str
 

@@ -15,7 +15,7 @@ from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import quantity
 from assistant.shown_text import id_in_words
 
-Outcome = tuple[str, str, Literal["good", "bad", "open"]]
+Conclusion = tuple[str, str, Literal["good", "bad", "open"]]
 _MOST_NUMBERS = 6
 _COLUMNS = (
     Column("What", 1.6),
@@ -28,7 +28,7 @@ _COLUMNS = (
 )
 
 
-def outcome(page: Page) -> Outcome:
+def outcome(page: Page) -> Conclusion:
     """Accepted or not, why, and by whom. Never better than the facts."""
     record = page.record
     waiting = len(unreleased(page))

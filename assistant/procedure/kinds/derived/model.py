@@ -7,7 +7,7 @@ from typing import Literal
 
 from assistant.procedure.adjusting import AdjustableStep
 from assistant.procedure.fields import Id, Text
-from assistant.procedure.places import POSITION, Axis, Source, picked, reference
+from assistant.procedure.places import POSITION, Axis, ValueSource, picked, reference
 from assistant.procedure.step import StepsInOrder
 from assistant.quantities.combining import Combine
 
@@ -23,7 +23,7 @@ class DerivedStep(AdjustableStep):
 
     kind: Literal["derived"]
     formula: Text
-    inputs: dict[str, Source]
+    inputs: dict[str, ValueSource]
     combine: Combine = "mean"
     each: Id | None = None
 

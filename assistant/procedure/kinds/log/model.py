@@ -26,11 +26,11 @@ SETTLED = "settled"
 
 MOST_ROWS = 500
 
-Taken = Literal["first", "last", "highest", "lowest", "rise", "rate"]
+LogStatistic = Literal["first", "last", "highest", "lowest", "rise", "rate"]
 """What a later step may take of a value: ``rise`` is the last less the first, ``rate`` the fastest
 rise from one reading to the next."""
 
-TAKEN: tuple[Taken, ...] = get_args(Taken)
+TAKEN: tuple[LogStatistic, ...] = get_args(LogStatistic)
 _LATE_SHARE = 10  # late after a tenth of the interval: common sense, no source
 _SETTLED = re.compile(r"\s*within\s+(\S+\s+\S+)\s+over\s+(\S+\s+\S+)\s*$")
 
@@ -199,7 +199,7 @@ class LogStep(ReadStep):
             id=self.id, kind=self.kind, title=self.title, say=self.say, all_places=places, **fields
         )
 
-    def taken(self, picks: Sequence[str]) -> tuple[int, Taken] | None:
+    def taken(self, picks: Sequence[str]) -> tuple[int, LogStatistic] | None:
         """Which value, and what of it, a later step takes by ``front bearing`` and ``last``.
 
         A log of one value needs no name for it. None where there is no such thing.

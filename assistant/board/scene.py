@@ -93,7 +93,8 @@ def _work(at: Glance, awaiting: DialogueState) -> Scene:
     if isinstance(awaiting, PictureOwed):
         return Scene(at.words("task_picture"), lines=(Line("", step.picture),))
     if isinstance(awaiting, Blocked):
-        return Scene(at.words("task_blocked"), "hold", at.words("band_blocked"))
+        why = (Line("", awaiting.why),) if awaiting.why else ()
+        return Scene(at.words("task_blocked"), "hold", at.words("band_blocked"), why)
     return kind_of(step).scene(at, step, awaiting)
 
 

@@ -34,6 +34,7 @@ from assistant.dialogue.facts import (
 )
 from assistant.dialogue.state import State
 from assistant.language.trust import Again
+from assistant.quantities.symbols import with_symbols
 from assistant.report.kinds import recording
 from assistant.session.edges import Sound
 
@@ -54,7 +55,7 @@ class TerminalScreen:
         self._typed_is_seen = shows_what_is_typed(out)
 
     def _line(self, text: str) -> None:
-        print_folded(text, self._out, _INDENT)
+        print_folded(with_symbols(text), self._out, _INDENT)
 
     def heard(self, sound: Sound) -> None:
         """Show the words and how sure the engine was."""

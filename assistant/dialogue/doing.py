@@ -48,7 +48,7 @@ class Working(StateOwner[_Own]):
     def not_now(self, turn: Turn, at: _Own) -> bool:
         """Of a blocked step: how it can be left."""
         if isinstance(at, Blocked):
-            turn.say("blocked")
+            turn.say("blocked", why=at.why)
         return isinstance(at, Blocked)
 
     def ask_again(self, turn: Turn, at: _Own) -> None:
@@ -58,8 +58,8 @@ class Working(StateOwner[_Own]):
                 steps.ask_caution(turn, index)
             case Doing():
                 kind_of(turn.step).say_doing(turn, turn.step)
-            case Blocked():
-                turn.say("blocked")
+            case Blocked(why=why):
+                turn.say("blocked", why=why)
             case _:
                 assert_never(at)
 

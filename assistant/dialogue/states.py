@@ -6,7 +6,7 @@ it returns to.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from assistant.dialogue.events import Revised
@@ -125,7 +125,9 @@ class Waiting(DialogueState):
 
 @dataclass(frozen=True)
 class Blocked(DialogueState):
-    """The step cannot be done now: go back, or skip it with a reason."""
+    """The step cannot be done now, and ``why``, in words: go back, or skip it with a reason."""
+
+    why: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True)

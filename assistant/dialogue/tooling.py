@@ -51,7 +51,7 @@ def blocked(turn: Turn) -> bool:
     why = obstacle(turn)
     if why is None:
         return False
-    turn.go(Blocked())
+    turn.go(Blocked(why))
     turn.say("tool_stops", tone="caution", about=TOOL, why=why)
     return True
 

@@ -9,6 +9,7 @@ from assistant.language.plurals import plural
 from assistant.language.sources import Sources
 from assistant.language.tree import GrammarError
 from assistant.quantities.problem import Problem, Told
+from assistant.quantities.symbols import with_symbols
 
 
 class Wording:
@@ -65,7 +66,7 @@ class Wording:
         if isinstance(problem, str):
             return problem
         places = {name: self.told(value) for name, value in problem.parameters.items()}
-        return self._sources.problems[problem.code].format(**places)
+        return with_symbols(self._sources.problems[problem.code].format(**places))
 
     @cached_property
     def _taught(self) -> Mapping[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 
 from assistant.quantities.amount import Relation
@@ -33,3 +34,17 @@ RELATIONS: Mapping[Relation, str] = {"eq": "", "lt": "< ", "le": "≤ ", "gt": "
 def symbol(unit: str) -> str:
     """The symbol of a unit code; empty for a bare number."""
     return _SYMBOLS.get(unit, unit)
+
+
+_BEHIND_A_NUMBER = re.compile(
+    rf"(?<=\d) ({'|'.join(re.escape(u) for u, sign in _SYMBOLS.items() if sign)})(?![\w*/])"
+)
+
+
+def with_symbols(text: str) -> str:
+    """``text`` with the symbol of each unit code behind a number: ``8 N·m``, ``7 µm``."""
+    return _BEHIND_A_NUMBER.sub(lambda found: _behind(symbol(found.group(1))), text)
+
+
+def _behind(sign: str) -> str:
+    return sign if sign == "°" else f" {sign}"

@@ -609,3 +609,9 @@ def test_the_last_record_worth_seeing_is_shown() -> None:
     assert board(state, facts=(refused,)).recorded == "refused by Marta Quill"
     held = DispositionRecorded(step="float", position="", disposition="rework")
     assert board(state, facts=(held,)).recorded == ""
+
+
+def test_a_blocked_step_says_why() -> None:
+    why = "The calibration of the dial ran out on 2026-01-04; use another."
+    shown = board(at("bolts", Blocked(why)))
+    assert why in [line.text for line in shown.lines]

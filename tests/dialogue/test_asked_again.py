@@ -152,7 +152,10 @@ def test_the_limits_of_what_shims_leave_are_told() -> None:
     [
         (
             Blocked(),
-            Say("This step cannot be done as things stand. Go back, or skip it with a reason."),
+            Say(
+                "This step cannot be done as things stand. Stop work and put that right, go back, "
+                "or skip it with a reason."
+            ),
         ),
         (Doing(), Say("That does not fit here. Say step done, or ask: what can i say.", "ask")),
         (

@@ -57,6 +57,10 @@ def test_a_tolerance_that_no_mark_of_the_own_wrench_keeps_blocks_the_step() -> N
     assert b.of(TorqueAnnounced) == []
     assert b.awaiting() == Blocked()
     assert "finer tool" in said
+    for line in ("torque understood", "go on"):  # and again whatever is said
+        again = b.type(line)
+        assert "finer tool" in again
+        assert "Stop work and put that right" in again
 
 
 def test_what_the_fastener_gets_is_what_the_mark_gives_and_not_the_nominal() -> None:

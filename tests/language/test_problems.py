@@ -52,7 +52,7 @@ def places(text: str) -> set[str]:
 
 def hangul_only(text: str) -> bool:
     """No Latin letters but unit symbols, which stand apart so that they are spoken as units."""
-    return not re.search(r"[A-Za-z]", re.sub(r"\b(mm|N\*m)(?![\w])", "", text))
+    return not re.search(r"[A-Za-z]", re.sub(r"\b(mm|N[*·]m)(?![\w])", "", text))
 
 
 CODES = dict(told_codes())
@@ -121,7 +121,7 @@ def test_values_and_days_come_through_unchanged() -> None:
     need = Need("torque_wrench", parse_amount("60 N*m"), parse_amount("60 N*m"))
     found = tool_findings(tool, need, date(2026, 1, 5))
     said = " ".join(KO.told(f.problem) for f in found)
-    for part in ("2025-12-24", "60 N*m", "40 N*m"):
+    for part in ("2025-12-24", "60 N·m", "40 N·m"):
         assert part in said
     assert hangul_only(said)
 

@@ -77,7 +77,7 @@ def test_an_early_pass_may_be_off_its_share_but_the_last_may_not() -> None:
 
 def test_an_early_pass_is_off_by_a_tenth_of_the_target_at_most() -> None:
     # 6 N*m set as 10 would be half of the target instead of a third
-    with refused(r"within 2 N\*m of 6 N\*m"):
+    with refused(r"within 2 N·m of 6 N·m"):
         pass_plan(
             WantedTorque(a("20 N*m")),
             TighteningSequence((Decimal("0.3"), Decimal(1)), "ring", 3),

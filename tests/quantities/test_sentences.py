@@ -157,22 +157,22 @@ RAISED: list[tuple[Callable[[], object], str]] = [
     (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m")), WrenchScale(a("0 N*m"))),
      "The tool has no graduation; give its resolution."),
     (lambda: wrench.wrench_setting(WantedTorque(a("0 N*m")), WrenchScale(a("1 N*m"))),
-     "The target torque is 0 N*m; give one above zero."),
+     "The target torque is 0 N·m; give one above zero."),
     (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m"), prevailing=a("-1 N*m")),
                                    WrenchScale(a("1 N*m"))),
-     "The prevailing torque -1 N*m is under zero; check it."),
+     "The prevailing torque -1 N·m is under zero; check it."),
     (lambda: wrench.wrench_setting(WantedTorque(a("6 N*m")), WrenchScale(a("10 N*m"))),
-     "No tolerance is given, and no mark of the tool lies within 0.6 N*m of 6 N*m; use a finer "
+     "No tolerance is given, and no mark of the tool lies within 0.6 N·m of 6 N·m; use a finer "
      "tool."),
     (lambda: wrench.wrench_setting(WantedTorque(a("6 N*m"), tolerance=a("1 N*m")),
                                    WrenchScale(a("10 N*m"))),
-     "No mark of the tool lies within 1 N*m of 6 N*m; use a finer tool."),
+     "No mark of the tool lies within 1 N·m of 6 N·m; use a finer tool."),
     (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m")),
                                    WrenchScale(a("1 N*m"), upper=a("19 N*m"))),
-     "20 N*m is over the tool's range, which ends at 19 N*m; use a bigger tool."),
+     "20 N·m is over the tool's range, which ends at 19 N·m; use a bigger tool."),
     (lambda: wrench.wrench_setting(WantedTorque(a("20 N*m")),
                                    WrenchScale(a("1 N*m"), lower=a("21 N*m"))),
-     "20 N*m is under the tool's range, which begins at 21 N*m; use a smaller tool."),
+     "20 N·m is too little for this tool, which is used from 21 N·m; use a smaller tool."),
 ]  # fmt: skip
 
 SAID: list[tuple[object, str]] = [
@@ -203,8 +203,8 @@ SAID: list[tuple[object, str]] = [
     (pick_tool([], torque_need(a("20 N*m")), date(2026, 3, 2)),
      "There is no torque wrench on the bench; fetch one."),
     (pick_tool([tool()], torque_need(a("60 N*m")), date(2026, 3, 2)),
-     "No torque wrench on the bench will do: 60 N*m is over the range of the small wrench, which "
-     "ends at 50 N*m."),
+     "No torque wrench on the bench will do: 60 N·m is over the range of the small wrench, which "
+     "ends at 50 N·m."),
 ]  # fmt: skip
 
 

@@ -70,28 +70,27 @@ def test_a_good_tool_needs_no_words() -> None:
         (
             {},
             torque_need(a("51 N*m")),
-            "51 N*m is over the range of the small wrench, which ends at 50 N*m.",
+            "51 N·m is over the range of the small wrench, which ends at 50 N·m.",
         ),
         (
             {},
             torque_need(a("9.9 N*m")),
-            "9.9 N*m is under the usable range of the small wrench, which begins at 10 N*m.",
+            "9.9 N·m is too little for the small wrench, which is used from 10 N·m.",
         ),
         (
             {"lower": "15 N*m"},
             torque_need(a("12 N*m")),
-            "12 N*m is under the usable range of the small wrench, which begins at 15 N*m.",
+            "12 N·m is too little for the small wrench, which is used from 15 N·m.",
         ),
         (
             {"resolution": "1 N*m"},
             NEED,
-            "the small wrench shows steps of 1 N*m, coarse for a tolerance of 6 N*m; "
-            "read with care.",
+            "the small wrench shows steps of 1 N·m, coarse for limits 6 N·m apart; read with care.",
         ),
         (
             {"resolution": "2 N*m"},
             NEED,
-            "the small wrench shows steps of 2 N*m, too coarse for a tolerance of 6 N*m; "
+            "the small wrench shows steps of 2 N·m, too coarse for limits 6 N·m apart; "
             "use a finer one.",
         ),
         (

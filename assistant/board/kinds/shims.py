@@ -40,7 +40,7 @@ class ShimsBoard(KindBoard[ShimStep]):
         if kept is not None:
             other = " + ".join(amount_text(shim) for shim in kept[1].shims) or words("shims_none")
             lines.append(Line("", words("shims_kept", title=kept[0].title, shims=other)))
-        figure = Figure(words("figure_shims"), shims, unit)
+        figure = Figure("", shims, unit)
         return Scene(words("task_shims"), lines=tuple(lines), figure=figure)
 
     def recorded(self, fact: Fact, words: BoardWords) -> str:

@@ -182,7 +182,7 @@ def digits_of(turn: Turn, step: DerivedStep, place: str) -> Amount:
 
 
 def _cannot(turn: Turn, step: DerivedStep, place: str, why: Told) -> None:
-    turn.go(Blocked())
+    turn.go(Blocked(turn.told(why)))
     quantity = quantity_at(turn, step, place)
     turn.say("derived_cannot", tone="caution", quantity=quantity, why=why)
 

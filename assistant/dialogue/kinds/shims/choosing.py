@@ -30,7 +30,7 @@ def choose(turn: Turn, step: ShimStep) -> None:
     turn.put(told_shims=before)
     turn.not_owed_at(step.id)
     if not isinstance(stack, ShimStack):
-        turn.go(Blocked())
+        turn.go(Blocked(turn.told(stack)))
         turn.say("shims_none", tone="caution", why=stack)
         return
     say = turn.context.language.say_amount

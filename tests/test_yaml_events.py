@@ -88,3 +88,16 @@ def test_a_key_that_is_given_twice_is_a_fault_with_its_line() -> None:
     with pytest.raises(YamlError, match="duplicate key") as fault:
         yaml_data.yaml_data("a: 1\nb: 2\na: 3")
     assert fault.value.line == 3
+
+
+@pytest.mark.parametrize("path", sorted(data_folder("grammars").rglob("*.yaml")), ids=str)
+def test_the_words_of_a_language_are_read_the_quick_way(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each start reads them; quote a phrase that begins with a figure."""
+
+    def slow(text: str) -> object:
+        raise AssertionError(f"{path} needs ruamel.yaml")
+
+    monkeypatch.setattr(yaml_data, "_thorough", slow)
+    assert yaml_data.yaml_data(path.read_text("utf-8"))

@@ -42,13 +42,19 @@ _PRINTED = {
     "s": r"s(?:ec(?:ond)?s?)?",
 }
 _UNIT = "|".join(f"(?P<u{i}>{pattern})" for i, pattern in enumerate(_PRINTED.values()))
-_NUMBER = r"[+-]?\d+(?:\.\d+)?"
+_NUMBER = r"[+-]?(?:\d+(?:\.\d+|/\d+)?|\.\d+)"
+# Another unit than it seems: "5 mm/s", "5 min-1", "3 in H2O".
+_MORE_OF_IT = r"(?![A-Za-z]|\s*[/^²³⁻]|-\d|\s?[·*⋅]|\s?(?:H2O|H₂O|Hg|WC)\b)"
 _FIGURE = (
-    rf"(?P<low>{_NUMBER})\s*(?:(?P<sep>to|and|-|–|\.\.)\s*(?P<high>{_NUMBER})\s*)?"
-    rf"(?:{_UNIT})(?![A-Za-z])"
+    rf"(?P<low>{_NUMBER})\s*(?:(?P<sep>to|and|-|–|\.\.\.?|…)\s*(?P<high>{_NUMBER})\s*)?"
+    rf"(?:{_UNIT}){_MORE_OF_IT}"
 )
+# What stands before a figure that is only the end of one: "12,5", "1 500", "2 1/2", "5e1".
+_END_OF_ONE = re.compile(r"(?:\d[.,'’]|\d\s+|[\d/^]|\d[eE]|[x×]\s?10)$")
+# Before one that is no size of its own: a tolerance, a thread's length, a version.
+_OF_ANOTHER = re.compile(r"(?:±|\+/-|\+-)\s*$|[^\W\d_]$|[x×*]\s*$")
 _BETWEEN = re.compile(r"\bbetween\s+$", re.I)
-_TO, _AND = re.compile(r"\s*(?:to|-|–|\.\.)\s*"), re.compile(r"\s*and\s*")
+_TO, _AND = re.compile(r"\s*(?:to|-|–|\.\.\.?|…)\s*"), re.compile(r"\s*and\s*")
 _UPPER = re.compile(
     r"\b(at most|max(imum)?|no (more|faster) than|not (faster|over)|under|less than|up to)\b",
     re.I,
@@ -83,30 +89,44 @@ def fit(sentence: str) -> str | None:
 
 
 def figures(sentence: str) -> list[tuple[Amount, Amount | None]]:
-    """Quantities in ``sentence``, in order: (value, None) or the two ends of a range."""
+    """Quantities in ``sentence``, in order: (value, None) or the two ends of a range.
+
+    None of a sentence that has a number in it which may be read in two ways, such as "12,5 mm":
+    a part of it must not be taken for the whole, nor what stands behind it for what is meant.
+    """
+    sentence = sentence.replace("−", "-")
     found: list[tuple[Amount, Amount | None]] = []
     begins = ends = 0  # of the figure before, where that may be the lower end of a range
     codes = list(_PRINTED)
     for match in re.finditer(_FIGURE, sentence):  # slow to compile, and only the starter needs it
         index = next(i for i in range(len(codes)) if match.group(f"u{i}") is not None)
-        unit = codes[index]
+        unit, before = codes[index], sentence[: match.start()]
+        if _END_OF_ONE.search(before):
+            return []
+        if _OF_ANOTHER.search(before):
+            continue
         try:
-            low = parse_amount(f"{match.group('low')} {unit}")
+            low = parse_amount(f"{_written(match.group('low'))} {unit}")
             upper = match.group("high")
-            high = parse_amount(f"{upper} {unit}") if upper else None
+            high = parse_amount(f"{_written(upper)} {unit}") if upper else None
         except UnitError:
             continue
-        between = _BETWEEN.search(sentence[: match.start()]) is not None
+        between = _BETWEEN.search(before) is not None
         if high is not None and match.group("sep") == "and" and not between:
             low, high = high, None  # "studs 3 and 4 mm"
         if high is None and ends and _joined(sentence, begins, sentence[ends : match.start()]):
-            before, _ = found[-1]
-            if before.unit == low.unit:  # "0.05 mm to 0.12 mm"
-                found[-1], ends = (before, low), 0
+            first, _ = found[-1]
+            if first.unit == low.unit:  # "0.05 mm to 0.12 mm"
+                found[-1], ends = (first, low), 0
                 continue
         found.append((low, high))
         begins, ends = (match.start(), match.end()) if high is None else (0, 0)
     return found
+
+
+def _written(number: str) -> str:
+    """A number as our amounts are written: ".002" with its zero."""
+    return number.replace(".", "0.", 1) if number.lstrip("+-").startswith(".") else number
 
 
 def _joined(sentence: str, begins: int, words: str) -> bool:

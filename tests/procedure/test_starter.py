@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from assistant.procedure import guess
 from assistant.procedure.draft import StepDraft
 from assistant.procedure.guess import duration, limits, torque, torques
 from assistant.procedure.kinds import KINDS
@@ -384,3 +385,29 @@ def test_a_picture_that_is_told_of_is_asked_for() -> None:
 )
 def test_the_unit_is_that_of_what_is_measured(sentence: str, unit: str) -> None:
     assert f"unit: {unit}\n" in starter(f"1. {sentence}\n", "markdown")
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    ["Tighten to 12,5 Nm.", "Tighten to 1,050 Nm.", "Tighten to 5e1 Nm.", "Tighten to 5x10^1 Nm.",
+     "Tighten to 40±5 Nm.", "Tighten to 40 ± 5 Nm.", "Tighten to 50 kN·m.", "Tighten to 50 Nm/10.",
+     "End float at most 0,12 mm.", "End float 0,05 to 0,12 mm.", "Gap at most 2 1/2 in.",
+     "Gap at most 0,12 mm with the 5 mm spacer.", "At most 1 500 rpm.", "At most 1'500 rpm.",
+     "At most 5 mm/s.", "At most 5 x 10-3 mm.", "At most 3 in H2O.", "At most 5 min-1."],
+)  # fmt: skip
+def test_a_part_of_a_number_is_not_taken_for_the_whole(sentence: str) -> None:
+    """A "5" out of "12,5 Nm" was the torque announced, and `check` read the sentence no better."""
+    assert guess.torque(sentence) is None
+    assert guess.limits(sentence) == (None, None)
+    assert guess.duration(sentence) is None
+
+
+@pytest.mark.parametrize(
+    ("sentence", "lower", "upper"),
+    [("Gap at most .05 mm.", "None", "0.05 mm"), ("Gap at most 1/64 in.", "None", "0.015625 in"),
+     ("Between \u22120.02 and +0.01 mm.", "-0.02 mm", "0.01 mm"),
+     ("Backlash 0.05\u20260.12 mm.", "0.05 mm", "0.12 mm"),
+     ("With the M8 x 25 mm screws out, at most 0.1 mm.", "None", "0.1 mm")],
+)  # fmt: skip
+def test_a_number_is_read_however_it_is_written(sentence: str, lower: str, upper: str) -> None:
+    assert [str(a) for a in guess.limits(sentence)] == [lower, upper]

@@ -56,7 +56,6 @@ def _say_again(turn: Turn, back: Tightened) -> None:
     else:
         set_to = say(torque, digits=True)
         what = turn.words("set_" + wrench(turn).kind)
-        turn.not_owed(TORQUE)
         turn.say(
             "fastener_again", tone="caution", about=TORQUE, label=label, what=what, torque=set_to
         )

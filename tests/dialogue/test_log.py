@@ -16,7 +16,8 @@ from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
 from assistant.dialogue.kinds.measurement.states import DigitCheck, Measuring
 from assistant.dialogue.states import Ended, OutOfLimit, Review
 from assistant.language.hypothesis import typed
-from tests.dialogue.kit import GAUGES, Bench, procedure, replay
+from assistant.quantities.tools import Bench as ToolBench
+from tests.dialogue.kit import GAUGES, PEOPLE, Bench, procedure, replay
 
 THERMO = {"id": "thermo", "kind": "thermometer", "name": "thermometer", "unit": "degC",
           "resolution": "0.1 degC", "lower": "0 degC", "upper": "150 degC"}  # fmt: skip
@@ -426,4 +427,24 @@ def test_letting_stand_that_a_log_did_not_settle_ends_no_other_run_of_it(read: i
         rings(b, 10)
         row(b, value)
     assert [e.how for e in b.of(LogEnded)] == ["settled"]
+    assert replay(b.context, b.events) == b.state
+
+
+def test_a_log_that_did_not_settle_is_taken_up_when_its_gauge_ran_out_and_is_back() -> None:
+    """Its rows are all read: there is none to wait for, which once ended every resumption."""
+    tool = {**THERMO, "calibration_due": "2026-01-05"}
+    step = {"id": "run_in", "kind": "log", "every": "10 min", "readings": [FRONT],
+            "stop": "Press the stop button.", **SETTLED}  # fmt: skip
+    b = Bench(procedure(step, gauges=[*GAUGES, THERMO]))
+    b.open(PEOPLE, ToolBench.model_validate({"tools": [tool]}))
+    b.type("charlie")
+    b.say("confirm")
+    values = ("twenty", "thirty", "forty", "forty five", "forty eight", "fifty one", "fifty four")
+    run(b, *values)
+    assert isinstance(b.awaiting(), OutOfLimit)
+    b.now += timedelta(days=1)
+    assert "Do not use this tool" in b.feed(Resumed(at=b.at()))
+    again = ToolBench.model_validate({"tools": [{**tool, "calibration_due": "2027-01-05"}]})
+    assert "Not settled" in b.feed(Resumed(at=b.at(), bench=again))
+    assert isinstance(b.awaiting(), OutOfLimit)
     assert replay(b.context, b.events) == b.state

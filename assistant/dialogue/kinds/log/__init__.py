@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Literal, assert_never
 
-from assistant.dialogue import holding, steps, tooling
+from assistant.dialogue import disposing, holding, steps, tooling
 from assistant.dialogue.context import Context
 from assistant.dialogue.edition import LOOKS_AGAIN
 from assistant.dialogue.gauging import gauge_in_hand
@@ -61,7 +61,8 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
         step = turn.step_as(LogStep)
         if self._row_counts(turn, step):
             rows.ring(turn, step)
-            rows.catch_up(turn)
+            if rows.is_running(turn) or not disposing.still_held(turn):
+                rows.catch_up(turn)
         else:
             measuring.ask_next(turn)
 

@@ -147,11 +147,17 @@ def row_read(turn: Turn) -> bool:
     return True
 
 
+def is_running(turn: Turn) -> bool:
+    """Whether a row of the open log is still to come, or is due and not read."""
+    run = run_of(turn)
+    return turn.step.id in turn.state.waits or len(run.due) - 1 > run.row
+
+
 def _may_end(turn: Turn, how: str) -> bool:
     """Whether the log is over; a value that was never put right still holds it."""
     step = turn.step_as(LogStep)
     if holding.unanswered(turn.state, step.id):
-        if step.id in turn.state.waits or len(run_of(turn).due) - 1 > run_of(turn).row:
+        if is_running(turn):
             catch_up(turn)
         else:
             disposing.still_held(turn)

@@ -15,8 +15,8 @@ from assistant.dialogue.facts import Fact
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.journal.types import Entries
-from assistant.language.english import in_english
 from assistant.quantities.problem import Told
+from assistant.session.earlier_sentences import as_stored
 from assistant.session.snapshots import SnapshotFolder, StateSnapshot
 
 
@@ -106,7 +106,7 @@ def _earlier_words(kept: dict[str, Any], ours: dict[str, Any]) -> dict[str, Any]
             return {**kept, "judgement": {**judged, "verdict": "no_limit"}}
         case {"findings": [*sentences]}, {"findings": [*problems]}:
             # they used to be English sentences, whatever the language of the session
-            told = [in_english(_told().validate_python(one)) for one in problems]
+            told = [as_stored(_told().validate_python(one)) for one in problems]
             return {**kept, "findings": problems if sentences == told else sentences}
         case {"what": str()}, {"kind": "acknowledged", "of": "torque" | "loosening"}:
             # our own words for it; the numbers in them stand in the announcement before it

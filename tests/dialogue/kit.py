@@ -24,6 +24,7 @@ from assistant.language import Language
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.policy import Policy
 from assistant.procedure.models import Procedure
+from assistant.quantities.habit import Habit
 from assistant.quantities.tools import Bench as ToolBench
 
 _F = TypeVar("_F", bound=Fact)
@@ -121,7 +122,7 @@ class Bench:
         self,
         people: tuple[Person, ...] = PEOPLE,
         tools: ToolBench | None = None,
-        habit: str | None = None,
+        habit: Habit | None = None,
     ) -> str:
         """Open the session."""
         return self.feed(
@@ -137,7 +138,7 @@ class Bench:
                 edition=EDITION,
                 talk=self.talk,
                 bench=tools,
-                habit=habit,  # type: ignore[arg-type]
+                habit=habit,
             )
         )
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import timedelta
+from typing import get_args
 
 import pytest
 
@@ -17,7 +18,7 @@ from assistant.language.hypothesis import Recognition
 from tests.dialogue.kit import GAP, Bench, procedure, replay
 
 WIPE = {"id": "wipe", "kind": "action"}
-TROUBLES = PictureTrouble.__args__  # type: ignore[attr-defined]
+TROUBLES: tuple[PictureTrouble, ...] = get_args(PictureTrouble)
 
 
 def started(*steps: Mapping[str, object]) -> Bench:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
 from assistant.dialogue.order import applies, left_out, next_step, remaining
 from assistant.dialogue.state import State, Value
 from assistant.procedure.models import Procedure
-from assistant.quantities.limits import Judgement
+from assistant.quantities.limits import Judgement, Verdict
 from tests.quantities.kit import exactly
 
 
@@ -37,8 +38,8 @@ def opened(p: Procedure, state: State) -> str | None:
     return None if step is None else step.id
 
 
-def done(*ids: str, **changes: object) -> State:
-    return replace(OPEN, outcomes=dict.fromkeys(ids, "done"), **changes)  # type: ignore[arg-type]
+def done(*ids: str, **changes: Any) -> State:
+    return replace(OPEN, outcomes=dict.fromkeys(ids, "done"), **changes)
 
 
 def test_steps_open_in_file_order() -> None:
@@ -99,9 +100,9 @@ def test_conditions(when: Mapping[str, object], state: State, expected: bool | N
 
 
 @pytest.mark.parametrize(("verdict", "expected"), [("in", False), ("out", True)])
-def test_condition_on_a_reading(verdict: str, expected: bool) -> None:
+def test_condition_on_a_reading(verdict: Verdict, expected: bool) -> None:
     p = procedure({"id": "f", **ACTION}, {"id": "b", "when": {"reading": {"f": "out"}}, **ACTION})
-    value = Value(exactly("3 thou"), Judgement(verdict), "digits")  # type: ignore[arg-type]
+    value = Value(exactly("3 thou"), Judgement(verdict), "digits")
     assert applies(p.step("b"), done("f", values={"f": {"": value}}), p) is expected
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import pytest
 
@@ -41,11 +41,13 @@ def note(b: Bench) -> None:
 
 
 @pytest.mark.parametrize("kept", [note, attach])
-def test_taking_back_a_note_or_picture_leaves_the_readback_owed(kept: object) -> None:
+def test_taking_back_a_note_or_picture_leaves_the_readback_owed(
+    kept: Callable[[Bench], object],
+) -> None:
     b = started(GAP)
     b.type("reading 19 thou")
     cut(b)
-    kept(b)  # type: ignore[operator]
+    kept(b)
     b.say("correction")
     assert "nineteen thou" in b.say("go_on")
     assert confirmed(b) == []

@@ -13,6 +13,7 @@ from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.tightening.facts import FastenerTightened, TorqueAnnounced
 from assistant.dialogue.kinds.tightening.states import TorqueAcknowledge
 from assistant.dialogue.states import Blocked, Doing, Review
+from assistant.quantities.habit import Habit
 from assistant.quantities.tools import Bench as ToolBench
 from tests.dialogue.kit import GAP, GAUGES, LAST, SHIMS, Bench, begun, procedure
 
@@ -256,7 +257,7 @@ def test_a_ring_gauge_that_goes_shows_a_smaller_shaft() -> None:
     [("metric", "That is about point two zero three two millimeters"), ("inch", ""),
      (None, "")],
 )  # fmt: skip
-def test_a_length_is_told_once_more_in_the_builders_habit(habit: str | None, told: str) -> None:
+def test_a_length_is_told_once_more_in_the_builders_habit(habit: Habit | None, told: str) -> None:
     b = Bench(procedure(GAP, LAST))
     b.open(habit=habit)
     b.type("charlie")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from typer.testing import CliRunner, Result
@@ -55,12 +56,12 @@ def fit(audio: Path, *more: str) -> Result:
     )
 
 
-def folder(place: Path, **microphone: object) -> Path:
+def folder(place: Path, **microphone: Any) -> Path:
     """A folder of recordings as the hearing bench takes it."""
     place.mkdir()
     lines = []
     for number, phrase in enumerate(FEW):
-        write(place / f"{number}.wav", read_aloud([phrase], **microphone))  # type: ignore[arg-type]
+        write(place / f"{number}.wav", read_aloud([phrase], **microphone))
         lines.append(f"{number}.wav\t{phrase}\n")
     (place / "transcript.tsv").write_text("".join(lines), "utf-8")
     return place

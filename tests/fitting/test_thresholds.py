@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from random import Random
+
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,9 +23,9 @@ def test_values_are_never_easier_and_commands_only_within_bounds(scores: list[Sc
 
 
 @given(SCORES, st.randoms())
-def test_the_order_of_the_phrases_does_not_matter(scores: list[Score], rng: object) -> None:
+def test_the_order_of_the_phrases_does_not_matter(scores: list[Score], rng: Random) -> None:
     mixed = list(scores)
-    rng.shuffle(mixed)  # type: ignore[attr-defined]
+    rng.shuffle(mixed)
     assert choose(mixed) == choose(scores)
 
 

@@ -42,6 +42,9 @@ _TRACED = (
     "rename,renameat2"
 )
 
+Unflushed = Literal["nothing", "all", "some"]
+"""How much of what was not flushed is there after a power cut."""
+
 
 # The writer -------------------------------------------------------------------------------------
 
@@ -204,7 +207,7 @@ class Disk:
             case "ack":
                 self.acknowledged = call.at
 
-    def image(self, how: Literal["nothing", "all", "some"], chance: Random) -> dict[str, bytes]:
+    def image(self, how: Unflushed, chance: Random) -> dict[str, bytes]:
         """Files after a power cut now: of what was not flushed nothing, all or some is there."""
         names = dict(self.flushed_names)
         for path in {*self.names, *self.flushed_names}:

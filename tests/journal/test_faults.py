@@ -10,7 +10,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from sqlalchemy import event
+from sqlalchemy import Connection, event
 from sqlalchemy.pool import PoolProxiedConnection
 
 from assistant.journal.store import SqlJournal
@@ -83,8 +83,8 @@ def test_a_full_disk(tmp_path: Path) -> None:
     journal.append(SESSION, [opening()], 0)
 
     @event.listens_for(journal._engine, "begin")
-    def small(connection: object) -> None:
-        connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")  # type: ignore[attr-defined]
+    def small(connection: Connection) -> None:
+        connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
 
     pages = 12
     big = [draft(n) for n in range(500)]

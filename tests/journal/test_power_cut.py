@@ -9,11 +9,13 @@ from random import Random
 
 import pytest
 
-from tests.journal.power_cut import STORE, Call, Disk, check, record
+from tests.journal.power_cut import STORE, Call, Disk, Unflushed, check, record
 
 pytestmark = pytest.mark.skipif(
     shutil.which("strace") is None, reason="install strace: scripts/install_system.sh --tests"
 )
+
+HOW: tuple[Unflushed | None, ...] = ("nothing", "all", "some", "some", None, None)
 
 
 @pytest.fixture(scope="module")
@@ -37,10 +39,10 @@ def test_nothing_acknowledged_is_lost_at_any_moment(calls: list[Call], tmp_path:
     chance, disk, looked = Random(20260105), Disk(), 0
     for call in calls:
         disk.do(call)
-        how = chance.choice(("nothing", "all", "some", "some", "-", "-"))
-        if how == "-" and call.name != "ack":
+        how = chance.choice(HOW)
+        if how is None and call.name != "ack":
             continue
-        image = disk.image("nothing" if how == "-" else how, chance)  # type: ignore[arg-type]
+        image = disk.image(how or "nothing", chance)
         check(image, disk.acknowledged, tmp_path / "image")
         looked += 1
     assert looked > 50

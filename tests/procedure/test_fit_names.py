@@ -14,6 +14,7 @@ from assistant.procedure.loader import load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.schema import json_schema
 from assistant.procedure.starter import starter
+from assistant.procedure.step import LimitedStep
 from tests.procedure.kit import sound_data, step_of, write_yaml
 
 
@@ -38,9 +39,11 @@ def test_a_size_and_a_clearance_have_the_limits_of_their_names(tmp_path: Path) -
     path = written(tmp_path, gap={"fit": "25 H7", **BAND}, spread={"fit": "25 H7/k6"})
     loaded = load_procedure(path)
     gap, spread = loaded.step("gap"), loaded.step("spread")
+    assert isinstance(gap, LimitedStep)
+    assert isinstance(spread, LimitedStep)
     # ISO 286-2: 25 H7 is 0 to +21 um, k6 +2 to +15 um
-    assert str(gap.limits) == "25 mm to 25.021 mm"  # type: ignore[attr-defined]
-    assert str(spread.limits) == "-0.015 mm to 0.019 mm"  # type: ignore[attr-defined]
+    assert str(gap.limits) == "25 mm to 25.021 mm"
+    assert str(spread.limits) == "-0.015 mm to 0.019 mm"
     assert lint_file(path) == []
     printed = " ".join(describe(loaded).split())
     assert "LIMITS: 25 mm to 25.021 mm (25 H7)." in printed

@@ -11,6 +11,7 @@ from pydantic import ValidationError
 
 from assistant.language.english import in_english
 from assistant.quantities.amount import Amount
+from assistant.quantities.bench import ToolKind
 from assistant.quantities.problem import Problem
 from assistant.quantities.shims import ShimStock
 from assistant.quantities.tools import Bench, BenchTool, Need, pick_tool, tool_findings, usable_low
@@ -244,7 +245,7 @@ def test_what_lies_over_or_under_the_range_is_refused() -> None:
 
 
 @pytest.mark.parametrize("kind", ["feeler", "shim_set", "plug_gauge", "ring_gauge"])
-def test_a_set_is_as_fine_as_its_members(kind: str) -> None:
+def test_a_set_is_as_fine_as_its_members(kind: ToolKind) -> None:
     sizes = [{"size": "1 mm"}, {"size": "1.5 mm"}]
     a_set = micrometer(kind=kind, resolution="0.5 mm", members=sizes)
-    assert tool_findings(a_set, Need.of_limits(kind, limits("1 mm", "1.1 mm")), TODAY) == ()  # type: ignore[arg-type]
+    assert tool_findings(a_set, Need.of_limits(kind, limits("1 mm", "1.1 mm")), TODAY) == ()

@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element, fromstring
 
 import pytest
 
-from assistant.quantities.amount import Indication, parse_amount
+from assistant.quantities.amount import Indication, Relation, parse_amount
 from assistant.quantities.limits import Limits, judge
 from assistant.report.fastener_label import in_circle, turn_in_order
 from assistant.report.lines.reading import ReadingLine
@@ -153,8 +153,8 @@ def test_the_place_in_the_band_is_to_scale() -> None:
 
 
 @pytest.mark.parametrize("relation", ["lt", "le", "gt", "ge"])
-def test_a_bound_is_an_arrow(relation: str) -> None:
-    parts = plotted(Indication(relation, parse_amount("2 thou")), LIMITS)  # type: ignore[arg-type]
+def test_a_bound_is_an_arrow(relation: Relation) -> None:
+    parts = plotted(Indication(relation, parse_amount("2 thou")), LIMITS)
     (bar,) = [p for p in parts if p.get("class") == "bar"]
     (head,) = [p for p in parts if p.tag == "polyline"]
     tip = float(str(head.get("points")).split()[1].split(",")[0])

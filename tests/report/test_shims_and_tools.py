@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from assistant.dialogue.events import Resumed
-from assistant.journal.types import Entry
+from assistant.journal.types import Entry, EntryKind
 from assistant.report.html import to_html
 from assistant.report.record import build_record
 from tests.dialogue.kit import GAP, SHIMS, begun
@@ -13,10 +15,12 @@ from tests.dialogue.test_tools_and_shims import BOLTS, tools
 
 def record_of(b: Dialogue) -> list[Entry]:
     """The events and facts of a dialogue as journal entries."""
-    bodies = [("event", b.events[0].model_dump(mode="json"))]
+    bodies: list[tuple[EntryKind, dict[str, Any]]] = [
+        ("event", b.events[0].model_dump(mode="json"))
+    ]
     bodies += [("fact", f.model_dump(mode="json")) for f in b.facts]
     return [
-        Entry(kind, b.events[0].at, body, session="s", seq=n)  # type: ignore[arg-type]
+        Entry(kind, b.events[0].at, body, session="s", seq=n)
         for n, (kind, body) in enumerate(bodies, 1)
     ]
 

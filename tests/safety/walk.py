@@ -14,6 +14,7 @@ from assistant.dialogue.context import Context
 from assistant.dialogue.edition import EDITION
 from assistant.dialogue.effects import Say
 from assistant.dialogue.events import AnyEvent, Opened, Resumed, Revised
+from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
 from assistant.dialogue.talk import Talk
@@ -129,10 +130,10 @@ class _BuilderInput:
     def __init__(self, builder: Builder) -> None:
         self._builder = builder
 
-    def hear(self, expected: object, patience_s: float | None) -> Sound | None:
+    def hear(self, expected: Expectation, patience_s: float | None) -> Sound | None:
         if self._builder.turns >= MOST_TURNS:
             raise EndOfInput
-        return self._builder.hear(expected, patience_s)  # type: ignore[arg-type]
+        return self._builder.hear(expected, patience_s)
 
 
 _TALKS: tuple[Talk | None, ...] = (None, "new", "usual", "usual", "brief")

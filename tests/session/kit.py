@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Literal
+from typing import Any, Literal
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.edition import EDITION
@@ -66,7 +66,7 @@ class MemoryJournal:
     def sessions(self) -> list[SessionRow]:
         return []
 
-    def facts(self, kind: str) -> list[dict[str, object]]:
+    def facts(self, kind: str) -> list[dict[str, Any]]:
         return [e.body for e in self.entries if e.kind == "fact" and e.body["kind"] == kind]
 
 

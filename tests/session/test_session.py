@@ -42,7 +42,7 @@ def test_a_whole_procedure_with_every_step_kind_is_recorded() -> None:
         (str(f["step"]), str(f["position"])): f["indication"]
         for f in journal.facts("reading_confirmed")
     }
-    values = {k: v["amount"]["value"] for k, v in got.items()}  # type: ignore[index]
+    values = {k: v["amount"]["value"] for k, v in got.items()}
     assert values == INPUT_SHAFT_READINGS
     kinds = {s.kind for s in demo_context().procedure.steps}
     assert kinds == {

@@ -111,6 +111,14 @@ def test_a_doubtful_reading_is_not_confirmed_as_one_of_another_gauge() -> None:
     assert isinstance(b.awaiting(), DigitCheck)
 
 
+def test_a_doubtful_reading_of_no_bench_is_not_one_of_the_first_bench_that_has_a_gauge() -> None:
+    b = begun(GAP, tools=tools(BOX))
+    b.type("reading two hundred ninety nine thou")
+    assert isinstance(b.awaiting(), DigitCheck)
+    resumed(b, {**DIAL, "id": "own"})
+    assert b.awaiting() == Measuring(0)
+
+
 def test_blades_tried_are_not_put_together_with_those_of_another_set() -> None:
     feelers = {"id": "feelers", "kind": "feeler", "name": "set A", "unit": "thou",
                "resolution": "0.5 thou", "members": [{"size": "2 thou"}, {"size": "4 thou"},

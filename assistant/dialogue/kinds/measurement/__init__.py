@@ -9,7 +9,7 @@ from typing import assert_never
 from assistant.dialogue import tooling
 from assistant.dialogue.context import Context
 from assistant.dialogue.edition import LOOKS_AGAIN
-from assistant.dialogue.gauging import gauge_in_hand, tool_in_hand
+from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.measurement import (
     blades,
     bracketing,
@@ -144,18 +144,20 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         if isinstance(at, Measuring):
             measuring.say_place(turn, at.index)
 
-    def other_bench(self, turn: Turn, at: _Own) -> None:
-        """What a gauge that is not there any more showed in doubt, or in part, is read again."""
+    def resumed(self, turn: Turn, at: _Own) -> None:
+        """Look at the gauge first: its calibration may have run out.
+
+        What another one showed in doubt, or in part, is read again.
+        """
         step = values.read_step(turn)
         gauge = step.at(step.places[at.index]).gauge
-        same = turn.state.looked_at.get(gauge) == tool_in_hand(turn.state, gauge)
-        if turn.state.edition >= LOOKS_AGAIN and not same:
-            turn.go(Measuring(at.index))
-
-    def resumed(self, turn: Turn, at: _Own) -> None:
-        """Look at the gauge first: its calibration may have run out."""
-        if not tooling.blocked(turn):
-            self.ask_again(turn, at)
+        before = turn.state.looked_at.get(gauge)
+        if tooling.blocked(turn):
+            return
+        if turn.state.edition >= LOOKS_AGAIN and turn.state.looked_at.get(gauge) != before:
+            at = Measuring(at.index)
+            turn.go(at)
+        self.ask_again(turn, at)
 
     def next_line(self, builder: StandIn, at: _Own) -> str:
         """The reading that the answers have, or its digits where it was heard right."""

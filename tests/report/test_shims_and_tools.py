@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import UTC
 from typing import Any
 
 from assistant.dialogue.events import Resumed
 from assistant.journal.types import Entry, EntryKind
 from assistant.report.html import to_html
 from assistant.report.record import build_record
+from assistant.report.sheet.front import left
+from assistant.report.sheet.page import Page
 from tests.dialogue.kit import GAP, SHIMS, begun
 from tests.dialogue.kit import Bench as Dialogue
 from tests.dialogue.test_tools_and_shims import BOLTS, tools
@@ -44,3 +47,14 @@ def test_a_checked_tool_is_told_with_its_calibration() -> None:
     assert len(told) == 2
     assert "ran out" in told[0]
     assert "calibrated until 2027-12-31" in told[1]
+
+
+def test_page_one_raises_no_alarm_for_a_tool_that_was_refused_and_never_used() -> None:
+    b = begun(BOLTS, tools=tools("2025-12-31"))
+    b.feed(Resumed(at=b.at(), bench=tools("2027-12-31")))
+    b.say("understood", "done", "done", "go_on")
+    page = Page(build_record(record_of(b)), UTC)
+    (refused,) = [item for item in left(page) if "ran out" in item.text]
+    assert refused.text.endswith("It was not used.")
+    assert refused.text.count("ran out") == 1
+    assert not refused.alarm

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from typing import Literal
 
+from assistant.report.lines.job import ToolLine
 from assistant.report.lines.reading import DispositionLine, ReadingLine
 from assistant.report.lines.step import TimedLine
 from assistant.report.sheet import words
@@ -226,13 +227,7 @@ def _beyond(work: TimedLine) -> str:
 def _tools(page: Page) -> list[Item]:
     used = [t for t in page.record.tools if t.used or t.checked_at]
     items = [
-        Item(
-            "Tool",
-            f"{t.own_name or t.name}: "
-            + (" ".join(t.findings) or f"Its calibration ran out {t.calibration_due}."),
-            "tools",
-            alarm=page.overdue(t),
-        )
+        Item("Tool", _told_of(t), "tools", alarm=page.overdue(t) and t.used)
         for t in used
         if page.overdue(t) or t.findings
     ]
@@ -242,6 +237,14 @@ def _tools(page: Page) -> list[Item]:
         return [Item("Tools", "No tool list was recorded, so calibration is not known.",
                      "tools")]  # fmt: skip
     return [Item("Tools", "No tool was out of date.", "tools")]
+
+
+def _told_of(tool: ToolLine) -> str:
+    """What was found on a tool, under its name, and whether anything was done with it."""
+    name = tool.own_name or tool.name
+    told = " ".join(tool.findings) or f"Its calibration ran out {tool.calibration_due}."
+    told = told if name in told else f"{name}: {told}"
+    return told if tool.used else f"{told} It was not used."
 
 
 def glance(page: Page, integrity: Integrity | None, since: Item | None) -> tuple[Item, ...]:

@@ -39,6 +39,11 @@ def id_in_words(name: str) -> str:
     return name.replace("_", " ")
 
 
+def place_alone(quantity: str, place: str) -> str:
+    """``place`` behind its quantity, which a row of a log begins with: ``0:10``."""
+    return place.removeprefix(f"{quantity} ")
+
+
 def _shown(character: str) -> str:
     if character in "\n\t\r":
         return " "

@@ -19,7 +19,7 @@ from assistant.dialogue.states import DialogueState, Review
 from assistant.procedure.kinds.measurement import MeasurementStep
 from assistant.procedure.step import GaugedStep
 from assistant.quantities.symbols import symbol
-from assistant.shown_text import id_in_words
+from assistant.shown_text import id_in_words, place_alone
 
 G = TypeVar("G", bound=GaugedStep)
 
@@ -102,10 +102,11 @@ class ReadingBoard(JudgedBoard[G]):
         if not isinstance(fact, ReadingConfirmed):
             return ""
         text, sign = indication_text(fact.indication, fact.indication.amount.unit, words)
+        place = place_alone(fact.quantity, fact.position)
         return words(
             "record_reading",
             quantity=fact.quantity,
-            position=f" {fact.position}" if fact.position else "",
+            position=f" {place}" if place else "",
             value=f"{text} {sign}".strip(),
             verdict=words("verdict_" + fact.judgement.verdict),
         )

@@ -7,6 +7,7 @@ from assistant.report.sheet import words
 from assistant.report.sheet.blocks import Cell, Column, Row, Table
 from assistant.report.sheet.page import Page
 from assistant.report.tolerance_plot import tolerance_plot
+from assistant.shown_text import place_alone
 
 COLUMNS = (
     Column("Quantity, place", 2.1),
@@ -54,9 +55,8 @@ def _row(page: Page, line: ReadingLine) -> Row:
 
 def quantity(line: ReadingLine) -> str:
     """Quantity and place of a reading."""
-    return (
-        f"{words.capital(line.quantity or 'value')}{', ' if line.position else ''}{line.position}"
-    )
+    place = place_alone(line.quantity, line.position)
+    return f"{words.capital(line.quantity or 'value')}{', ' if place else ''}{place}"
 
 
 def under(line: ReadingLine) -> str:

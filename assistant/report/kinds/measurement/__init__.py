@@ -18,6 +18,7 @@ from assistant.report.sheet.blocks import Block
 from assistant.report.sheet.page import Page
 from assistant.report.sheet.reading_rows import measured
 from assistant.report.written import IN_SHORT
+from assistant.shown_text import place_alone
 
 _Own = ReadingOffered | ReadingConfirmed | ReadingSuperseded
 
@@ -50,7 +51,7 @@ class MeasurementReport(KindReport[_Own]):
         """A reading that counts."""
         if not isinstance(fact, ReadingConfirmed):
             return ""
-        place = f" {fact.position}" if fact.position else ""
+        place = f" {place_alone(fact.quantity, fact.position)}".rstrip()
         return (
             f"{fact.quantity}{place} {fact.indication} "
             f"({fact.limits}): {IN_SHORT[fact.judgement.verdict]}"

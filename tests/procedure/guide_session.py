@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from assistant.dialogue.context import Context
 from assistant.dialogue.effects import FetchPicture, Say
+from assistant.dialogue.events import LocalTime
 from assistant.dialogue.expectation import Expectation
 from assistant.dialogue.kinds import AnyFact
 from assistant.dialogue.state import State
@@ -63,7 +64,7 @@ class TalkEdges(Edges):
             self.inside = opens["title"] in self.titles and bool(self.left)
             self.done |= {opens["title"]} if self.inside else set()
         if self.inside and said.text:
-            self.lines.append(said.text)
+            self.lines.append(said.text[:1].upper() + said.text[1:])
         if self.screen is not None:
             self.screen.said(said)
 
@@ -133,7 +134,7 @@ def play(
     edges = TalkEdges(titles=titles, left=lines, screen=screen)
     journal = MemoryJournal()
     session = new_session(journal, edges, context, start, NewestPicture())
-    session.open(opened(session).model_copy(update={"talk": "new"}))
+    session.open(opened(session).model_copy(update={"talk": "new", "local": LocalTime(minutes=0)}))
     answers = replace(answers_for(context), inspector="MQ")
     heard = TalkInput(session, answers, steps=own, lines=lines, stops=most is not None)
     ended = session.run(heard)

@@ -51,6 +51,14 @@ def test_it_has_the_words_of_every_step_whatever_its_condition(card: PhraseCard)
     assert len(card.steps) == 1 + len({s.kind for s in procedure.steps} - silent)
 
 
+@pytest.mark.parametrize("name", ["kb2_coupling_guard", "kb2_inspection_cover.ko-KR"])
+def test_an_inspector_is_told_the_word_that_their_initials_follow(name: str) -> None:
+    at = context(name)
+    word = at.language.prompt("person_phrase", initials="x").split()[0]
+    rows = [row.say for section in phrase_card(at).steps for row in section.rows]
+    assert [say for say in rows if f"“{word}”" in say]
+
+
 def test_what_may_be_adjusted_brings_its_word(card: PhraseCard) -> None:
     flange = phrase_card(context("kb7_pipe_flange"))  # its faces are drawn parallel
     assert ["adjusted" in said(one) for one in (flange, card)] == [True, False]

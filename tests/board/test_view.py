@@ -210,8 +210,8 @@ def test_all_dispositions_of_a_value_out_of_limits_are_offered() -> None:
 
 
 def test_blades_are_asked_for_as_blades() -> None:
-    assert "a blade that “goes” or does “not go”" in phrases(board(at("gap", Measuring(0))))
-    assert "a blade that “goes” or does “not go”" not in phrases(board(at("float", Measuring(0))))
+    assert "a blade that “goes” or “won't go”" in phrases(board(at("gap", Measuring(0))))
+    assert "a blade that “goes” or “won't go”" not in phrases(board(at("float", Measuring(0))))
 
 
 def test_an_action_is_work_whatever_is_done_in_it() -> None:

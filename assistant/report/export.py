@@ -12,6 +12,7 @@ from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.habit import converted
 from assistant.report.lines.reading import ReadingLine
 from assistant.report.model import BuildRecord
+from assistant.report.written import readable
 
 COLUMNS = (
     "session", "job", "procedure", "procedure_revision", "manual_revision",
@@ -76,10 +77,10 @@ def reading_row(record: BuildRecord, reading: ReadingLine) -> dict[str, str | No
         "quantity": reading.quantity,
         "status": reading.status,
         "relation": one.relation,
-        "value": one.amount.number(),
+        "value": _number(one.amount, one.amount.unit),
         "upper": _number(one.upper, one.amount.unit),
         "unit": one.amount.unit,
-        "lower_limit": "" if limits.lower is None else limits.lower.number(),
+        "lower_limit": _number(limits.lower, "" if limit is None else limit.unit),
         "upper_limit": _number(limits.upper, "" if limit is None else limit.unit),
         "limit_unit": "" if limit is None else limit.unit,
         "verdict": reading.judgement.verdict,
@@ -116,7 +117,11 @@ def _ends(one: Indication) -> str:
 
 
 def _number(amount: Amount | None, unit: str) -> str:
-    return "" if amount is None else (amount if amount.unit == unit else amount.to(unit)).number()
+    if amount is None:
+        return ""
+    # a spreadsheet takes a fraction for a date: 5/12 is the fifth of December
+    told = amount if amount.unit == unit else Amount(amount.to(unit).value, unit)
+    return readable(told).number()
 
 
 def _converted(amount: Amount | None, unit: str | None) -> str:

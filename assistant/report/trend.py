@@ -14,6 +14,7 @@ from itertools import pairwise
 from pydantic import BaseModel, ConfigDict
 
 from assistant.quantities.limits import Verdict
+from assistant.quantities.units import same_dimension
 from assistant.report.lines.reading import ReadingLine
 from assistant.report.model import BuildRecord
 from assistant.report.written import LimitsOut
@@ -108,7 +109,8 @@ def trend(
     """The counting readings of one step and position over ``records``, given oldest first.
 
     Bounds and intervals (feeler blades) are not a single value; such builds, and those without the
-    reading, are named in ``left_out``. Values are compared in the unit of the newest one.
+    reading, are named in ``left_out``; so are those that measured another quantity at the step, as
+    before a revision of the procedure. Values are compared in the unit of the newest one.
     """
     found: list[tuple[BuildRecord, ReadingLine]] = []
     left_out: list[str] = []
@@ -124,6 +126,8 @@ def trend(
             found.append((record, reading))
     newest = found[-1][1] if found else None
     unit = "" if newest is None else newest.indication.amount.unit
+    left_out += [r.session for r, one in found if not _alike(one, unit)]
+    found = [(r, one) for r, one in found if _alike(one, unit)]
     values = [r.indication.amount.to(unit).value for _, r in found]
     return Trend(
         procedure_id=procedure_id,
@@ -136,6 +140,10 @@ def trend(
         chart=individuals_chart(values),
         left_out=tuple(left_out),
     )
+
+
+def _alike(reading: ReadingLine, unit: str) -> bool:
+    return same_dimension(reading.indication.amount.unit, unit)
 
 
 def _points(

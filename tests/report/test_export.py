@@ -17,11 +17,12 @@ from hypothesis import strategies as st
 
 from assistant.quantities.amount import parse_amount
 from assistant.quantities.habit import converted
+from assistant.quantities.limits import Limits
 from assistant.report.export import COLUMNS, json_schema, schema_text, to_csv, to_json
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from tests.quantities.kit import exactly
-from tests.report.sample import Scribe, sample
+from tests.report.sample import OPENED, Scribe, confirmed, offered, sample
 
 
 @pytest.fixture(scope="module")
@@ -174,3 +175,14 @@ def test_the_published_schema_is_the_one_in_use() -> None:
     """docs/record.schema.json; write it again with python -m tests.report.write_schema."""
     published = Path(__file__).parents[2] / "docs" / "record.schema.json"
     assert published.read_text(encoding="utf-8") == schema_text()
+
+
+def test_no_cell_is_a_fraction_that_a_spreadsheet_takes_for_a_date() -> None:
+    """1 mm is 5/127 in exactly (25.4 mm an inch, NIST SP 811 B.8): 0.03937008 to seven figures."""
+    mixed = Limits(parse_amount("1.5 thou"), parse_amount("1 mm"))
+    scribe = Scribe()
+    scribe.event(OPENED.model_dump(mode="json"))
+    scribe.heard(offered("float", "top", exactly("2 thou"), mixed))
+    scribe.heard(confirmed("float", "top", exactly("2 thou"), mixed, "dial"))
+    (row,) = rows(to_csv(build_record(scribe.entries)))
+    assert (row["lower_limit"], row["upper_limit"]) == ("1.5", "39.37008")

@@ -11,6 +11,7 @@ import pytest
 from assistant.cli.record_list import ListedRecord
 from assistant.journal.types import SessionRow
 from assistant.quantities.amount import parse_amount
+from assistant.quantities.limits import Limits
 from assistant.report.model import BuildRecord
 from assistant.report.record import build_record
 from assistant.report.trend import individuals_chart, trend
@@ -119,3 +120,15 @@ def test_builds_that_are_all_alike_never_stand_out(value: str, count: int) -> No
     found = trend([build(n, value) for n in range(count)], "kb2_sample", "float", "top")
     assert len(found.points) == count
     assert [p.signals for p in found.points] == [()] * count
+
+
+def test_builds_that_measured_another_quantity_at_the_step_are_left_out() -> None:
+    """A revision of the procedure may ask for a temperature where there was a length."""
+    scribe = Scribe("warm")
+    scribe.event(OPENED.model_dump(mode="json"))
+    scribe.heard(offered("float", "top", exactly("21 degC"), Limits()))
+    scribe.heard(confirmed("float", "top", exactly("21 degC"), Limits(), "dial"))
+    records = [build(0, "2.0 thou"), build_record(scribe.entries), build(2, "2.1 thou")]
+    found = trend(records, "kb2_sample", "float", "top")
+    assert [p.session for p in found.points] == ["s00", "s02"]
+    assert found.left_out == ("warm",)

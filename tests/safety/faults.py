@@ -18,6 +18,7 @@ import pytest
 from assistant.dialogue import (
     adjusting,
     core,
+    disposing,
     interrupting,
     order,
     people,
@@ -59,6 +60,7 @@ from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.shims import choose_shims
 from tests.safety import invariants as rules
 from tests.safety.invariants import Rule
+from tests.safety.reason_rules import a_value_is_released_only_once_its_reason_was_heard
 from tests.safety.stage_rules import (
     a_check_is_over_only_when_nothing_moved,
     a_left_hand_thread_is_said_to_be_one_before_it_is_turned,
@@ -107,6 +109,20 @@ def fault(
 @fault(rules.nothing_out_of_limit_is_left_behind_without_a_release)
 def a_value_out_of_limits_does_not_hold(patch: Patch) -> None:
     patch.setattr(measuring, "_released", lambda *_: True)
+
+
+@fault(a_value_is_released_only_once_its_reason_was_heard)
+def the_reason_is_kept_from_whoever_releases(patch: Patch) -> None:
+    patch.setattr(disposing, "say_why", lambda *_, **__: None)
+
+
+@fault(a_value_is_released_only_once_its_reason_was_heard)
+def a_recorded_reason_is_told_of_and_not_played(patch: Patch) -> None:
+    original = disposing.say_why
+    patch.setattr(
+        disposing, "say_why",
+        lambda turn, key, why, **more: original(turn, key, replace(why, clip=None), **more),
+    )  # fmt: skip
 
 
 @fault(rules.no_fastener_before_its_torque_was_heard_and_understood)

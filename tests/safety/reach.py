@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Mapping
 
-from assistant.dialogue.events import Heard, Opened, Resumed, SpeechCut
+from assistant.dialogue.events import Heard, Opened, Resumed, SoundMissed, SpeechCut
 from assistant.dialogue.facts import (
     DispositionDropped,
     DispositionRecorded,
@@ -33,7 +33,8 @@ AT_LEAST: dict[str, float] = {
     "turned on again": 0.2, "loosened": 0.02, "checked": 0.1, "check repeated": 0.02,
     "done as a whole pass": 0.2, "left hand": 0.2,
     "fastener reopened": 0.05, "hold points accepted": 0.3, "hold points refused": 0.03,
-    "dispositions released": 0.2, "dispositions refused": 0.03, "values out": 0.5,
+    "dispositions released": 0.2, "dispositions refused": 0.03,
+    "released on a recording": 0.1, "recordings lost": 0.02, "values out": 0.5,
     "shims chosen": 0.1, "shims chosen in pairs": 0.02, "shims that came out": 0.02,
     "heat for a fit": 0.02, "rise of a log": 0.01,
     "readings taken back: correction": 0.2,
@@ -67,6 +68,8 @@ def reached(trace: Trace, done: Mapping[str, int]) -> Counter[str]:
             found["resumes"] += 1
             found["bench changes"] += event.bench is not None and event.bench != bench
             bench = event.bench or bench
+        elif isinstance(event, SoundMissed):
+            found["recordings lost"] += 1
         elif isinstance(event, SpeechCut):
             found["lines cut"] += len(event.unsaid)
     for _, fact in trace.facts(Fact):
@@ -92,6 +95,8 @@ def _names(trace: Trace, fact: AnyFact) -> list[str]:
         names.append("values for each place")
     if isinstance(fact, ReadingOffered) and fact.indication.relation == "between":
         names.append("strips compared")
+    if isinstance(fact, DispositionRecorded) and fact.clip and fact.released_by:
+        names.append("released on a recording")
     if isinstance(fact, ShimsChosen):
         names += ["shims chosen in pairs"] * bool(fact.kept_for)
         names += ["shims that came out"] * (fact.present is not None)

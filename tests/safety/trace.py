@@ -34,12 +34,16 @@ class Came:
 
 @dataclass(frozen=True)
 class Said:
-    """A line was spoken; ``whole`` when it was heard to its end. ``about`` as in the dialogue."""
+    """A line was spoken; ``whole`` when it was heard to its end. ``about`` as in the dialogue.
+
+    ``sound``: the recording that was played behind it, empty for none.
+    """
 
     text: str
     tone: str
     whole: bool
     about: str = ""
+    sound: str = ""
 
 
 @dataclass(frozen=True)

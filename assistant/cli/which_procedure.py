@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from difflib import get_close_matches
 from pathlib import Path
 
 from assistant.cli.checked import refuse_errors
@@ -26,8 +27,10 @@ def find_procedure(name: str, language: str = "") -> Path:
     found = in_language(name, language, known)
     if found is not None:
         return found
+    near = get_close_matches(name, known, n=1, cutoff=0.6)
     listed = ", ".join(sorted(known)) or "none"
-    raise AskedError(f"There is no procedure '{name}'; name a file or one of: {listed}.")
+    hint = f"did you mean '{near[0]}'? There are" if near else "name a file or one of"
+    raise AskedError(f"There is no procedure '{name}'; {hint}: {listed}.")
 
 
 def load_in(name: str, language: str) -> Procedure:

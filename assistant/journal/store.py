@@ -132,7 +132,7 @@ class SqlJournal:
             yield entry_of(row)
         if not found and not (after and self.entries_of(session)):
             raise JournalError(
-                f"There is no session '{session}'; list the records to see their names."
+                f"There is no session '{session}'; 'assembly-assistant records' lists all."
             )
 
     def sessions(self) -> list[SessionRow]:
@@ -157,7 +157,7 @@ class SqlJournal:
             head = connection.execute(query).one_or_none()
         if head is None:
             raise JournalError(
-                f"There is no session '{session}'; list the records to see their names."
+                f"There is no session '{session}'; 'assembly-assistant records' lists all."
             )
         bad = first_bad(session, self._rows(session, any_bytes=True), Listed(*head))
         if bad is not None:

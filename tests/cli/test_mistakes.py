@@ -49,6 +49,10 @@ def test_every_fault_of_a_faulty_procedure_is_told(tmp_path: Path) -> None:
     assert "Traceback" not in result.output
 
 
+def test_a_procedure_whose_name_is_misspelt() -> None:
+    wrong(call("check", "kb2_imput_shaft"), "did you mean 'kb2_input_shaft'?")
+
+
 def test_a_hold_point_without_an_inspector() -> None:
     wrong(call(*RUN, "--keyboard"), "--inspector")
 

@@ -133,7 +133,7 @@ def test_reading_on_past_the_end_is_no_fault_but_an_unknown_session_is(tmp_path:
         with pytest.raises(JournalError) as fault:
             list(journal.read("kb2-9", after))
         assert str(fault.value) == (
-            "There is no session 'kb2-9'; list the records to see their names."
+            "There is no session 'kb2-9'; 'assembly-assistant records' lists all."
         )
 
 

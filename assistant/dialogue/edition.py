@@ -22,6 +22,9 @@ LOOKS_AGAIN = 3
 """A tool is looked at again before it reads or is set, and before another bench's is; what was told
 of shims is what counts. Before, the tool that was there when the step began was believed in."""
 
+LOST_TIME_IS_NOT_COUNTED = 3
+"""Where the clock was lost between two rows of a log, no rate is computed from them."""
+
 STALE_IS_DROPPED = 3
 """A line cut short is not owed once another one has taken its place, and is owed as it was meant
 when it is cut while it is repeated."""

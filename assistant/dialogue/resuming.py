@@ -12,6 +12,7 @@ from assistant.dialogue.edition import WAITS_END_AT_RESUME
 from assistant.dialogue.effects import EndSession
 from assistant.dialogue.events import Resumed, Revised
 from assistant.dialogue.keeping import say_age
+from assistant.dialogue.kinds.kind import kind_of
 from assistant.dialogue.owner import MayBeSaid, Said, StateOwner, owner_of
 from assistant.dialogue.repeating import say_standing
 from assistant.dialogue.revising import noticed, say_revised
@@ -61,6 +62,8 @@ def clock_answered(turn: Turn, at: ClockAsked, right: bool) -> None:
         _resume_waits(turn)
     else:
         lost = waiting.start_again(turn)
+        for waits in map(turn.context.procedure.step, tuple(turn.state.waits)):
+            kind_of(waits).clock_lost(turn, waits)
         if turn.state.waits:
             turn.say("clock_wrong", tone="caution")
         for step in lost:

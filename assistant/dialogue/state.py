@@ -72,6 +72,7 @@ class LogRun:
 
     ``due_ms`` are the same by the steady clock of the machine's run ``boot``, None where that is
     not known. ``row`` is the one being read, or read last; ``counted`` are the places that count.
+    ``untimed`` are rows of which nobody knows how long they came after the row before.
     """
 
     started: str
@@ -81,6 +82,7 @@ class LogRun:
     row: int = 0
     counted: tuple[str, ...] = ()
     missed: tuple[int, ...] = ()
+    untimed: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)

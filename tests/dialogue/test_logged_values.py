@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from assistant.dialogue.events import TimerElapsed
+from assistant.dialogue.events import Resumed, TimerElapsed
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.kinds.log.facts import RowMissed
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed
@@ -160,3 +160,28 @@ def test_a_condition_on_one_place_of_a_measurement() -> None:
         b.type(f"reading {rear}")
         b.say("go_on")
         assert b.state.step == step
+
+
+@pytest.mark.parametrize("right", [True, False])
+def test_no_rate_is_computed_over_a_time_that_nobody_knows(right: bool) -> None:
+    """The machine was off for hours, and its clock lost them: 20 to 50 degC in ten minutes, or?"""
+    b = bench(computed("degC/min", "x", "rate", upper="4 degC/min"))
+    b.say("go_on")
+    b.type("reading twenty")
+    b.say("go_on")
+    b.now -= timedelta(hours=2)
+    said = b.feed(Resumed(at=b.at(), boot="another run"))
+    assert "right" in said
+    b.say("confirm" if right else "wrong")
+    for value in ("fifty", "fifty one", "fifty two"):
+        b.now = datetime.fromisoformat(b.state.waits["run_in"])
+        b.feed(TimerElapsed(at=b.at(), step="run_in"))
+        b.type(f"reading {value}")
+        b.say("go_on")
+    rates = [str(v.value) for v in b.of(ValueDerived)]
+    if right:
+        assert len(rates) == 1
+    else:
+        assert rates == []
+        assert b.awaiting() == Blocked()
+    assert replay(b.context, b.events) == b.state

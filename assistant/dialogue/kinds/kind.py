@@ -81,6 +81,9 @@ class KindDialogue(ABC, Generic[S]):
         """How long the wait takes that the step begins; None of a kind that begins none."""
         return None
 
+    def clock_lost(self, turn: Turn, step: S) -> None:  # most have no use for the time that passed
+        """The step's wait starts again, since nobody knows for how long the machine was off."""
+
     def timer_elapsed(self, turn: Turn, step: S) -> bool:
         """The step's timer rang. True: the step waits on, so the caller must not end the wait."""
         return False

@@ -8,7 +8,7 @@ from typing import Literal, assert_never
 
 from assistant.dialogue import disposing, holding, steps, tooling
 from assistant.dialogue.context import Context
-from assistant.dialogue.edition import LOOKS_AGAIN
+from assistant.dialogue.edition import LOOKS_AGAIN, LOST_TIME_IS_NOT_COUNTED
 from assistant.dialogue.gauging import gauge_in_hand
 from assistant.dialogue.kinds.log import rows
 from assistant.dialogue.kinds.log.drifting import drifting
@@ -73,6 +73,13 @@ class LogDialogue(JudgedReadings[LogStep], StateOwner[_Own]):
     def waits(self, step: LogStep) -> Amount:
         """From one row to the next."""
         return step.every
+
+    def clock_lost(self, turn: Turn, step: LogStep) -> None:
+        """The next row comes after a time that nobody knows."""
+        run = turn.state.logs[step.id]
+        if turn.state.edition >= LOST_TIME_IS_NOT_COUNTED:
+            run = replace(run, untimed=(*run.untimed, len(run.due)))
+            turn.put(logs={**turn.state.logs, step.id: run})
 
     def timer_elapsed(self, turn: Turn, step: LogStep) -> bool:
         """A row is due."""

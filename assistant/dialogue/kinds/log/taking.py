@@ -35,8 +35,8 @@ class _Read:
 def logged(state: State, step: LogStep, picks: Sequence[str]) -> Estimate | None:
     """The value of the log that ``picks`` name, as ``front bearing`` and ``last``.
 
-    None while the log is not done, where a reading is no single value, and where the first row was
-    missed for what starts from it.
+    None while the log is not done, where a reading is no single value, where the first row was
+    missed for what starts from it, and of a rate where the clock was lost between the rows.
     """
     done = state.outcomes.get(step.id) == "done"
     return at_end(state, step, picks) if done else None
@@ -59,6 +59,10 @@ def at_end(state: State, step: LogStep, picks: Sequence[str]) -> Estimate | None
         case "lowest":
             return min((r.value for r in read), key=lambda v: v.amount.value)
         case "rate":
+            run = state.logs.get(step.id)
+            untimed = () if run is None else run.untimed
+            if any(read[0].row < row <= read[-1].row for row in untimed):
+                return None
             return _fastest(read, step.readings[which].unit)
     if read[0].row != 0:
         return None

@@ -47,7 +47,9 @@ def initials(name: str) -> str:
     """
     parts = _plain_parts(name)
     if len(parts) < 2:
-        raise PeopleError(f"'{name}' is no full name; give a first and a last name in plain letters.")
+        raise PeopleError(
+            f"'{name}' is no full name; give a first and a last name in plain letters."
+        )
     return (parts[0][0] + parts[-1][0]).upper()
 
 

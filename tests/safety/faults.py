@@ -60,6 +60,7 @@ from assistant.quantities.limits import Judgement, judge
 from assistant.quantities.shims import choose_shims
 from tests.safety import invariants as rules
 from tests.safety.invariants import Rule
+from tests.safety.place_rules import a_place_is_not_heard_as_part_of_its_value
 from tests.safety.reason_rules import a_value_is_released_only_once_its_reason_was_heard
 from tests.safety.stage_rules import (
     a_check_is_over_only_when_nothing_moved,
@@ -123,6 +124,12 @@ def a_recorded_reason_is_told_of_and_not_played(patch: Patch) -> None:
         disposing, "say_why",
         lambda turn, key, why, **more: original(turn, key, replace(why, clip=None), **more),
     )  # fmt: skip
+
+
+@fault(a_place_is_not_heard_as_part_of_its_value)
+def a_place_runs_into_its_value(patch: Patch) -> None:
+    for room in (readback, deriving):
+        patch.setattr(room, "before_value", lambda turn, label, in_short=False: label)
 
 
 @fault(rules.no_fastener_before_its_torque_was_heard_and_understood)

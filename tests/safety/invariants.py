@@ -62,6 +62,7 @@ from assistant.procedure.step import GaugedStep, LimitedStep, ReadStep
 from assistant.quantities.amount import Amount, Indication
 from assistant.quantities.formula import evaluate
 from assistant.quantities.units import UNITS, same_dimension
+from tests.safety.place_rules import a_place_is_not_heard_as_part_of_its_value
 from tests.safety.reason_rules import a_value_is_released_only_once_its_reason_was_heard
 from tests.safety.stage_rules import STAGE_RULES, announced, written_stages
 from tests.safety.tool_rules import TOOL_RULES
@@ -768,6 +769,7 @@ RULES: tuple[Rule, ...] = (
     an_adjustment_is_of_a_value_out_of_limits_and_they_have_an_end,
     what_was_adjusted_is_measured_again,
     a_value_for_each_place_is_that_of_its_place,
+    a_place_is_not_heard_as_part_of_its_value,
     a_release_is_by_another_person_who_was_read_back,
     a_value_is_released_only_once_its_reason_was_heard,
     a_hold_point_is_passed_only_by_acceptance,

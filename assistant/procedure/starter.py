@@ -126,7 +126,7 @@ def _title(say: str) -> str:
     while short and short[-1].strip(",").lower() in _JOINING:
         short.pop()
     chosen = short if len(short) > 1 else words
-    return " ".join(chosen).rstrip(",") if chosen else "TODO title"
+    return " ".join(chosen).rstrip(", ") or "TODO title"
 
 
 def _fresh(name: str, taken: dict[str, int]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from assistant.procedure import guess
@@ -212,6 +212,7 @@ _SENTENCE = st.text(
 @pytest.mark.uncounted
 @settings(max_examples=150, deadline=None)
 @given(st.lists(_SENTENCE, min_size=1, max_size=5))
+@example([","])
 def test_any_list_of_sentences_gives_a_file_that_loads(
     tmp_path_factory: pytest.TempPathFactory, sentences: list[str]
 ) -> None:

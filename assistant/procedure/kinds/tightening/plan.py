@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import floor
 
 from assistant.procedure.kinds.tightening.model import Stage, TighteningStep, WrenchAdapter
@@ -12,6 +14,7 @@ from assistant.procedure.outline import Outline
 from assistant.quantities.amount import Amount
 from assistant.quantities.limits import Limits
 from assistant.quantities.passes import TighteningSequence, pass_plan
+from assistant.quantities.patterns import Pattern
 from assistant.quantities.problem import Problem, problem
 from assistant.quantities.units import UnitError
 from assistant.quantities.wrench import (
@@ -36,16 +39,20 @@ def adapter_of(step: TighteningStep, tool: Gauge | None = None) -> Adapter | Non
         TighteningError: the adapter cannot be, or the length of the wrench is not known; its
             ``problem`` tells why.
     """
-    if step.adapter is None:
+    return _adapter(step.adapter, tool)
+
+
+def _adapter(fitted: WrenchAdapter | None, tool: Gauge | None) -> Adapter | None:
+    if fitted is None:
         return None
-    of_any = adapter(step.adapter.length, step.adapter.extension, step.adapter.angle)
+    of_any = adapter(fitted.length, fitted.extension, fitted.angle)
     if of_any.direction == "same":
         return of_any  # whatever the length
-    length = _length(step.adapter, tool)
+    length = _length(fitted, tool)
     if length is None:
         assert tool is not None
         raise TighteningError("wrench_length_unknown", tool=tool.name)
-    return adapter(length, step.adapter.extension, step.adapter.angle)
+    return adapter(length, fitted.extension, fitted.angle)
 
 
 def held_at(step: TighteningStep, tool: Gauge) -> Amount | None:
@@ -89,7 +96,26 @@ def settings_on(step: TighteningStep, tool: Gauge) -> Settings:
         TighteningError: the wrench cannot give a torque of the step.
         UnitError: the step or the wrench is written in units that are not for torque.
     """
-    stages = stages_of(step)
+    joint = _Joint(
+        stages_of(step), step.tolerance, step.prevailing, step.pattern, len(step.fasteners)
+    )
+    return _settings(joint, step.adapter, tool)
+
+
+@dataclass(frozen=True)
+class _Joint:
+    """What of a step its settings follow from, beside the adapter."""
+
+    stages: tuple[Stage, ...]
+    tolerance: Amount | None
+    prevailing: Amount | None
+    pattern: Pattern
+    count: int
+
+
+@lru_cache(maxsize=256)  # they are asked for several times at every fastener
+def _settings(joint: _Joint, fitted: WrenchAdapter | None, tool: Gauge) -> Settings:
+    stages = joint.stages
     scale = WrenchScale(tool.resolution.to(tool.unit), tool.lower, tool.upper)
     settings: list[ScaleSetting | None] = [None] * len(stages)
     for run in runs_of(stages):
@@ -100,17 +126,17 @@ def settings_on(step: TighteningStep, tool: Gauge) -> Settings:
             raise TighteningError("torque_not_above_zero", target=last)
         shares = [t.to(last.unit).value / last.value for t in torques if t is not None]
         plan = pass_plan(
-            WantedTorque(last, step.tolerance, step.prevailing),
-            TighteningSequence(shares, step.pattern, len(step.fasteners)),
+            WantedTorque(last, joint.tolerance, joint.prevailing),
+            TighteningSequence(shares, joint.pattern, joint.count),
             scale,
-            adapter_of(step, tool),
+            _adapter(fitted, tool),
         )
         for index, one in zip(run, plan, strict=True):
             settings[index] = one.setting
     for index, stage in enumerate(stages):
         if stage.check is not None:
-            wanted = WantedTorque(stage.check, step.tolerance, step.prevailing)
-            settings[index] = wrench_setting(wanted, scale, adapter_of(step, tool))
+            wanted = WantedTorque(stage.check, joint.tolerance, joint.prevailing)
+            settings[index] = wrench_setting(wanted, scale, _adapter(fitted, tool))
         most_on(stage, settings[index], tool)
     return tuple(settings)
 

@@ -7,7 +7,9 @@ Everything that works with a step asks for its stages here.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal, assert_never
 
 from assistant.procedure.kinds.tightening.model import Stage, TighteningStep
@@ -22,15 +24,25 @@ def stages_of(step: TighteningStep) -> tuple[Stage, ...]:
     """The stages of the step in order, each with its torque in full."""
     if step.stages or step.target is None:
         return step.stages
-    last = len(step.passes) - 1
+    return _of_passes(step.target, step.passes, (step.angle, step.minimum, step.up_to))
+
+
+@lru_cache(maxsize=256)  # they are asked for many times at every fastener
+def _of_passes(
+    target: Amount,
+    passes: tuple[Decimal, ...],
+    at_the_end: tuple[Amount | None, bool, Amount | None],
+) -> tuple[Stage, ...]:
+    last = len(passes) - 1
+    angle, minimum, up_to = at_the_end
     return tuple(
         Stage(
-            torque=Amount(step.target.value * Fraction(share), step.target.unit),
-            turn=step.angle if index == last else None,
-            minimum=step.minimum and index == last,
-            up_to=step.up_to if index == last else None,
+            torque=Amount(target.value * Fraction(share), target.unit),
+            turn=angle if index == last else None,
+            minimum=minimum and index == last,
+            up_to=up_to if index == last else None,
         )
-        for index, share in enumerate(step.passes)
+        for index, share in enumerate(passes)
     )
 
 

@@ -1,5 +1,6 @@
 """Imported once by the server of tests/forked.py: what every run reads the same."""
 
+import gc
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -15,3 +16,5 @@ Language.load("en-US")
 lint_file(data_folder("procedures") / "kb2_input_shaft.yaml")  # its sentences are read for figures
 with TemporaryDirectory() as folder:  # what makes a store is slow to import
     SqlJournal(str(Path(folder) / "records.db")).close()
+gc.collect()
+gc.freeze()  # a run that looks for garbage passes over all this, and so need not copy it

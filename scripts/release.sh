@@ -12,8 +12,6 @@ key=${1:-}
 [ -f "$key" ] || stop "Name the SSH key to sign with: scripts/release.sh ~/.ssh/id_ed25519"
 grep -Eq '^[^#[:space:]]' scripts/release_signers ||
   stop "scripts/release_signers names no key yet, so nobody could check a signature: add yours as CONTRIBUTING.md says."
-python=${PYTHON:-$PWD/.venv/bin/python}
-"$python" -c 'import build, hatch_vcs, twine' 2>/dev/null || stop "Run scripts/test.sh first, or set PYTHON."
 [ -z "$(git status --porcelain)" ] || stop "Commit or remove what 'git status' shows first."
 tag=$(git describe --exact-match --match 'v[0-9]*' 2>/dev/null) ||
   stop "Tag this commit first: git tag -a v0.1.0 -m 'Version 0.1.0'"
@@ -29,6 +27,8 @@ date >"$folder/scrap"
 ssh-keygen -q -Y sign -f "$key" -n assembly-assistant "$folder/scrap"
 signer=$(ssh-keygen -Y find-principals -s "$folder/scrap.sig" -f scripts/release_signers 2>/dev/null) ||
   stop "The key is not in scripts/release_signers at this tag, so nobody could check the signature. Add it."
+python=${PYTHON:-$PWD/.venv/bin/python}
+"$python" -c 'import build, hatch_vcs, twine' 2>/dev/null || stop "Run scripts/test.sh first, or set PYTHON."
 export SOURCE_DATE_EPOCH
 SOURCE_DATE_EPOCH=$(git log -1 --format=%ct "$tag")
 # Two clones with other paths, times and rights: what differs between them must not show.

@@ -9,7 +9,7 @@ from fractions import Fraction
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from assistant.audio.synthesis import say
@@ -159,6 +159,7 @@ def test_what_passes_was_called_for_or_stops(script: list[tuple[float, str, floa
     allowed, open_for = [], -1.0
     for pause, text, sure in script:
         open_for -= pause
+        assume(abs(open_for) > 1e-6)  # the very end of the window may fall on either side
         if text == PHRASE and sure >= policy.trust.unasked:
             open_for = policy.window_s
         elif open_for > 0:

@@ -118,6 +118,7 @@ class Builder:
         self.clock = clock
         self.state: Callable[[], State] = State
         self.turns = 0
+        self.power = _POWER
         self._plan: list[str] = []
         self._aloud = random.Random(job.procedure.id)  # of its own: the walks stay what they were
         self.done: dict[str, int] = {}  # what was interrupted by, and how often
@@ -126,7 +127,7 @@ class Builder:
 
     def say(self, said: Say, cuts: Expectation | None = None) -> Sound | None:
         """A line is spoken; now and then it is cut short, by a word or by the power."""
-        if self.rng.random() < _POWER:
+        if self.rng.random() < self.power:
             self._note(said, False, "power")
             raise LeftOffError
         if cuts is not None and cuts.spec.commands and self.rng.random() < _CUT:

@@ -490,7 +490,8 @@ def a_stack_of_shims_is_heard_adds_up_and_is_in_the_box(trace: Trace) -> Iterato
         say = trace.context.language.say_amount
         if trace.heard(told, trace.cause(at), *map(say, fact.shims)) is None:
             yield at, f"{fact.step}: the shims {fact.shims} were not read out to the end"
-        yield from _short_of_shims(trace, at, step)
+        told_at = trace.heard(told, trace.cause(at), *map(say, fact.shims))
+        yield from _short_of_shims(trace, at if told_at is None else told_at, step, fact)
 
 
 def _box(trace: Trace, at: int, stock: str) -> str:
@@ -502,7 +503,10 @@ def _box(trace: Trace, at: int, stock: str) -> str:
     return box
 
 
-def _short_of_shims(trace: Trace, at: int, step: ShimStep) -> Iterator[Breach]:
+def _short_of_shims(
+    trace: Trace, at: int, step: ShimStep, chosen_now: ShimsChosen
+) -> Iterator[Breach]:
+    """Those told at ``at`` were in the box that was there then, beside what was taken of it."""
     box_id = _box(trace, at, step.stock)
     used: Counter[Amount] = Counter()
     standing: dict[str, ShimsChosen] = {}
@@ -511,7 +515,12 @@ def _short_of_shims(trace: Trace, at: int, step: ShimStep) -> Iterator[Breach]:
             standing.pop(fact.step, None)
         else:
             standing[fact.step] = fact
+    standing[step.id] = chosen_now
+    since, _ = trace.bench(at)
     for chosen in standing.values():
+        fitted = trace.last(at, ShimsChosen, step=chosen.step) or -1
+        if chosen is not chosen_now and fitted < since:
+            continue  # out of the box of another bench
         other = trace.step(chosen.step)
         if isinstance(other, ShimStep) and _box(trace, at, other.stock) == box_id:
             used.update(s.to(step.unit) for s in chosen.shims)

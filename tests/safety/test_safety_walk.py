@@ -49,6 +49,11 @@ def test_no_rule_is_broken_by_pieces_that_are_asked_for(piece: str) -> None:
         assert walk(seed, (piece,)).breaches == ()
 
 
+def test_no_rule_is_broken_where_every_bench_has_other_tools() -> None:
+    for seed in range(100, 112):
+        assert walk(seed, change_tools=True).breaches == ()
+
+
 def test_the_same_number_gives_the_same_session() -> None:
     assert walk(7) == walk(7)
 

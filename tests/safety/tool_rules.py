@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime
+from math import cos, radians
 
 from assistant.dialogue.facts import Acknowledged, ToolChecked
 from assistant.dialogue.kinds.measurement.facts import ReadingConfirmed, ReadingOffered
+from assistant.dialogue.kinds.tightening.facts import TorqueAnnounced
 from assistant.procedure.kinds.tightening import TighteningStep
 from assistant.quantities.tools import BenchTool
+from tests.safety.stage_rules import written_stages
 from tests.safety.trace import Trace
 
 Breach = tuple[int, str]
@@ -52,7 +55,42 @@ def a_wrench_is_in_date_when_its_torque_is_understood(trace: Trace) -> Iterator[
             yield at, f"{fact.step}: {tool.name} is out of date since {tool.calibration_due}"
 
 
+def a_setting_follows_the_wrench_in_hand(trace: Trace) -> Iterator[Breach]:
+    """Through an adapter: set T L / (L + E cos a), L of that wrench (AC 43.13-1B figure 7-2)."""
+    for at, fact in trace.facts(TorqueAnnounced):
+        step = trace.step(fact.step)
+        assert isinstance(step, TighteningStep)
+        if step.adapter is None:
+            continue
+        since, _ = trace.bench(at)
+        checked = trace.last(at, ToolChecked, step=fact.step)
+        found = None if checked is None or checked < since else trace.fact(checked)
+        tool = trace.tool(at, found.tool) if isinstance(found, ToolChecked) else None
+        own = None if tool is None else tool.length
+        square = step.adapter.angle.value == 90
+        if tool is not None and tool.id != step.tool and own is None and not square:
+            yield at, f"{fact.step}: the length of {tool.name} is not known"
+            continue
+        gauge = trace.procedure.gauge(step.tool)
+        mark = (gauge if tool is None else tool).resolution.to(fact.torque.unit).value
+        wanted = _wanted(step, fact.pass_number, fact.torque.unit)
+        long = float((own or step.adapter.length).to("mm").value)
+        short = float(step.adapter.extension.to("mm").value)
+        along = cos(radians(float(step.adapter.angle.value)))
+        exact = wanted * long / (long + short * along)
+        if abs(float(fact.torque.value) - exact) > float(mark) / 2 + 1e-9:
+            yield at, f"{fact.step}: {fact.torque} was to be set, and {exact:.3f} is asked for"
+
+
+def _wanted(step: TighteningStep, number: int, unit: str) -> float:
+    asked = written_stages(step)[number - 1].wrench_torque
+    assert asked is not None
+    drag = 0 if step.prevailing is None else step.prevailing.to(unit).value
+    return float(asked.to(unit).value + drag)
+
+
 TOOL_RULES = (
+    a_setting_follows_the_wrench_in_hand,
     a_reading_is_by_a_gauge_that_was_there_and_looked_at,
     a_wrench_is_in_date_when_its_torque_is_understood,
 )

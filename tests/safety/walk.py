@@ -31,6 +31,7 @@ from tests.dialogue.kit import PEOPLE
 from tests.safety.builder import Builder, Camera, Clock, LeftOffError
 from tests.safety.invariants import breaches
 from tests.safety.jobs import Job, job, tools
+from tests.safety.other_tools import other_tools, with_other_tools
 from tests.safety.reach import reached
 from tests.safety.trace import Came, Stated, Trace
 from tests.session.kit import MemoryJournal
@@ -152,18 +153,23 @@ class _BuilderInput:
 _TALKS: tuple[Talk | None, ...] = (None, "new", "usual", "usual", "brief")
 
 
-def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
+def walk(seed: int, only: Sequence[str] = (), *, change_tools: bool = False) -> Outcome:
     """Do one job to its end, to a stop for good, or until the builder gives up.
 
-    ``only``: a made job of these pieces of work alone.
+    ``only``: a made job of these pieces of work alone. ``change_tools``: benches have tools of
+    other ids, units and lengths, and the power fails more often.
     """
     rng = random.Random(seed)
     task = job(rng, only)
+    changes = random.Random(seed) if change_tools else None
+    if changes is not None:
+        task = with_other_tools(changes, task)
     talk = random.Random(seed).choice(_TALKS)  # of its own, so that the walks stay what they were
     trace = Trace(task.context)
     journal = _Journal(rng, trace)
     clock = Clock(START)
     builder = Builder(rng, task, trace, clock)
+    builder.power *= 8 if change_tools else 1
     camera = Camera(rng)
     replayed = _Replayed()
     last: State | None = None
@@ -181,7 +187,10 @@ def walk(seed: int, only: Sequence[str] = ()) -> Outcome:
             if last is None:
                 begun = session.open(_opened(task, talk))
             else:
-                begun = session.resume(_bench(rng, task), _revised(rng, task))
+                bench = _bench(rng, task)
+                if changes is not None:
+                    bench = other_tools(changes, bench)
+                begun = session.resume(bench, _revised(rng, task))
             if begun:  # else nothing could be stored, and the program ends there
                 session.run(_BuilderInput(builder))
         except LeftOffError:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from assistant.quantities.amount import Amount, Indication
@@ -14,7 +15,7 @@ from assistant.report.written import readable
 
 @dataclass(frozen=True)
 class Computed:
-    """A value that was computed, not read: ``formula`` says from what.
+    """A value that was computed, not read: ``formula`` says from what, ``inputs`` in words.
 
     ``shown`` is the value rounded as it was said; sessions of earlier versions stored none.
     """
@@ -28,6 +29,7 @@ class Computed:
     judgement: Judgement
     formula: str
     position: str = ""
+    inputs: Mapping[str, str] = field(default_factory=dict)
 
 
 def computed(g: Gathering, one: Computed) -> None:
@@ -53,6 +55,7 @@ def computed(g: Gathering, one: Computed) -> None:
             status="counts",
             how="derived",
             formula=one.formula,
+            inputs=dict(one.inputs),
             by=g.builder(),
         ),
     )

@@ -11,6 +11,7 @@ from assistant.report.html import to_html
 from assistant.report.record import build_record
 from assistant.report.sheet.front import left
 from assistant.report.sheet.page import Page
+from assistant.report.sheet.reading_rows import source
 from tests.dialogue.kit import GAP, SHIMS, begun
 from tests.dialogue.kit import Bench as Dialogue
 from tests.dialogue.test_tools_and_shims import BOLTS, tools
@@ -58,3 +59,17 @@ def test_page_one_raises_no_alarm_for_a_tool_that_was_refused_and_never_used() -
     assert refused.text.endswith("It was not used.")
     assert refused.text.count("ran out") == 1
     assert not refused.alarm
+
+
+def test_a_computed_value_says_of_what_it_was_computed() -> None:
+    places = {**GAP, "positions": ["top", "bottom"]}
+    spread = {"id": "spread", "kind": "derived", "title": "Spread", "quantity": "spread",
+              "unit": "thou", "formula": "g", "inputs": {"g": GAP["id"]}, "combine": "range",
+              "upper": "5 thou"}  # fmt: skip
+    half = {**spread, "id": "half", "quantity": "half", "formula": "g / 2"}
+    b = begun(places, spread, half)
+    b.type("reading 13 thou", "reading 14 thou")
+    b.say("go_on")
+    page = Page(build_record(record_of(b)), UTC)
+    told = [source(page, line) for line in page.record.readings if line.formula]
+    assert told == ["computed: range of gap", "computed: g / 2; g: range of gap"]

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from assistant.dialogue.kinds.derived.facts import ValueDerived
+from assistant.procedure.kinds.derived import DerivedStep
+from assistant.procedure.kinds.derived.kind import inputs_in_words
 from assistant.report import dispositions, readings
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
@@ -22,6 +24,10 @@ class DerivedReport(KindReport[ValueDerived]):
 
     def put(self, g: Gathering, fact: ValueDerived) -> None:
         """The value with its formula, among the readings."""
+        step = g.step(fact.step, DerivedStep)
+        inputs = {}
+        if step is not None and g.procedure is not None:
+            inputs = inputs_in_words(g.procedure, step)
         readings.computed(
             g,
             readings.Computed(
@@ -33,6 +39,7 @@ class DerivedReport(KindReport[ValueDerived]):
                 limits=fact.limits,
                 judgement=fact.judgement,
                 formula=fact.formula,
+                inputs=inputs,
                 position=fact.position,
             ),
         )

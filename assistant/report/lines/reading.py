@@ -62,6 +62,7 @@ class ReadingLine(RecordLine):
     digits_asked: bool = False
     why_asked: str = ""
     formula: str = ""
+    inputs: dict[str, str] = {}  # what the names in the formula stand for, in words
     exact: str = ""  # of a computed value that was rounded: the value itself, as a fraction
     superseded_at: str | None = None
     superseded_why: str = ""

@@ -74,8 +74,11 @@ def spread(line: ReadingLine) -> str:
 
 def source(page: Page, line: ReadingLine) -> str:
     """The gauge, or how the value was computed."""
+    if line.formula in line.inputs:
+        return f"computed: {line.inputs[line.formula]}"
     if line.formula:
-        return f"computed: {line.formula.replace('*', '×')}"
+        named = "".join(f"; {name}: {told}" for name, told in line.inputs.items())
+        return f"computed: {line.formula.replace('*', '×')}{named}"
     return line.tool or page.tool_name(line.gauge)
 
 

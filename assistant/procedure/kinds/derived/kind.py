@@ -33,10 +33,7 @@ class DerivedKind(StepKind[DerivedStep]):
 
     def figures(self, procedure: Outline, step: DerivedStep) -> list[str]:
         """Formula, inputs and limits."""
-        names = ", ".join(
-            f"{name} = {_input_in_words(procedure, step, source)}"
-            for name, source in step.inputs.items()
-        )
+        names = ", ".join(f"{n} = {told}" for n, told in inputs_in_words(procedure, step).items())
         each = f"For each {id_in_words(step.each)}: " if step.each else ""
         return [
             f"{each}{step.quantity} in {step.unit} = {step.formula}, where {names}.",
@@ -71,6 +68,11 @@ class DerivedKind(StepKind[DerivedStep]):
     def limits(self, step: DerivedStep) -> tuple[str, Limits]:
         """Those of the value."""
         return step.quantity, step.limits
+
+
+def inputs_in_words(procedure: Outline, step: DerivedStep) -> dict[str, str]:
+    """What each name in the formula of ``step`` stands for: ``mean of Cap gap``."""
+    return {n: _input_in_words(procedure, step, source) for n, source in step.inputs.items()}
 
 
 def _input_in_words(procedure: Outline, step: DerivedStep, source: str) -> str:

@@ -69,3 +69,14 @@ def test_the_look_asked_for_is_the_look_preferred(look: str) -> None:
     assert rule is not None
     preferred = dict(re.findall(r"--([\w-]+): (#[0-9a-f]+);", rule[1]))
     assert preferred == colours(f':root[data-look="{look}"]')
+
+
+def test_a_look_sets_colours_and_edges_and_nothing_else() -> None:
+    """``test_looks`` tries the rules that do not look at colours in one of them."""
+    looks = re.findall(r":root(?:\[data-look=[^]]*\]|:not\(\[data-look\]\)) \{([^}]*)\}", CSS)
+    assert len(looks) == 4  # two that are asked for, and the same two as the tablet has them
+    assert CSS.count("data-look") == len(looks)
+    for look in looks:
+        names = re.findall(r"([\w-]+):", look)
+        assert names
+        assert all(name.startswith("--") for name in names)

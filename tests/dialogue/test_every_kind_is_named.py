@@ -29,6 +29,8 @@ from assistant.procedure.kinds import KINDS as STEP_KINDS
 from assistant.procedure.step import Step
 from tests.dialogue.kit import Bench, procedure
 
+pytestmark = pytest.mark.uncounted
+
 SOURCES = sorted(Path(assistant.__file__).parent.rglob("*.py"))
 KINDS = {
     kind.__name__

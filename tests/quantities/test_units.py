@@ -20,6 +20,8 @@ from assistant.quantities.units import (
 from tests.lazily import Lazily
 from tests.quantities.pint_units import PINT, registry
 
+pytestmark = pytest.mark.uncounted
+
 constants = Lazily("scipy.constants")
 
 # NIST SP 811 (2008) Appendix B.8: factor, as printed, to seven significant digits or exact.

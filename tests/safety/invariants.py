@@ -486,12 +486,17 @@ def a_stack_of_shims_is_heard_adds_up_and_is_in_the_box(trace: Trace) -> Iterato
         if result != fact.result.to(unit).value:
             yield at, f"{fact.step}: {fact.gap} less {fact.shims} is not {fact.result}"
         yield from _verdict(at, step, fact.result, "in")
-        told = trace.last(at, StepOpened, step=fact.step) or 0
-        say = trace.context.language.say_amount
-        if trace.heard(told, trace.cause(at), *map(say, fact.shims)) is None:
+        told = _shims_told(trace, at, fact)
+        if told is None:
             yield at, f"{fact.step}: the shims {fact.shims} were not read out to the end"
-        told_at = trace.heard(told, trace.cause(at), *map(say, fact.shims))
-        yield from _short_of_shims(trace, at if told_at is None else told_at, step, fact)
+        yield from _short_of_shims(trace, at if told is None else told, step, fact)
+
+
+def _shims_told(trace: Trace, at: int, fact: ShimsChosen) -> int | None:
+    """Where the shims that were fitted then were read out."""
+    opened = trace.last(at, StepOpened, step=fact.step) or 0
+    say = trace.context.language.say_amount
+    return trace.heard(opened, trace.cause(at), *map(say, fact.shims))
 
 
 def _box(trace: Trace, at: int, stock: str) -> str:
@@ -518,8 +523,9 @@ def _short_of_shims(
     standing[step.id] = chosen_now
     since, _ = trace.bench(at)
     for chosen in standing.values():
-        fitted = trace.last(at, ShimsChosen, step=chosen.step) or -1
-        if chosen is not chosen_now and fitted < since:
+        fitted = trace.last(at, ShimsChosen, step=chosen.step) or 0
+        told = _shims_told(trace, fitted, chosen) or 0
+        if chosen is not chosen_now and told < since:
             continue  # out of the box of another bench
         other = trace.step(chosen.step)
         if isinstance(other, ShimStep) and _box(trace, at, other.stock) == box_id:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 from typing import Any
 
-from assistant.yaml_events import YamlEvent, quick_events, told_plainly
+from assistant.yaml_events import YamlEvent, as_yaml_error, quick_events
 
 _MAY_BE_NO_TEXT = re.compile(r"[-+.0-9]|(?:null|true|false|~|<<|=)$", re.I)
 _WHOLE = re.compile(r"0|[1-9][0-9]{0,17}")
@@ -36,7 +36,7 @@ def yaml_data(text: str) -> Any:
 def _thorough(text: str) -> Any:
     from ruamel.yaml import YAML  # slow to import, and seldom needed
 
-    with told_plainly():
+    with as_yaml_error():
         return YAML(typ="safe", pure=True).load(text)
 
 

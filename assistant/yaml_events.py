@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 if TYPE_CHECKING:
     from ruamel.yaml.events import Event
 
-# Another sign than those of YAML texts on one line, a directive, the end of a document, or a
-# comment glued to the head of a block.
+# A character that plain YAML text does not have, a directive, a document marker, or a comment
+# directly after a block indicator.
 _UNUSUAL = re.compile(
     r"[^\n\x20-\x7e\xa0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd]"
     r"|^[%.]|^---.|[|>][-+0-9]*#",
@@ -47,7 +47,7 @@ class YamlError(ValueError):
 
 
 @contextmanager
-def told_plainly() -> Iterator[None]:
+def as_yaml_error() -> Iterator[None]:
     """Turn what ruamel.yaml raises into a :class:`YamlError`."""
     from ruamel.yaml.error import MarkedYAMLError, YAMLError, YAMLStreamError
 
@@ -122,7 +122,7 @@ def _of_libyaml(event: Any) -> YamlEvent | None:
 def _thorough(text: str) -> Iterator[YamlEvent]:
     from ruamel.yaml import YAML  # slow to import, and seldom needed
 
-    with told_plainly():
+    with as_yaml_error():
         for event in YAML(typ="safe", pure=True).parse(text):
             one = _of_ruamel(event)
             if one is not None:

@@ -1,4 +1,4 @@
-"""The last screen: how many steps are closed, and everything that is not as the manual has it."""
+"""The last screen: how many steps are done, and everything that departs from the manual."""
 
 from __future__ import annotations
 

@@ -15,8 +15,8 @@ NAME = 60
 """Characters of a name that can be taken in at a glance."""
 TITLE = 110
 
-# Beside control codes (Cc) and halves of characters (Cs): marks that are not seen and turn the
-# order of the text around (Unicode Technical Report 36, 2.7), and those that break lines.
+# Besides control codes (Cc) and surrogates (Cs): invisible marks that reverse the order of the
+# text (Unicode Technical Report 36, 2.7), and those that break lines.
 _TURNING = frozenset("\u061c\u200e\u200f\u2028\u2029\u202a\u202b\u202c\u202d\u202e"
                      "\u2066\u2067\u2068\u2069")  # fmt: skip
 _WHITE = "\n\r\t"

@@ -1,4 +1,4 @@
-"""Whether what was heard was taken, by the one rule of trust that the dialogue uses."""
+"""Whether what was heard was accepted, by the rule of trust that the dialogue uses."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from assistant.language.trust import Again, Ignored, understand
 
 
 def not_taken(context: Context, state: State, recognition: Recognition) -> Again | Ignored | None:
-    """Why what was said in ``state`` was not taken; None where it was, or is kept as it is."""
+    """Why what was said in ``state`` was not accepted; None where it was, or is free speech."""
     if not state.opened or state.stopped:
         return None
     expected = listening(context, state)

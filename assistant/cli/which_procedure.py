@@ -48,8 +48,10 @@ def load_in(name: str, language: str) -> Procedure:
 
 
 def must_be_in(procedure: Procedure, language: str, path: Path) -> None:
-    """Raises:
-    AskedError: the procedure is not written in ``language``, where that is given.
+    """Refuse a procedure that is not written in ``language``, where that is given.
+
+    Raises:
+        AskedError: it is in another language.
     """
     told = not_in_language(procedure, language, path)
     if told:

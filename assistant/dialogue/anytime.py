@@ -75,7 +75,7 @@ def answer(turn: Turn, command: str) -> bool:
 def repeat(turn: Turn) -> None:
     """Say the last answer again, each line as it was meant.
 
-    A caution that is cut short while it is repeated is as much owed as before.
+    A caution that is cut short while it is repeated must still be heard.
     """
     for line in turn.state.last_lines:
         if turn.state.edition >= STALE_IS_DROPPED:
@@ -97,7 +97,7 @@ def _adjust(turn: Turn, command: str) -> None:
 
 
 def _change_talk(turn: Turn, by: int) -> None:
-    """Say less or more from now on; the record tells, so that the builder finds it so next time."""
+    """Say less or more from now on; it is recorded, and kept for the builder's next sessions."""
     talk = moved(turn.state.talk, by)
     if talk is None:
         turn.say("talk_furthest")
@@ -108,7 +108,7 @@ def _change_talk(turn: Turn, by: int) -> None:
 
 
 def set_voice_again(turn: Turn) -> None:
-    """Have a voice that begins at its own rate and volume set as it was when work was left."""
+    """Set the voice's rate and volume as they were when work stopped."""
     for what, steps in (("rate", turn.state.rate_steps), ("volume", turn.state.volume_steps)):
         if steps:
             turn.effects.append(AdjustVoice("rate" if what == "rate" else "volume", steps))

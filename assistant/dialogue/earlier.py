@@ -38,7 +38,7 @@ def stopped_at(turn: Turn) -> tuple[str, ...]:
     """The steps before the open one at which the builder was asked something, in order.
 
     A computed value within limits goes on by itself, and so does a wait that starts at once. Going
-    back to it would lead here again, so who goes back goes over it. One that was skipped or let
+    back to it would lead here again, so going back passes over it. One that was skipped or let
     stand, or has cautions, was stopped at.
     """
     state = turn.state

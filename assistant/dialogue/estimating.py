@@ -25,8 +25,8 @@ def estimate_of(
 ) -> Estimate | None:
     """The one value of an earlier step: computed, or its readings combined; None without one.
 
-    ``source`` may pick places of it (``rim.six``); of those that are left the ones that lie ``at``
-    a place count. Bounds and intervals (blades) are not a single value.
+    ``source`` may pick places of it (``rim.six``). With ``at``, only the places at those
+    coordinates count. Bounds and intervals (blades) are not a single value.
     """
     name, picks = reference(source)
     step = procedure.step(name)
@@ -60,8 +60,8 @@ def shown_amount(
     return amount
 
 
-def for_the_ear(shown: Amount) -> Amount:
-    """A rounded value without the zeros at its end, and never as a fraction."""
+def for_speech(shown: Amount) -> Amount:
+    """A rounded value as it is said: without trailing zeros, and never as a fraction."""
     places = shown.decimals_needed()
     if places is None:
         return shown

@@ -92,8 +92,8 @@ class Adjusted(Fact):
 class Acknowledged(Fact):
     """A caution or torque announcement was acknowledged; ``what`` is the words announced.
 
-    The words of a caution are the procedure's, ``of`` a torque or a loosening those of a prompt,
-    which other versions of the program word otherwise.
+    ``of``: what was acknowledged. The words of a caution are the procedure's. Those of a torque
+    or a loosening come from a prompt, which other versions of the program may word differently.
     """
 
     kind: Literal["acknowledged"] = "acknowledged"

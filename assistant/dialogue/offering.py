@@ -1,4 +1,4 @@
-"""What may be said now, for the ear: what is awaited first, a few things at a time."""
+"""The answer to "what can I say": what may be said now, most likely first, a few at a time."""
 
 from __future__ import annotations
 

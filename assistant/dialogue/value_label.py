@@ -1,4 +1,4 @@
-"""What a value is of, said before it, so that the two are not heard as one number."""
+"""The label said before a value, kept apart from it so that the two are not heard as one number."""
 
 from __future__ import annotations
 

@@ -18,8 +18,8 @@ RATE = 16_000
 _MOST_BYTES = 200_000_000  # an hour of mono at 16 kHz takes some 60 MB
 
 
-class ClipsAreManyWarning(UserWarning):
-    """The clips take more room than was allowed for; none is deleted, for they are evidence."""
+class ClipSpaceWarning(UserWarning):
+    """The clips take more room than allowed. None is deleted: they are evidence."""
 
 
 class ClipStore:
@@ -55,7 +55,7 @@ class ClipStore:
                 warnings.warn(
                     f"The sound clips in {self._folder} take {self._size // 1_000_000} MB; move "
                     "those of finished jobs to an archive.",
-                    ClipsAreManyWarning,
+                    ClipSpaceWarning,
                     stacklevel=2,
                 )
         return clip

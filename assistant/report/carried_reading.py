@@ -1,4 +1,4 @@
-"""Reads the file that carries a session; what was changed on the way is refused, in bounds."""
+"""Reads a session file that ``export`` wrote; one that was changed or is too large is refused."""
 
 from __future__ import annotations
 

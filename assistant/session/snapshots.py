@@ -34,7 +34,7 @@ class StateSnapshot:
 
 
 class SnapshotFolder:
-    """One file a session in ``folder``; a file that is damaged or foreign is ignored."""
+    """One file for each session in ``folder``; a damaged or foreign file is ignored."""
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
@@ -57,7 +57,7 @@ class SnapshotFolder:
             return None
 
     def save(self, session: str, context: Context, snapshot: StateSnapshot) -> None:
-        """Replace the snapshot before by ``snapshot``; if that fails, the one before stays."""
+        """Replace the previous snapshot; if that fails, the previous one stays."""
         from assistant.session.state_text import to_plain  # slow to import
 
         try:

@@ -1,4 +1,4 @@
-"""What a recogniser hears, and what one must do."""
+"""What a recogniser is given (``Utterance``), and the protocol that it has (``Engine``)."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ PAUSE = SAMPLE_RATE * 15 // 100
 Samples = NDArray[np.int16]
 
 IN_DOUBT = 0.75
-"""Confidence that is never passed in a sound that was cut off: a value is asked about then."""
+"""The highest confidence for sound that was cut off: a value heard in it is asked about."""
 
 
 @dataclass(frozen=True)
@@ -29,7 +29,7 @@ class Utterance:
     ``start_s``/``end_s`` are seconds from the start of the audio source. ``spoken`` is the number
     of samples up to the end of the last voiced sound; None where that is not known. ``cut``: sound
     went on where it ends, so its last words may be missing. ``noisy``: what follows ``spoken`` is
-    no quiet, but sound in which nobody was heard to speak.
+    not quiet, but noise without speech.
     """
 
     samples: Samples
@@ -40,7 +40,7 @@ class Utterance:
     noisy: bool = False
 
     @property
-    def attended(self) -> Samples:
+    def voiced_part(self) -> Samples:
         """The samples up to shortly after the last voiced sound.
 
         They are the same however much quiet follows, so that work on them may begin before the

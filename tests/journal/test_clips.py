@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from assistant.journal.clips import ClipsAreManyWarning, ClipStore
+from assistant.journal.clips import ClipSpaceWarning, ClipStore
 
 
 def tone(seconds: float = 0.2, hertz: float = 440.0) -> np.ndarray:
@@ -57,9 +57,9 @@ def test_a_clip_that_was_changed_or_lost_is_not_intact(tmp_path: Path) -> None:
 
 def test_too_many_clips_are_told_and_none_is_thrown_away(tmp_path: Path) -> None:
     store = ClipStore(tmp_path, bound=1000)
-    with pytest.warns(ClipsAreManyWarning, match="archive"):
+    with pytest.warns(ClipSpaceWarning, match="archive"):
         first = store.keep(tone())
-    with pytest.warns(ClipsAreManyWarning):
+    with pytest.warns(ClipSpaceWarning):
         store.keep(tone(hertz=450))
     assert store.look(first) == "intact"
     assert store.size() == sum(p.stat().st_size for p in tmp_path.iterdir())

@@ -9,10 +9,10 @@ from assistant.procedure.kinds.caution import CautionStep
 
 
 class CautionBoard(KindBoard[CautionStep]):
-    """A hazard on its own: its cautions are all its work, and any step may have some."""
+    """A step that only gives cautions; other steps may have cautions too."""
 
     kind = "caution"
 
     def scene(self, at: Glance, step: CautionStep, awaiting: DialogueState) -> Scene:
-        """Nothing is left once they are acknowledged."""
+        """The cautions themselves are shown by ``board/scene.py``; there is nothing after them."""
         return at.nothing_special

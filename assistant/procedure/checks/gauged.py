@@ -1,4 +1,4 @@
-"""A value that is read, and its gauge: whether the gauge can tell what the limits ask."""
+"""A value that is read, and its gauge: whether the gauge is fine enough for the limits."""
 
 from __future__ import annotations
 
@@ -110,7 +110,7 @@ def _check_resolution(findings: Findings, step: GaugedStep, gauge: Gauge) -> Non
 
 
 def _check_blades(findings: Findings, step: GaugedStep, gauge: Gauge) -> None:
-    """Blades have no graduations: a limit can be told where a blade, or two together, have it."""
+    """Blades have no graduations: a limit can be judged if one blade, or two together, has it."""
     sizes = {m.to(step.unit).value for m in gauge.members if same_dimension(m.unit, step.unit)}
     pairs = {a + b for a in sizes for b in sizes}
     for key, limit in (("lower", step.lower), ("upper", step.upper)):

@@ -45,7 +45,7 @@ class DerivedReport(KindReport[ValueDerived]):
         )
 
     def skipped(self, g: Gathering, step: str) -> None:
-        """A value that was computed and then skipped is not computed with, and does not count."""
+        """A computed value whose step was then skipped does not count."""
         readings.step_reopened(g, step, "skipped")
         dispositions.withdraw(g, step, None)
 

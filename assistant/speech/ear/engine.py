@@ -88,10 +88,10 @@ class EarEngine:
     def anticipate(self, utterance: Utterance) -> None:
         """The speaker paused: decode what was said up to now."""
         if self._graph is not None:
-            self._look(utterance.attended, self._graph)
+            self._look(utterance.voiced_part, self._graph)
             # While the speaker goes on, only the words so far are needed.
             if utterance.spoken is not None and utterance.spoken < len(utterance.samples):
-                self._decoded(utterance.attended, self._graph)
+                self._decoded(utterance.voiced_part, self._graph)
 
     def so_far(self) -> str:
         """The words heard in what was shown last, as far as the grammar can explain it."""
@@ -103,13 +103,13 @@ class EarEngine:
 
     def quiet_in(self, utterance: Utterance) -> float | None:
         """The same of ``utterance``, without decoding it; what was shown last stays."""
-        return _quiet_s(self._posteriors(utterance.attended))
+        return _quiet_s(self._posteriors(utterance.voiced_part))
 
     def recognise(self, utterance: Utterance) -> Recognition:
         """What ``utterance`` may have been, likeliest first; none for talk and noise."""
         if self._graph is None:
             raise SpeechError("The recogniser was given no grammar; give it one before listening.")
-        decoded = self._decoded(utterance.attended, self._graph)
+        decoded = self._decoded(utterance.voiced_part, self._graph)
         if utterance.noisy and decoded.confidence >= _NOT_FOR_US:
             decoded = held_by(decoded, self._posteriors(utterance.samples), self._sounds)
         self._heard = self._listened = None
@@ -117,7 +117,7 @@ class EarEngine:
             return Recognition((), self.name)
         best = decoded.phrases[0][1]
         meant = decoded.confidence
-        if utterance.cut or overloaded(utterance.attended):
+        if utterance.cut or overloaded(utterance.voiced_part):
             meant = min(meant, IN_DOUBT)
         hypotheses = []
         for path, nats in decoded.phrases:

@@ -220,7 +220,7 @@ def test_though_a_machine_goes_on_the_answer_is_ready_at_the_endpoint() -> None:
     engine = EarEngine(acoustics, SOUNDS)
     heard = next(machine(engine, 5.0, "doing"))
     assert len(heard.samples) / SAMPLE_RATE < 1.6 + 0.36 + 0.1
-    assert len(heard.attended) / SAMPLE_RATE == pytest.approx(1.8)  # when the pause was seen
+    assert len(heard.voiced_part) / SAMPLE_RATE == pytest.approx(1.8)  # when the pause was seen
     looks = list(acoustics.asked)
     answer = engine.recognise(heard)
     assert answer.hypotheses[0].text == "go on"

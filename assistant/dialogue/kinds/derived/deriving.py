@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.dialogue import adjusting, holding, steps
 from assistant.dialogue.effects import about
-from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_amount, shown_value
+from assistant.dialogue.estimating import estimate_of, for_speech, shown_amount, shown_value
 from assistant.dialogue.kinds.derived.facts import ValueDerived
 from assistant.dialogue.limit_words import limit_words
 from assistant.dialogue.state import State, Value
@@ -173,7 +173,7 @@ def quantity_at(turn: Turn, step: DerivedStep, place: str) -> str:
 
 def _told(step: DerivedStep, value: Value) -> Amount:
     fine = None if value.graduation is None else value.graduation.value
-    return for_the_ear(shown_amount(value.indication.amount, fine, value.uncertainty, step))
+    return for_speech(shown_amount(value.indication.amount, fine, value.uncertainty, step))
 
 
 def digits_of(turn: Turn, step: DerivedStep, place: str) -> Amount:

@@ -10,7 +10,7 @@ from assistant.procedure.kinds.log import LogStep
 
 
 class Punctuality(TypedDict, total=False):
-    """Those fields of a value; none of a value that is not due at a set time."""
+    """The time fields of a value; empty for a value that is not due at a set time."""
 
     read_at: str
     due: str

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from assistant.dialogue.edition import LOOKS_AGAIN
 from assistant.dialogue.effects import about
-from assistant.dialogue.estimating import estimate_of, for_the_ear, shown_value
+from assistant.dialogue.estimating import estimate_of, for_speech, shown_value
 from assistant.dialogue.kinds.shims.box import box_of, stock_left
 from assistant.dialogue.kinds.shims.facts import ShimsChosen
 from assistant.dialogue.kinds.shims.filling import bare_gap, old_shims, shimmed
@@ -42,7 +42,7 @@ def choose(turn: Turn, step: ShimStep) -> None:
         about=about(step.id, ""),
         shims=_names(turn, stack),
         quantity=step.quantity,
-        result=say(for_the_ear(shown_value(_left(turn, step, stack), step))),
+        result=say(for_speech(shown_value(_left(turn, step, stack), step))),
         limits=limit_words(turn, step.limits),
     )
     _say_change(turn, step, stack)
@@ -65,7 +65,7 @@ def _say_change(turn: Turn, step: ShimStep, stack: ShimStack) -> None:
     if change is None:
         return
     key = "shims_more" if change.value > 0 else "shims_less" if change.value < 0 else "shims_same"
-    size = for_the_ear(Amount(abs(change.value), change.unit))
+    size = for_speech(Amount(abs(change.value), change.unit))
     turn.say(key, tone="readback", about=about(step.id, ""),
              change=turn.context.language.say_amount(size))  # fmt: skip
 
@@ -133,7 +133,7 @@ def digits_of(turn: Turn, step: ShimStep) -> Amount | None:
     stack = _told(turn, step)
     if not isinstance(stack, ShimStack):
         return None
-    return for_the_ear(shown_value(_left(turn, step, stack), step))
+    return for_speech(shown_value(_left(turn, step, stack), step))
 
 
 def shim_stack(turn: Turn, step: ShimStep) -> ShimStack | Told:

@@ -1,4 +1,4 @@
-"""A gap with and without shims in it, and how sure each is."""
+"""The size of a gap with and without shims, with the uncertainty of each."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from assistant.quantities.propagation import COVERAGE, Estimate, Parts, Uncertai
 
 
 def old_shims(procedure: Procedure, state: State, step: ShimStep) -> Estimate | None:
-    """The thickness of the shims that are in now, and come out; None where it names none."""
+    """The thickness of the shims that are in now and come out; None if the step names none."""
     if step.present is None:
         return None
     before = procedure.step(step.present)

@@ -1,4 +1,4 @@
-"""The rest of a pass said to be done at once: all are named, and that is confirmed."""
+"""The builder says "pass done": the fasteners that remain are named, and that is confirmed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from assistant.dialogue.turn import Turn
 
 
 def ask(turn: Turn, at: Tightening | PassAsked) -> None:
-    """The pass was said to be done: name the fasteners that this takes in, and ask."""
+    """Name the fasteners that this would mark as done, and ask."""
     step = tightening(turn)
     turn.known("may_say_pass_done")
     turn.go(PassAsked(at.pass_index, at.turn))

@@ -1,4 +1,4 @@
-"""What a tightening awaits: the torque understood, fastener by fastener, turned ones loosened."""
+"""The states of a tightening step: what it waits for the builder to do or say."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from assistant.dialogue.states import DialogueState
 
 @dataclass(frozen=True)
 class Loosening(DialogueState):
-    """The step begins again, but fasteners were turned by angle before; they are to be loosened."""
+    """The step starts again; fasteners that were turned by an angle must be loosened first."""
 
 
 @dataclass(frozen=True)
@@ -17,7 +17,7 @@ class TorqueAcknowledge(DialogueState):
     """The torque or turn of pass ``pass_index`` was announced; acknowledgement is awaited.
 
     The pass goes on at fastener ``turn`` of its order; those before it stand tightened.
-    ``by_angle``: the pass only turns, so there is no torque to understand.
+    ``by_angle``: the pass only turns, so there is no torque to acknowledge.
     """
 
     pass_index: int

@@ -16,14 +16,15 @@ from functools import lru_cache
 from assistant.language.language import Language
 from assistant.language.spec import ListenSpec, NumberSpec, Reading
 from assistant.quantities.amount import Amount
-from assistant.quantities.units import same_dimension
+from assistant.quantities.units import UNITS, same_dimension
 
 # A spec for each kind of quantity, of which the first that fits counts. The temperatures are there
 # so that "eighty degrees Celsius" is not taken for an angle.
+_TORQUES = tuple(unit for unit in UNITS if same_dimension(unit, "N*m"))
 _TEMPERATURES = ("degC", "degF")
 _SPECS = tuple(
     ListenSpec(reading=NumberSpec(units=units, max_decimals=4))
-    for units in (("N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in"), ("deg",), _TEMPERATURES)
+    for units in (_TORQUES, ("deg",), _TEMPERATURES)
 )
 _SENTENCE = re.compile(r"(?<=[.;:!?])\s+")
 _JOINED = re.compile(r"(?<=[^\W\d_])[·*.⋅×∙•‧∘‐‑-](?=[^\W\d_])")

@@ -1,4 +1,4 @@
-"""Cuts a grammar down to what a moment allows, by the guards that its data carry.
+"""Cuts a grammar down to what may be said now, by the guards in its data.
 
 An item list that holds ``{when:FEATURE}`` exists only while the feature is on, one that holds
 ``{unless:FEATURE}`` only while it is off. So the data say where a feature matters, in the word

@@ -10,7 +10,7 @@ import re
 
 from assistant.quantities.amount import Amount, parse_amount
 from assistant.quantities.fits import FitError, limits_of
-from assistant.quantities.units import UnitError
+from assistant.quantities.units import UNITS, UnitError, same_dimension
 
 # Ways in which manuals print units, each with our code.
 _PRINTED = {
@@ -62,7 +62,7 @@ _UPPER = re.compile(
 _LOWER = re.compile(r"\b(at least|min(imum)?|no less than|not under)\b", re.I)
 RATES = frozenset({"degC/min", "degC/h", "degF/min", "degF/h"})
 TORQUES, TIMES = (
-    frozenset({"N*m", "lbf*ft", "lbf*in", "cN*m", "ozf*in"}),
+    frozenset(unit for unit in UNITS if same_dimension(unit, "N*m")),
     frozenset({"h", "min", "s"}),
 )
 

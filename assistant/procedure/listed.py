@@ -7,6 +7,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, Field
 
 from assistant.procedure.fields import Id, Model, Quantity, Text, UnitCode, real_date
+from assistant.quantities.bench import ToolKind
 
 NO_DATE = "0001-01-01"
 """Stands in a draft for the date of the manual, which its writer has still to fill in."""
@@ -27,18 +28,11 @@ class Applicability(Model):
     parts: tuple[Literal["new", "reused"], ...] = ("new", "reused")
 
 
-GaugeKind = Literal[
-    "feeler", "micrometer", "caliper", "dial_indicator", "bore_gauge", "depth_gauge",
-    "plug_gauge", "ring_gauge", "torque_wrench", "torque_driver", "angle_gauge", "shim_set",
-    "thermometer", "plastic_gauge", "rule", "spring_scale",
-]  # fmt: skip
-
-
 class Gauge(Model):
     """A measuring or tightening tool that the procedure calls for."""
 
     id: Id
-    kind: GaugeKind
+    kind: ToolKind
     name: Text
     unit: UnitCode
     resolution: Quantity

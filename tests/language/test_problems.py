@@ -17,9 +17,8 @@ from sqlalchemy.exc import OperationalError
 from assistant.journal.store_errors import _PROBLEMS, explain
 from assistant.language import Language
 from assistant.language.english import in_english
-from assistant.procedure.listed import GaugeKind
 from assistant.quantities.amount import parse_amount
-from assistant.quantities.bench import BenchTool
+from assistant.quantities.bench import BenchTool, ToolKind
 from assistant.quantities.limits import Limits
 from assistant.quantities.problem import Problem, problem
 from assistant.quantities.shims import ShimGap, ShimStock, choose_shims
@@ -82,7 +81,7 @@ def test_what_the_code_tells_has_words_for_all_that_varies(code: str) -> None:
 
 def test_no_words_are_left_over() -> None:
     made = set(CODES) | {code for _, code in _PROBLEMS}
-    made |= {"kind_" + kind for kind in get_args(GaugeKind)} | {"shims_uncertain", "shims_none_fit"}
+    made |= {"kind_" + kind for kind in get_args(ToolKind)} | {"shims_uncertain", "shims_none_fit"}
     assert made == set(EN.sources.problems)
 
 
@@ -105,8 +104,8 @@ def test_every_trouble_of_the_store_is_told_with_its_place(marks: tuple[str, ...
     assert "7.db" in said
 
 
-@pytest.mark.parametrize("kind", get_args(GaugeKind))
-def test_every_kind_of_tool_has_its_name(kind: GaugeKind) -> None:
+@pytest.mark.parametrize("kind", get_args(ToolKind))
+def test_every_kind_of_tool_has_its_name(kind: ToolKind) -> None:
     assert in_english(kind_name(kind)) == kind.replace("_", " ")
     found = pick_tool([], Need(kind), date(2026, 1, 5))
     assert isinstance(found, Problem)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from ruamel.yaml import YAML
@@ -13,6 +14,7 @@ from assistant.procedure.loader import ProcedureFaults, load_procedure
 from assistant.procedure.models import Procedure
 from assistant.procedure.revision_diff import in_words
 from assistant.procedure.starter import starter
+from assistant.quantities.bench import ToolKind
 from assistant.quantities.tools import Bench
 from assistant.quantities.units import UNITS
 from tests.procedure.guide import DOCS, WAY_IN, fenced, worked_example
@@ -64,6 +66,11 @@ def test_the_changes_shown_are_the_changes_found() -> None:
 def test_the_units_are_all_and_only_those_there_are() -> None:
     table = GUIDE[GUIDE.index("## Units") : GUIDE.index("Numbers stay")]
     assert set(re.findall(r"`([^`]+)`", table)) == set(UNITS)
+
+
+def test_the_kinds_of_gauge_are_all_and_only_those_there_are() -> None:
+    listed = GUIDE[GUIDE.index("The kinds of gauge are") : GUIDE.index("Before each step the")]
+    assert set(re.findall(r"`([^`]+)`", listed)) == set(get_args(ToolKind))
 
 
 def test_the_example_bench_named_is_there() -> None:

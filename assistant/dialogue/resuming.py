@@ -22,6 +22,7 @@ from assistant.dialogue.states import ClockAsked, Ended, RevisionHeard, Waiting,
 from assistant.dialogue.steps import number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
+from assistant.procedure.kinds import kind_of as procedure_kind
 
 
 def resume(turn: Turn, event: Resumed) -> None:
@@ -44,6 +45,7 @@ def resume(turn: Turn, event: Resumed) -> None:
     # Sessions stored before the machine's run was named went on by the wall clock, unasked.
     doubted = event.boot and not same_run and waiting.hard_to_believe(turn) is not None
     _greet(turn)
+    _say_cautions(turn)
     if doubted:
         turn.go(ClockAsked(event.revised, turn.state.awaiting))
         ask_clock(turn)
@@ -87,6 +89,17 @@ def _greet(turn: Turn) -> None:
         turn.say("resumed_last", label=now[-1].fastener, count=len(now))
     awaiting = turn.state.awaiting
     owner_of(awaiting).say_place(turn, awaiting)
+
+
+def _say_cautions(turn: Turn) -> None:
+    """Say again what was warned of for the whole job: a lock may have come off in the break."""
+    procedure = turn.context.procedure
+    if any(procedure_kind(procedure.step(name)).machine_runs for name in turn.state.history):
+        return  # what held before it was started may be wrong now
+    for step in procedure.steps:
+        if procedure_kind(step).is_caution and turn.state.outcomes.get(step.id) == "done":
+            for text in steps.cautions_of(step):
+                turn.say("caution_before", tone="caution", text=text)
 
 
 def _resume_waits(turn: Turn) -> None:

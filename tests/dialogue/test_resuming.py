@@ -9,7 +9,7 @@ from datetime import timedelta
 
 import pytest
 
-from assistant.dialogue.effects import EndSession
+from assistant.dialogue.effects import EndSession, Say
 from assistant.dialogue.events import Resumed
 from assistant.dialogue.facts import NoteTakenBack, ToolChecked
 from assistant.dialogue.kinds.inspection import Inspecting
@@ -81,6 +81,38 @@ def test_a_computed_value_is_said_again() -> None:
     b.type("reading 13 thou")
     b.say("go_on")
     assert "half gap: six point five thou. In limits" in resume(b)
+
+
+LOCK = {"id": "lock", "kind": "caution", "say": "Lock the valve.", "cautions": ["Try the shaft."]}
+
+
+def test_what_was_warned_of_for_the_whole_job_is_said_again_before_the_work_is() -> None:
+    b = begun(LOCK, GAP)
+    assert "from before" not in resume(b)  # it is asked for now
+    b.say("understood", "understood")
+    said = resume(b)
+    lock, shaft = (
+        f"Caution, from before the break. {text}" for text in ("Lock the valve.", "Try the shaft.")
+    )
+    assert said.index(lock) < said.index(shaft) < said.index("Use the")
+    assert b.awaiting() == Measuring(0)  # it was acknowledged
+    tones = [e.tone for e in b.effects if isinstance(e, Say) and "from before" in e.text]
+    assert tones == ["caution", "caution"]
+
+
+def test_once_the_machine_was_started_what_was_locked_out_is_not_said_again() -> None:
+    run = {"id": "run", "kind": "log", "every": "10 min", "for": "20 min", "stop": "Press stop.",
+           "readings": [{"quantity": "gap", "unit": "thou", "gauge": "dial", "upper": "9 thou"}],
+           }  # fmt: skip
+    b = begun(LOCK, run)
+    b.say("understood", "understood")
+    assert "from before" not in resume(b)
+
+
+def test_a_caution_of_one_step_is_over_with_it() -> None:
+    b = begun({"id": "press", "kind": "action", "say": "Press it.", "cautions": ["Fingers."]}, GAP)
+    b.say("understood", "done")
+    assert "Fingers" not in resume(b)
 
 
 def test_the_torque_of_a_finished_tightening_is_said_again() -> None:

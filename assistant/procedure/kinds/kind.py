@@ -54,6 +54,8 @@ class StepKind(ABC, Generic[S]):
 
     is_caution: ClassVar[bool] = False
     """Nothing that follows opens before the step is acknowledged."""
+    machine_runs: ClassVar[bool] = False
+    """The machine runs while the step is done, so that what was locked out no longer is."""
     is_hold_point: ClassVar[bool] = False
     """A second person must accept."""
 

@@ -28,6 +28,7 @@ class LogKind(StepKind[LogStep]):
     also_called = ("run_in", "readings", "monitor")
     model = LogStep
     hands_on = True
+    machine_runs = True
     nested: ClassVar = {"readings": LoggedValue}
     examples: ClassVar = {
         "every": "10 min", "for": "1 h", "settled": "within 1 degC over 20 min",

@@ -1,4 +1,4 @@
-"""Hold to talk: sound is taken only while something is held down, and a little around that."""
+"""Hold to talk: sound counts only while something is held down, and shortly before and after."""
 
 from __future__ import annotations
 

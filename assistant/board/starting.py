@@ -1,4 +1,4 @@
-"""The door to the board for the command line: says what to install where the extra is missing."""
+"""Starts the board for the command line; says what to install if the extra is missing."""
 
 from __future__ import annotations
 

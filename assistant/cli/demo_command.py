@@ -1,4 +1,4 @@
-"""The command demo; apart from those for building, which have no use for what it needs."""
+"""The command demo, in its own module: ``run`` and ``resume`` need not load what it imports."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""The door to the hearing bench, which needs libraries that the main job does without."""
+"""The command that opens the hearing bench; it tells which libraries are missing."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Commands whose modules are imported when asked for: a mechanic waits for his own only."""
+"""Imports a command's module only when that command is run, so that each one starts fast."""
 
 from __future__ import annotations
 

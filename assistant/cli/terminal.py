@@ -1,4 +1,4 @@
-"""The edge to the terminal: what others wrote is shown there and never obeyed there."""
+"""Writes to the terminal: control codes in what others wrote are shown, never obeyed."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What was said: answered by the owner of the state; what leaves a step is the same everywhere."""
+"""Answers what was said: the owner of the state does, or, to leave a step, the code here."""
 
 from __future__ import annotations
 

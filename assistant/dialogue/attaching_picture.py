@@ -1,4 +1,4 @@
-"""A picture that a step asks for: nothing else of it is left to do."""
+"""The picture that a step asks for, once everything else in the step is done."""
 
 from __future__ import annotations
 

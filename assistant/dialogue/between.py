@@ -1,4 +1,4 @@
-"""Between the steps: a wait that nothing may overtake, and the end of the work."""
+"""The states between steps: waiting because no step may open yet, and the end of the work."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Typed words that mean something, but not where the work is: answered with the way out."""
+"""Typed words that make sense at another moment: the answer says what to do instead."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""From the command to listening: how long a mechanic waits before the assistant hears him."""
+"""How long it takes from entering the command until the assistant listens."""
 
 from __future__ import annotations
 

@@ -1,7 +1,7 @@
-"""A connection to PostgreSQL that gives up a server which takes the question and never answers.
+"""A connection to PostgreSQL that gives up on a server that accepts a query and never answers.
 
-A pulled cable, a frozen machine or a held lock keeps a program waiting for minutes otherwise, and
-with it a builder.
+Otherwise a pulled cable, a frozen machine or a held lock keeps the program, and the builder,
+waiting for minutes.
 """
 
 from __future__ import annotations

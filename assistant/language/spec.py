@@ -1,4 +1,4 @@
-"""What makes sense to hear now, and what it means once heard: the language's two ends.
+"""What may be said now (:class:`ListenSpec`), and what it meant once heard (:data:`Meaning`).
 
 The dialogue states a :class:`ListenSpec` for its state; the language package compiles it to a
 JSGF grammar for the engine, interprets heard text against it, and samples it for tests.

@@ -1,7 +1,7 @@
-"""What the list says of each procedure, remembered: reading them all takes most of a second.
+"""The cache of the procedure list: reading every procedure file takes most of a second.
 
-A file in the user's cache folder, which may be deleted at any time. It is asked by what a procedure
-file holds and by the code that would read it, so a changed file or program is read again.
+It is a file in the user's cache folder and may be deleted at any time. An entry counts
+only for the same file content and the same code, so a changed file or program is read again.
 """
 
 from __future__ import annotations

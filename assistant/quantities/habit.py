@@ -1,6 +1,6 @@
-"""Amounts also in another unit: the other system's for the record, the builder's for the ear.
+"""Amounts in a second unit: the other system's in the record, the builder's own when spoken.
 
-Only ever beside the amount as it was stated; verdicts are made on that, exactly.
+It always stands beside the amount as stated. Verdicts use the stated amount, exactly.
 """
 
 from __future__ import annotations

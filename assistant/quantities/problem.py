@@ -1,6 +1,6 @@
-"""What stands in the way, as data: a code and what varies; its words are the language's.
+"""A problem that blocks the work, as data: a code and its parameters.
 
-The words are in ``grammars/<tag>/problems.yaml``.
+Its words are in ``grammars/<tag>/problems.yaml``.
 """
 
 from __future__ import annotations

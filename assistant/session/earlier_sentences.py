@@ -1,4 +1,4 @@
-"""Problems of tools in the English sentences that older sessions stored them in."""
+"""Tool problems as the English sentences in which older sessions stored them."""
 
 from __future__ import annotations
 

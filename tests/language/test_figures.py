@@ -11,6 +11,7 @@ from assistant.language import figures as module
 from assistant.language.compiled import compiled
 from assistant.language.figures import _SPECS, figures, speaks_of
 from assistant.quantities.amount import parse_amount
+from assistant.quantities.symbols import symbol
 from assistant.quantities.units import UNITS, same_dimension
 
 EN, KO = Language.load("en-US"), Language.load("ko-KR")
@@ -99,9 +100,10 @@ TORQUES = [unit for unit in UNITS if same_dimension(unit, "N*m")]
 
 
 @given(st.integers(1, 999), st.sampled_from([*TORQUES, "deg"]))
-def test_whatever_is_said_aloud_is_found_again_in_text(number: int, unit: str) -> None:
-    said = EN.say_amount(parse_amount(f"{number} {unit}"))
-    assert found(f"Set it to {said} and go on.") == [f"{number} {unit}"]
+def test_a_torque_or_angle_is_found_in_text_however_it_is_written(number: int, unit: str) -> None:
+    amount = f"{number} {unit}"
+    for written in (EN.say_amount(parse_amount(amount)), amount, f"{number} {symbol(unit)}"):
+        assert found(f"Set it to {written} and go on.") == [amount]
 
 
 def test_words_are_known_by_their_beginnings() -> None:

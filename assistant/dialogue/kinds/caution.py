@@ -1,4 +1,4 @@
-"""Caution: hands get hurt here; nothing that follows opens before it is acknowledged."""
+"""Caution: it must be acknowledged before any step after it opens."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Adjusting: what is said of it can happen, and the steps that it names come earlier."""
+"""Adjusting: what the procedure says of it is possible; the steps that it names come earlier."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What a log awaits between its rows; a row itself is read as a measurement is."""
+"""The states of a log between its rows; a row is read like a measurement."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""One value of a log that is over: its last, its highest, by how much and how fast it rose.
+"""The one value taken from a finished log: its last, its highest, how much or how fast it rose.
 
 The times are those of the readings, by the clock that nobody can set where that is known.
 """

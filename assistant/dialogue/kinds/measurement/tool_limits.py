@@ -1,4 +1,4 @@
-"""Limits in the unit of the tool in hand, for the ear: never looser than they are written."""
+"""Limits as spoken, in the unit of the tool in hand: never looser than they are written."""
 
 from __future__ import annotations
 

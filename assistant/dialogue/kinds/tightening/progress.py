@@ -1,4 +1,4 @@
-"""How far a tightening is: which fasteners stand tightened, which comes next."""
+"""How far a tightening is: which fasteners are tightened, which comes next."""
 
 from __future__ import annotations
 

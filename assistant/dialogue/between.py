@@ -35,7 +35,7 @@ class Between(StateOwner[Waiting | Ended]):
         """Say what is still waited for: whoever says "go on" in a cure is too soon."""
         if isinstance(at, Ended) or not turn.state.waits:
             return False
-        turn.aside = True  # "repeat" goes back behind it
+        turn.aside = True  # "repeat" says the line before it
         turn.say("waiting", waits=say_waits(turn))
         return True
 

@@ -42,6 +42,8 @@ class ConditionChosen(Fact):
 
 
 class StepOpened(Fact):
+    """The step became the open one."""
+
     kind: Literal["step_opened"] = "step_opened"
     step: str
     title: str
@@ -123,6 +125,8 @@ class ToolChecked(Fact):
 
 
 class WaitStarted(Fact):
+    """A wait began; ``started`` and ``until`` are ISO 8601."""
+
     kind: Literal["wait_started"] = "wait_started"
     step: str
     started: str
@@ -130,6 +134,8 @@ class WaitStarted(Fact):
 
 
 class WaitOver(Fact):
+    """The time of a wait has passed."""
+
     kind: Literal["wait_over"] = "wait_over"
     step: str
 
@@ -159,6 +165,8 @@ class DispositionDropped(Fact):
 
 
 class NoteTaken(Fact):
+    """The builder's note: ``text`` as heard or typed, ``clip`` its sound."""
+
     kind: Literal["note_taken"] = "note_taken"
     step: str | None
     text: str
@@ -207,6 +215,8 @@ class RevisionNoticed(Fact):
 
 
 class ListeningPaused(Fact):
+    """The builder had the assistant stop listening, or listen again."""
+
     kind: Literal["listening_paused"] = "listening_paused"
     paused: bool
 

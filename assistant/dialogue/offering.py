@@ -94,7 +94,7 @@ def _phrases(turn: Turn) -> list[str]:
 def say_not_now(turn: Turn) -> None:
     """What was said is understood and means nothing here: say what is awaited instead."""
     things = sayable(turn)
-    turn.aside = True  # "repeat" goes back behind it, to the instruction
+    turn.aside = True  # "repeat" says the instruction, not this
     if things:
         turn.say("not_now", tone="ask", first=things[0])
     else:

@@ -38,7 +38,7 @@ class Turn:
         self.at = at
         self.elapsed_ms = elapsed_ms
         self.effects: list[Effect] = []
-        self.aside = False  # an answer beside the work: "repeat" goes back behind it
+        self.aside = False  # not part of the work: "repeat" says the line before it
 
     @property
     def step(self) -> Step:

@@ -21,6 +21,8 @@ from assistant.procedure.kinds.identification import IdentificationStep
 
 
 class Identified(Fact):
+    """A number off a part was spelled, and confirmed after its readback."""
+
     kind: Literal["identified"] = "identified"
     step: str
     part: str

@@ -1,4 +1,4 @@
-"""The command that opens the hearing bench; it tells which libraries are missing."""
+"""The command that opens the hearing bench; where a library is missing, it names it."""
 
 from __future__ import annotations
 

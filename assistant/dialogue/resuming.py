@@ -23,6 +23,7 @@ from assistant.dialogue.steps import number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
 from assistant.procedure.kinds import kind_of as procedure_kind
+from assistant.procedure.step import Step
 
 
 def resume(turn: Turn, event: Resumed) -> None:
@@ -93,13 +94,15 @@ def _greet(turn: Turn) -> None:
 
 def _say_cautions(turn: Turn) -> None:
     """Say again what was warned of for the whole job: a lock may have come off in the break."""
-    procedure = turn.context.procedure
-    if any(procedure_kind(procedure.step(name)).machine_runs for name in turn.state.history):
-        return  # what held before it was started may be wrong now
-    for step in procedure.steps:
-        if procedure_kind(step).is_caution and turn.state.outcomes.get(step.id) == "done":
-            for text in steps.cautions_of(step):
-                turn.say("caution_before", tone="caution", text=text)
+    standing: list[Step] = []
+    for step in map(turn.context.procedure.step, turn.state.history):
+        if procedure_kind(step).machine_runs:
+            standing = []  # what held before it was started may be wrong now
+        elif procedure_kind(step).is_caution and turn.state.outcomes.get(step.id) == "done":
+            standing.append(step)
+    for step in standing:
+        for text in steps.cautions_of(step):
+            turn.say("caution_before", tone="caution", text=text)
 
 
 def _resume_waits(turn: Turn) -> None:

@@ -109,6 +109,19 @@ def test_once_the_machine_was_started_what_was_locked_out_is_not_said_again() ->
     assert "from before" not in resume(b)
 
 
+def test_what_was_locked_out_again_after_the_machine_ran_is_said_again() -> None:
+    run = {"id": "run", "kind": "log", "every": "10 min", "for": "20 min", "stop": "Press stop.",
+           "readings": [{"quantity": "gap", "unit": "thou", "gauge": "dial", "upper": "9 thou"}],
+           }  # fmt: skip
+    again = {"id": "again", "kind": "caution", "say": "Lock it again."}
+    b = begun(LOCK, run, again, GAP)
+    b.say("understood", "understood", "skip", "skip_already_done", "understood")
+    assert b.awaiting() == Measuring(0)
+    said = resume(b)
+    assert "from before the break. Lock it again." in said
+    assert "Lock the valve" not in said  # it was taken off for the run
+
+
 def test_a_caution_of_one_step_is_over_with_it() -> None:
     b = begun({"id": "press", "kind": "action", "say": "Press it.", "cautions": ["Fingers."]}, GAP)
     b.say("understood", "done")

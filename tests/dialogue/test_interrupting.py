@@ -232,3 +232,13 @@ def test_the_computed_values_of_readings_taken_back_are_not_owed() -> None:
     cut(b)
     b.say("correction")
     assert not any("half gap" in line.text for line in b.state.unsaid)
+
+
+def test_asking_for_the_torque_does_not_settle_which_fastener_is_done_again() -> None:
+    b = bench()
+    b.say("understood", "done")
+    again = b.say("missed")
+    assert "Back to" in again
+    cut(b)
+    assert "Back to" not in b.say("what_torque")
+    assert "Back to" in b.say("done")

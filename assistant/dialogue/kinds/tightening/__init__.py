@@ -233,7 +233,7 @@ class TighteningDialogue(ReviewedKind[TighteningStep], StateOwner[_Own]):
         """
         at = underlying(turn.state.awaiting)
         if isinstance(at, TorqueAcknowledge | Tightening | PassAsked) and turn.state.announced:
-            announcing.say(turn, at.pass_index)
+            announcing.say(turn, at.pass_index, replaces=False)
             if isinstance(at, TorqueAcknowledge):
                 announcing.ask(turn, at.pass_index)
             return

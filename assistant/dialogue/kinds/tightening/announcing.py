@@ -53,9 +53,14 @@ def announcement(turn: Turn, pass_index: int) -> str:
     )
 
 
-def say(turn: Turn, pass_index: int) -> None:
-    """Say the announcement of a pass; none that was cut short before is owed any more."""
-    turn.not_owed(TORQUE)
+def say(turn: Turn, pass_index: int, replaces: bool = True) -> None:
+    """Say the announcement of a pass; none that was cut short before is owed any more.
+
+    Where it only answers a question it ``replaces`` nothing: which fastener is to be done again
+    may still be owed with its torque.
+    """
+    if replaces:
+        turn.not_owed(TORQUE)
     turn.say_text(announcement(turn, pass_index), tone="caution", about=TORQUE)
 
 

@@ -80,9 +80,9 @@ def _put_event(gathering: Gathering, entry: Entry) -> None:
     match entry.body.get("kind"):
         case "opened":
             gathering.procedure = open_record(record, entry.body)
-            inventory(record, entry.body)
+            inventory(record, entry.body, gathering.procedure)
         case "resumed":
-            inventory(record, entry.body)
+            inventory(record, entry.body, gathering.procedure)
             record.moments.append(MomentLine(at=entry.at, what="resumed"))
         case "equipment_changed":
             works = "works again" if entry.body.get("working") else "failed"

@@ -6,17 +6,23 @@ what the one before measured, it measured, and until when that is calibrated mus
 
 from __future__ import annotations
 
+from collections.abc import Container
 from typing import Any
 
 from assistant.dialogue.facts import ToolChecked
 from assistant.language.english import in_english
+from assistant.procedure.listed import Gauge
+from assistant.procedure.models import Procedure
 from assistant.report.gathering import Gathering
 from assistant.report.lines.job import ToolLine
 from assistant.report.model import BuildRecord
 
 
-def inventory(record: BuildRecord, event: dict[str, Any]) -> None:
-    """An opening or resuming event may bring an inventory of the bench with it."""
+def inventory(record: BuildRecord, event: dict[str, Any], procedure: Procedure | None) -> None:
+    """An opening or resuming event may bring an inventory of the bench with it.
+
+    What is used where it has no tool is as the ``procedure`` has it: nothing is known of it.
+    """
     kept = event.get("bench")
     tools = kept.get("tools", ()) if isinstance(kept, dict) else ()
     by_id = {str(t.get("id", "")): t for t in tools if isinstance(t, dict)}
@@ -27,6 +33,17 @@ def inventory(record: BuildRecord, event: dict[str, Any]) -> None:
             told = (str(own.get("name", "")), None if due is None else str(due))
             line = _line(record, gauge, told, str(event.get("at", "")))
             line.own_id = line.own_id or gauge
+        elif isinstance(kept, dict) and procedure is not None:
+            _taken_away(record, procedure.gauge(gauge), by_id, str(event.get("at", "")))
+
+
+def _taken_away(record: BuildRecord, gauge: Gauge, there: Container[str], now: str) -> None:
+    last = [line for line in record.tools if line.id == gauge.id][-1]
+    if not last.own_name or last.own_id in there:
+        return
+    line = _line(record, gauge.id, ("", None), now)
+    line.own_id, line.unit = "", gauge.unit
+    line.resolution, line.uncertainty = gauge.resolution, gauge.uncertainty
 
 
 def checked(g: Gathering, fact: ToolChecked) -> None:

@@ -8,6 +8,7 @@ from typing import Any
 from assistant.dialogue.events import Resumed
 from assistant.quantities.tools import Bench as ToolBench
 from assistant.report.model import BuildRecord
+from assistant.report.sheet.front import left
 from assistant.report.sheet.joint import asked
 from assistant.report.sheet.page import Page
 from tests.dialogue.kit import LAST, PEOPLE, procedure
@@ -84,3 +85,20 @@ def test_each_pass_names_the_wrench_that_it_was_announced_for() -> None:
     ]
     told = asked(Page(record, UTC), line)
     assert "Wrench A, calibrated until 2026-01-05; another, calibrated until 2030-01-01." in told
+
+
+def test_a_bench_without_the_wrench_leaves_the_one_before_out_of_what_follows() -> None:
+    b = begun(BOLTS, WRENCH)
+    b.say("understood", "done", "done")
+    elsewhere(b, DIAL)
+    b.say("understood", "done", "done")
+    record = b.record()
+    (line,) = record.tightenings
+    assert (line.passes[0].wrench, line.passes[0].calibration_due) == ("wrench A", "2026-01-05")
+    called_for = b.procedure.gauge("wrench")
+    assert (line.passes[-1].wrench, line.passes[-1].calibration_due) == (called_for.name, None)
+    assert own(record, "wrench") == [("wrench A", "2026-01-05", True), ("", None, True)]
+    last = [t for t in record.tools if t.id == "wrench"][-1]
+    assert (last.unit, last.resolution) == (called_for.unit, called_for.resolution)
+    (told,) = [i.text for i in left(Page(record, UTC)) if "not in the tool list" in i.text]
+    assert called_for.name in told

@@ -231,11 +231,17 @@ def _tools(page: Page) -> list[Item]:
         for t in used
         if page.overdue(t) or t.findings
     ]
-    if items or not used:
-        return items
-    if not any(t.own_name for t in used):
+    if used and not any(t.own_name for t in used):
         return [Item("Tools", "No tool list was recorded, so calibration is not known.",
                      "tools")]  # fmt: skip
+    items += [
+        Item("Tool", f"{t.name} was not in the tool list, so its calibration is not known.",
+             "tools", alarm=True)
+        for t in used
+        if t.used and not t.own_name
+    ]  # fmt: skip
+    if items or not used:
+        return items
     return [Item("Tools", "No tool was out of date.", "tools")]
 
 

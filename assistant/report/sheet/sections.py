@@ -112,7 +112,8 @@ def _tools(page: Page) -> list[Block]:
                 Cell(words.amount(tool.resolution) or "not stated"),
                 Cell(words.amount(tool.uncertainty) or "not stated"),
                 Cell(
-                    tool.calibration_due or ("not stated" if tool.own_name else "no inventory"),
+                    tool.calibration_due
+                    or ("not stated" if tool.own_name else "not in a tool list"),
                     "out of date" if page.overdue(tool) else "",
                     strong=page.overdue(tool),
                 ),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import ListenSpec, NumberSpec
 
 _NUMBERS = ListenSpec(reading=NumberSpec(("mm",), max_decimals=0, high=Fraction(999)))
+_WORD = re.compile(r"[^\W_]+")
 
 
 def before_value(turn: Turn, label: str, in_short: bool = False) -> str:
@@ -17,7 +19,7 @@ def before_value(turn: Turn, label: str, in_short: bool = False) -> str:
     """
     if not label:
         return ""
-    last = label.split()[-1]
-    number = last.isdecimal() or last in turn.context.language.words(_NUMBERS)
+    last = "".join(_WORD.findall(label.casefold())[-1:])  # of "M8" and "side (two)" too
+    number = last[-1:].isdecimal() or last in turn.context.language.words(_NUMBERS)
     key = "at_position_short" if in_short and not number else "at_position"
     return turn.words(key, position=label)

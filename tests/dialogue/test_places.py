@@ -236,6 +236,15 @@ def test_in_few_words_too(places: str, count: int, last: str) -> None:
     assert f"{last}: five thou in limits" in b.type(*["reading 5 thou"] * count)
 
 
+@pytest.mark.parametrize("place", ["M8", "stud 12", "Twelve", "side (two)", "bore twenty-five"])
+def test_a_place_that_ends_in_a_number_has_a_pause_however_it_is_written(place: str) -> None:
+    gap = {"id": "gap", "kind": "measurement", "quantity": "gap", "unit": "thou", "gauge": "dial",
+           "lower": "0 thou", "upper": "30 thou", "positions": ["rim", place]}  # fmt: skip
+    b = Bench(procedure(gap, LAST), talk="brief")
+    b.start()
+    assert f"{place}: five thou in limits" in b.type("reading 5 thou", "reading 5 thou")
+
+
 def test_in_few_words_a_place_with_a_name_has_no_pause() -> None:
     b = Bench(procedure(sizes("bores", positions=["front", "back"]), LAST,
                         gauges=[*GAUGES, FINE]), talk="brief")  # fmt: skip

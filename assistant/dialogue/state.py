@@ -95,6 +95,7 @@ class WrenchSetting:
     pass_index: int
     tool: str  # empty in a pass that only turns
     torque: Amount | None
+    length: Amount | None = None  # how far from the square it is held, where that counts
 
 
 @dataclass(frozen=True)

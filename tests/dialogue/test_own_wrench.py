@@ -308,6 +308,18 @@ def test_with_a_crowfoot_the_builder_hears_which_length_was_reckoned_with() -> N
     assert "from the square" not in said
 
 
+def test_where_the_hand_has_to_be_elsewhere_the_same_mark_is_announced_again() -> None:
+    b, _ = with_bench(own(length="300 mm"), bolts(adapter=CROWFOOT))
+    b.say("understood", "done")
+    b.feed(Resumed(at=b.at(), bench=own(length="301 mm")))
+    assert b.awaiting() == TorqueAcknowledge(0, 1)
+    assert [(str(a.torque), str(a.length)) for a in b.of(TorqueAnnounced)] == [
+        ("8 lbf*ft", "300 mm"),
+        ("8 lbf*ft", "301 mm"),
+    ]
+    assert replay(b.context, b.events) == b.state
+
+
 def test_another_wrench_of_unknown_length_sets_no_torque_through_a_crowfoot() -> None:
     b, said = with_bench(own(**OTHER), bolts(adapter=CROWFOOT))
     assert "depends on the length of the short wrench, which is not known" in said

@@ -8,7 +8,13 @@ from assistant.dialogue.gauging import wrench_in_hand
 from assistant.dialogue.state import WrenchSetting
 from assistant.dialogue.turn import Turn
 from assistant.procedure.kinds.tightening import Stage, TighteningStep
-from assistant.procedure.kinds.tightening.plan import adapter_of, most_on, settings_on, tolerance_of
+from assistant.procedure.kinds.tightening.plan import (
+    adapter_of,
+    held_at,
+    most_on,
+    settings_on,
+    tolerance_of,
+)
 from assistant.procedure.kinds.tightening.stages import last_torque, order_at, stages_of
 from assistant.procedure.listed import Gauge
 from assistant.quantities.amount import Amount
@@ -60,7 +66,9 @@ def setting(turn: Turn, pass_index: int) -> WrenchSetting:
     """What the wrench on the bench is to be set to for a pass of the open step."""
     tool = wrench(turn)
     torque = pass_torque(tightening(turn), tool, pass_index)
-    return WrenchSetting(pass_index, "" if torque is None else tool.name, torque)
+    if torque is None:
+        return WrenchSetting(pass_index, "", None)
+    return WrenchSetting(pass_index, tool.name, torque, held_at(tightening(turn), tool))
 
 
 def at_fastener(step: TighteningStep, tool: Gauge, pass_index: int) -> Amount | None:

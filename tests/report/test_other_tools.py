@@ -102,3 +102,11 @@ def test_a_bench_without_the_wrench_leaves_the_one_before_out_of_what_follows() 
     assert (last.unit, last.resolution) == (called_for.unit, called_for.resolution)
     (told,) = [i.text for i in left(Page(record, UTC)) if "not in the tool list" in i.text]
     assert called_for.name in told
+
+
+def test_a_gauge_that_no_tool_list_has_is_of_unknown_calibration() -> None:
+    b = begun(GAP, WRENCH)
+    b.type("reading ten thou")
+    b.say("go_on")
+    told = [i.text for i in left(Page(b.record(), UTC)) if i.anchor == "tools"]
+    assert told == ["No tool that was used is in a tool list: calibration is not known."]

@@ -232,7 +232,7 @@ def _tools(page: Page) -> list[Item]:
         if page.overdue(t) or t.findings
     ]
     if used and not any(t.own_name for t in used):
-        return [Item("Tools", "No tool list was recorded, so calibration is not known.",
+        return [Item("Tools", "No tool that was used is in a tool list: calibration is not known.",
                      "tools")]  # fmt: skip
     items += [
         Item("Tool", f"{t.name} was not in the tool list, so its calibration is not known.",

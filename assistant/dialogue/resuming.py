@@ -18,7 +18,14 @@ from assistant.dialogue.repeating import say_standing
 from assistant.dialogue.revising import noticed, say_revised
 from assistant.dialogue.stand_in import StandIn
 from assistant.dialogue.state import State
-from assistant.dialogue.states import ClockAsked, Ended, RevisionHeard, Waiting, underlying
+from assistant.dialogue.states import (
+    Acknowledge,
+    ClockAsked,
+    Ended,
+    RevisionHeard,
+    Waiting,
+    underlying,
+)
 from assistant.dialogue.steps import number_of, total
 from assistant.dialogue.turn import Turn
 from assistant.language.spec import Command
@@ -93,16 +100,27 @@ def _greet(turn: Turn) -> None:
 
 
 def _say_cautions(turn: Turn) -> None:
-    """Say again what was warned of for the whole job: a lock may have come off in the break."""
+    """Say again what was warned of for the whole job, and for the work that goes on.
+
+    A lock may have come off in the break, and what was heard weeks ago is forgotten.
+    """
     standing: list[Step] = []
     for step in map(turn.context.procedure.step, turn.state.history):
         if procedure_kind(step).machine_runs:
             standing = []  # what held before it was started may be wrong now
         elif procedure_kind(step).is_caution and turn.state.outcomes.get(step.id) == "done":
             standing.append(step)
-    for step in standing:
-        for text in steps.cautions_of(step):
-            turn.say("caution_before", tone="caution", text=text)
+    texts = [text for step in standing for text in steps.cautions_of(step)]
+    for text in (*texts, *_acknowledged(turn)):
+        turn.say("caution_before", tone="caution", text=text)
+
+
+def _acknowledged(turn: Turn) -> tuple[str, ...]:
+    """The cautions of the open step that were acknowledged: they come before its work."""
+    if turn.state.step is None:
+        return ()
+    at, texts = turn.state.awaiting, steps.cautions_of(turn.step)
+    return texts[: at.index] if isinstance(at, Acknowledge) else texts
 
 
 def _resume_waits(turn: Turn) -> None:

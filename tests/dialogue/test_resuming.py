@@ -122,6 +122,20 @@ def test_what_was_locked_out_again_after_the_machine_ran_is_said_again() -> None
     assert "Lock the valve" not in said  # it was taken off for the run
 
 
+def test_the_cautions_of_the_work_that_goes_on_are_said_again() -> None:
+    b = begun({**BOLTS, "cautions": ["Wear goggles.", "Mind the springs."]})
+    assert "from before" not in resume(b)
+    b.say("understood")
+    said = resume(b)
+    assert "from before the break. Wear goggles." in said
+    assert said.count("Mind the springs.") == 1  # it is asked for now
+    b.say("understood", "understood", "done")
+    said = resume(b)
+    assert said.index("Wear goggles.") < said.index("Mind the springs.") < said.index("Set the")
+    b.say("take_note")  # the break may come within a note
+    assert "from before the break. Mind the springs." in resume(b)
+
+
 def test_a_caution_of_one_step_is_over_with_it() -> None:
     b = begun({"id": "press", "kind": "action", "say": "Press it.", "cautions": ["Fingers."]}, GAP)
     b.say("understood", "done")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC
+from datetime import UTC, timedelta
 from typing import Any
 
 from assistant.dialogue.events import Resumed
@@ -85,6 +85,22 @@ def test_each_pass_names_the_wrench_that_it_was_announced_for() -> None:
     ]
     told = asked(Page(record, UTC), line)
     assert "Wrench A, calibrated until 2026-01-05; another, calibrated until 2030-01-01." in told
+
+
+def test_a_wrench_that_was_calibrated_in_the_break_is_not_out_of_date_behind_it() -> None:
+    b = begun(BOLTS, WRENCH)
+    b.say("understood", "done")
+    b.now += timedelta(days=5)
+    elsewhere(b, {**WRENCH, "calibration_due": "2030-01-01"})
+    b.say("done", "understood", "done", "done")
+    record = b.record()
+    (line,) = record.tightenings
+    assert [(p.number, p.calibration_due, len(p.tightened)) for p in line.passes] == [
+        (1, "2026-01-05", 1),
+        (1, "2030-01-01", 1),
+        (2, "2030-01-01", 2),
+    ]
+    assert "OUT OF DATE" not in asked(Page(record, UTC), line)
 
 
 def test_a_bench_without_the_wrench_leaves_the_one_before_out_of_what_follows() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
-from typing import assert_never
+from typing import TypedDict, assert_never
 
 from assistant.dialogue.kinds.tightening.facts import (
     CheckRepeated,
@@ -23,6 +23,7 @@ from assistant.procedure.kinds.tightening.stages import (
 from assistant.quantities.amount import Amount
 from assistant.report.gathering import Gathering
 from assistant.report.kinds.kind import KindReport
+from assistant.report.lines.job import ToolLine
 from assistant.report.lines.step import StepLine
 from assistant.report.lines.tightening import PassLine, TightenedLine, TighteningLine
 from assistant.report.model import BuildRecord
@@ -105,8 +106,7 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
     line.passes.append(
         PassLine(
             number=fact.pass_number,
-            wrench="" if tool is None else tool.own_name or tool.name,
-            calibration_due=None if tool is None else tool.calibration_due,
+            **_wrench(tool),
             work="check" if fact.check else "torque",
             torque=fact.torque,
             minimum=fact.minimum,
@@ -119,6 +119,18 @@ def _announced(g: Gathering, fact: TorqueAnnounced) -> None:
             announced_at=g.at,
         )
     )
+
+
+class _Wrench(TypedDict):
+    wrench: str
+    calibration_due: str | None
+
+
+def _wrench(tool: ToolLine | None) -> _Wrench:
+    """What a pass tells of its wrench."""
+    if tool is None:
+        return {"wrench": "", "calibration_due": None}
+    return {"wrench": tool.own_name or tool.name, "calibration_due": tool.calibration_due}
 
 
 def _turn_announced(g: Gathering, fact: TurnAnnounced) -> None:
@@ -141,6 +153,11 @@ def _tightened(g: Gathering, fact: FastenerTightened) -> None:
     one = next((p for p in reversed(line.passes) if p.number == fact.pass_number), None)
     if one is None:
         one = PassLine(number=fact.pass_number, torque=fact.torque, announced_at=g.at)
+        line.passes.append(one)
+    now = _wrench(g.tool_used(line.tool))
+    if one.wrench and now != _Wrench(wrench=one.wrench, calibration_due=one.calibration_due):
+        # looked at again since it was announced, and calibrated meanwhile
+        one = one.model_copy(update={**now, "announced_at": g.at, "tightened": []})
         line.passes.append(one)
     g.tightened[fact.step, fact.pass_number] += 1
     one.tightened.append(

@@ -51,4 +51,4 @@ class Reviewing(StateOwner[Review]):
         """Go on where everything was heard as it was meant."""
         assert builder.state.step is not None
         step = builder.context.procedure.step(builder.state.step)
-        return builder.say("go_on" if reviewed(step).all_as_meant(builder, step) else "remeasure")
+        return reviewed(step).put_right(builder, step) or builder.say("go_on")

@@ -141,3 +141,16 @@ def test_a_stand_in_builder_may_say_it_too() -> None:
     assert next_line(b.context, b.state, answers) == line
     b.type(line)
     assert next_line(b.context, b.state, answers) == "go on"
+
+
+def test_a_stand_in_builder_names_the_bar_that_is_left_and_corrects_one_not_meant() -> None:
+    b = bench()
+    over, under = "reading more than 0.051", "reading less than 0.076"
+    readings = {"gap": {"": f"{over}; {under}"}}
+    answers = Answers(revision="C", inspector="MQ", readings=readings)
+    assert next_line(b.context, b.state, answers) == over
+    b.type("reading less than 0.051")  # said from habit: not what was meant
+    assert next_line(b.context, b.state, answers) == "correction"
+    b.say("correction")
+    b.type(under)  # the second one first
+    assert next_line(b.context, b.state, answers) == over

@@ -57,6 +57,8 @@ def test_every_pass_is_announced_anew_and_visits_each_fastener_once() -> None:
 
 def test_a_missed_fastener_is_done_again() -> None:
     b = bench()
+    said = b.say("missed")
+    assert said == "Nothing was tightened before this one. Say torque understood."
     b.say("understood", "done", "done")
     said = b.say("missed")
     assert "bolt three" in said

@@ -22,7 +22,15 @@ from assistant.dialogue.kinds.inspection import Inspecting
 from assistant.dialogue.kinds.measurement.states import Measuring
 from assistant.dialogue.kinds.tightening.states import Tightening
 from assistant.dialogue.state import State
-from assistant.dialogue.states import Blocked, GoingBack, OutOfLimit, Release, Skipping, Stopping
+from assistant.dialogue.states import (
+    Blocked,
+    GoingBack,
+    OutOfLimit,
+    Release,
+    Review,
+    Skipping,
+    Stopping,
+)
 from assistant.language.hypothesis import Hypothesis, Recognition, Word, typed
 from assistant.language.spec import ListenSpec
 from assistant.procedure.step import ReadStep
@@ -202,6 +210,10 @@ class Builder:
             return Sound(_spoken(line, 0.97), np.array([self.turns], np.int16))
         return Sound(self._recognised(line, expected.free))
 
+    def _takes_again(self, expected: Expectation) -> bool:
+        """Now and then the builder wants to read the whole step again."""
+        return "remeasure" in expected.spec.commands and self._aloud.random() < 0.1
+
     def _recognised(self, line: str, free: bool, confidence: float = 0.97) -> Recognition:
         if free or self.rng.random() < 0.5:
             return typed(line)
@@ -220,6 +232,8 @@ class Builder:
                 return say("confirm")
             case Blocked():
                 return self._blocked(state)
+            case Review() if self._takes_again(expected):
+                return say("remeasure")
             case Release(person=None) | Inspecting(person=None) if self.rng.random() < 0.1:
                 return dict(expected.spec.phrases)[BUILDER]
             case Release(person=str()) | Inspecting(person=str()) if self.rng.random() < 0.15:

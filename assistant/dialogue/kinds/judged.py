@@ -44,9 +44,9 @@ class ReviewedKind(KindDialogue[S]):
         """Ask to go on, or to correct."""
         turn.ask("review_go_on", tone="plain")
 
-    def all_as_meant(self, builder: StandIn, step: S) -> bool:
-        """Whether everything was heard as the stand-in builder meant it."""
-        return True
+    def put_right(self, builder: StandIn, step: S) -> str:
+        """What the stand-in builder says of what was heard otherwise than meant; empty if none."""
+        return ""
 
 
 class JudgedKind(ReviewedKind[S]):

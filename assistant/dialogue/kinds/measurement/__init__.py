@@ -163,8 +163,7 @@ class MeasurementDialogue(JudgedReadings[MeasurementStep], StateOwner[_Own]):
         """The reading that the answers have, or its digits where it was heard right."""
         match at:
             case Measuring(index=index, evidence=evidence):
-                phrases = stand_in.spoken(builder, index)
-                return phrases[min(len(evidence), len(phrases) - 1)]
+                return stand_in.reading(builder, index, evidence)
             case DigitCheck():
                 return stand_in.digits(builder, at)
             case _:

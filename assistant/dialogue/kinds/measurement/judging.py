@@ -139,10 +139,14 @@ class JudgedReadings(JudgedKind[R]):
         if not (unread and tooling.blocked_meanwhile(turn)):
             measuring.ask_next(turn)
 
-    def all_as_meant(self, builder: StandIn, step: R) -> bool:
-        """Whether every reading was heard as it was meant."""
-        now = step.asked(values.row_of(builder.state, step))
-        return all(stand_in.as_meant(builder, step, i) for i in now)
+    def put_right(self, builder: StandIn, step: R) -> str:
+        """The first place whose value was not meant, as it is named; or a correction."""
+        row = values.row_of(builder.state, step)
+        for index in step.asked(row):
+            if not stand_in.as_meant(builder, step, index):
+                named = dict(step.phrases(row)).get(step.places[index])
+                return named or builder.say("correction")
+        return ""
 
     def as_meant(self, builder: StandIn, step: R, index: int) -> bool:
         """Whether a reading was heard as it was meant."""

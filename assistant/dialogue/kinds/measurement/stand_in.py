@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from assistant.dialogue.context import Context
@@ -89,6 +90,25 @@ def digits(builder: StandIn, at: DigitCheck) -> str:
     gauge = step.at(step.places[at.index]).gauge
     unit = gauge_in_hand(context.procedure, builder.state, gauge).unit
     return context.language.say_digits(in_tool_unit(heard.amount, unit).number())
+
+
+def reading(builder: StandIn, index: int, evidence: Sequence[Indication]) -> str:
+    """What is read next at position ``index``, where ``evidence`` is of the blades tried so far.
+
+    What was not meant is corrected first.
+    """
+    phrases = spoken(builder, index)
+    if not evidence:
+        return phrases[0]
+    said = meant(builder, index)
+    if not all(_among(said, heard) for heard in evidence):
+        return builder.say("correction")
+    untold = (p for p, one in zip(phrases, said, strict=True) if not _among(evidence, one))
+    return next(untold, phrases[-1])
+
+
+def _among(indications: Sequence[Indication], one: Indication) -> bool:
+    return any(same_value(one, other) for other in indications)
 
 
 def as_meant(builder: StandIn, step: ReadStep, index: int) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.dialogue import tooling
 from assistant.dialogue.effects import TORQUE
-from assistant.dialogue.kinds.tightening import passes, working
+from assistant.dialogue.kinds.tightening import announcing, passes, working
 from assistant.dialogue.kinds.tightening.facts import FastenerReopened
 from assistant.dialogue.kinds.tightening.progress import next_place
 from assistant.dialogue.kinds.tightening.states import Tightening, TorqueAcknowledge
@@ -27,6 +27,8 @@ def missed(turn: Turn, at: Review | Tightening | TorqueAcknowledge) -> None:
         turn.say("nothing_missed")
         if isinstance(at, Tightening):
             working.ask_fastener(turn)
+        elif isinstance(at, TorqueAcknowledge):
+            announcing.ask(turn, at.pass_index)
         return
     *standing, back = turn.state.tightened
     turn.record(

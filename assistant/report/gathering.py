@@ -9,7 +9,7 @@ from typing import TypeVar
 from assistant.journal.types import Entry
 from assistant.procedure.models import Procedure
 from assistant.procedure.step import Step
-from assistant.report.lines.job import ToolLine
+from assistant.report.lines.job import ToolLine, there_at
 from assistant.report.lines.line import ReplaceableLine
 from assistant.report.lines.reading import DispositionLine, ReadingLine
 from assistant.report.lines.step import StepLine
@@ -81,11 +81,15 @@ class Gathering:
         """``line`` counts until its step is opened again."""
         self.standing.setdefault(line.step, []).append(line)
 
-    def tool_used(self, tool: str, name: str = "") -> ToolLine | None:
-        """A value came from this tool: the bench's own of that name, else the one there last."""
+    def tool_used(self, tool: str, name: str = "", at: str = "") -> ToolLine | None:
+        """A value came from this tool: the bench's own of that name, else the one there ``at`` an
+        instant, else the one there last.
+        """
         lines = [line for line in self.record.tools if line.id == tool]
         named = [line for line in lines if name and line.own_name == name]
         line = next(reversed(named or lines), None)
+        if at and not named:
+            line = there_at(lines, tool, at) or line
         if line is not None:
             line.used = True
         return line

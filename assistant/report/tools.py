@@ -14,8 +14,10 @@ from assistant.language.english import in_english
 from assistant.procedure.listed import Gauge
 from assistant.procedure.models import Procedure
 from assistant.report.gathering import Gathering
-from assistant.report.lines.job import ToolLine
+from assistant.report.lines.job import ToolLine, there_at
 from assistant.report.model import BuildRecord
+
+_READ = ("counts", "unconfirmed")
 
 
 def inventory(record: BuildRecord, event: dict[str, Any], procedure: Procedure | None) -> None:
@@ -67,7 +69,11 @@ def _line(record: BuildRecord, gauge: str, told: tuple[str, str | None], now: st
     Told are its name and until when it is calibrated.
     """
     at, line = [(i, one) for i, one in enumerate(record.tools) if one.id == gauge][-1]
-    if (line.own_name, line.calibration_due) != told and (line.used or line.checked_at):
+    read = any(
+        r.gauge == gauge and r.status in _READ and there_at(record.tools, gauge, r.at) is line
+        for r in record.readings
+    )
+    if (line.own_name, line.calibration_due) != told and (line.used or line.checked_at or read):
         line.until = now
         line = line.model_copy(
             update={

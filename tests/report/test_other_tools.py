@@ -5,12 +5,15 @@ from __future__ import annotations
 from datetime import UTC, timedelta
 from typing import Any
 
+import pytest
+
 from assistant.dialogue.events import Resumed
 from assistant.quantities.tools import Bench as ToolBench
 from assistant.report.model import BuildRecord
 from assistant.report.sheet.front import left
 from assistant.report.sheet.joint import asked
 from assistant.report.sheet.page import Page
+from assistant.report.sheet.reading_rows import source
 from tests.dialogue.kit import LAST, PEOPLE, procedure
 from tests.report.test_from_dialogue import KeptBench
 
@@ -85,6 +88,24 @@ def test_each_pass_names_the_wrench_that_it_was_announced_for() -> None:
     ]
     told = asked(Page(record, UTC), line)
     assert "Wrench A, calibrated until 2026-01-05; another, calibrated until 2030-01-01." in told
+
+
+@pytest.mark.parametrize("places", [["top"], ["top", "bottom"]])
+def test_a_gauge_that_comes_to_the_bench_later_did_not_read_what_was_read_before(
+    places: list[str],
+) -> None:
+    b = begun({**GAP, "positions": places}, WRENCH)
+    b.type("reading ten thou")
+    elsewhere(b, DIAL)
+    for _ in places[1:]:
+        b.type("reading eleven thou")
+    b.say("go_on")
+    record = b.record()
+    page = Page(record, UTC)
+    called_for = b.procedure.gauge("dial").name
+    assert [source(page, r) for r in record.readings] == [called_for, "dial A"][: len(places)]
+    assert own(record, "dial") == [("", None, True), ("dial A", "2026-01-05", len(places) > 1)]
+    assert any("not in the tool list" in i.text for i in left(page))
 
 
 def test_a_wrench_that_was_calibrated_in_the_break_is_not_out_of_date_behind_it() -> None:

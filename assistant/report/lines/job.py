@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from assistant.dialogue.picture_file import Media
 from assistant.report.lines.line import RecordLine
 from assistant.report.written import (
@@ -44,6 +46,12 @@ class ToolLine(RecordLine):
     checked_at: str | None = None
     until: str | None = None
     findings: list[str] = []
+
+
+def there_at(tools: Iterable[ToolLine], gauge: str, at: str) -> ToolLine | None:
+    """The tool that was there for ``gauge`` at an instant, whatever took its place since."""
+    lines = (line for line in tools if line.id == gauge)
+    return next((line for line in lines if line.until is None or at < line.until), None)
 
 
 class PartLine(RecordLine):

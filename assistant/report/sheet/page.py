@@ -8,7 +8,7 @@ from functools import cached_property
 from typing import Protocol, TypeVar
 
 from assistant.quantities.limits import Limits
-from assistant.report.lines.job import ToolLine
+from assistant.report.lines.job import ToolLine, there_at
 from assistant.report.lines.reading import ReadingLine
 from assistant.report.lines.step import (
     ChosenLine,
@@ -142,9 +142,9 @@ class Page:
         """A tool of the procedure."""
         return self._tools.get(tool)
 
-    def tool_name(self, tool: str) -> str:
-        """The bench's own name of a tool, else the procedure's."""
-        line = self._tools.get(tool)
+    def tool_name(self, tool: str, at: str = "") -> str:
+        """The bench's own name of a tool, ``at`` an instant, else the procedure's."""
+        line = there_at(self.record.tools, tool, at) if at else self._tools.get(tool)
         return tool if line is None else line.own_name or line.name
 
     def overdue(self, tool: ToolLine) -> bool:

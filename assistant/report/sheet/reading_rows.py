@@ -79,7 +79,7 @@ def source(page: Page, line: ReadingLine) -> str:
     if line.formula:
         named = "".join(f"; {name}: {told}" for name, told in line.inputs.items())
         return f"computed: {line.formula.replace('*', '×')}{named}"
-    return line.tool or page.tool_name(line.gauge)
+    return line.tool or page.tool_name(line.gauge, line.at)
 
 
 def hand(page: Page, line: ReadingLine) -> str:

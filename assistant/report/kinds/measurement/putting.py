@@ -78,7 +78,7 @@ def confirmed(g: Gathering, fact: ReadingConfirmed) -> None:
     same.tool, same.uncertainty = fact.tool_name, fact.uncertainty
     same.due, same.late_s = fact.due or None, fact.late_s
     same.confirmed_at, same.confirmed_clip = g.at, g.clip
-    g.tool_used(fact.gauge, fact.tool_name)
+    g.tool_used(fact.gauge, fact.tool_name, same.at)
 
 
 def superseded(g: Gathering, fact: ReadingSuperseded) -> None:

@@ -10,7 +10,15 @@ from assistant.dialogue.offering import say_not_now
 from assistant.dialogue.owner import owner_of
 from assistant.dialogue.people import person_phrases
 from assistant.dialogue.turn import Turn
-from assistant.language.spec import Command, ListenSpec, Meaning, NumberSpec, Reading
+from assistant.language import Language
+from assistant.language.spec import (
+    Command,
+    ListenSpec,
+    Meaning,
+    NumberSpec,
+    Reading,
+    Spelling,
+)
 from assistant.procedure.kinds import kind_of
 from assistant.quantities.units import UNITS, same_dimension
 
@@ -49,10 +57,17 @@ def answered(turn: Turn, text: str) -> bool:
 def _meanings(turn: Turn, text: str) -> tuple[Meaning, ...]:
     language = turn.context.language
     specs = [ListenSpec(commands=language.command_ids), *_readings(turn), _DIGITS]
-    if len(text.split()) > 1:  # one word alone may be any word, typed letter by letter
+    if len(text.split()) > 1 or _is_letter(language, text):
         specs.append(_SPELLED)
     found = (language.interpret(spec, text) for spec in (*specs, _names(turn)))
     return next(filter(None, found), ())
+
+
+def _is_letter(language: Language, word: str) -> bool:
+    """Whether a word alone is of the spelling alphabet; any other is letters typed in a row."""
+    found = language.interpret(_SPELLED, word)
+    letters = [m.text for m in found if isinstance(m, Spelling)]
+    return any(language.say_spelling(text) == word.lower() for text in letters)
 
 
 def _readings(turn: Turn) -> Iterator[ListenSpec]:

@@ -48,6 +48,7 @@ def test_what_would_change_a_recorded_value_is_told_the_way_back(line: str) -> N
         "inspection accepted",
         "use as is",
         "kilo bravo two one seven",
+        "bravo",
         "one point five",
         "inspector mike quebec",
     ],
@@ -56,6 +57,10 @@ def test_a_command_of_another_moment_is_told_what_is_awaited(line: str) -> None:
     b = after_a_reading()
     assert b.type(line) == "That does not fit here. Say step done, or ask: what can i say."
     assert b.state.step == "wipe"
+
+
+def test_letters_typed_in_a_row_are_not_taken_for_a_spelling() -> None:
+    assert after_a_reading().type("rag").startswith("Not understood: rag.")
 
 
 @pytest.mark.parametrize("line", ["top", "bolt two"])

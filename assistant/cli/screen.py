@@ -37,6 +37,7 @@ from assistant.language.trust import Again
 from assistant.quantities.symbols import with_symbols
 from assistant.report.kinds import recording
 from assistant.session.edges import Sound
+from assistant.shown_text import id_in_words
 
 _INDENT = 6  # where what is said begins, behind its mark
 _MARK = {"plain": "   ", "caution": " ! ", "readback": " = ", "ask": " ? "}
@@ -108,10 +109,10 @@ def describe(fact: Fact) -> str:
 def _shared(fact: SharedFact) -> str:
     match fact:
         case DispositionRecorded(released_by=str()):
-            what = fact.disposition.replace("_", " ")
+            what = id_in_words(fact.disposition)
             return f"disposition {what}, released by {fact.released_by}"
         case DispositionDropped(how="refused"):
-            what = fact.disposition.replace("_", " ")
+            what = id_in_words(fact.disposition)
             return f"disposition {what}, refused by {fact.person}"
         case RevisionNoticed():
             return f"revision {fact.revision} of the procedure acknowledged"

@@ -176,7 +176,7 @@ def test_a_wrench_in_the_place_of_one_that_ran_out_is_announced_first() -> None:
 
 
 def _shims_in() -> Bench:
-    """Shims of five and two are told and fitted; the picture of them is still to be taken."""
+    """Shims of 5 and 2 thou were announced and fitted; their picture is not taken yet."""
     b = begun(GAP, {**SHIMS, "picture": "the shims"}, tools=tools(DIAL, BOX))
     b.type("reading ten thou")
     said = b.say("go_on")

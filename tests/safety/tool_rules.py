@@ -45,14 +45,17 @@ def a_wrench_is_in_date_when_its_torque_is_understood(trace: Trace) -> Iterator[
         step = trace.step(fact.step)
         if fact.of != "torque" or not isinstance(step, TighteningStep):
             continue
-        since, bench = trace.bench(at)
-        checked = trace.last(at, ToolChecked, step=fact.step)
-        found = None if checked is None or checked < since else trace.fact(checked)
-        if bench is None or not isinstance(found, ToolChecked):
-            continue
-        tool = trace.tool(at, found.tool)
+        tool = _tool_checked(trace, at, fact.step)
         if tool is not None and not _in_date(tool, _day(trace, at)):
             yield at, f"{fact.step}: {tool.name} is out of date since {tool.calibration_due}"
+
+
+def _tool_checked(trace: Trace, at: int, step: str) -> BenchTool | None:
+    """The tool that was last looked at for a step, on the bench that is there since."""
+    since, _ = trace.bench(at)
+    checked = trace.last(at, ToolChecked, step=step)
+    found = None if checked is None or checked < since else trace.fact(checked)
+    return trace.tool(at, found.tool) if isinstance(found, ToolChecked) else None
 
 
 def a_setting_follows_the_wrench_in_hand(trace: Trace) -> Iterator[Breach]:
@@ -62,10 +65,7 @@ def a_setting_follows_the_wrench_in_hand(trace: Trace) -> Iterator[Breach]:
         assert isinstance(step, TighteningStep)
         if step.adapter is None:
             continue
-        since, _ = trace.bench(at)
-        checked = trace.last(at, ToolChecked, step=fact.step)
-        found = None if checked is None or checked < since else trace.fact(checked)
-        tool = trace.tool(at, found.tool) if isinstance(found, ToolChecked) else None
+        tool = _tool_checked(trace, at, fact.step)
         own = None if tool is None else tool.length
         square = step.adapter.angle.value == 90
         if tool is not None and tool.id != step.tool and own is None and not square:
